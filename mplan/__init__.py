@@ -1,0 +1,1 @@
+"""Plan a crewed Moon landing on paper, from lift-off to splashdown."""

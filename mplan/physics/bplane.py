@@ -1,0 +1,52 @@
+"""The plane across an incoming asymptote, in which a flyby is aimed.
+
+S points along the incoming asymptote, T lies across it in the plane perpendicular to a given
+pole, R completes the set; B runs from the body's centre to where the asymptote would pass
+(Kizner 1961, JPL TR 32-30; Vallado 2013, sec. 12.7.3).
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics.vectors import cross, unit
+
+
+class Asymptote(NamedTuple):
+    """An incoming hyperbola: unit vector `s`, speed far out `v_inf` [m/s], miss vector `b` [m]."""
+
+    s: np.ndarray
+    v_inf: float
+    b: np.ndarray
+
+
+def asymptote(r: np.ndarray, v: np.ndarray, mu: float) -> Asymptote:
+    """Return the incoming asymptote of the hyperbola through a state.
+
+    ValueError for a closed orbit, which has none.
+    """
+    energy = float(v @ v) / 2.0 - mu / float(np.linalg.norm(r))
+    if energy <= 0.0:
+        raise ValueError("the orbit about the Moon is closed: it has no asymptote")
+    h = cross(r, v)
+    pointing = cross(v, h) / mu - unit(r)
+    e = float(np.linalg.norm(pointing))
+    v_inf = sqrt(2.0 * energy)
+    along, across = pointing / e, unit(cross(h, pointing))
+    s = along / e + across * sqrt(1.0 - 1.0 / e**2)
+    return Asymptote(s, v_inf, cross(s, h) / v_inf)
+
+
+def aim_point(coming: Asymptote, periapsis: float, normal: np.ndarray, mu: float) -> np.ndarray:
+    """Return the B vector [m] that leads to `periapsis` [m] in an orbit about `normal`."""
+    size = sqrt(periapsis**2 + 2.0 * mu * periapsis / coming.v_inf**2)
+    return size * unit(cross(coming.s, normal))
+
+
+def components(coming: Asymptote, b: np.ndarray, pole: np.ndarray) -> tuple[float, float]:
+    """Return B.T and B.R [m] of a miss vector."""
+    t_hat = unit(cross(coming.s, pole))
+    return float(b @ t_hat), float(b @ cross(coming.s, t_hat))

@@ -1,0 +1,173 @@
+"""Home from a lunar orbit: where to burn and which way, so that an integrated arc meets the air.
+
+The first guess joins two conics: from the Moon's place to a perigee under the air in the wanted
+time, in every plane about the Earth-Moon line, and from every point of the lunar orbit out to
+that asymptote (Battin 1999, sec. 11.4); the cheapest pair is kept. Newton's method on integrated
+arcs then corrects the burn, with the smallest change that meets both targets.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, sqrt
+
+import numpy as np
+from scipy.optimize import brentq
+
+from mplan.physics import constants as c
+from mplan.physics import ephemeris, nbody
+from mplan.physics.lunar_orbit import Orbit, coast
+from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.twobody import conic, speed, time_since_periapsis, true_anomaly_at
+from mplan.physics.vectors import cross, unit
+
+PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
+INTERFACE_RADIUS = c.R_EARTH + c.ENTRY_INTERFACE
+
+AIM = Aim(
+    step=np.full(3, 0.01),  # m/s
+    limit=np.full(3, 30.0),
+    tolerance=np.array([1.0, 1e-2]),  # m of perigee (0.00001 deg at the interface), s
+)
+
+
+@dataclass(frozen=True)
+class Homeward:
+    """A flown return burn: epoch [TDB s], burn vector [m/s], GCRS state after it, its arrival."""
+
+    t: float
+    burn: np.ndarray
+    r: np.ndarray
+    v: np.ndarray
+    interface: nbody.Arrival
+
+    @property
+    def delta_v(self) -> float:
+        """Size of the burn [m/s], impulsive."""
+        return float(np.linalg.norm(self.burn))
+
+    @property
+    def flight_path_angle(self) -> float:
+        """Angle [rad] of the inertial velocity above the horizontal at the interface."""
+        return flight_path_angle(self.interface.r, self.interface.v)
+
+
+def flight_path_angle(r: np.ndarray, v: np.ndarray) -> float:
+    """Return the angle [rad] of a velocity above the horizontal, geocentric."""
+    return float(np.arcsin(unit(r) @ unit(v)))
+
+
+def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float) -> Homeward:
+    """Return the cheapest burn found within one revolution from `orbit`.
+
+    The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
+    nought]. NoArc if Newton's method finds none.
+    """
+    leaving, burn = first_guess(orbit, time_of_flight, entry_angle)
+    luna = ephemeris.moon(leaving.t)
+    r, v = leaving.r + luna.r, leaving.v + luna.v
+
+    def arrive(x: np.ndarray) -> nbody.Arrival:
+        return nbody.fly(r, v + x, leaving.t, 2.0 * time_of_flight, "earth")
+
+    def miss(x: np.ndarray) -> np.ndarray:
+        return entry_miss(arrive(x), leaving.t + time_of_flight, entry_angle)
+
+    burn = solve(miss, burn, AIM)
+    end = arrive(burn)
+    if end.stop != "entry interface":
+        raise NoArc("the arc home passes above the entry interface")
+    return Homeward(leaving.t, burn, r, v + burn, end)
+
+
+def entry_miss(end: nbody.Arrival, wanted: float, entry_angle: float) -> np.ndarray:
+    """Return by how much [m of perigee, s of perigee time] an arc misses its entry.
+
+    Told from the conic at the arc's end, so that it is smooth whether the arc reached the
+    interface or passed above it. `wanted` is the time [TDB s] at the interface.
+    """
+    if end.stop == "time":
+        raise NoArc("the arc does not come back to Earth in twice the time")
+    here = conic(end.r, end.v, c.MU_EARTH)
+    # The interface lies over an ellipsoid: its radius is where the arc crossed it, if it did.
+    radius = INTERFACE_RADIUS
+    if end.stop == "entry interface":
+        radius = float(np.linalg.norm(end.r))
+    perigee = perigee_for(entry_angle, radius, here.a)
+    e = 1.0 - perigee / here.a
+    fall = time_since_periapsis(here.a, e, true_anomaly_at(radius, here.a, e), c.MU_EARTH)
+    return np.array([here.periapsis - perigee, end.t - here.since_periapsis - (wanted + fall)])
+
+
+def perigee_for(entry_angle: float, radius: float, a: float) -> float:
+    """Return the perigee radius [m] of a conic that crosses `radius` [m] at `entry_angle`."""
+    h = radius * speed(radius, a, c.MU_EARTH) * cos(entry_angle)
+    p = h * h / c.MU_EARTH
+    return p / (1.0 + sqrt(max(0.0, 1.0 - p / a)))
+
+
+def first_guess(
+    orbit: Orbit, time_of_flight: float, entry_angle: float
+) -> tuple[Orbit, np.ndarray]:
+    """Return the place in the next revolution and the burn [m/s] that joined conics find best."""
+    asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle)
+    revolution = 2.0 * pi * sqrt(orbit.a**3 / c.MU_MOON)
+    angles = np.arange(PLACES)[:, None] * (2.0 * pi / PLACES)
+    ahead = cross(orbit.normal, orbit.r)  # the orbit is a circle: a quarter turn on from r
+    places = np.cos(angles) * orbit.r + np.sin(angles) * ahead
+    speeds = np.cos(angles) * orbit.v + np.sin(angles) * cross(orbit.normal, orbit.v)
+    burns = departures(places, asymptotes) - speeds[:, None, :]
+    costs = np.linalg.norm(burns, axis=-1)
+    place, plane = np.unravel_index(np.argmin(costs), costs.shape)
+    leaving = coast(orbit, revolution * place / PLACES)
+    return leaving, departures(leaving.r[None], asymptotes[plane][None])[0, 0] - leaving.v
+
+
+def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
+    """Return the velocities at `places` (n, 3) that leave towards `asymptotes` (m, 3): (n, m, 3).
+
+    Battin 1999, sec. 11.4: v = (D + v_inf / 2) s + (D - v_inf / 2) r, with s and r the unit
+    vectors out. Places from which the path would first fall towards the Moon are not barred:
+    such burns are dear and never chosen.
+    """
+    distance = np.linalg.norm(places, axis=-1)[:, None]
+    v_inf = np.linalg.norm(asymptotes, axis=-1)[None, :]
+    r_hat = (places / distance)[:, None, :]
+    s_hat = asymptotes[None, :, :] / v_inf[..., None]
+    opening = 1.0 + np.sum(r_hat * s_hat, axis=-1)
+    d = np.sqrt(c.MU_MOON / (np.maximum(opening, 1e-9) * distance) + v_inf**2 / 4.0)
+    return (d + v_inf / 2.0)[..., None] * s_hat + (d - v_inf / 2.0)[..., None] * r_hat
+
+
+def return_asymptotes(t: float, time_of_flight: float, entry_angle: float) -> np.ndarray:
+    """Return velocities against the Moon (n, 3) [m/s] of conics from its place to the air."""
+    luna = ephemeris.moon(t)
+    distance = float(np.linalg.norm(luna.r))
+    a, perigee = _conic_home(distance, time_of_flight, entry_angle)
+    pace = speed(distance, a, c.MU_EARTH)
+    across = sqrt(c.MU_EARTH * perigee * (2.0 - perigee / a)) / distance
+    inward = sqrt(max(0.0, pace**2 - across**2))
+    up = unit(luna.r)
+    ahead = unit(luna.v - (luna.v @ up) * up)
+    angles = np.arange(PLANES) * (2.0 * pi / PLANES)
+    around = np.outer(np.cos(angles), ahead) + np.outer(np.sin(angles), cross(up, ahead))
+    return -inward * up + across * around - luna.v
+
+
+def _conic_home(distance: float, time_of_flight: float, entry_angle: float) -> tuple[float, float]:
+    """Return a and perigee [m] of the conic that falls from `distance` in the time."""
+
+    def perigee_of(a: float) -> float:
+        return perigee_for(entry_angle, INTERFACE_RADIUS, a)
+
+    def fall(inverse: float) -> float:
+        a = 1.0 / inverse
+        perigee = perigee_of(a)
+        e = 1.0 - perigee / a
+        return time_since_periapsis(a, e, true_anomaly_at(distance, a, e), c.MU_EARTH)
+
+    slowest = 2.0 / (distance + c.R_EARTH) * (1.0 - 1e-6)
+    if time_of_flight >= fall(slowest):
+        return 1.0 / slowest, perigee_of(1.0 / slowest)
+    inverse = brentq(lambda x: fall(x) - time_of_flight, -8e-9, slowest)
+    return 1.0 / inverse, perigee_of(1.0 / inverse)

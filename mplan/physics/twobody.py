@@ -1,0 +1,175 @@
+"""Motion about one body: speeds, transfers, conics. First guesses and closed-form legs.
+
+States are `r` [m], `v` [m/s] with vectors on the last axis, then `mu` [m3/s2].
+"""
+
+from __future__ import annotations
+
+from math import acos, asinh, atan2, cos, cosh, log, pi, sin, sinh, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics.vectors import cross
+
+
+def speed(r: float, a: float, mu: float) -> float:
+    """Return the speed [m/s] at radius `r` on a conic of semi-major axis `a` (vis-viva).
+
+    `a` below nought is a hyperbola (Vallado 2013, eq. 1-31). ValueError where the conic does
+    not reach `r`.
+    """
+    square = mu * (2.0 / r - 1.0 / a)
+    if square < 0.0:
+        raise ValueError(
+            f"an orbit of semi-major axis {a / 1e3:.0f} km ends below {r / 1e3:.0f} km"
+        )
+    return sqrt(square)
+
+
+def circular_speed(r: float, mu: float) -> float:
+    """Return the speed [m/s] on a circle of radius `r`."""
+    return sqrt(mu / r)
+
+
+def period(a: float, mu: float) -> float:
+    """Return the period [s] of an ellipse of semi-major axis `a`."""
+    return 2.0 * pi * sqrt(a**3 / mu)
+
+
+class Transfer(NamedTuple):
+    """Burns [m/s] in order, their signs showing forward or back, and the time between [s]."""
+
+    burns: tuple[float, ...]
+    duration: float
+
+    @property
+    def total(self) -> float:
+        """Sum of the burns' sizes [m/s]."""
+        return sum(abs(burn) for burn in self.burns)
+
+
+def hohmann(r1: float, r2: float, mu: float) -> Transfer:
+    """Return the two-burn transfer between circles `r1` and `r2` (Vallado 2013, alg. 36)."""
+    a = (r1 + r2) / 2.0
+    leave = speed(r1, a, mu) - circular_speed(r1, mu)
+    arrive = circular_speed(r2, mu) - speed(r2, a, mu)
+    return Transfer((leave, arrive), period(a, mu) / 2.0)
+
+
+def bielliptic(r1: float, rb: float, r2: float, mu: float) -> Transfer:
+    """Return the three-burn transfer from circle `r1` over `rb` to `r2` (Vallado 2013, alg. 37)."""
+    out, back = (r1 + rb) / 2.0, (rb + r2) / 2.0
+    burns = (
+        speed(r1, out, mu) - circular_speed(r1, mu),
+        speed(rb, back, mu) - speed(rb, out, mu),
+        circular_speed(r2, mu) - speed(r2, back, mu),
+    )
+    return Transfer(burns, (period(out, mu) + period(back, mu)) / 2.0)
+
+
+def plane_change(v: float, angle: float, flight_path_angle: float = 0.0) -> float:
+    """Return the burn [m/s] that turns a velocity's plane by `angle` [rad], its size kept.
+
+    Vallado 2013, eq. 6-19: 2 v cos(phi) sin(angle / 2).
+    """
+    return 2.0 * v * cos(flight_path_angle) * sin(abs(angle) / 2.0)
+
+
+class Conic(NamedTuple):
+    """A Kepler orbit seen from a state on it."""
+
+    a: float  # m, below nought for a hyperbola
+    e: float
+    periapsis: float  # m, from the centre
+    h: np.ndarray  # m2/s, angular momentum, shape (3,)
+    true_anomaly: float  # rad, -pi..pi
+    since_periapsis: float  # s, below nought on the way in
+
+
+def conic(r: np.ndarray, v: np.ndarray, mu: float) -> Conic:
+    """Return the Kepler orbit through a state (Vallado 2013, alg. 9, and Kepler's equation).
+
+    ValueError for a parabola or a straight line, where these elements break down.
+    """
+    distance = float(np.linalg.norm(r))
+    h = cross(r, v)
+    pointing = cross(v, h) / mu - r / distance
+    e = float(np.linalg.norm(pointing))
+    energy = float(v @ v) / 2.0 - mu / distance
+    if e == 0.0 or energy == 0.0 or not h.any():
+        raise ValueError("a circle, a parabola or a straight line has no such elements")
+    a = -mu / (2.0 * energy)
+    sine = float(cross(pointing, r) @ h) / (e * distance * float(np.linalg.norm(h)))
+    true_anomaly = atan2(sine, float(pointing @ r) / (e * distance))
+    return Conic(a, e, a * (1.0 - e), h, true_anomaly, time_since_periapsis(a, e, true_anomaly, mu))
+
+
+def time_since_periapsis(a: float, e: float, true_anomaly: float, mu: float) -> float:
+    """Return the time [s] from periapsis to a true anomaly in -pi..pi (Vallado 2013, ch. 2)."""
+    if e < 1.0:
+        half = sqrt((1.0 - e) / (1.0 + e)) * np.tan(true_anomaly / 2.0)
+        eccentric = 2.0 * np.arctan(half)
+        return float((eccentric - e * sin(eccentric)) * sqrt(a**3 / mu))
+    hyperbolic = asinh(sin(true_anomaly) * sqrt(e * e - 1.0) / (1.0 + e * cos(true_anomaly)))
+    return (e * sinh(hyperbolic) - hyperbolic) * sqrt(-(a**3) / mu)
+
+
+def true_anomaly_at(radius: float, a: float, e: float) -> float:
+    """Return the true anomaly [rad], 0..pi, at which a conic outbound passes `radius` [m]."""
+    cosine = (a * (1.0 - e * e) / radius - 1.0) / e
+    return acos(max(-1.0, min(1.0, cosine)))
+
+
+def kepler(
+    r: np.ndarray, v: np.ndarray, duration: float, mu: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the state `duration` [s] later on the same conic (Vallado 2013, alg. 8).
+
+    Universal variables, so ellipse, parabola and hyperbola alike; ArithmeticError if
+    Newton's method does not settle.
+    """
+    distance, root = float(np.linalg.norm(r)), sqrt(mu)
+    radial = float(r @ v) / root
+    alpha = 2.0 / distance - float(v @ v) / mu
+    chi = _first_chi(radial, distance, alpha, duration, root)
+    for _ in range(60):
+        z = chi * chi * alpha
+        c, s = stumpff(z)
+        now = chi * chi * c + radial * chi * (1.0 - z * s) + distance * (1.0 - z * c)
+        gone = chi**3 * s + radial * chi * chi * c + distance * chi * (1.0 - z * s)
+        step = (root * duration - gone) / now
+        chi += step
+        if abs(step) < 1e-9 * max(1.0, abs(chi)):
+            break
+    else:
+        raise ArithmeticError("Kepler's equation did not settle")
+    z = chi * chi * alpha
+    c, s = stumpff(z)
+    f, g = 1.0 - chi * chi * c / distance, duration - chi**3 * s / root
+    there = f * r + g * v
+    far = float(np.linalg.norm(there))
+    f_dot, g_dot = root / (far * distance) * chi * (z * s - 1.0), 1.0 - chi * chi * c / far
+    return there, f_dot * r + g_dot * v
+
+
+def _first_chi(radial: float, distance: float, alpha: float, duration: float, root: float) -> float:
+    if alpha > 0.0:
+        return root * duration * alpha
+    if alpha == 0.0:
+        return root * duration / distance
+    a, sign = 1.0 / alpha, 1.0 if duration >= 0.0 else -1.0
+    inside = -2.0 * root * root * alpha * duration
+    inside /= radial * root + sign * sqrt(-root * root * a) * (1.0 - distance * alpha)
+    return sign * sqrt(-a) * log(inside)
+
+
+def stumpff(z: float) -> tuple[float, float]:
+    """Return Stumpff's c2(z) and c3(z) (Vallado 2013, alg. 1)."""
+    if z > 1e-6:
+        root = sqrt(z)
+        return (1.0 - cos(root)) / z, (root - sin(root)) / root**3
+    if z < -1e-6:
+        root = sqrt(-z)
+        return (1.0 - cosh(root)) / z, (sinh(root) - root) / root**3
+    return 0.5 - z / 24.0, 1.0 / 6.0 - z / 120.0
