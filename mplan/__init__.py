@@ -1,1 +1,43 @@
-"""Plan a crewed Moon landing on paper, from lift-off to splashdown."""
+"""Plan a crewed Moon landing on paper, from lift-off to splashdown.
+
+    >>> import mplan
+    >>> plan = mplan.fly(mplan.load("scenarios/first_landing.toml"))
+    >>> plan.closes
+    True
+
+A planning study, not flight approval: what could hurt people is settled by licensed practice,
+local codes and range authorities.
+"""
+
+from __future__ import annotations
+
+from importlib.metadata import PackageNotFoundError, version
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from mplan.plan import Plan, fly
+    from mplan.scenario import Scenario, ScenarioError, load
+
+__all__ = ["Plan", "Scenario", "ScenarioError", "__version__", "fly", "load"]
+
+try:
+    __version__ = version("mplan")
+except PackageNotFoundError:  # read from a folder, not installed
+    __version__ = "0"
+
+_HOMES = {
+    "Plan": "mplan.plan",
+    "fly": "mplan.plan",
+    "Scenario": "mplan.scenario",
+    "ScenarioError": "mplan.scenario",
+    "load": "mplan.scenario",
+}
+
+
+def __getattr__(name: str) -> object:
+    """Bring in a name when it is first asked for, so that importing mplan stays quick."""
+    if name in _HOMES:
+        from importlib import import_module
+
+        return getattr(import_module(_HOMES[name]), name)
+    raise AttributeError(f"module 'mplan' has no attribute {name!r}")

@@ -1,0 +1,38 @@
+"""What a check says: what was asked, what is there, the limit's source, and what would help."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+Severity = Literal["stops the flight", "needs a decision", "for information"]
+SEVERITIES: tuple[Severity, ...] = get_args(Severity)
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """A change that was flown: what it is, whether the plan then closes, and what it costs."""
+
+    change: str
+    closes: bool
+    outcome: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One answer of a check, as people read it; `asked` and `there` carry their units."""
+
+    severity: Severity
+    check: str
+    event: str  # or the element, or "the stack"
+    text: str  # one sentence
+    asked: str
+    there: str
+    source: str  # where the limit comes from
+    subject: tuple[str, ...] = ()  # what remedies act on: an element, and an engine
+    remedies: tuple[Remedy, ...] = ()
+
+    @property
+    def rank(self) -> int:
+        """0 for what stops the flight, 1 for a decision, 2 for information."""
+        return SEVERITIES.index(self.severity)

@@ -1,0 +1,175 @@
+"""What would help: changes to the scenario, each flown again before it is shown.
+
+A change that does not help is shown too where it is the first a planner would reach for: that
+it was flown and fails is the answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from mplan import checks
+from mplan.checks.finding import Finding, Remedy
+from mplan.flight import walk
+from mplan.flight.record import Flight
+from mplan.flight.unflyable import Unflyable
+from mplan.physics.constants import DAY
+from mplan.scenario import Scenario, ScenarioError
+from mplan.scenario.wording import plain
+from mplan.vehicle import resize
+from mplan.vehicle.stack import on_pad
+
+Try = tuple[str, Scenario]
+
+MOST_PROPELLANT = 0.5  # of an element's load, that a remedy may add
+SEARCHES = 7  # halvings of the range in which an amount is searched
+
+
+def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Return the findings, those that stop the flight with the remedies that were flown."""
+    return tuple(
+        replace(finding, remedies=tuple(_flown(finding, flight))) if finding.rank == 0 else finding
+        for finding in found
+    )
+
+
+def _flown(finding: Finding, flight: Flight) -> Iterator[Remedy]:
+    propose = _PROPOSALS.get(finding.check, _nothing)
+    for change, scenario in propose(finding, flight):
+        after = _fly(scenario)
+        if after is not None:
+            yield Remedy(change, *_outcome(finding, flight, after))
+
+
+def _fly(scenario: Scenario) -> Flight | None:
+    try:
+        return walk.fly(scenario)
+    except (Unflyable, ScenarioError):
+        return None
+
+
+def _outcome(finding: Finding, before: Flight, after: Flight) -> tuple[bool, str]:
+    """Return whether the plan then closes, and in words what else changes."""
+    stops = [other.text for other in checks.of(after) if other.rank == 0]
+    costs = ", ".join(_costs(before, after))
+    if not stops:
+        return True, f"closes; {costs}" if costs else "closes"
+    return False, f"does not close: {stops[0]}" + (f"; {costs}" if costs else "")
+
+
+def _costs(before: Flight, after: Flight) -> Iterator[str]:
+    old, new = on_pad(before.scenario), on_pad(after.scenario)
+    if abs(new.mass - old.mass) >= 1.0:
+        yield f"lift-off mass {_signed((new.mass - old.mass) / 1e3, 't', 2)}"
+    if abs(new.height - old.height) >= 0.005:
+        yield f"height {_signed(new.height - old.height, 'm', 2)}"
+    longer = (after.duration - before.duration) / DAY
+    if abs(longer) >= 0.005:
+        yield f"mission {_signed(longer, 'd', 2)}"
+
+
+def _signed(value: float, unit: str, digits: int) -> str:
+    return f"{value:+.{digits}f} {unit}"
+
+
+def _nothing(finding: Finding, flight: Flight) -> Iterator[Try]:
+    return iter(())
+
+
+def _for_delta_v(finding: Finding, flight: Flight) -> Iterator[Try]:
+    element, engine = finding.subject
+    scenario = flight.scenario
+    name, label = plain(element), finding.event
+    if resize.main_loads(scenario.elements[element]):
+        most = MOST_PROPELLANT * sum(x for _, x in resize.main_loads(scenario.elements[element]))
+        yield from _least(
+            lambda kg: resize.reloaded(scenario, element, kg),
+            most,
+            lambda after: _margin(after, label) >= 0.0,
+            lambda kg: f"{kg / 1e3:.2f} t more propellant in the {name}, and the tank for it",
+        )
+    isp = scenario.elements[element].engines[engine].isp_vacuum
+    yield from _least(
+        lambda s: scenario.change(
+            f"elements.{element}.engines.{engine}.isp_vacuum", f"{isp + s} s"
+        ),
+        0.1 * isp,
+        lambda after: _margin(after, label) >= 0.0,
+        lambda s: f"{s:.1f} s more specific impulse in the {name}",
+    )
+    if scenario.mission.payload_down > 0.0:
+        yield "no payload down", scenario.change("mission.payload_down", "0 kg")
+
+
+def _least(
+    changed: Callable[[float], Scenario],
+    most: float,
+    good: Callable[[Flight], bool],
+    said: Callable[[float], str],
+) -> Iterator[Try]:
+    """Yield the least amount up to `most` that makes the flight good, if there is one."""
+    top = _fly(changed(most))
+    if top is None or not good(top):
+        return
+    low, high = 0.0, most
+    for _ in range(SEARCHES):
+        middle = (low + high) / 2.0
+        after = _fly(changed(middle))
+        low, high = (low, middle) if after is not None and good(after) else (middle, high)
+    yield said(high), changed(high)
+
+
+def _margin(flight: Flight, name: str) -> float:
+    return min(burn.margin for burn in flight.burns if burn.name == name)
+
+
+def _for_pad(finding: Finding, flight: Flight) -> Iterator[Try]:
+    scenario, pad = flight.scenario, flight.scenario.launch_site.pad
+    if finding.event != "too tall":
+        return
+    over = on_pad(scenario).height - pad.height_limit
+    for name in scenario.stack:
+        element = scenario.elements[name]
+        if element.inside is None and resize.main_loads(element) and element.length > over:
+            try:
+                yield (
+                    f"{plain(name)} {over:.2f} m shorter",
+                    resize.shortened(scenario, name, over),
+                )
+            except ScenarioError:
+                continue  # it has not that much propellant to give up
+
+
+def _for_ignitions(finding: Finding, flight: Flight) -> Iterator[Try]:
+    element, engine = finding.subject
+    lit = flight.end.ledger.ignitions[element, engine]
+    key = f"elements.{element}.engines.{engine}.ignitions"
+    yield f"an engine good for {lit} ignitions", flight.scenario.change(key, lit)
+
+
+def _for_thrust(finding: Finding, flight: Flight) -> Iterator[Try]:
+    element, engine = finding.subject
+    count = flight.scenario.elements[element].engines[engine].count + 1
+    key = f"elements.{element}.engines.{engine}.count"
+    yield f"{count} engines on the {element.replace('_', ' ')}", flight.scenario.change(key, count)
+
+
+def _for_duration(finding: Finding, flight: Flight) -> Iterator[Try]:
+    mission = flight.scenario.mission
+    over = flight.duration - mission.longest_duration
+    for key in ("surface_stay", "lunar_orbit_stay"):
+        stay = getattr(mission, key)
+        if stay is not None and stay > over:
+            hours = (stay - over) / 3600.0
+            change = flight.scenario.change(f"mission.{key}", f"{hours} h")
+            yield f"a stay of {hours:.1f} h", change
+
+
+_PROPOSALS = {
+    "delta-v": _for_delta_v,
+    "pad": _for_pad,
+    "ignitions": _for_ignitions,
+    "thrust": _for_thrust,
+    "duration": _for_duration,
+}

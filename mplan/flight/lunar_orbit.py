@@ -1,0 +1,79 @@
+"""Into lunar orbit and round it: from the arc's real perilune state."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import pi, sqrt
+
+import numpy as np
+
+from mplan.flight.state import Apse, Need, State
+from mplan.physics import constants as c
+from mplan.physics.lunar_orbit import Orbit, circular, node_rate, with_speed
+from mplan.physics.twobody import circular_speed, speed
+from mplan.scenario import Burn, Event, Scenario
+
+__all__ = ["circularisation", "insertion", "node_rate", "radius", "revolution", "time_to_landing"]
+
+
+def radius(scenario: Scenario) -> float:
+    """Return the radius [m] of the planned circular lunar orbit."""
+    return c.R_MOON + scenario.orbits.lunar_altitude
+
+
+def revolution(scenario: Scenario) -> float:
+    """Return the period [s] of the planned circular lunar orbit."""
+    return 2.0 * pi * sqrt(radius(scenario) ** 3 / c.MU_MOON)
+
+
+def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
+    """Return the time [s] from perilune to touchdown that the events foresee.
+
+    The wait for the site to come round is taken as half a revolution; landing an hour off
+    would put the site 0.5 degrees further round and, near the equator, hardly out of the plane.
+    """
+    times, counting = 0.0, False
+    for event in ahead:
+        if event.do == "burn" and event.leg == "lunar-orbit insertion":
+            counting = True
+        elif event.do == "land":
+            return times
+        elif counting and event.do == "burn" and event.leg == "descent-orbit insertion":
+            times += revolution(scenario)
+        elif counting:
+            times += getattr(event, "duration", None) or 0.0
+    return times
+
+
+def insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+    """Return the capture at perilune, into the capture ellipse or straight into the circle."""
+    arrival, orbits = state.outbound.perilune, state.scenario.orbits
+    at = state.until(arrival.t)
+    here = float(np.linalg.norm(arrival.lunar_r))
+    apolune = orbits.capture_apolune or orbits.lunar_altitude
+    after = speed(here, (here + c.R_MOON + apolune) / 2.0, c.MU_MOON)
+    coming = Orbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
+    impulse = float(np.linalg.norm(arrival.lunar_v)) - after
+    then = replace(at, orbit=with_speed(coming, after))
+    return Need(impulse, at, then, apse=Apse(here, after, c.MU_MOON, arriving=True))
+
+
+def circularisation(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+    """Return the burn at the next perilune that makes the capture ellipse a circle."""
+    at = state.later(_to_perilune(state.orbit))
+    here = float(np.linalg.norm(at.orbit.r))
+    after = circular_speed(here, c.MU_MOON)
+    impulse = float(np.linalg.norm(at.orbit.v)) - after
+    then = replace(at, orbit=circular(at.orbit))
+    return Need(impulse, at, then, apse=Apse(here, after, c.MU_MOON, arriving=True))
+
+
+def _to_perilune(orbit: Orbit) -> float:
+    """Return the time [s] to the next perilune of an ellipse; nought on a circle."""
+    from mplan.physics.twobody import conic
+
+    here = conic(orbit.r, orbit.v, c.MU_MOON)
+    if here.e < 1e-6:
+        return 0.0
+    return -here.since_periapsis % (2.0 * pi * sqrt(here.a**3 / c.MU_MOON))

@@ -1,0 +1,94 @@
+"""What a flight leaves behind: burns, moments, and the arcs between."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from mplan.flight.entry import Splash
+from mplan.flight.state import Craft, State
+from mplan.physics.time import utc_from_tdb
+from mplan.scenario import Scenario
+
+
+@dataclass(frozen=True)
+class BurnRecord:
+    """One burn as flown. Velocities in [m/s], masses in [kg], times in [s] since lift-off.
+
+    `available` is what the tanks held for this engine, `reserve` what the margin policy holds
+    back in this element for this burn and those before it, `margin` what is left beyond both.
+    """
+
+    name: str
+    leg: str
+    element: str
+    engine: str
+    elapsed: float  # at ignition
+    duration: float
+    impulse: float
+    losses: Mapping[str, float]
+    available: float
+    reserve: float
+    propellant: float
+    usable: float  # kg before the burn
+    ignition: int  # the engine's how-manieth
+    burned: float  # s, all burns of the engine up to and with this one
+    thrust_to_weight: float  # in the standard gravity of Earth, at ignition
+    mass: float  # at ignition
+    estimate: str  # where the figure comes from, when it is not flown; else ""
+    note: str
+    trouble: str  # why the burn cannot be flown as asked; else ""
+    burns_out: bool  # it uses all it can draw, by plan
+
+    @property
+    def needed(self) -> float:
+        """Impulse and losses together."""
+        return self.impulse + sum(self.losses.values())
+
+    @property
+    def margin(self) -> float:
+        """What is left in the tanks after the burn and what is held back, as a velocity."""
+        return self.available - self.needed - self.reserve
+
+
+@dataclass(frozen=True)
+class Moment:
+    """One line of the timeline: what happens, when, to what, and what it weighs then."""
+
+    event: str
+    elapsed: float  # s since lift-off
+    mass: float  # kg, of the craft it happens to
+    craft: Craft
+    estimate: bool
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Crew living in an element for a time [s]."""
+
+    element: str
+    crew: int
+    duration: float
+
+
+@dataclass(frozen=True)
+class Flight:
+    """A mission flown on paper from lift-off to splash."""
+
+    scenario: Scenario
+    burns: tuple[BurnRecord, ...]
+    moments: tuple[Moment, ...]
+    stretches: tuple[Stretch, ...]
+    end: State
+    splash: Splash | None
+
+    @property
+    def duration(self) -> float:
+        """Time [s] from lift-off to the last event."""
+        return self.moments[-1].elapsed
+
+    def utc(self, elapsed: float) -> datetime:
+        """Return the UTC of a time since lift-off."""
+        return utc_from_tdb(self.end.lift_off + elapsed)

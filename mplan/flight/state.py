@@ -1,0 +1,96 @@
+"""The one state that is carried from event to event, and what a leg says of a burn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from mplan.physics import lunar_orbit
+from mplan.physics.homeward import Homeward
+from mplan.physics.lunar_orbit import Orbit
+from mplan.physics.nbody import Arrival
+from mplan.physics.outbound import Outbound
+from mplan.scenario import Scenario
+from mplan.vehicle import mass
+from mplan.vehicle.ledger import Key, Ledger
+
+Craft = tuple[str, ...]  # elements joined together, in stack order
+
+
+@dataclass(frozen=True)
+class State:
+    """Where the mission stands. The clock is `elapsed` [s] since lift-off.
+
+    The date of lift-off follows from the Moon and is known once the climb is done, so `t` asks
+    for `lift_off` [TDB s] to be there.
+    """
+
+    scenario: Scenario
+    ledger: Ledger
+    craft: tuple[Craft, ...]
+    crew: Mapping[str, int]
+    cargo: Mapping[str, float]
+    elapsed: float = 0.0
+    lift_off: float | None = None
+    climb_left: float = 0.0  # m/s still to gain to the parking orbit
+    outbound: Outbound | None = None
+    around: Arrival | None = None  # a flyby's return, with no burn
+    orbit: Orbit | None = None  # of the ship about the Moon
+    homeward: Homeward | None = None
+    held: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
+
+    @property
+    def t(self) -> float:
+        """The time now [TDB s past J2000]."""
+        return self.lift_off + self.elapsed
+
+    def joined(self, element: str) -> Craft:
+        """Return the craft that `element` is part of; () once it has been dropped."""
+        return next((craft for craft in self.craft if element in craft), ())
+
+    def mass(self, craft: Craft) -> float:
+        """Return what a craft weighs now [kg]."""
+        return mass.of(craft, self.scenario, self.ledger, self.crew, self.cargo)
+
+    def later(self, duration: float) -> State:
+        """Return the state `duration` [s] later, the ship having gone on round the Moon."""
+        orbit = self.orbit and lunar_orbit.coast(self.orbit, duration)
+        return replace(self, elapsed=self.elapsed + float(duration), orbit=orbit)
+
+    def until(self, t: float) -> State:
+        """Return the state at `t` [TDB s]."""
+        return self.later(t - self.t)
+
+
+@dataclass(frozen=True)
+class Apse:
+    """Where a burn along the velocity is flown out to find its loss.
+
+    The slow side of the burn moves level at `speed` [m/s] at `radius` [m] about a body of `mu`;
+    `arriving` burns end there, others begin there.
+    """
+
+    radius: float
+    speed: float
+    mu: float
+    arriving: bool = False
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a leg asks of a burn.
+
+    `impulse` [m/s] and the `losses` [m/s] on top of it, by cause; `at` is the state at the
+    impulse, `then` the state after it. A burn without an `apse` is not flown out: its losses are
+    as stated, and where it is `lasting` it moves the clock by its whole duration.
+    """
+
+    impulse: float
+    at: State
+    then: State
+    losses: Mapping[str, float] = field(default_factory=dict)
+    apse: Apse | None = None
+    lasting: bool = False
+    estimate: str = ""  # where the figure comes from, if it is not flown
+    note: str = ""
+    trouble: str = ""  # why the burn cannot be flown as asked

@@ -1,0 +1,183 @@
+"""Events other than burns: what joins, what is dropped, who moves, how long it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from mplan.flight import descent, entry, surface
+from mplan.flight.record import Moment
+from mplan.flight.state import Craft, State
+from mplan.flight.unflyable import Unflyable
+from mplan.physics.nbody import Arrival
+from mplan.scenario import (
+    Coast,
+    Dock,
+    Enter,
+    Event,
+    Jettison,
+    Land,
+    LiftOff,
+    Splash,
+    Stay,
+    TransferCrew,
+    Undock,
+)
+from mplan.vehicle.stack import with_role
+
+
+def take(state: State, index: int, event: Event) -> tuple[State, Moment]:
+    """Return the state after an event, and its line in the timeline."""
+    return _TAKEN[event.do](state, index, event)
+
+
+def require(state: State, index: int, *elements: str) -> None:
+    """Raise Unflyable unless all `elements` are still in flight."""
+    for name in elements:
+        if not state.joined(name):
+            raise Unflyable(("events", index), f"{name} has been dropped before this event")
+
+
+def interface_of(state: State) -> Arrival | None:
+    """Return the state at the entry interface, once the way home is known."""
+    if state.homeward:
+        return state.homeward.interface
+    return state.around
+
+
+def splash_of(state: State) -> entry.Splash | None:
+    """Return the estimated splash, if the mission comes home."""
+    interface = interface_of(state)
+    return entry.splash(interface) if interface else None
+
+
+def _lift_off(state: State, index: int, event: LiftOff) -> tuple[State, Moment]:
+    return state, _moment(event, state, state.craft[0])
+
+
+def _jettison(state: State, index: int, event: Jettison) -> tuple[State, Moment]:
+    require(state, index, *event.elements)
+    for name in event.elements:
+        if state.crew.get(name):
+            raise Unflyable(("events", index), f"{name} still has {state.crew[name]} aboard")
+    dropped = set(event.elements)
+    kept = [tuple(x for x in craft if x not in dropped) for craft in state.craft]
+    beside = next(craft for craft in state.craft if event.elements[0] in craft)
+    left = tuple(x for x in beside if x not in dropped)
+    after = replace(state, craft=tuple(craft for craft in kept if craft))
+    return after, _moment(event, after, left)
+
+
+def _undock(state: State, index: int, event: Undock) -> tuple[State, Moment]:
+    require(state, index, *event.elements)
+    whole = state.joined(event.elements[0])
+    if not set(event.elements) < set(whole):
+        raise Unflyable(
+            ("events", index), "these elements are not joined to anything they could leave"
+        )
+    leaving = tuple(x for x in whole if x in event.elements)
+    staying = tuple(x for x in whole if x not in event.elements)
+    others = tuple(craft for craft in state.craft if craft != whole)
+    after = replace(state, craft=(staying, *others, leaving))
+    return after.later(event.duration), _moment(event, after, leaving)
+
+
+def _dock(state: State, index: int, event: Dock) -> tuple[State, Moment]:
+    require(state, index, event.element, event.target)
+    arriving, host = state.joined(event.element), state.joined(event.target)
+    after = state
+    if arriving != host:
+        others = tuple(craft for craft in state.craft if craft not in (arriving, host))
+        after = replace(state, craft=(_in_stack_order(state, arriving + host), *others))
+    return after.later(event.duration), _moment(event, after, after.joined(event.target))
+
+
+def _in_stack_order(state: State, elements: Iterable[str]) -> Craft:
+    joined = set(elements)
+    return tuple(name for name in state.scenario.stack if name in joined)
+
+
+def _transfer(state: State, index: int, event: TransferCrew) -> tuple[State, Moment]:
+    require(state, index, event.origin, event.target)
+    there = state.crew.get(event.origin, 0)
+    seats = state.scenario.elements[event.target].seats
+    now = state.crew.get(event.target, 0) + event.crew
+    if there < event.crew:
+        raise Unflyable(
+            ("events", index), f"{event.origin} has {there} aboard, {event.crew} are to leave"
+        )
+    if now > seats:
+        raise Unflyable(
+            ("events", index), f"{event.target} has {seats} seats, {now} would be aboard"
+        )
+    if state.joined(event.origin) != state.joined(event.target):
+        raise Unflyable(("events", index), f"{event.origin} and {event.target} are not joined")
+    crew = {**state.crew, event.origin: there - event.crew, event.target: now}
+    after = replace(state, crew=crew).later(event.duration)
+    if event.target == with_role(state.scenario, "crew module"):
+        after = surface.samples_across(after)
+    return after, _moment(event, state, state.joined(event.target))
+
+
+def _coast(state: State, index: int, event: Coast) -> tuple[State, Moment]:
+    moment = _moment(event, state, state.craft[0])
+    if event.leg == "translunar coast":
+        return state.until(state.outbound.perilune.t), moment
+    if event.leg == "transearth coast":
+        return state.until(_interface_or_stop(state, index).t), moment
+    if event.leg == "descent coast":
+        return state.later(descent.coast_time(state)), moment
+    if event.leg == "parking orbit":
+        return state, moment  # the injection waits for its place itself
+    return state.later(event.duration), moment
+
+
+def _interface_or_stop(state: State, index: int) -> Arrival:
+    interface = interface_of(state)
+    if interface is None:
+        raise Unflyable(("events", index), "nothing has set the ship on its way home")
+    return interface
+
+
+def _land(state: State, index: int, event: Land) -> tuple[State, Moment]:
+    lander = with_role(state.scenario, "descent stage")
+    require(state, index, lander)
+    return state, _moment(event, state, state.joined(lander))
+
+
+def _stay(state: State, index: int, event: Stay) -> tuple[State, Moment]:
+    landed = state.scenario.mission.landing_crew > 0
+    ours = with_role(state.scenario, "ascent stage" if landed else "crew module")
+    require(state, index, ours)
+    return surface.stay(state, event), _moment(event, state, state.joined(ours))
+
+
+def _enter(state: State, index: int, event: Enter) -> tuple[State, Moment]:
+    require(state, index, event.element)
+    at = state.until(_interface_or_stop(state, index).t)
+    return at, _moment(event, at, at.joined(event.element))
+
+
+def _splash(state: State, index: int, event: Splash) -> tuple[State, Moment]:
+    _interface_or_stop(state, index)
+    at = state.until(splash_of(state).t)
+    home = at.joined(with_role(at.scenario, "crew module"))
+    return at, _moment(event, at, home, estimate=True)
+
+
+def _moment(event: Event, state: State, craft: Craft, *, estimate: bool = False) -> Moment:
+    return Moment(event.title, state.elapsed, state.mass(craft), craft, estimate)
+
+
+_TAKEN = {
+    "lift-off": _lift_off,
+    "jettison": _jettison,
+    "undock": _undock,
+    "dock": _dock,
+    "transfer crew": _transfer,
+    "coast": _coast,
+    "land": _land,
+    "stay": _stay,
+    "enter": _enter,
+    "splash": _splash,
+}

@@ -1,0 +1,30 @@
+"""The stay on the Moon, or in orbit about it on a mission that does not land."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mplan.flight.state import State
+from mplan.scenario import Stay
+from mplan.vehicle.stack import payload_home, with_role
+
+
+def stay(state: State, event: Stay) -> State:
+    """Return the state after the stay: the ship has gone on round, samples are aboard."""
+    mission = state.scenario.mission
+    landed = mission.landing_crew > 0
+    duration = event.duration or (mission.surface_stay if landed else mission.lunar_orbit_stay)
+    cargo = dict(state.cargo)
+    if not landed:
+        cargo.clear()  # what was to be left in lunar orbit has been
+    carrier = payload_home(state.scenario)
+    cargo[carrier] = cargo.get(carrier, 0.0) + mission.payload_up
+    return replace(state.later(duration), cargo=cargo)
+
+
+def samples_across(state: State) -> State:
+    """Return the state with what the ascent stage brought up stowed in the crew module."""
+    up, home = payload_home(state.scenario), with_role(state.scenario, "crew module")
+    cargo = dict(state.cargo)
+    cargo[home] = cargo.get(home, 0.0) + cargo.pop(up, 0.0)
+    return replace(state, cargo=cargo)

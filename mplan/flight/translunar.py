@@ -1,0 +1,132 @@
+"""Parking orbit, injection and the coast to the Moon: integrated arcs.
+
+The date of lift-off is found here: with the climb behind it, the ship must be in the one plane
+and at the one place from which the burn leads to the Moon.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, time, timezone
+
+import numpy as np
+
+from mplan.flight import lunar_orbit
+from mplan.flight.state import Apse, Need, State
+from mplan.flight.unflyable import Unflyable
+from mplan.physics import constants as c
+from mplan.physics import free_return, outbound, selenography
+from mplan.physics.bplane import Asymptote
+from mplan.physics.parking import Parking, Site
+from mplan.physics.time import tdb_from_utc
+from mplan.physics.twobody import circular_speed
+from mplan.physics.vectors import cross, turned, unit
+from mplan.scenario import Burn, Event, Scenario
+
+ACCEPTED = "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
+FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
+
+
+def parking(state: State) -> Parking:
+    """Return the parking orbit that a climb as long as this one leads to."""
+    scenario = state.scenario
+    site = scenario.launch_site
+    day = datetime.combine(scenario.dates.launch_day, time(), timezone.utc)
+    launch = Site(
+        site.latitude,
+        site.longitude,
+        site.azimuth,
+        climb=state.elapsed,
+        downrange=scenario.allowances.climb_downrange,
+    )
+    return Parking(launch, c.R_EARTH + scenario.orbits.parking_altitude, tdb_from_utc(day))
+
+
+def find_departure(state: State, ahead: Sequence[Event]) -> State:
+    """Return the state with the date of lift-off and the way to the Moon found.
+
+    Raises Unflyable where no arc leads there.
+    """
+    scenario = state.scenario
+
+    def plane(coming: Asymptote, t: float) -> np.ndarray:
+        return arrival_plane(scenario, ahead, coming, t)
+
+    if scenario.mission.profile == "free-return flyby":
+        return _free_return(state, plane)
+    hours = scenario.dates.translunar_time / c.HOUR
+    try:
+        flown = outbound.target(
+            parking(state),
+            revolutions=scenario.orbits.parking_revolutions,
+            time_of_flight=scenario.dates.translunar_time,
+            perilune=c.R_MOON + scenario.orbits.lunar_altitude,
+            plane=plane,
+        )
+    except ArithmeticError as problem:
+        text = f"found {hours:g} h, for which no arc to the Moon was found on this day ({problem})"
+        raise Unflyable(("dates", "translunar_time"), text + ACCEPTED) from problem
+    return replace(state, lift_off=flown.lift_off, outbound=flown)
+
+
+def _free_return(state: State, plane: outbound.Plane) -> State:
+    scenario, orbits = state.scenario, state.scenario.orbits
+    try:
+        flown, around = free_return.find(
+            parking(state),
+            revolutions=orbits.parking_revolutions,
+            perilune=c.R_MOON + orbits.flyby_altitude,
+            entry_angle=orbits.entry_angle,
+            plane=plane,
+        )
+    except ArithmeticError as problem:
+        text = f"found {orbits.flyby_altitude / 1e3:g} km, past which no free return was found"
+        text += f" on this day ({problem}); accepted: mostly 100 km to 3000 km"
+        raise Unflyable(("orbits", "flyby_altitude"), text) from problem
+    return replace(state, lift_off=flown.lift_off, outbound=flown, around=around)
+
+
+def arrival_plane(
+    scenario: Scenario, ahead: Sequence[Event], coming: Asymptote, t: float
+) -> np.ndarray:
+    """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
+
+    The plane holds the incoming asymptote and, when the lander comes down, the landing site.
+    Without a site it lies as near the Moon's equator as the asymptote lets it.
+    """
+    pole = selenography.pole(t)
+    sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
+    level = sense * unit(pole - (pole @ coming.s) * coming.s)
+    place = scenario.landing_site
+    if place is None or scenario.mission.landing_crew == 0:
+        return level
+    wait = lunar_orbit.time_to_landing(scenario, ahead)
+    site = unit(selenography.site(place.latitude, place.longitude, t + wait))
+    normal = _through(coming.s, site, level)
+    # J2 turns the plane while the ship waits: aim at where the site would be without that.
+    a = c.R_MOON + scenario.orbits.lunar_altitude
+    rate = lunar_orbit.node_rate(a, 0.0, float(np.arccos(normal @ pole)))
+    return _through(coming.s, turned(site, pole, -rate * wait), level)
+
+
+def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
+    """Return the normal of the plane of two directions, on the side of `level`."""
+    normal = cross(s, site)
+    if np.linalg.norm(normal) < FLAT:
+        return level
+    return unit(normal) * (1.0 if normal @ level > 0.0 else -1.0)
+
+
+def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+    """Return the burn from the parking orbit to the Moon."""
+    at = state.until(state.outbound.injection)
+    radius = c.R_EARTH + state.scenario.orbits.parking_altitude
+    apse = Apse(radius, circular_speed(radius, c.MU_EARTH), c.MU_EARTH)
+    return Need(state.outbound.delta_v, at, at, apse=apse)
+
+
+def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+    """Return the outbound midcourse correction: the stated allowance."""
+    allowed = state.scenario.allowances.outbound_correction
+    return Need(allowed, state, state, estimate="stated in allowances.outbound_correction")

@@ -1,0 +1,80 @@
+"""A scenario flown and judged: what happens, and whether it closes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mplan import checks
+from mplan.checks.finding import Finding
+from mplan.checks.remedies import for_findings
+from mplan.flight import walk
+from mplan.flight.record import BurnRecord, Flight, Moment
+from mplan.flight.unflyable import Unflyable
+from mplan.physics.constants import DAY
+from mplan.scenario import Scenario
+from mplan.scenario.wording import plain
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A mission flown on paper, with what its checks found."""
+
+    flight: Flight
+    findings: tuple[Finding, ...]
+
+    @property
+    def scenario(self) -> Scenario:
+        """What was flown."""
+        return self.flight.scenario
+
+    @property
+    def burns(self) -> tuple[BurnRecord, ...]:
+        """Burns in flight order."""
+        return self.flight.burns
+
+    @property
+    def timeline(self) -> tuple[Moment, ...]:
+        """Events in flight order."""
+        return self.flight.moments
+
+    @property
+    def closes(self) -> bool:
+        """Whether nothing stops the flight."""
+        return not any(finding.rank == 0 for finding in self.findings)
+
+    @property
+    def tightest(self) -> BurnRecord:
+        """The burn with the least margin among those an engine ends on."""
+        last = {(burn.element, burn.engine): burn for burn in self.burns if not burn.burns_out}
+        return min(last.values(), key=lambda burn: burn.margin)
+
+    @property
+    def verdict(self) -> str:
+        """Whether the plan closes, and by what, in one line."""
+        name, days = self.scenario.mission.name, self.flight.duration / DAY
+        if self.closes:
+            tight = self.tightest
+            return (
+                f"{name} closes: home after {days:.1f} d; the tightest margin is "
+                f"{tight.margin:.0f} m/s after {tight.name} ({plain(tight.element)})"
+            )
+        stops = [finding.text for finding in self.findings if finding.rank == 0]
+        more = f" (and {len(stops) - 1} more)" if len(stops) > 1 else ""
+        return f"{name} does not close: {stops[0]}{more}"
+
+
+def fly(scenario: Scenario, *, remedies: bool = False) -> Plan:
+    """Fly a scenario and check it.
+
+    With `remedies`, what stops the flight comes with changes that were flown again, each a
+    flight or several of its own.
+
+    Raises ScenarioError, as `load` does, where no trajectory exists for what it asks or where
+    its events cannot follow one another.
+    """
+    try:
+        flight = walk.fly(scenario)
+    except Unflyable as problem:
+        raise scenario.refused(problem.path, str(problem)) from problem
+    found = checks.of(flight)
+    return Plan(flight, for_findings(flight, found) if remedies else found)

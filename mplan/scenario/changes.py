@@ -1,0 +1,118 @@
+"""Values laid over a scenario's tables, and what differs between two sets of tables."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterator
+from copy import deepcopy
+from typing import Any, NamedTuple
+
+from mplan.scenario.lines import Path
+from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.wording import hint, shown
+
+CHANGED = "changed value"
+
+
+class Change(NamedTuple):
+    """A key and its values before and after; None stands for a key that is not there."""
+
+    path: Path
+    before: Any
+    after: Any
+
+    def __str__(self) -> str:
+        """Return `orbits.parking_altitude: "185 km" -> "190 km"`."""
+        before, after = (
+            "nothing" if value is None else shown(value) for value in (self.before, self.after)
+        )
+        return f"{dotted(self.path)}: {before} -> {after}"
+
+
+def dotted(path: Path) -> str:
+    """Return a path as people write it."""
+    return ".".join(map(str, path))
+
+
+def put(data: Any, key: str, value: Any) -> tuple[Any, Path]:  # noqa: ANN401  (any TOML value)
+    """Return `data` with `value` at a dotted key, and the key's path; `data` stays as it is.
+
+    Only what lies along the path is copied. None takes the key out.
+    """
+    steps = key.split(".")
+    if steps[-1] == "from":
+        _refuse(key, "a new file is taken in by editing the scenario file, not by a change")
+    path: list[str | int] = []
+    return _laid(data, steps, deepcopy(value), path, key), tuple(path)
+
+
+def differences(before: object, after: object, path: Path = ()) -> Iterator[Change]:
+    """Yield every leaf that differs; lists of tables of the same length are compared in depth."""
+    if isinstance(before, dict) and isinstance(after, dict):
+        for key in dict.fromkeys((*before, *after)):
+            yield from differences(before.get(key), after.get(key), (*path, key))
+    elif before is None and isinstance(after, dict) and after:
+        yield from differences({}, after, path)
+    elif _tables(before) and _tables(after) and len(before) == len(after):
+        for index, pair in enumerate(zip(before, after, strict=True)):
+            yield from differences(*pair, (*path, index))
+    elif before != after:
+        yield Change(path, before, after)
+
+
+def digest(data: dict[str, Any]) -> str:
+    """Return 12 hexadecimal digits that stand for the tables, whichever files they came from."""
+    return hashlib.sha256(
+        json.dumps(_plain(data), sort_keys=True, default=str).encode()
+    ).hexdigest()[:12]
+
+
+def _plain(data: dict[str, Any]) -> dict[str, Any]:
+    elements = data.get("elements", {})
+    bodies = {
+        name: {key: value for key, value in body.items() if key != "from"}
+        for name, body in elements.items()
+    }
+    return {**data, "elements": bodies}
+
+
+def _laid(node: Any, steps: list[str], value: Any, path: list, key: str) -> Any:  # noqa: ANN401
+    """Return a copy of `node` with `value` at `steps`; note each step taken in `path`."""
+    if not steps:
+        return value
+    step = _index(node, steps[0], key) if isinstance(node, list) else steps[0]
+    if not isinstance(node, (list, dict)):
+        _refuse(key, f"{dotted(path)} is {shown(node)}, with nothing inside")
+    path.append(step)
+    copy = node.copy()
+    if isinstance(node, dict) and step not in node:
+        _refuse_unless_known(path, node, len(steps), key)
+    if value is None and len(steps) == 1:
+        copy.pop(step, None) if isinstance(copy, dict) else copy.pop(step)
+        return copy
+    below = node[step] if isinstance(node, list) else node.get(step, {})
+    copy[step] = _laid(below, steps[1:], value, path, key)
+    return copy
+
+
+def _refuse_unless_known(path: list, node: dict, remaining: int, key: str) -> None:
+    """Refuse to reach into an element, tank or engine that does not exist."""
+    if path[0] == "elements" and len(path) in (2, 4) and remaining > 1:
+        _refuse(key, f"nothing is called {shown(path[-1])}; {hint(path[-1], node)}")
+    if path == ["events"] and remaining > 1:
+        _refuse(key, "the events follow from the profile; write them into the file to change one")
+
+
+def _index(node: list, step: str, key: str) -> int:
+    if not (step.isdigit() and int(step) < len(node)):
+        _refuse(key, f"found {step}; accepted: an index from 0 to {len(node) - 1}")
+    return int(step)
+
+
+def _refuse(key: str, text: str) -> None:
+    raise ScenarioError([Problem(CHANGED, key, text)])
+
+
+def _tables(value: object) -> bool:
+    return isinstance(value, list) and all(isinstance(each, dict) for each in value)

@@ -1,0 +1,172 @@
+"""Events: what will happen, in order. `do` says which kind."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from mplan.scenario.part import Count, Key, Name, Part
+from mplan.scenario.quantities import Time
+
+BurnLeg = Literal[
+    "climb",
+    "translunar injection",
+    "outbound correction",
+    "lunar-orbit insertion",
+    "lunar-orbit circularisation",
+    "descent-orbit insertion",
+    "powered descent",
+    "lunar ascent",
+    "rendezvous",
+    "trans-Earth injection",
+    "homeward correction",
+]
+CoastLeg = Literal["parking orbit", "translunar coast", "descent coast", "transearth coast"]
+
+Elements = Annotated[tuple[Key, ...], Field(min_length=1)]
+
+
+class _Event(Part):
+    name: Name | None = Field(None, description="What people call it, if not its kind or leg.")
+
+    @property
+    def title(self) -> str:
+        """The event's name, else its leg, else a phrase made of what it does and to what."""
+        return self.name or getattr(self, "leg", None) or self._phrase()
+
+    def _phrase(self) -> str:
+        return self.do
+
+
+class LiftOff(_Event):
+    """The stack leaves the pad; the climb burns follow."""
+
+    do: Literal["lift-off"] = Field(description="Kind of event.")
+
+
+class Burn(_Event):
+    """An engine flies a leg of the mission."""
+
+    do: Literal["burn"] = Field(description="Kind of event.")
+    leg: BurnLeg = Field(description="Which leg is flown.")
+    element: Key = Field(description="Element whose engine burns.")
+    engine: Key | None = Field(
+        None, description="Engine of that element, if not its one main engine."
+    )
+
+
+class Jettison(_Event):
+    """Elements are cast off for good."""
+
+    do: Literal["jettison"] = Field(description="Kind of event.")
+    elements: Elements = Field(description="What is cast off.")
+
+    def _phrase(self) -> str:
+        return f"jettison {_listed(self.elements)}"
+
+
+class Dock(_Event):
+    """Two craft join."""
+
+    do: Literal["dock"] = Field(description="Kind of event.")
+    element: Key = Field(description="Element that moves up.")
+    target: Key = Field(description="Element it docks to.")
+    duration: Time = Field(description="How long it takes.", examples=["1 h"])
+
+    def _phrase(self) -> str:
+        return f"dock {_plain(self.element)} to {_plain(self.target)}"
+
+
+class Undock(_Event):
+    """Elements leave as one craft, and remain in flight."""
+
+    do: Literal["undock"] = Field(description="Kind of event.")
+    elements: Elements = Field(description="What leaves, together.")
+    duration: Time = Field(description="How long it takes.", examples=["30 min"])
+
+    def _phrase(self) -> str:
+        return f"undock {_listed(self.elements)}"
+
+
+class TransferCrew(_Event):
+    """Crew move from one element to another."""
+
+    do: Literal["transfer crew"] = Field(description="Kind of event.")
+    crew: Count = Field(description="How many move.")
+    origin: Key = Field(description="Element they leave.")
+    target: Key = Field(description="Element they enter.")
+    duration: Time = Field(description="How long it takes.", examples=["40 min"])
+
+    def _phrase(self) -> str:
+        return f"transfer crew to {_plain(self.target)}"
+
+
+class Coast(_Event):
+    """Nothing burns, for as long as a leg takes or for a stated time."""
+
+    do: Literal["coast"] = Field(description="Kind of event.")
+    leg: CoastLeg | None = Field(None, description="The leg that decides how long.")
+    duration: Time | None = Field(None, description="How long, where no leg decides.")
+
+
+class Land(_Event):
+    """Touchdown on the Moon."""
+
+    do: Literal["land"] = Field(description="Kind of event.")
+
+
+class Stay(_Event):
+    """Time on the Moon, or in lunar orbit on a mission that does not land."""
+
+    do: Literal["stay"] = Field(description="Kind of event.")
+    duration: Time | None = Field(
+        None, description="How long, if not the mission's surface_stay or lunar_orbit_stay."
+    )
+
+
+class Enter(_Event):
+    """An element meets the atmosphere."""
+
+    do: Literal["enter"] = Field(description="Kind of event.")
+    element: Key = Field(description="Element that brings the crew home.")
+
+    def _phrase(self) -> str:
+        return f"enter {_plain(self.element)}"
+
+
+class Splash(_Event):
+    """Touchdown on Earth: the mission is over."""
+
+    do: Literal["splash"] = Field(description="Kind of event.")
+
+
+KINDS = (
+    LiftOff,
+    Burn,
+    Jettison,
+    Dock,
+    Undock,
+    TransferCrew,
+    Coast,
+    Land,
+    Stay,
+    Enter,
+    Splash,
+)
+EVENT_BY_KIND: dict[str, type[_Event]] = {
+    kind.model_fields["do"].annotation.__args__[0]: kind for kind in KINDS
+}
+
+Event = Annotated[
+    LiftOff | Burn | Jettison | Dock | Undock | TransferCrew | Coast | Land | Stay | Enter | Splash,
+    Field(discriminator="do"),
+]
+
+
+def _plain(key: str) -> str:
+    return key.replace("_", " ")
+
+
+def _listed(keys: tuple[str, ...]) -> str:
+    return " and ".join(filter(None, (", ".join(map(_plain, keys[:-1])), _plain(keys[-1]))))

@@ -1,0 +1,282 @@
+"""The kinds of mission: what each needs to be told, and the events it goes through.
+
+`default_events` writes what a file without events of its own leaves out; a planner who wants
+another order pastes `as_toml(default_events(...))` into the file and edits it there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any, NamedTuple
+
+from mplan.scenario import raw
+
+LANDING = "lunar-orbit-rendezvous landing"
+ORBIT = "lunar orbit and return"
+FLYBY = "free-return flyby"
+
+_Event = dict[str, Any]
+
+
+class Needs(NamedTuple):
+    """Roles in the stack, keys and burn legs a profile needs, and keys it has no use for."""
+
+    roles: tuple[str, ...]
+    keys: tuple[str, ...]
+    legs: tuple[str, ...]
+    refuses: dict[str, str]
+
+
+_LANDING_ONLY = dict.fromkeys(
+    (
+        "landing_site",
+        "mission.surface_stay",
+        "orbits.descent_perilune",
+        "orbits.ascent_perilune",
+        "orbits.ascent_apolune",
+        "allowances.approach_and_landing",
+        "allowances.rendezvous_and_docking",
+    ),
+    "it does not land",
+)
+_ORBIT_ONLY = dict.fromkeys(
+    ("orbits.lunar_altitude", "orbits.capture_apolune", "mission.lunar_orbit_stay"),
+    "it does not enter lunar orbit",
+)
+_COASTS = ("dates.translunar_time", "dates.transearth_time")
+_FLYBY_ONLY = {"orbits.flyby_altitude": "it enters lunar orbit"}
+_CRAFT = ("launch stage", "service module", "crew module")
+_THERE_AND_BACK = (
+    "climb",
+    "translunar injection",
+    "lunar-orbit insertion",
+    "trans-Earth injection",
+)
+
+NEEDS = {
+    LANDING: Needs(
+        (*_CRAFT, "descent stage", "ascent stage"),
+        (
+            "landing_site",
+            "mission.surface_stay",
+            *_COASTS,
+            "orbits.lunar_altitude",
+            "orbits.descent_perilune",
+            "orbits.ascent_perilune",
+            "orbits.ascent_apolune",
+            "allowances.approach_and_landing",
+            "allowances.rendezvous_and_docking",
+        ),
+        (
+            *_THERE_AND_BACK,
+            "descent-orbit insertion",
+            "powered descent",
+            "lunar ascent",
+            "rendezvous",
+        ),
+        {"mission.lunar_orbit_stay": "the landing decides it", **_FLYBY_ONLY},
+    ),
+    ORBIT: Needs(
+        _CRAFT,
+        ("mission.lunar_orbit_stay", *_COASTS, "orbits.lunar_altitude"),
+        _THERE_AND_BACK,
+        {**_LANDING_ONLY, **_FLYBY_ONLY},
+    ),
+    FLYBY: Needs(
+        _CRAFT,
+        ("orbits.flyby_altitude",),
+        ("climb", "translunar injection"),
+        {
+            **_LANDING_ONLY,
+            **_ORBIT_ONLY,
+            **dict.fromkeys(_COASTS, "it follows from the free return"),
+        },
+    ),
+}
+
+
+def default_events(data: raw.Data) -> list[_Event]:
+    """Return the events of the mission's profile for its stack, as a file would state them.
+
+    `data` holds the scenario's tables as written (quantities as text), with a known profile and
+    an element for each role it needs.
+    """
+    phases = {LANDING: _landing_mission, ORBIT: _orbit_mission, FLYBY: _flyby_mission}
+    return [*_to_parking_orbit(data), *phases[data["mission"]["profile"]](data)]
+
+
+def as_toml(events: Iterable[_Event]) -> str:
+    """Return events as the `[[events]]` tables of a scenario file."""
+    import tomlkit  # only for those who write files
+
+    tables = []
+    for event in events:
+        lines = [f"{key} = {tomlkit.item(value).as_string()}" for key, value in event.items()]
+        tables.append("\n".join(["[[events]]", *lines, ""]))
+    return "\n".join(tables)
+
+
+def _landing_mission(data: raw.Data) -> list[_Event]:
+    return [
+        *_outbound(data, docks=True),
+        *_into_lunar_orbit(data),
+        *_to_the_surface(data),
+        *_back_to_orbit(data),
+        *_leave_lunar_orbit(data),
+        *_homeward(data),
+    ]
+
+
+def _orbit_mission(data: raw.Data) -> list[_Event]:
+    return [
+        *_outbound(data, docks=False),
+        *_into_lunar_orbit(data),
+        {"do": "stay"},
+        *_leave_lunar_orbit(data),
+        *_homeward(data),
+    ]
+
+
+def _flyby_mission(data: raw.Data) -> list[_Event]:
+    return [*_outbound(data, docks=False), *_homeward(data)]
+
+
+def _to_parking_orbit(data: raw.Data) -> list[_Event]:
+    """Climb stage by stage; the escape tower and fairing go with the first one."""
+    stages = raw.with_role(data, "launch stage")
+    last = _injecting(data)
+    spent = [stage for stage in stages if stage != last]
+    covers = raw.with_role(data, "escape tower") + raw.with_role(data, "fairing")
+    events: list[_Event] = [{"do": "lift-off"}]
+    for stage in spent:
+        events += [_climb(stage), _jettison(stage)]
+        if covers and stage == spent[0]:
+            events.append(_jettison(*covers))
+    events.append(_climb(last))
+    if covers and not spent:
+        events.append(_jettison(*covers))
+    return [*events, _coast_leg("parking orbit")]
+
+
+def _outbound(data: raw.Data, *, docks: bool) -> list[_Event]:
+    """Inject, take the lander out of its bay if there is one, let the stage go, correct."""
+    crew, service = _one(data, "crew module"), _one(data, "service module")
+    stage = _injecting(data)
+    events = [_burn("translunar injection", stage)]
+    if docks:
+        events.append(_dock("transposition and docking", crew, _one(data, "ascent stage"), "1 h"))
+    return [
+        *events,
+        _jettison(stage, *raw.with_role(data, "adapter")),
+        _coast("coast to the outbound correction", "24 h"),
+        _burn("outbound correction", service),
+        _coast_leg("translunar coast"),
+    ]
+
+
+def _into_lunar_orbit(data: raw.Data) -> list[_Event]:
+    service = _one(data, "service module")
+    events = [_burn("lunar-orbit insertion", service)]
+    if raw.value(data, "orbits.capture_apolune") is not None:
+        events += [
+            _coast("capture orbit", "4 h"),
+            _burn("lunar-orbit circularisation", service),
+        ]
+    return events
+
+
+def _to_the_surface(data: raw.Data) -> list[_Event]:
+    crew, descent, ascent = _lander(data)
+    return [
+        _coast("checks in lunar orbit", "16 h"),
+        _transfer(data, crew, ascent),
+        {"do": "undock", "elements": [descent, ascent], "duration": "30 min"},
+        _burn("descent-orbit insertion", descent),
+        _coast_leg("descent coast"),
+        _burn("powered descent", descent),
+        {"do": "land"},
+        {"do": "stay"},
+    ]
+
+
+def _back_to_orbit(data: raw.Data) -> list[_Event]:
+    crew, descent, ascent = _lander(data)
+    return [
+        _jettison(descent),
+        _burn("lunar ascent", ascent),
+        _burn("rendezvous", ascent),
+        _dock("docking in lunar orbit", ascent, crew, "30 min"),
+        _transfer(data, ascent, crew),
+        _jettison(ascent),
+        _coast("coast to the return burn", "6 h"),
+    ]
+
+
+def _leave_lunar_orbit(data: raw.Data) -> list[_Event]:
+    return [_burn("trans-Earth injection", _one(data, "service module"))]
+
+
+def _homeward(data: raw.Data) -> list[_Event]:
+    crew, service = _one(data, "crew module"), _one(data, "service module")
+    return [
+        _coast("coast to the homeward correction", "24 h"),
+        _burn("homeward correction", service),
+        _coast_leg("transearth coast"),
+        _jettison(service),
+        {"do": "enter", "element": crew},
+        {"do": "splash"},
+    ]
+
+
+def _injecting(data: raw.Data) -> str:
+    """Return the stage that ends the climb and injects: a transfer stage, else the last one."""
+    transfer = raw.with_role(data, "transfer stage")
+    return transfer[0] if transfer else raw.with_role(data, "launch stage")[-1]
+
+
+def _lander(data: raw.Data) -> tuple[str, str, str]:
+    return tuple(_one(data, role) for role in ("crew module", "descent stage", "ascent stage"))
+
+
+def _one(data: raw.Data, role: str) -> str:
+    return raw.with_role(data, role)[0]
+
+
+def _burn(leg: str, element: str) -> _Event:
+    return {"do": "burn", "leg": leg, "element": element}
+
+
+def _climb(stage: str) -> _Event:
+    return {"do": "burn", "name": f"{stage.replace('_', ' ')} climb", **_burn("climb", stage)}
+
+
+def _jettison(*elements: str) -> _Event:
+    return {"do": "jettison", "elements": list(elements)}
+
+
+def _coast_leg(leg: str) -> _Event:
+    return {"do": "coast", "leg": leg}
+
+
+def _coast(name: str, duration: str) -> _Event:
+    return {"do": "coast", "name": name, "duration": duration}
+
+
+def _dock(name: str, element: str, target: str, duration: str) -> _Event:
+    return {
+        "do": "dock",
+        "name": name,
+        "element": element,
+        "target": target,
+        "duration": duration,
+    }
+
+
+def _transfer(data: raw.Data, origin: str, target: str) -> _Event:
+    return {
+        "do": "transfer crew",
+        "crew": data["mission"].get("landing_crew", 0),
+        "origin": origin,
+        "target": target,
+        "duration": "40 min",
+    }

@@ -1,0 +1,237 @@
+"""Quantities as people write them ("185 km"), read into SI floats at the edge of the kit.
+
+A bare number is refused: the unit is part of what the planner means. Units are those of
+astropy, a few imperial ones and the everyday words for them; "ton" is refused because it
+could mean three different masses.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from math import isfinite
+from typing import Annotated, Any
+
+from pydantic_core import PydanticCustomError, core_schema
+
+from mplan.scenario.wording import shown
+
+PATTERN = r"^\s*[+\-−]?(\d+\.?\d*|\.\d+)([eE][+\-]?\d+)?\s*[^\d\s.,+\-−].*$"
+
+_TEXT = re.compile(
+    r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?|[+-]?(?:nan|inf))(.*)", re.DOTALL
+)
+_WORDS = {
+    "in": "inch",
+    "feet": "ft",
+    "lbs": "lb",
+    "sec": "s",
+    "kWh": "kW h",
+    "Wh": "W h",
+    "MWh": "MW h",
+    "mps": "m/s",
+}
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A dimension: its name with article, the SI unit it is stored in, an example."""
+
+    name: str
+    si: str
+    example: str
+
+
+KINDS = {
+    "length": Kind("a length", "m", "185 km"),
+    "time": Kind("a time", "s", "36 h"),
+    "mass": Kind("a mass", "kg", "11.5 t"),
+    "angle": Kind("an angle", "rad", "72 deg"),
+    "speed": Kind("a speed", "m/s", "20 m/s"),
+    "force": Kind("a force", "N", "5450 kN"),
+    "power": Kind("a power", "W", "1.6 kW"),
+    "energy": Kind("an energy", "J", "60 kWh"),
+    "fraction": Kind("a fraction", "", "2 %"),
+}
+
+
+class Unreadable(ValueError):
+    """A text that is no quantity of the wanted kind; str() says what is wrong with it."""
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """What a field accepts: a kind of quantity, and bounds written as quantities ("15 km").
+
+    As an annotation (`Annotated[float, Quantity("length")]`) it makes a pydantic field that
+    reads text and holds SI.
+    """
+
+    kind: str
+    above: str | None = None
+    at_least: str | None = None
+    at_most: str | None = None
+    below: str | None = None
+    example: str | None = None
+
+    @property
+    def sample(self) -> str:
+        """A value that would be accepted."""
+        return self.example or KINDS[self.kind].example
+
+    @property
+    def accepted(self) -> str:
+        """What is accepted, in words."""
+        return f'{KINDS[self.kind].name} with its unit{self._bounds()}, like "{self.sample}"'
+
+    def read(self, value: object) -> float:
+        """Return the SI value of a text; raise `Unreadable` with the reason if there is none."""
+        if not isinstance(value, str):
+            bare = isinstance(value, (int, float)) and not isinstance(value, bool)
+            raise Unreadable(", a bare number" if bare else ", not a quantity")
+        number = parse(value, KINDS[self.kind].si)
+        self._refuse_outside(number)
+        return number
+
+    def _refuse_outside(self, number: float) -> None:
+        si = KINDS[self.kind].si
+        if self.above is not None and not number > parse(self.above, si):
+            raise Unreadable(", too small")
+        if self.at_least is not None and not number >= parse(self.at_least, si):
+            raise Unreadable(", too small")
+        if self.at_most is not None and not number <= parse(self.at_most, si):
+            raise Unreadable(", too large")
+        if self.below is not None and not number < parse(self.below, si):
+            raise Unreadable(", too large")
+
+    def _bounds(self) -> str:
+        if self.at_least and self.at_most:
+            return f", from {self.at_least} to {self.at_most}"
+        pairs = (
+            ("above", self.above),
+            ("at least", self.at_least),
+            ("at most", self.at_most),
+            ("below", self.below),
+        )
+        stated = [f"{word} {_zero(bound)}" for word, bound in pairs if bound is not None]
+        return f", {' and '.join(stated)}" if stated else ""
+
+    def _validate(self, value: object) -> float:
+        try:
+            return self.read(value)
+        except Unreadable as problem:
+            text = f"found {shown(value)}{problem}; accepted: {self.accepted}"
+            raise PydanticCustomError("quantity", "{text}", {"text": text}) from None
+
+    def __get_pydantic_core_schema__(self, source: object, handler: object) -> Any:  # noqa: ANN401
+        """Read text through `read`; pydantic calls this when it builds a model."""
+        return core_schema.no_info_plain_validator_function(self._validate)
+
+    def __get_pydantic_json_schema__(self, schema: object, handler: object) -> dict[str, Any]:
+        """Describe the text to editors; `accepted` is folded into the description later."""
+        return {
+            "type": "string",
+            "pattern": PATTERN,
+            "examples": [self.sample],
+            "accepted": self.accepted,
+        }
+
+
+@lru_cache(maxsize=8192)
+def parse(text: str, si: str) -> float:
+    """Return the value of `text` in the SI unit `si`; raise `Unreadable` with the reason."""
+    match = _TEXT.fullmatch(text.replace("−", "-"))
+    if match is None:
+        raise Unreadable(", not a number followed by a unit")
+    number, unit = float(match[1]), match[2].strip()
+    if not isfinite(number):
+        raise Unreadable(", not a finite number")
+    if not unit:
+        raise Unreadable(", a bare number")
+    return number * _factor(unit, si)
+
+
+def text(value: float, unit: str) -> str:
+    """Write an SI `value` in `unit`, to 12 digits: `text(190e3, "km")` is "190 km"."""
+    kinds = (kind.si for kind in KINDS.values())
+    factor = next(filter(None, (_factor_or_none(unit, si) for si in kinds)), None)
+    if factor is None:
+        raise Unreadable(f'"{unit}" is no unit of a quantity in a scenario')
+    return f"{value / factor:.12g} {unit}"
+
+
+def read(kind: str, value: object) -> float | None:
+    """Return the SI value of `value`, or None where it is no quantity of that `kind`."""
+    try:
+        return Quantity(kind).read(value)
+    except Unreadable:
+        return None
+
+
+def _factor_or_none(unit: str, si: str) -> float | None:
+    try:
+        return _factor(unit, si)
+    except Unreadable:
+        return None
+
+
+@cache
+def _factor(unit: str, si: str) -> float:
+    """Return how many `si` make one `unit`."""
+    from astropy import units  # 0.3 s to import: only when a scenario is read
+
+    found = _unit(unit)
+    if found is None:
+        raise Unreadable(_unknown(unit))
+    try:
+        return found.to(units.Unit(si))
+    except units.UnitConversionError:
+        raise Unreadable(", of another dimension") from None
+
+
+def _unknown(unit: str) -> str:
+    if unit.lower() in ("ton", "tons"):
+        return f'; "{unit}" may be metric, short or long, write "t" or "lb"'
+    return f', whose unit "{unit}" is unknown'
+
+
+@cache
+def _unit(name: str) -> Any:  # noqa: ANN401  (astropy is imported inside)
+    """Return the astropy unit called `name`, in the plural or in words too, or None."""
+    from astropy import units
+
+    words = re.sub(r"[A-Za-z]+", lambda word: _WORDS.get(word[0], word[0]), name)
+    american = words.replace("metre", "meter")
+    singular = re.sub(r"([a-z]{2,})s\b", r"\1", american)
+    imperial = units.imperial
+    # astropy's own pound-force rests on a rounded slug and is 1.4e-8 too large.
+    pound_force = units.def_unit("lbf", 0.45359237 * 9.80665 * units.N)
+    extra = [imperial.ft, imperial.inch, imperial.nmi, imperial.mi, imperial.lb, pound_force]
+    with units.add_enabled_units(extra):
+        for spelling in (american, singular):
+            try:
+                return units.Unit(spelling)
+            except (ValueError, TypeError):
+                continue
+    return None
+
+
+def _zero(bound: str) -> str:
+    """Say "zero" for "0 km": its unit would only distract."""
+    return "zero" if bound.split()[0] == "0" else bound
+
+
+def _alias(kind: str, **bounds: str) -> Any:  # noqa: ANN401
+    return Annotated[float, Quantity(kind, **bounds)]
+
+
+Length = _alias("length", above="0 m")
+Time = _alias("time", above="0 s")
+Mass = _alias("mass", above="0 kg")
+MassOrNone = _alias("mass", at_least="0 kg")
+Speed = _alias("speed", at_least="0 m/s")
+Force = _alias("force", above="0 N")
+Power = _alias("power", at_least="0 W")
+Energy = _alias("energy", at_least="0 J")
+Share = _alias("fraction", at_least="0 %", at_most="100 %")

@@ -1,0 +1,144 @@
+"""Names that point at something: each must exist, and everything built must be used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mplan.scenario import raw
+from mplan.scenario.validation import Finding
+from mplan.scenario.wording import choices, hint, shown
+
+
+def findings(data: raw.Data, complete: raw.Data) -> Iterator[Finding]:
+    """Yield every name that points nowhere and every element, tank or engine left unused.
+
+    `complete` is `data` with the profile's events where the file states none.
+    """
+    yield from _stack(data)
+    for name, body in raw.elements(data).items():
+        yield from _housing(data, name, body)
+        yield from _engines(("elements", name), body)
+        yield from _unused_tanks(("elements", name), body)
+    yield from _event_names(data)
+    if "events" in complete:
+        yield from _burn_engines(complete)
+        yield from _unused_engines(complete)
+
+
+def _stack(data: raw.Data) -> Iterator[Finding]:
+    known, seen = raw.table(data, "elements"), set()
+    for index, name in enumerate(raw.stack(data)):
+        if name not in known:
+            yield Finding(("stack", index), _no_such("element", name, known))
+        elif name in seen:
+            yield Finding(("stack", index), f"{shown(name)} is in the stack already")
+        seen.add(name)
+    for name in known:
+        if seen and name not in seen:
+            yield Finding(("elements", name), "nothing uses this element; put it into the stack")
+
+
+def _housing(data: raw.Data, name: str, element: dict) -> Iterator[Finding]:
+    """Check that what an element stands inside of is another element."""
+    known, house = raw.table(data, "elements"), element.get("inside")
+    if isinstance(house, str) and house not in known:
+        yield Finding(("elements", name, "inside"), _no_such("element", house, known))
+    if house == name:
+        yield Finding(("elements", name, "inside"), "found the element itself")
+
+
+def _engines(path: tuple[str, ...], element: dict) -> Iterator[Finding]:
+    tanks = raw.table(element, "tanks")
+    for name, engine in _tables(element, "engines"):
+        here = (*path, "engines", name)
+        for key in ("fuel", "oxidiser"):
+            tank = engine.get(key)
+            if isinstance(tank, str) and tank not in tanks:
+                yield Finding((*here, key), _no_such("tank of this element", tank, tanks))
+        yield from _mixture(here, engine)
+
+
+def _mixture(here: tuple[str, ...], engine: dict) -> Iterator[Finding]:
+    ratio, oxidiser = "mixture_ratio" in engine, "oxidiser" in engine
+    if oxidiser and not ratio:
+        text = "missing, as there is an oxidiser; write for example: mixture_ratio = 2.5"
+        yield Finding((*here, "mixture_ratio"), text)
+    if ratio and not oxidiser:
+        yield Finding((*here, "mixture_ratio"), "given without an oxidiser; name its tank too")
+    if oxidiser and engine.get("fuel") == engine["oxidiser"]:
+        yield Finding((*here, "oxidiser"), f"found {shown(engine['oxidiser'])}, the fuel's tank")
+
+
+def _unused_tanks(path: tuple[str, ...], element: dict) -> Iterator[Finding]:
+    drawn = [engine.get(key) for _, engine in _tables(element, "engines") for key in _FEEDS]
+    for name in raw.table(element, "tanks"):
+        if name not in drawn:
+            yield Finding((*path, "tanks", name), "no engine of this element draws from this tank")
+
+
+def _event_names(data: raw.Data) -> Iterator[Finding]:
+    known, stack = raw.table(data, "elements"), raw.stack(data)
+    for index, event in raw.events(data):
+        for path, name in raw.named_in(event):
+            here = ("events", index, *path)
+            if name not in known:
+                yield Finding(here, _no_such("element", name, known))
+            elif name not in stack:
+                yield Finding(here, f"{shown(name)} is not in the stack")
+
+
+def _burn_engines(data: raw.Data) -> Iterator[Finding]:
+    """Check that each burn says enough to know its engine."""
+    bodies = raw.elements(data)
+    for index, event in _burns(data):
+        element = bodies.get(event.get("element"))
+        if element is None:
+            continue
+        engines, named = raw.table(element, "engines"), event.get("engine")
+        if named is None:
+            yield from _engine_left_open(index, event["element"], element)
+        elif named not in engines:
+            text = _no_such(f"engine of {event['element']}", named, engines)
+            yield Finding(("events", index, "engine"), text)
+
+
+def _engine_left_open(index: int, name: str, element: dict) -> Iterator[Finding]:
+    main = _main_engines(element)
+    if len(main) > 1:
+        text = f"missing, as {name} has several main engines; accepted: {choices(main)}"
+        yield Finding(("events", index, "engine"), text)
+    if not raw.table(element, "engines"):
+        yield Finding(("events", index, "element"), f"{shown(name)} has no engine to burn")
+
+
+def _unused_engines(data: raw.Data) -> Iterator[Finding]:
+    """Find main engines that no burn event fires; an escape tower's is for the bad day."""
+    burns = [(event.get("element"), event.get("engine")) for _, event in _burns(data)]
+    for name, element in raw.elements(data).items():
+        if element.get("role") == "escape tower" or name not in raw.stack(data):
+            continue
+        for engine in _main_engines(element):
+            if (name, engine) not in burns and (name, None) not in burns:
+                text = "no burn event uses this main engine"
+                yield Finding(("elements", name, "engines", engine), text)
+
+
+_FEEDS = ("fuel", "oxidiser")
+
+
+def _burns(data: raw.Data) -> Iterator[tuple[int, dict]]:
+    return (pair for pair in raw.events(data) if pair[1].get("do") == "burn")
+
+
+def _main_engines(element: dict) -> list[str]:
+    pairs = _tables(element, "engines")
+    return [name for name, engine in pairs if engine.get("purpose", "main") == "main"]
+
+
+def _tables(parent: dict, key: str) -> list[tuple[str, dict]]:
+    pairs = raw.table(parent, key).items()
+    return [(name, body) for name, body in pairs if isinstance(body, dict)]
+
+
+def _no_such(kind: str, name: str, known: dict) -> str:
+    return f"no {kind} is called {shown(name)}; {hint(name, known)}"

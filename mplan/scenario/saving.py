@@ -1,0 +1,187 @@
+"""A scenario written back into its file's own text: comments, order and line ends survive.
+
+Values that are there are replaced in place (tomlkit); new keys are put in as lines of text right
+behind the last key of their table, where tomlkit would put them behind the comment that belongs
+to the next one. Nothing is believed: the result is read again and compared before it replaces
+the file that was there.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterable
+from pathlib import Path as FilePath
+from typing import Any
+
+import tomlkit
+
+from mplan.scenario.changes import Change
+from mplan.scenario.files import read_toml
+from mplan.scenario.lines import Path, scan
+from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.profiles import as_toml
+from mplan.scenario.scenario import Scenario, load
+
+
+def save(scenario: Scenario, path: str | os.PathLike[str]) -> Scenario:
+    """Write `scenario` to `path` and return it as read back from there.
+
+    Raises `ScenarioError`, and leaves whatever was at `path` as it was, if the text would not
+    read back as this scenario or if `path` has been edited since the scenario was read.
+    """
+    target = FilePath(os.path.realpath(path))
+    main = scenario._files.main
+    _refuse_overwriting(scenario, target, str(path))
+    text = _edited(main.text, scenario.changes)
+    text = _with_moved_sources(text, scenario, target.parent)
+    _write(text.replace("\n", main.newline), target, scenario)
+    return load(path)
+
+
+def _refuse_overwriting(scenario: Scenario, target: FilePath, name: str) -> None:
+    """Protect an element file, and edits made to the scenario file since it was read."""
+    files = scenario._files
+    if any(target == FilePath(os.path.realpath(each.name)) for each in files.elements.values()):
+        _refuse(name, "this is an element file that the scenario takes in; save under another name")
+    own = target == FilePath(os.path.realpath(files.main.name))
+    if own and target.exists() and read_toml(str(target)).text != files.main.text:
+        _refuse(name, "edited since it was read; load it again, or save under another name")
+
+
+def _edited(text: str, changes: Iterable[Change]) -> str:
+    """Return the text with every change in it."""
+    document = tomlkit.parse(text)
+    added = [change for change in changes if not _assigned(document, change)]
+    # What an element file states cannot be taken out here; the comparison will refuse it.
+    added = [change for change in added if change.after is not None]
+    text = document.as_string()
+    for change in added:
+        text = _inserted(text, change)
+    return text
+
+
+def _assigned(document: tomlkit.TOMLDocument, change: Change) -> bool:
+    """Replace or take out a value that stands in the document; return whether it is done."""
+    *parents, key = change.path
+    node: Any = document
+    for step in parents:
+        if not _holds(node, step):
+            return False
+        node = node[step]
+    if not _holds(node, key):
+        return False
+    if change.after is None or _is_list_of_tables(change.after):
+        del node[key]
+        return change.after is None
+    node[key] = change.after
+    return True
+
+
+def _holds(node: Any, step: str | int) -> bool:  # noqa: ANN401  (any node of the document)
+    return step < len(node) if isinstance(step, int) else step in node
+
+
+def _inserted(text: str, change: Change) -> str:
+    """Return the text with lines for a new key, behind the last key of its table."""
+    *parents, key = change.path
+    if _is_list_of_tables(change.after):
+        return f"{text.rstrip()}\n\n{as_toml(change.after)}"
+    last = scan(text).last
+    new = f"{_key(key)} = {tomlkit.item(change.after).as_string()}"
+    if tuple(parents) in last:
+        return _with_line(text, last[tuple(parents)], new)
+    if _in_document(text, parents):
+        return _added_inside(text, change)
+    header = f"[{'.'.join(map(_key, parents))}]"
+    return _with_line(text, _end_of_family(last, tuple(parents)), f"\n{header}\n{new}")
+
+
+def _added_inside(text: str, change: Change) -> str:
+    document = tomlkit.parse(text)
+    node: Any = document
+    for step in change.path[:-1]:
+        node = node[step]
+    node[change.path[-1]] = change.after
+    return document.as_string()
+
+
+def _in_document(text: str, parents: list[str | int]) -> bool:
+    node: Any = tomlkit.parse(text)
+    for step in parents:
+        if not _holds(node, step):
+            return False
+        node = node[step]
+    return True
+
+
+def _end_of_family(last: dict[Path, int], table: Path) -> int:
+    """Return the last line of the nearest table around a new one, its sub-tables included."""
+    for depth in range(len(table) - 1, 0, -1):
+        lines = [line for path, line in last.items() if path[:depth] == table[:depth]]
+        if lines:
+            return max(lines)
+    return max(last.values())
+
+
+def _with_line(text: str, after: int, new: str) -> str:
+    lines = text.split("\n")
+    return "\n".join([*lines[:after], new, *lines[after:]])
+
+
+def _with_moved_sources(text: str, scenario: Scenario, folder: FilePath) -> str:
+    """Return the text with `from` paths that hold in another folder."""
+    here = FilePath(os.path.realpath(scenario.source)).parent
+    if folder == here:
+        return text
+    document = tomlkit.parse(text)
+    for name in scenario._files.elements:
+        origin = here / scenario.elements[name].origin
+        try:
+            moved = os.path.relpath(origin, folder)
+        except ValueError:  # another drive
+            _refuse(str(folder), f"no relative path leads from here to {origin}")
+        document["elements"][name]["from"] = FilePath(moved).as_posix()
+    return document.as_string()
+
+
+def _write(text: str, target: FilePath, scenario: Scenario) -> None:
+    """Put the text into a file beside the target, read it back, then put it in its place."""
+    beside = target.with_name(f".{target.name}.{os.getpid()}.new")
+    try:
+        with open(beside, "w", encoding="utf-8", newline="") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        _refuse_unless_same(beside, scenario, target)
+        if target.exists():
+            shutil.copymode(target, beside)
+        os.replace(beside, target)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def _refuse_unless_same(written: FilePath, scenario: Scenario, target: FilePath) -> None:
+    try:
+        same = _meaning(load(written)) == _meaning(scenario)
+    except ScenarioError:
+        same = False
+    if not same:
+        _refuse(str(target), "not saved: these changes cannot be written into this file's text")
+
+
+def _meaning(scenario: Scenario) -> dict[str, Any]:
+    """Return everything but where the elements were taken from."""
+    return scenario.model_dump(exclude={"elements": {"__all__": {"origin"}}})
+
+
+def _is_list_of_tables(value: object) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(e, dict) for e in value)
+
+
+def _key(key: str | int) -> str:
+    return tomlkit.key(str(key)).as_string()
+
+
+def _refuse(place: str, text: str) -> None:
+    raise ScenarioError([Problem(place, "", text)])

@@ -1,0 +1,157 @@
+"""The scenario as a whole: checked when it is made, never changed afterwards."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Mapping
+from pathlib import Path as FilePath
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, PrivateAttr, ValidationError
+
+from mplan.scenario import changes, profiles, references, sense, validation
+from mplan.scenario.elements import Element
+from mplan.scenario.events import Event
+from mplan.scenario.files import Place, ScenarioFiles, read_scenario
+from mplan.scenario.lines import Path
+from mplan.scenario.models import (
+    Allowances,
+    Dates,
+    LandingSite,
+    LaunchSite,
+    Margins,
+    Mission,
+    Orbits,
+)
+from mplan.scenario.part import Key, Part
+from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.validation import Finding
+
+FORMAT = "mplan-scenario/1"
+
+
+class Scenario(Part):
+    """A mission as its planner means it, SI throughout; made by `load` and by `change`."""
+
+    format: Literal["mplan-scenario/1"] = Field(description="Version of this file format.")
+    stack: Annotated[tuple[Key, ...], Field(min_length=1)] = Field(
+        description="Elements from the pad up.", examples=[["first_stage", "crew_module"]]
+    )
+    mission: Mission = Field(description="Who goes, what for and for how long.")
+    landing_site: LandingSite | None = Field(None, description="Where on the Moon.")
+    launch_site: LaunchSite = Field(description="Where on Earth, and which way.")
+    dates: Dates = Field(description="When, and how fast across.")
+    orbits: Orbits = Field(description="Orbits and approaches flown.")
+    margins: Margins = Field(description="What is held back.")
+    allowances: Allowances = Field(description="Delta-v and angles that are stated, not flown.")
+    elements: dict[Key, Element] = Field(description="The pieces of the stack, by name.")
+    events: tuple[Event, ...] = Field(
+        (), description="What will happen, in order; left out, the profile's usual course."
+    )
+
+    _files: ScenarioFiles = PrivateAttr()
+    _data: dict[str, Any] = PrivateAttr()
+
+    @property
+    def source(self) -> FilePath:
+        """The file this scenario was read from."""
+        return FilePath(self._files.main.name)
+
+    @property
+    def hash(self) -> str:
+        """12 hexadecimal digits of what is written, comments and files of origin apart."""
+        return changes.digest(self._data)
+
+    @property
+    def changes(self) -> tuple[changes.Change, ...]:
+        """What differs from the file, key by key."""
+        return tuple(changes.differences(self._files.data, self._data))
+
+    def change(self, key: str | Mapping[str, Any], value: object = None) -> Scenario:
+        """Return a new scenario with other values, given as a file would give them.
+
+        `key` is dotted ("elements.first_stage.tanks.oxygen.load", "events.3.duration"), or a
+        mapping of such keys to values. None takes an optional key out. Raises `ScenarioError`
+        where the result would not do; this scenario stays as it is.
+        """
+        data, touched = self._data, set()
+        for each, new in (key if isinstance(key, Mapping) else {key: value}).items():
+            data, path = changes.put(data, each, new)
+            touched.add(path)
+        return _made(self._files, data, touched)
+
+    def refused(self, path: Path, text: str) -> ScenarioError:
+        """Return the error that a flight of this scenario raises for what stands at `path`."""
+        place = _place(path, self._files, {each.path for each in self.changes})
+        return ScenarioError([Problem(str(place or changes.CHANGED), changes.dotted(path), text)])
+
+    def save(self, path: str | os.PathLike[str]) -> Scenario:
+        """Write the scenario to `path`, comments and order kept, and return what was written.
+
+        Raises `ScenarioError`, with the file that was there untouched, if the text would not
+        read back as this very scenario.
+        """
+        from mplan.scenario.saving import save  # brings tomlkit, which reading does without
+
+        return save(self, path)
+
+
+def load(path: str | os.PathLike[str]) -> Scenario:
+    """Read a scenario file; raise `ScenarioError` with everything that is wrong with it."""
+    files = read_scenario(os.fspath(path))
+    return _made(files, files.data, set())
+
+
+def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Scenario:
+    complete = _with_events(data)
+    found, scenario = [], None
+    missing = sense.missing(data)
+    try:
+        scenario = Scenario.model_validate(complete)
+    except ValidationError as error:
+        found = validation.findings(error, Scenario, missing)
+    missing -= validation.misspelt(found, missing)
+    found += [Finding(path, validation.missing_text(Scenario, path)) for path in missing]
+    found += [*references.findings(data, complete), *sense.findings(data)]
+    found = [each for each in found if not _follows_from_unread(each.path, files)]
+    if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
+        found = [each for each in found if each.path[0] != "events"] or found
+    if found or files.problems:
+        raise ScenarioError([*files.problems, *_placed(found, files, touched)])
+    scenario._files, scenario._data = files, data
+    return scenario
+
+
+def _with_events(data: dict[str, Any]) -> dict[str, Any]:
+    """Return the tables with the profile's events, where the file states none."""
+    if "events" in data or not sense.roles_complete(data):
+        return data
+    return {**data, "events": profiles.default_events(data)}
+
+
+def _follows_from_unread(path: Path, files: ScenarioFiles) -> bool:
+    """Return whether a finding is there only because an element file could not be read."""
+    inside = path[0] == "elements" and len(path) > 1 and path[1] in files.unread
+    return inside or (bool(files.unread) and path == ("stack",))
+
+
+def _placed(found: Iterable[Finding], files: ScenarioFiles, touched: set[Path]) -> list[Problem]:
+    """Return the findings in reading order: changed values, the file, the files it takes in."""
+
+    def order(pair: tuple[Place | None, Finding]) -> tuple[bool, bool, str, int]:
+        place, _ = pair
+        if place is None:
+            return (False, False, "", 0)
+        return (True, place.file != files.main.name, place.file, place.line)
+
+    pairs = [(_place(each.path, files, touched), each) for each in found]
+    return [
+        Problem(str(place or changes.CHANGED), changes.dotted(each.path), each.text)
+        for place, each in sorted(pairs, key=order)
+    ]
+
+
+def _place(path: Path, files: ScenarioFiles, touched: set[Path]) -> Place | None:
+    """Return where a key stands, or None for one that was changed (or lies within a change)."""
+    changed = any(path[: len(each)] == each or each[: len(path)] == path for each in touched)
+    return None if changed else files.place(path)

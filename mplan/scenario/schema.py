@@ -1,0 +1,118 @@
+"""JSON Schemas of scenario and element files, for editors that complete and check as one types.
+
+`python -m mplan.scenario.schema` writes them beside this module. They know every key, kind and
+pattern; bounds, names that point somewhere and what a profile needs are for `load` to check.
+"""
+
+from __future__ import annotations
+
+import json
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+from mplan.scenario.elements import Element
+from mplan.scenario.scenario import Scenario
+
+FOLDER = Path(__file__).parent
+_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+_PART_OF_ELEMENT = ("Element", "Tank", "Engine", "Supplies", "ElementPower")
+
+Schema = dict[str, Any]
+
+
+def scenario_schema() -> Schema:
+    """Return the schema of a scenario file, its `#:schema` line's target."""
+    schema = _readable(Scenario.model_json_schema())
+    _allow_partial_elements(schema)
+    return {"$schema": _DIALECT, "title": "mplan scenario", **schema}
+
+
+def element_schema() -> Schema:
+    """Return the schema of a file that holds one element."""
+    schema = _readable(Element.model_json_schema())
+    del schema["properties"]["from"]
+    return {"$schema": _DIALECT, "title": "mplan element", **schema}
+
+
+def files() -> dict[Path, str]:
+    """Return the schema files of the package and what they should hold."""
+    schemas = {"scenario": scenario_schema(), "element": element_schema()}
+    return {
+        FOLDER / f"{name}.schema.json": json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
+        for name, schema in schemas.items()
+    }
+
+
+def _readable(node: Any) -> Any:  # noqa: ANN401  (any JSON)
+    """Drop what only programs need; say in the description what a value may be."""
+    if isinstance(node, list):
+        return [_readable(each) for each in node]
+    if not isinstance(node, dict):
+        return node
+    node = _without_null(node)
+    described = " ".join(filter(None, (node.get("description"), _accepted(node))))
+    kept = {
+        key: _property_map(each) if key in ("properties", "$defs") else _readable(each)
+        for key, each in node.items()
+        if key not in ("title", "accepted", "description", "default")
+    }
+    return {"description": described, **kept} if described else kept
+
+
+def _property_map(named: Schema) -> Schema:
+    """Make the schema of each name readable; a property may itself be called "title"."""
+    return {name: _readable(each) for name, each in named.items()}
+
+
+def _without_null(node: Schema) -> Schema:
+    """Replace "this or null" by "this": TOML has no null, a key is left out instead."""
+    options = [each for each in node.get("anyOf", ()) if each != {"type": "null"}]
+    if len(options) != 1:
+        return node
+    rest = {key: value for key, value in node.items() if key != "anyOf"}
+    return {**options[0], **rest}
+
+
+def _accepted(node: Schema) -> str | None:
+    words = node.get("accepted")
+    return f"{words[0].upper()}{words[1:]}." if words else None
+
+
+def _allow_partial_elements(schema: Schema) -> None:
+    """Let an element with `from` state only what it overrides."""
+    definitions = schema["$defs"]
+    for name in _PART_OF_ELEMENT:
+        partial = _with_partial_references(deepcopy(definitions[name]))
+        partial.pop("required", None)
+        definitions[f"Partial{name}"] = partial
+    elements = schema["properties"]["elements"]
+    for pattern in elements["patternProperties"]:
+        elements["patternProperties"][pattern] = {
+            "if": {"required": ["from"]},
+            "then": {"$ref": "#/$defs/PartialElement"},
+            "else": {"$ref": "#/$defs/Element"},
+        }
+
+
+def _with_partial_references(node: Any) -> Any:  # noqa: ANN401  (any JSON)
+    if isinstance(node, list):
+        return [_with_partial_references(each) for each in node]
+    if not isinstance(node, dict):
+        return node
+    return {
+        key: value.replace("#/$defs/", "#/$defs/Partial")
+        if key == "$ref"
+        else _with_partial_references(value)
+        for key, value in node.items()
+    }
+
+
+def main() -> None:
+    """Write the schema files of the package."""
+    for path, text in files().items():
+        path.write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

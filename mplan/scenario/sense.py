@@ -1,0 +1,179 @@
+"""Whether a scenario makes sense as a whole: what its profile needs, values, order of events."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import get_args
+
+from mplan.scenario import quantities, raw
+from mplan.scenario.events import BurnLeg
+from mplan.scenario.profiles import LANDING, NEEDS
+from mplan.scenario.validation import Finding
+from mplan.scenario.wording import choices, shown
+
+
+def findings(data: raw.Data) -> Iterator[Finding]:
+    """Yield what does not fit together, missing keys apart (see `missing`)."""
+    needs = NEEDS.get(raw.value(data, "mission.profile"))
+    if needs is not None:
+        yield from _unused_keys(data)
+        yield from _roles(data)
+    yield from _crew(data)
+    yield from _values_out_of_order(data)
+    if "events" in data:
+        yield from _ends(data)
+        yield from _coasts(data)
+        yield from _gone(data)
+        yield from _legs(data)
+
+
+def missing(data: raw.Data) -> set[tuple[str, ...]]:
+    """Return the paths of keys that the profile needs and the file lacks."""
+    needs = NEEDS.get(raw.value(data, "mission.profile"))
+    if needs is None:
+        return set()
+    return {
+        tuple(key.split("."))
+        for key in needs.keys
+        if raw.value(data, key) is None and raw.table(data, *key.split(".")[:-1])
+    }
+
+
+def roles_complete(data: raw.Data) -> bool:
+    """Return whether the stack has an element for each role that the profile needs."""
+    known = raw.value(data, "mission.profile") in NEEDS
+    return known and bool(raw.stack(data)) and not any(_roles(data))
+
+
+def _unused_keys(data: raw.Data) -> Iterator[Finding]:
+    profile = raw.value(data, "mission.profile")
+    for key, why in NEEDS[profile].refuses.items():
+        if raw.value(data, key) is not None:
+            yield Finding(tuple(key.split(".")), f"not used by the profile {shown(profile)}: {why}")
+
+
+def _roles(data: raw.Data) -> Iterator[Finding]:
+    profile = raw.value(data, "mission.profile")
+    for role in NEEDS[profile].roles if raw.stack(data) else ():
+        if not raw.with_role(data, role):
+            text = (
+                f"no element has the role {shown(role)}, which the profile {shown(profile)} needs"
+            )
+            yield Finding(("stack",), text)
+
+
+def _crew(data: raw.Data) -> Iterator[Finding]:
+    mission = raw.table(data, "mission")
+    crew, landing = mission.get("crew"), mission.get("landing_crew", 0)
+    if not (isinstance(crew, int) and isinstance(landing, int)) or crew < 1:
+        return
+    if mission.get("profile") == LANDING and not 1 <= landing <= crew:
+        text = f"found {landing}; accepted: from 1 to the crew, {crew}"
+        yield Finding(("mission", "landing_crew"), text)
+    for index, event in raw.events(data):
+        moving = event.get("crew")
+        if isinstance(moving, int) and moving > crew:
+            text = f"found {moving}; accepted: at most the crew of the mission, {crew}"
+            yield Finding(("events", index, "crew"), text)
+
+
+# key, relation, other key, kind
+_ORDER = (
+    ("launch_site.azimuth", "at least", "launch_site.azimuth_min", "angle"),
+    ("launch_site.azimuth", "at most", "launch_site.azimuth_max", "angle"),
+    ("orbits.capture_apolune", "at least", "orbits.lunar_altitude", "length"),
+    ("orbits.descent_perilune", "at most", "orbits.lunar_altitude", "length"),
+    ("orbits.ascent_perilune", "at most", "orbits.ascent_apolune", "length"),
+)
+_ENGINE_ORDER = (
+    ("thrust_sea_level", "at most", "thrust_vacuum", "force"),
+    ("isp_sea_level", "at most", "isp_vacuum", "time"),
+)
+
+
+def _values_out_of_order(data: raw.Data) -> Iterator[Finding]:
+    for rule in _ORDER:
+        yield from _compare(data, "", *rule)
+    for name, element in raw.elements(data).items():
+        for engine in raw.table(element, "engines"):
+            for rule in _ENGINE_ORDER:
+                yield from _compare(data, f"elements.{name}.engines.{engine}.", *rule)
+
+
+def _compare(
+    data: raw.Data, prefix: str, key: str, relation: str, other: str, kind: str
+) -> Iterator[Finding]:
+    written, limit = (raw.value(data, prefix + each) for each in (key, other))
+    here, there = (quantities.read(kind, each) for each in (written, limit))
+    if here is None or there is None:
+        return
+    if here < there if relation == "at least" else here > there:
+        text = f"found {shown(written)}; accepted: {relation} {other}, {shown(limit)}"
+        yield Finding(tuple((prefix + key).split(".")), text)
+
+
+def _ends(data: raw.Data) -> Iterator[Finding]:
+    listed = data["events"]
+    if not isinstance(listed, list) or not listed:
+        yield Finding(("events",), 'found none; the first is "lift-off", the last "splash"')
+        return
+    for word, index, kind in (("first", 0, "lift-off"), ("last", len(listed) - 1, "splash")):
+        found = listed[index].get("do") if isinstance(listed[index], dict) else None
+        if found != kind:
+            text = f"found {shown(found)}; the {word} event is always {shown(kind)}"
+            yield Finding(("events", index, "do"), text)
+
+
+def _coasts(data: raw.Data) -> Iterator[Finding]:
+    for index, event in raw.events(data):
+        if event.get("do") != "coast":
+            continue
+        if ("leg" in event) == ("duration" in event):
+            both = "both" if "leg" in event else "neither"
+            text = f"a coast has either a leg or a duration; this one has {both}"
+            yield Finding(("events", index), text)
+
+
+def _gone(data: raw.Data) -> Iterator[Finding]:
+    """Find elements that are called upon after they were cast off."""
+    gone: dict[str, int] = {}
+    for index, event in raw.events(data):
+        for path, name in raw.named_in(event):
+            if name in gone:
+                text = f"{shown(name)} was cast off before, by events.{gone[name]}"
+                yield Finding(("events", index, *path), text)
+        if event.get("do") == "jettison":
+            gone.update(dict.fromkeys(raw.texts(event.get("elements")), index))
+
+
+def _legs(data: raw.Data) -> Iterator[Finding]:
+    """Check the burns: those that the profile needs, in the order in which they are flown."""
+    order = get_args(BurnLeg)
+    flown = [
+        (index, event["leg"])
+        for index, event in raw.events(data)
+        if event.get("do") == "burn" and event.get("leg") in order
+    ]
+    for (_, before), (index, leg) in pairwise(flown):
+        if order.index(leg) < order.index(before):
+            text = f"found {shown(leg)} after {shown(before)}; it is flown before"
+            yield Finding(("events", index, "leg"), text)
+    burns = [event for _, event in raw.events(data) if event.get("do") == "burn"]
+    if len(flown) == len(burns):  # a misspelt leg is told elsewhere
+        yield from _legs_needed(data, [leg for _, leg in flown])
+
+
+def _legs_needed(data: raw.Data, flown: list[str]) -> Iterator[Finding]:
+    needs = NEEDS.get(raw.value(data, "mission.profile"))
+    if needs is None:
+        return
+    lacking = [leg for leg in needs.legs if leg not in flown]
+    if lacking:
+        yield Finding(("events",), f"no burn event has the leg {choices(lacking)}")
+    second = "lunar-orbit circularisation"
+    if raw.value(data, "orbits.capture_apolune") is not None and second not in flown:
+        yield Finding(("orbits", "capture_apolune"), f"no burn event has the leg {shown(second)}")
+    if raw.value(data, "orbits.capture_apolune") is None and second in flown:
+        text = f"missing, as a burn has the leg {shown(second)}"
+        yield Finding(("orbits", "capture_apolune"), text)

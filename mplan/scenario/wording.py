@@ -1,0 +1,48 @@
+"""How values and choices are put into a message."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from datetime import date
+from difflib import get_close_matches
+from math import isfinite
+
+
+def shown(value: object) -> str:
+    """Return a value from a file as a reader of the file knows it."""
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, (list, tuple)):
+        return "a list"
+    if isinstance(value, date):  # a datetime is one too
+        return value.isoformat()
+    if isinstance(value, float) and not isfinite(value):
+        return str(value)
+    return json.dumps(value, ensure_ascii=False, default=str)
+
+
+def choices(names: Iterable[str]) -> str:
+    """Return names quoted and separated by commas."""
+    return ", ".join(f'"{name}"' for name in names)
+
+
+def nearest(name: object, known: Iterable[str]) -> str | None:
+    """Return the known name that looks most like `name`, or None if none does."""
+    folded = {each.lower(): each for each in known}
+    close = get_close_matches(str(name).lower(), folded, n=1, cutoff=0.6)
+    return folded[close[0]] if close else None
+
+
+def hint(name: object, known: Iterable[str]) -> str:
+    """Return `did you mean "x"?`, or the list of what is known."""
+    known = list(known)
+    close = nearest(name, known)
+    if close is not None:
+        return f'did you mean "{close}"?'
+    return f"known: {choices(known)}" if known else "there is none"
+
+
+def plain(key: str) -> str:
+    """Return a scenario key as people say it: `crew_module` is "crew module"."""
+    return key.replace("_", " ")

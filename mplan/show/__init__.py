@@ -1,0 +1,1 @@
+"""Tables, charts and panels of a plan: no arithmetic beyond display."""

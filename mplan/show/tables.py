@@ -1,0 +1,196 @@
+"""The tables of a plan, in the units people read, for terminal, notebook, CSV and XLSX alike.
+
+Every table is a pandas DataFrame whose headers carry the units; numbers stay numbers, rounded
+to what they are good for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any, NamedTuple
+
+import pandas as pd
+
+from mplan.checks import supplies as supply_check
+from mplan.flight.record import BurnRecord, Moment
+from mplan.physics.constants import DAY, HOUR, MINUTE
+from mplan.plan import Plan
+from mplan.scenario.wording import plain
+from mplan.vehicle import mass
+from mplan.vehicle.ledger import filled
+
+ESTIMATE = "estimate"
+
+
+class Column(NamedTuple):
+    """A header with its unit, what stands under it, and its decimals (None for text)."""
+
+    header: str
+    value: Callable[[Any], Any]
+    digits: int | None = None
+
+
+def clock(seconds: float) -> str:
+    """Return a time since lift-off as days and hours:minutes:seconds, like `4 d 04:36:12`."""
+    sign, whole = ("-", -round(seconds)) if seconds < 0.0 else ("", round(seconds))
+    days, rest = divmod(whole, int(DAY))
+    hours, rest = divmod(rest, int(HOUR))
+    minutes, left = divmod(rest, int(MINUTE))
+    day = f"{days} d " if days else ""
+    return f"{sign}{day}{hours:02d}:{minutes:02d}:{left:02d}"
+
+
+def budget(plan: Plan) -> pd.DataFrame:
+    """Return the burns in flight order: needed, there and left over, and what they cost."""
+    return _frame(_BUDGET, plan.burns)
+
+
+def losses(plan: Plan) -> pd.DataFrame:
+    """Return each burn's loss terms [m/s], one row a burn and cause."""
+    rows = [(burn, cause, size) for burn in plan.burns for cause, size in burn.losses.items()]
+    return _frame(_LOSSES, rows)
+
+
+def timeline(plan: Plan) -> pd.DataFrame:
+    """Return the events in flight order."""
+    columns = [
+        Column("event", lambda moment: moment.event),
+        Column("UTC", lambda moment: f"{plan.flight.utc(moment.elapsed):%Y-%m-%d %H:%M:%S}"),
+        *_TIMELINE,
+    ]
+    return _frame(columns, plan.timeline)
+
+
+def findings(plan: Plan) -> pd.DataFrame:
+    """Return the findings, the gravest first."""
+    return _frame(_FINDINGS, plan.findings)
+
+
+def remedies(plan: Plan) -> pd.DataFrame:
+    """Return the changes that were flown for findings that stop the flight."""
+    rows = [(finding, remedy) for finding in plan.findings for remedy in finding.remedies]
+    return _frame(_REMEDIES, rows)
+
+
+def supplies(plan: Plan) -> pd.DataFrame:
+    """Return what crew supplies and room for waste come to."""
+    return _frame(_SUPPLIES, supply_check.used(plan.flight))
+
+
+def stack(plan: Plan) -> pd.DataFrame:
+    """Return the elements from the pad up, with where each was described."""
+    scenario, full = plan.scenario, filled(plan.scenario)
+    rows = [(name, scenario.elements[name]) for name in scenario.stack]
+    columns = [
+        *_STACK,
+        Column("dry, with growth [t]", lambda row: mass.dry(row[1], scenario) / 1e3, 2),
+        Column("propellant [t]", lambda row: full.propellant(row[0]) / 1e3, 2),
+        Column("from", lambda row: row[1].origin or scenario.source.name),
+    ]
+    return _frame(columns, rows)
+
+
+def assumptions(plan: Plan) -> pd.DataFrame:
+    """Return where each estimated figure comes from."""
+    rows = [burn for burn in plan.burns if burn.estimate]
+    return _frame(_ASSUMPTIONS, rows)
+
+
+def everything(plan: Plan) -> dict[str, pd.DataFrame]:
+    """Return every table by name, in the order of a report."""
+    return {
+        "budget": budget(plan),
+        "timeline": timeline(plan),
+        "findings": findings(plan),
+        "remedies": remedies(plan),
+        "losses": losses(plan),
+        "supplies": supplies(plan),
+        "stack": stack(plan),
+        "assumptions": assumptions(plan),
+    }
+
+
+def _frame(columns: Iterable[Column], rows: Iterable[Any]) -> pd.DataFrame:
+    rows = list(rows)
+    return pd.DataFrame({column.header: [_cell(column, row) for row in rows] for column in columns})
+
+
+def _cell(column: Column, row: Any) -> Any:  # noqa: ANN401 (a table holds anything)
+    value = column.value(row)
+    if value is None or column.digits is None:
+        return value
+    return round(float(value), column.digits) + 0.0  # no minus nought
+
+
+def _margin(burn: BurnRecord) -> float | None:
+    return None if burn.burns_out else burn.margin
+
+
+def _marked(record: BurnRecord | Moment) -> str:
+    return ESTIMATE if record.estimate else ""
+
+
+_BUDGET = (
+    Column("burn", lambda burn: burn.name),
+    Column("element", lambda burn: plain(burn.element)),
+    Column("needed [m/s]", lambda burn: burn.needed, 1),
+    Column("available [m/s]", lambda burn: burn.available, 1),
+    Column("held back [m/s]", lambda burn: burn.reserve, 1),
+    Column("margin [m/s]", _margin, 1),
+    Column("propellant [kg]", lambda burn: burn.propellant, 0),
+    Column("ignition no.", lambda burn: burn.ignition),
+    Column("burn time [s]", lambda burn: burn.duration, 1),
+    Column("thrust/weight [g0]", lambda burn: burn.thrust_to_weight, 2),
+    Column("basis", lambda burn: _marked(burn) or "flown"),
+)
+
+_LOSSES = (
+    Column("burn", lambda row: row[0].name),
+    Column("cause", lambda row: row[1]),
+    Column("loss [m/s]", lambda row: row[2], 1),
+    Column("note", lambda row: row[0].note),
+)
+
+_TIMELINE = (
+    Column("since lift-off", lambda moment: clock(moment.elapsed)),
+    Column("mass [t]", lambda moment: moment.mass / 1e3, 2),
+    Column("attached", lambda moment: ", ".join(map(plain, moment.craft))),
+    Column("basis", lambda moment: _marked(moment)),
+)
+
+_FINDINGS = (
+    Column("severity", lambda finding: finding.severity),
+    Column("check", lambda finding: finding.check),
+    Column("event", lambda finding: plain(finding.event)),
+    Column("finding", lambda finding: finding.text),
+    Column("asked", lambda finding: finding.asked),
+    Column("there", lambda finding: finding.there),
+    Column("limit from", lambda finding: finding.source),
+)
+
+_REMEDIES = (
+    Column("finding", lambda row: row[0].text),
+    Column("change, flown", lambda row: row[1].change),
+    Column("closes", lambda row: "yes" if row[1].closes else "no"),
+    Column("outcome", lambda row: row[1].outcome),
+)
+
+_SUPPLIES = (
+    Column("element", lambda use: plain(use.element)),
+    Column("supply", lambda use: plain(use.supply)),
+    Column("load or room [kg]", lambda use: use.capacity, 1),
+    Column("used [kg]", lambda use: use.used, 1),
+    Column("days left [d]", lambda use: use.days_left, 1),
+)
+
+_STACK = (
+    Column("element", lambda row: row[1].label or plain(row[0])),
+    Column("role", lambda row: row[1].role),
+    Column("length [m]", lambda row: row[1].length, 2),
+    Column("diameter [m]", lambda row: row[1].diameter, 2),
+)
+
+_ASSUMPTIONS = (
+    Column("burn", lambda burn: burn.name),
+    Column("estimate from", lambda burn: burn.estimate),
+)

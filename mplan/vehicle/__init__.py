@@ -1,0 +1,1 @@
+"""Elements, tanks, engines, the stack and the ledger of mass."""

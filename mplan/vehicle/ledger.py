@@ -1,0 +1,100 @@
+"""What is in every tank and how often and how long every engine has run.
+
+A ledger never changes: a burn makes a new one. Propellant belongs to its element; nothing is
+shared between elements unless an engine names the tank.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import NamedTuple
+
+from mplan.scenario import Element, Engine, Scenario
+
+Key = tuple[str, str]  # element, and tank or engine
+
+
+class Draw(NamedTuple):
+    """Propellant [kg] taken from tanks, by tank name."""
+
+    total: float
+    shares: Mapping[str, float]
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """Tank levels [kg], ignitions spent and seconds burned, each by element and name."""
+
+    levels: Mapping[Key, float]
+    unusable: Mapping[Key, float]
+    ignitions: Mapping[Key, int]
+    seconds: Mapping[Key, float]
+
+    def propellant(self, element: str) -> float:
+        """Return all propellant aboard an element [kg], usable or not."""
+        return sum(load for (owner, _), load in self.levels.items() if owner == element)
+
+    def usable(self, element: str, engine: Engine) -> float:
+        """Return what `engine` can still draw [kg]: the tank that runs dry first decides."""
+        return min(
+            max(0.0, self.levels[element, tank] - self.unusable[element, tank]) / share
+            for tank, share in shares(engine).items()
+        )
+
+    def after_burn(
+        self, element: str, name: str, engine: Engine, propellant: float, seconds: float
+    ) -> Ledger:
+        """Return the ledger after engine `name` has drawn `propellant` [kg] in `seconds`."""
+        levels = dict(self.levels)
+        for tank, share in shares(engine).items():
+            levels[element, tank] -= propellant * share
+        key = (element, name)
+        return replace(
+            self,
+            levels=MappingProxyType(levels),
+            ignitions=MappingProxyType({**self.ignitions, key: self.ignitions.get(key, 0) + 1}),
+            seconds=MappingProxyType({**self.seconds, key: self.seconds.get(key, 0.0) + seconds}),
+        )
+
+
+def shares(engine: Engine) -> dict[str, float]:
+    """Return the part of an engine's flow that each tank gives; they add up to one."""
+    if engine.oxidiser is None:
+        return {engine.fuel: 1.0}
+    ratio = engine.mixture_ratio
+    return {engine.oxidiser: ratio / (1.0 + ratio), engine.fuel: 1.0 / (1.0 + ratio)}
+
+
+def filled(scenario: Scenario) -> Ledger:
+    """Return the ledger on the pad: tanks loaded, residuals set apart, no engine used."""
+    loads = {
+        (name, tank): holds.load
+        for name, element in scenario.elements.items()
+        for tank, holds in element.tanks.items()
+    }
+    unusable = {key: load * scenario.margins.residuals for key, load in loads.items()}
+    empty = MappingProxyType({})
+    return Ledger(MappingProxyType(loads), MappingProxyType(unusable), empty, empty)
+
+
+def thrust(engine: Engine) -> float:
+    """Return the thrust of all engines of one entry together, in vacuum [N]."""
+    return engine.count * engine.thrust_vacuum
+
+
+def thrust_at_sea_level(engine: Engine) -> float:
+    """Return the thrust of all engines together at sea level [N], the vacuum one if unstated."""
+    return engine.count * (engine.thrust_sea_level or engine.thrust_vacuum)
+
+
+def main_engine(element: Element, name: str | None = None) -> tuple[str, Engine]:
+    """Return the engine called `name`, or the element's one main engine, or its thrusters."""
+    if name is not None:
+        return name, element.engines[name]
+    for purpose in ("main", "thrusters"):
+        for key, engine in element.engines.items():
+            if engine.purpose == purpose:
+                return key, engine
+    raise KeyError("the element has no engine")

@@ -1,0 +1,42 @@
+"""What things weigh, from what is attached now."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from mplan.scenario import Element, Scenario
+from mplan.vehicle.ledger import Ledger
+
+
+def dry(element: Element, scenario: Scenario) -> float:
+    """Return an element's dry mass with the growth the margin policy foresees [kg]."""
+    return element.dry_mass * (1.0 + scenario.margins.mass_growth)
+
+
+def stores(element: Element) -> float:
+    """Return the mass of what an element carries for its crew [kg].
+
+    It stays aboard in this reckoning, used or not: dumping waste would only lighten the craft.
+    """
+    supplies = element.supplies
+    if supplies is None:
+        return 0.0
+    return supplies.oxygen + supplies.food + supplies.water + supplies.co2_absorber
+
+
+def of(
+    elements: Iterable[str],
+    scenario: Scenario,
+    ledger: Ledger,
+    crew: Mapping[str, int],
+    cargo: Mapping[str, float],
+) -> float:
+    """Return the mass [kg] of joined `elements` with propellant, stores, crew and cargo."""
+    return sum(
+        dry(scenario.elements[name], scenario)
+        + stores(scenario.elements[name])
+        + ledger.propellant(name)
+        + crew.get(name, 0) * scenario.mission.crew_mass
+        + cargo.get(name, 0.0)
+        for name in elements
+    )

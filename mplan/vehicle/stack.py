@@ -1,0 +1,50 @@
+"""The stack on the pad: its height, width and mass against what the pad allows."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from mplan.scenario import Scenario
+from mplan.vehicle import mass
+from mplan.vehicle.ledger import filled
+
+
+class Stack(NamedTuple):
+    """Height [m], width [m] and lift-off mass [kg]."""
+
+    height: float
+    width: float
+    mass: float
+
+
+def on_pad(scenario: Scenario) -> Stack:
+    """Return the stack as it stands: lengths on top of each other, the widest, the sum.
+
+    What is inside another element adds no height."""
+    parts = [scenario.elements[name] for name in scenario.stack]
+    return Stack(
+        sum(part.length for part in parts if part.inside is None),
+        max(part.diameter for part in parts),
+        mass.of(scenario.stack, scenario, filled(scenario), crew_on_pad(scenario), cargo(scenario)),
+    )
+
+
+def crew_on_pad(scenario: Scenario) -> dict[str, int]:
+    """Return who sits where at lift-off: all in the crew module."""
+    return {with_role(scenario, "crew module"): scenario.mission.crew}
+
+
+def cargo(scenario: Scenario) -> dict[str, float]:
+    """Return the payload [kg] by the element that carries it out: a descent stage, if any."""
+    carrier = with_role(scenario, "descent stage") or with_role(scenario, "crew module")
+    return {carrier: scenario.mission.payload_down}
+
+
+def payload_home(scenario: Scenario) -> str:
+    """Return the element that first carries what is brought home: an ascent stage, if any."""
+    return with_role(scenario, "ascent stage") or with_role(scenario, "crew module")
+
+
+def with_role(scenario: Scenario, role: str) -> str | None:
+    """Return the lowest element of the stack with a `role`, or None."""
+    return next((n for n in scenario.stack if scenario.elements[n].role == role), None)
