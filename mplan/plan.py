@@ -12,7 +12,6 @@ from mplan.flight.record import BurnRecord, Flight, Moment
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import DAY
 from mplan.scenario import Scenario
-from mplan.scenario.wording import plain
 
 
 @dataclass(frozen=True)
@@ -55,8 +54,8 @@ class Plan:
         if self.closes:
             tight = self.tightest
             return (
-                f"{name} closes: home after {days:.1f} d; the tightest margin is "
-                f"{tight.margin:.0f} m/s after {tight.name} ({plain(tight.element)})"
+                f"{name} closes: home after {days:.1f} d, "
+                f"tightest margin {tight.margin:.0f} m/s after {tight.name}"
             )
         stops = [finding.text for finding in self.findings if finding.rank == 0]
         more = f" (and {len(stops) - 1} more)" if len(stops) > 1 else ""

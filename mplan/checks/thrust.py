@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from mplan.checks.finding import Finding
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import MU_MOON, R_MOON
-from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
 
 MOON_GRAVITY = MU_MOON / R_MOON**2  # m/s2
@@ -30,14 +29,12 @@ def _lift_off(burn: BurnRecord) -> Iterator[Finding]:
     ratio, subject = burn.thrust_to_weight, (burn.element, burn.engine)
     there = f"thrust-to-weight {ratio:.2f}"
     if ratio <= 1.0:
-        text = f"the stack does not leave the pad: the {plain(burn.element)} pushes {ratio:.2f} of its weight"
+        text = f"the stack does not leave the pad: its thrust is {ratio:.2f} of its weight"
         yield Finding(
             "stops the flight", "thrust", "lift-off", text, "above 1", there, PHYSICS, subject
         )
     elif ratio < BRISK:
-        text = (
-            f"a slow lift-off: the {plain(burn.element)} pushes {ratio:.2f} of the stack's weight"
-        )
+        text = f"a slow lift-off: the thrust is {ratio:.2f} of the stack's weight"
         asked = f"{BRISK:.2f} or more"
         yield Finding(
             "needs a decision", "thrust", "lift-off", text, asked, there, PRACTICE, subject

@@ -71,7 +71,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
 
 
 def _free_return(state: State, plane: outbound.Plane) -> State:
-    scenario, orbits = state.scenario, state.scenario.orbits
+    orbits = state.scenario.orbits
     try:
         flown, around = free_return.find(
             parking(state),

@@ -204,12 +204,19 @@ def _back_to_orbit(data: raw.Data) -> list[_Event]:
     return [
         _jettison(descent),
         _burn("lunar ascent", ascent),
-        _burn("rendezvous", ascent),
+        {**_burn("rendezvous", ascent), **_by_thrusters(data, ascent)},
         _dock("docking in lunar orbit", ascent, crew, "30 min"),
         _transfer(data, ascent, crew),
         _jettison(ascent),
         _coast("coast to the return burn", "6 h"),
     ]
+
+
+def _by_thrusters(data: raw.Data, element: str) -> dict[str, str]:
+    """Return the engine of a fine burn: the element's thrusters, where it has any."""
+    engines = data["elements"][element].get("engines", {})
+    names = [name for name, engine in engines.items() if engine.get("purpose") == "thrusters"]
+    return {"engine": names[0]} if names else {}
 
 
 def _leave_lunar_orbit(data: raw.Data) -> list[_Event]:

@@ -25,6 +25,12 @@ def value(data: object, dotted: str) -> object:
     return table(data, *path).get(key)
 
 
+def text(data: object, dotted: str) -> str | None:
+    """Return the text at a dotted path, or None."""
+    found = value(data, dotted)
+    return found if isinstance(found, str) else None
+
+
 def texts(listed: object) -> list[str]:
     """Return the texts of a list, or none."""
     return [each for each in listed if isinstance(each, str)] if isinstance(listed, list) else []

@@ -91,13 +91,13 @@ def _burn_engines(data: raw.Data) -> Iterator[Finding]:
     """Check that each burn says enough to know its engine."""
     bodies = raw.elements(data)
     for index, event in _burns(data):
-        element = bodies.get(event.get("element"))
+        element = bodies.get(raw.text(event, "element"))
         if element is None:
             continue
-        engines, named = raw.table(element, "engines"), event.get("engine")
-        if named is None:
+        engines, named = raw.table(element, "engines"), raw.text(event, "engine")
+        if "engine" not in event:
             yield from _engine_left_open(index, event["element"], element)
-        elif named not in engines:
+        elif named is not None and named not in engines:
             text = _no_such(f"engine of {event['element']}", named, engines)
             yield Finding(("events", index, "engine"), text)
 

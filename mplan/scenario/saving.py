@@ -15,6 +15,7 @@ from pathlib import Path as FilePath
 from typing import Any
 
 import tomlkit
+from tomlkit.items import InlineTable
 
 from mplan.scenario.changes import Change
 from mplan.scenario.files import read_toml
@@ -64,12 +65,8 @@ def _edited(text: str, changes: Iterable[Change]) -> str:
 def _assigned(document: tomlkit.TOMLDocument, change: Change) -> bool:
     """Replace or take out a value that stands in the document; return whether it is done."""
     *parents, key = change.path
-    node: Any = document
-    for step in parents:
-        if not _holds(node, step):
-            return False
-        node = node[step]
-    if not _holds(node, key):
+    node = _node(document, tuple(parents))
+    if node is None or not _holds(node, key):
         return False
     if change.after is None or _is_list_of_tables(change.after):
         del node[key]
@@ -83,36 +80,35 @@ def _holds(node: Any, step: str | int) -> bool:  # noqa: ANN401  (any node of th
 
 
 def _inserted(text: str, change: Change) -> str:
-    """Return the text with lines for a new key, behind the last key of its table."""
+    """Return the text with a new key, behind the last key of its table."""
     *parents, key = change.path
     if _is_list_of_tables(change.after):
         return f"{text.rstrip()}\n\n{as_toml(change.after)}"
-    last = scan(text).last
-    new = f"{_key(key)} = {tomlkit.item(change.after).as_string()}"
-    if tuple(parents) in last:
-        return _with_line(text, last[tuple(parents)], new)
-    if _in_document(text, parents):
-        return _added_inside(text, change)
-    header = f"[{'.'.join(map(_key, parents))}]"
-    return _with_line(text, _end_of_family(last, tuple(parents)), f"\n{header}\n{new}")
-
-
-def _added_inside(text: str, change: Change) -> str:
+    last, table = scan(text).last, tuple(parents)
     document = tomlkit.parse(text)
+    node = _node(document, table)
+    if isinstance(node, InlineTable):
+        node[key] = change.after
+        return document.as_string()
+    value = tomlkit.item(change.after).as_string()
+    if table in last:
+        return _with_line(text, last[table], f"{_dotted((key,))} = {value}")
+    if node is not None and not any(path[: len(table)] == table for path in last):
+        # The table is made of dotted keys in a table around it.
+        owner = next(table[:n] for n in range(len(table), -1, -1) if table[:n] in last)
+        return _with_line(text, last[owner], f"{_dotted(change.path[len(owner) :])} = {value}")
+    lines = f"\n[{_dotted(table)}]\n{_dotted((key,))} = {value}"
+    return _with_line(text, _end_of_family(last, table), lines)
+
+
+def _node(document: tomlkit.TOMLDocument, path: Path) -> Any:  # noqa: ANN401  (any node)
+    """Return what stands at a path of the document, or None."""
     node: Any = document
-    for step in change.path[:-1]:
-        node = node[step]
-    node[change.path[-1]] = change.after
-    return document.as_string()
-
-
-def _in_document(text: str, parents: list[str | int]) -> bool:
-    node: Any = tomlkit.parse(text)
-    for step in parents:
+    for step in path:
         if not _holds(node, step):
-            return False
+            return None
         node = node[step]
-    return True
+    return node
 
 
 def _end_of_family(last: dict[Path, int], table: Path) -> int:
@@ -179,8 +175,9 @@ def _is_list_of_tables(value: object) -> bool:
     return isinstance(value, list) and bool(value) and all(isinstance(e, dict) for e in value)
 
 
-def _key(key: str | int) -> str:
-    return tomlkit.key(str(key)).as_string()
+def _dotted(path: Path) -> str:
+    """Return a path as TOML writes it, quoted where it must be."""
+    return ".".join(tomlkit.key(str(step)).as_string() for step in path)
 
 
 def _refuse(place: str, text: str) -> None:

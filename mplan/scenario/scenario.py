@@ -80,6 +80,10 @@ class Scenario(Part):
             touched.add(path)
         return _made(self._files, data, touched)
 
+    def events_as_toml(self) -> str:
+        """Return what will happen as the `[[events]]` tables of a scenario file."""
+        return profiles.as_toml(self._data.get("events") or profiles.default_events(self._data))
+
     def refused(self, path: Path, text: str) -> ScenarioError:
         """Return the error that a flight of this scenario raises for what stands at `path`."""
         place = _place(path, self._files, {each.path for each in self.changes})

@@ -15,7 +15,7 @@ from mplan.scenario.wording import choices, shown
 
 def findings(data: raw.Data) -> Iterator[Finding]:
     """Yield what does not fit together, missing keys apart (see `missing`)."""
-    needs = NEEDS.get(raw.value(data, "mission.profile"))
+    needs = NEEDS.get(raw.text(data, "mission.profile"))
     if needs is not None:
         yield from _unused_keys(data)
         yield from _roles(data)
@@ -30,7 +30,7 @@ def findings(data: raw.Data) -> Iterator[Finding]:
 
 def missing(data: raw.Data) -> set[tuple[str, ...]]:
     """Return the paths of keys that the profile needs and the file lacks."""
-    needs = NEEDS.get(raw.value(data, "mission.profile"))
+    needs = NEEDS.get(raw.text(data, "mission.profile"))
     if needs is None:
         return set()
     return {
@@ -42,19 +42,19 @@ def missing(data: raw.Data) -> set[tuple[str, ...]]:
 
 def roles_complete(data: raw.Data) -> bool:
     """Return whether the stack has an element for each role that the profile needs."""
-    known = raw.value(data, "mission.profile") in NEEDS
+    known = raw.text(data, "mission.profile") in NEEDS
     return known and bool(raw.stack(data)) and not any(_roles(data))
 
 
 def _unused_keys(data: raw.Data) -> Iterator[Finding]:
-    profile = raw.value(data, "mission.profile")
+    profile = raw.text(data, "mission.profile")
     for key, why in NEEDS[profile].refuses.items():
         if raw.value(data, key) is not None:
             yield Finding(tuple(key.split(".")), f"not used by the profile {shown(profile)}: {why}")
 
 
 def _roles(data: raw.Data) -> Iterator[Finding]:
-    profile = raw.value(data, "mission.profile")
+    profile = raw.text(data, "mission.profile")
     for role in NEEDS[profile].roles if raw.stack(data) else ():
         if not raw.with_role(data, role):
             text = (
@@ -165,7 +165,7 @@ def _legs(data: raw.Data) -> Iterator[Finding]:
 
 
 def _legs_needed(data: raw.Data, flown: list[str]) -> Iterator[Finding]:
-    needs = NEEDS.get(raw.value(data, "mission.profile"))
+    needs = NEEDS.get(raw.text(data, "mission.profile"))
     if needs is None:
         return
     lacking = [leg for leg in needs.legs if leg not in flown]

@@ -6,7 +6,7 @@ to what they are good for.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, NamedTuple
 
 import pandas as pd
@@ -110,9 +110,26 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
     }
 
 
+def written(frame: pd.DataFrame, digits: Mapping[str, int] | None = None) -> pd.DataFrame:
+    """Return a table as people read it: every number with its column's decimals, as text.
+
+    `digits` overrides the decimals of columns, by header.
+    """
+    chosen = {**frame.attrs["digits"], **(digits or {})}
+    return frame.apply(lambda column: column.map(lambda x: _text(x, chosen[column.name])))
+
+
+def _text(value: Any, digits: int | None) -> str:  # noqa: ANN401
+    if value is None or value != value:
+        return ""
+    return str(value) if digits is None else f"{value:,.{digits}f}"
+
+
 def _frame(columns: Iterable[Column], rows: Iterable[Any]) -> pd.DataFrame:
-    rows = list(rows)
-    return pd.DataFrame({column.header: [_cell(column, row) for row in rows] for column in columns})
+    columns, rows = list(columns), list(rows)
+    frame = pd.DataFrame({x.header: [_cell(x, row) for row in rows] for x in columns})
+    frame.attrs["digits"] = {x.header: x.digits for x in columns}
+    return frame
 
 
 def _cell(column: Column, row: Any) -> Any:  # noqa: ANN401 (a table holds anything)

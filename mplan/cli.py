@@ -1,0 +1,173 @@
+"""The commands: brief, report, lab, events."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+
+from mplan import __version__
+
+CLOSES, DOES_NOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
+EXIT_CODES = "Exit codes: 0 the plan closes, 1 it does not, 2 bad input, 130 stopped."
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    from mplan.scenario import ScenarioError
+
+    asked = _parser().parse_args(arguments)
+    try:
+        return asked.run(asked)
+    except ScenarioError as problems:
+        print(problems, file=sys.stderr)
+        return BAD_INPUT
+    except OSError as problem:
+        print(f"{problem.filename or 'output'}: {problem.strerror or problem}", file=sys.stderr)
+        return BAD_INPUT
+    except KeyboardInterrupt:
+        print("stopped; nothing was written", file=sys.stderr)
+        return STOPPED
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="mplan",
+        description="Plan a crewed Moon landing on paper, from lift-off to splashdown.",
+        epilog=f"{EXIT_CODES} A planning study, not flight approval.",
+    )
+    parser.add_argument("--version", action="version", version=f"mplan {__version__}")
+    commands = parser.add_subparsers(metavar="COMMAND", required=True)
+    _add_brief(commands)
+    _add_report(commands)
+    _add_lab(commands)
+    _add_events(commands)
+    return parser
+
+
+def _add_brief(commands) -> None:  # noqa: ANN001 (argparse's own, private type)
+    text = "one page: does it close, the budget, the timeline, what the checks found"
+    brief = commands.add_parser("brief", help=text, description=text, epilog=EXIT_CODES)
+    _add_scenario(brief)
+    brief.add_argument(
+        "--json", metavar="PATH", help="write the plan as JSON instead; - is standard output"
+    )
+    brief.set_defaults(run=_brief)
+
+
+def _add_report(commands) -> None:  # noqa: ANN001
+    text = "execute the workbooks and write a report that opens offline, with its tables and data"
+    report = commands.add_parser("report", help=text, description=text, epilog=EXIT_CODES)
+    _add_scenario(report)
+    report.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
+    report.set_defaults(run=_report)
+
+
+def _add_lab(commands) -> None:  # noqa: ANN001
+    text = "open the workbooks in JupyterLab, on this machine only"
+    lab = commands.add_parser("lab", help=text, description=text)
+    lab.add_argument("scenario", nargs="?", metavar="SCENARIO", help="scenario file to work on")
+    lab.add_argument("--folder", metavar="DIR", help="working folder for the workbook copies")
+    lab.add_argument("--port", type=int, help="port to serve on")
+    lab.add_argument("--no-browser", action="store_true", help="do not open a browser")
+    lab.set_defaults(run=_lab)
+
+
+def _add_events(commands) -> None:  # noqa: ANN001
+    text = "print the events of a scenario as TOML, to paste into the file and edit"
+    events = commands.add_parser("events", help=text, description=text)
+    _add_scenario(events)
+    events.set_defaults(run=_events)
+
+
+def _add_scenario(command: argparse.ArgumentParser) -> None:
+    command.add_argument("scenario", metavar="SCENARIO", help="scenario file (TOML)")
+    command.add_argument(
+        "--with",
+        dest="changes",
+        metavar="KEY=VALUE",
+        action="append",
+        default=[],
+        help='fly it with another value, such as --with orbits.parking_altitude="190 km"',
+    )
+
+
+def _scenario(asked: argparse.Namespace):  # noqa: ANN202
+    from mplan.scenario import load
+
+    scenario = load(asked.scenario)
+    changes = dict(_change(text) for text in asked.changes)
+    return scenario.change(changes) if changes else scenario
+
+
+def _change(text: str) -> tuple[str, object]:
+    """Return key and value of KEY=VALUE; whole numbers and true/false as TOML has them."""
+    from mplan.scenario import Problem, ScenarioError
+
+    key, equals, value = text.partition("=")
+    if not equals:
+        raise ScenarioError([Problem("--with", text, "found no value; accepted: KEY=VALUE")])
+    if value in ("true", "false"):
+        return key.strip(), value == "true"
+    return key.strip(), int(value) if value.lstrip("-").isdigit() else value.strip().strip('"')
+
+
+def _brief(asked: argparse.Namespace) -> int:
+    from mplan.plan import fly
+
+    plan = fly(_scenario(asked), remedies=True)
+    if asked.json is None:
+        from mplan.show.terminal import print_brief
+
+        print_brief(plan, sys.stdout)
+    else:
+        from mplan.contract import as_json
+
+        _write(asked.json, as_json(plan))
+    return CLOSES if plan.closes else DOES_NOT
+
+
+def _report(asked: argparse.Namespace) -> int:
+    from mplan import report
+    from mplan.show.terminal import progress
+
+    with progress() as step:
+        made = report.make(_scenario(asked), Path(asked.to), progress=step)
+    print(f"{made.plan.verdict}\n{made.page}")
+    return CLOSES if made.plan.closes else DOES_NOT
+
+
+def _lab(asked: argparse.Namespace) -> int:
+    from mplan import lab
+
+    return lab.start(
+        asked.scenario, folder=asked.folder, port=asked.port, browser=not asked.no_browser
+    )
+
+
+def _events(asked: argparse.Namespace) -> int:
+    print(_scenario(asked).events_as_toml(), end="")
+    return 0
+
+
+def _write(path: str, text: str) -> None:
+    """Write to a file whole or not at all; - is standard output."""
+    if path == "-":
+        sys.stdout.write(text)
+        return
+    target = Path(path)
+    handle, beside = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as out:
+            out.write(text)
+        os.replace(beside, target)
+    except BaseException:
+        os.unlink(beside)
+        raise
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,11 @@
+"""What every brief and report says beside its numbers."""
+
+from __future__ import annotations
+
+CAUTIONS = (
+    "A planning study, not flight approval.",
+    "Propellants, pressure vessels and their handling: local codes and licensed practice decide.",
+    "Launch and its range safety: the range authority decides.",
+    "Entry, parachutes and crew life support: figures here are for comparing plans; people's "
+    "lives rest on qualified analysis, test and licensed practice.",
+)

@@ -1,0 +1,113 @@
+"""The one-page brief: rich text on a terminal, plain text in a pipe, never over 100 columns."""
+
+from __future__ import annotations
+
+from shutil import get_terminal_size
+from typing import IO
+
+import pandas as pd
+from rich import box
+from rich.console import Console, Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from mplan.checks.finding import Finding
+from mplan.plan import Plan
+from mplan.show import tables
+from mplan.show.cautions import CAUTIONS
+
+WIDTH = 100
+_RULE_ONLY = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
+_STYLES = {
+    "stops the flight": "bold red",
+    "needs a decision": "yellow",
+    "for information": "cyan",
+}
+_BUDGET_HEADERS = {  # short, so that a burn stays on one line
+    "needed [m/s]": "needed\nm/s",
+    "available [m/s]": "there\nm/s",
+    "held back [m/s]": "held\nm/s",
+    "margin [m/s]": "margin\nm/s",
+    "propellant [kg]": "prop.\nt",
+    "ignition no.": "ign.\nno.",
+    "burn time [s]": "time\ns",
+    "thrust/weight [g0]": "T/W\ng0",
+}
+_NUMBERS = {*_BUDGET_HEADERS.values(), "since lift-off", "mass [t]"}
+_KEY = (
+    "there: what the tanks hold for this burn and the later ones of its engine; held: the margins\n"
+    "kept back in them; -: the stage burns out by plan."
+)
+
+
+def console(file: IO[str]) -> Console:
+    """Return a console for `file`, as wide as it may be and no wider than 100 columns."""
+    if not file.isatty():
+        return Console(file=file, width=WIDTH, no_color=True, highlight=False, markup=False)
+    return Console(
+        file=file, width=min(WIDTH, get_terminal_size().columns), highlight=False, markup=False
+    )
+
+
+def print_brief(plan: Plan, file: IO[str]) -> None:
+    """Write the brief to `file`."""
+    out = console(file)
+    for part in _parts(plan, out):
+        out.print(part)
+
+
+def _parts(plan: Plan, out: Console) -> list[RenderableType]:
+    mission = plan.scenario.mission
+    return [
+        Text(plan.verdict, style="bold green" if plan.closes else "bold red"),
+        Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
+        _table("Budget", _brief_budget(plan), out),
+        Text(_KEY),
+        _table("Timeline", _brief_timeline(plan), out),
+        _findings(plan.findings),
+        Text(f"\n{CAUTIONS[0]}", style="italic"),
+    ]
+
+
+def _brief_budget(plan: Plan) -> pd.DataFrame:
+    frame = tables.budget(plan)
+    whole = [header for header in frame.columns if "[m/s]" in header or "[s]" in header]
+    written = tables.written(frame, dict.fromkeys(whole, 0))
+    written["margin [m/s]"] = written["margin [m/s]"].replace("", "-")
+    written["propellant [kg]"] = [f"{burn.propellant / 1e3:.2f}" for burn in plan.burns]
+    return written.rename(columns=_BUDGET_HEADERS)
+
+
+def _brief_timeline(plan: Plan) -> pd.DataFrame:
+    return tables.written(tables.timeline(plan)).drop(columns="attached")
+
+
+def _table(title: str, frame: pd.DataFrame, out: Console) -> Group:
+    lines = box.SIMPLE_HEAD if out.is_terminal else _RULE_ONLY
+    table = Table(box=lines, pad_edge=False, show_edge=False, padding=0)
+    for header in frame.columns:
+        side = "right" if header in _NUMBERS else "left"
+        table.add_column(header, justify=side, vertical="bottom", overflow="fold")
+    for row in frame.itertuples(index=False):
+        table.add_row(*row)
+    return Group(Text(f"\n{title}", style="bold"), table)
+
+
+def _findings(found: tuple[Finding, ...]) -> Group:
+    lines: list[Text] = [Text("\nFindings", style="bold")]
+    if not found:
+        lines.append(Text("none: every check made holds"))
+    for finding in found:
+        lines += _finding(finding)
+    return Group(*lines)
+
+
+def _finding(finding: Finding) -> list[Text]:
+    head = Text.assemble(
+        (f"{finding.severity}: ", _STYLES[finding.severity]),
+        f"{finding.text} (asked {finding.asked}; there {finding.there}; {finding.source})",
+    )
+    return [
+        head,
+        *(Text(f"  flown: {x.change}: {x.outcome}") for x in finding.remedies),
+    ]
