@@ -19,7 +19,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     from mplan.scenario import ScenarioError
 
-    asked = _parser().parse_args(arguments)
+    asked = parser().parse_args(arguments)
     try:
         return asked.run(asked)
     except ScenarioError as problems:
@@ -33,19 +33,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return STOPPED
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of the command line."""
+    whole = argparse.ArgumentParser(
         prog="mplan",
         description="Plan a crewed Moon landing on paper, from lift-off to splashdown.",
         epilog=f"{EXIT_CODES} A planning study, not flight approval.",
     )
-    parser.add_argument("--version", action="version", version=f"mplan {__version__}")
-    commands = parser.add_subparsers(metavar="COMMAND", required=True)
+    whole.add_argument("--version", action="version", version=f"mplan {__version__}")
+    commands = whole.add_subparsers(metavar="COMMAND", required=True)
     _add_brief(commands)
     _add_report(commands)
     _add_lab(commands)
     _add_events(commands)
-    return parser
+    return whole
 
 
 def _add_brief(commands) -> None:  # noqa: ANN001 (argparse's own, private type)

@@ -29,7 +29,7 @@ def climb(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     gain = left if last else min(left, _all_of(state, burn))
     losses = scenario.allowances.climb_losses * gain / speed_to_gain(scenario)
     then = replace(state, climb_left=left - gain)
-    return Need(gain - losses, state, then, {"climb": losses}, lasting=True, estimate=ESTIMATE)
+    return Need(gain - losses, state, then, {"climb": losses}, estimate=ESTIMATE)
 
 
 def speed_to_gain(scenario: Scenario) -> float:

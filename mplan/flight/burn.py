@@ -59,7 +59,8 @@ def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnR
         ledger=need.at.ledger.after_burn(event.element, name, engine, drawn, duration),
         held={**state.held, key: held},
     )
-    elapsed = need.at.elapsed if need.lasting else need.at.elapsed - duration / 2.0
+    before = duration / 2.0 if need.apse else 0.0
+    elapsed = need.at.elapsed - before
     record = BurnRecord(
         name=event.title,
         leg=event.leg,
@@ -82,7 +83,7 @@ def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnR
         trouble=trouble,
         burns_out=event.leg == "climb" and need.then.climb_left > 0.0,
     )
-    return after.later(duration if need.lasting else duration / 2.0), record
+    return after.later(duration - before), record
 
 
 def _losses(need: Need, engine: Engine, mass: float) -> tuple[dict[str, float], str]:

@@ -65,9 +65,7 @@ def powered(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
         "plane": plane_change(fast, off),
     }
     note = f"the site lies {abs(off) / c.DEG:.2f} deg off the orbit's plane"
-    return Need(
-        fast, state, state, losses, lasting=True, estimate=ESTIMATE, note=note, trouble=trouble
-    )
+    return Need(fast, state, state, losses, estimate=ESTIMATE, note=note, trouble=trouble)
 
 
 def _perilune_speed(state: State) -> float:

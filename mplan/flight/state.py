@@ -81,8 +81,8 @@ class Need:
     """What a leg asks of a burn.
 
     `impulse` [m/s] and the `losses` [m/s] on top of it, by cause; `at` is the state at the
-    impulse, `then` the state after it. A burn without an `apse` is not flown out: its losses are
-    as stated, and where it is `lasting` it moves the clock by its whole duration.
+    impulse, `then` the state after it. A burn with an `apse` is flown out, half before the
+    impulse and half after it; any other begins at `at`, and its losses are as stated.
     """
 
     impulse: float
@@ -90,7 +90,6 @@ class Need:
     then: State
     losses: Mapping[str, float] = field(default_factory=dict)
     apse: Apse | None = None
-    lasting: bool = False
     estimate: str = ""  # where the figure comes from, if it is not flown
     note: str = ""
     trouble: str = ""  # why the burn cannot be flown as asked

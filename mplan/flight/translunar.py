@@ -18,6 +18,8 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics import free_return, outbound, selenography
 from mplan.physics.bplane import Asymptote
+from mplan.physics.earth import declination, true_equator_of_day
+from mplan.physics.ephemeris import moon
 from mplan.physics.parking import Parking, Site
 from mplan.physics.time import tdb_from_utc
 from mplan.physics.twobody import circular_speed
@@ -65,6 +67,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
             plane=plane,
         )
     except ArithmeticError as problem:
+        _refuse_too_flat(parking(state), scenario)
         text = f"found {hours:g} h, for which no arc to the Moon was found on this day ({problem})"
         raise Unflyable(("dates", "translunar_time"), text + ACCEPTED) from problem
     return replace(state, lift_off=flown.lift_off, outbound=flown)
@@ -85,6 +88,20 @@ def _free_return(state: State, plane: outbound.Plane) -> State:
         text += f" on this day ({problem}); accepted: mostly 100 km to 3000 km"
         raise Unflyable(("orbits", "flyby_altitude"), text) from problem
     return replace(state, lift_off=flown.lift_off, outbound=flown, around=around)
+
+
+def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
+    """Raise Unflyable where the parking orbit never passes under the Moon."""
+    arrival = orbit.t + scenario.dates.translunar_time
+    high = abs(declination(unit(true_equator_of_day(arrival) @ moon(arrival).r)))
+    if orbit.site.inclination < high:
+        text = (
+            f"found {scenario.launch_site.azimuth / c.DEG:.1f} deg, which makes an orbit inclined "
+            f"{orbit.site.inclination / c.DEG:.1f} deg that the Moon, {high / c.DEG:.1f} deg from "
+            "the equator, stays out of; accepted: an azimuth further from due east, or a day "
+            "when the Moon stands lower"
+        )
+        raise Unflyable(("launch_site", "azimuth"), text)
 
 
 def arrival_plane(

@@ -2,7 +2,7 @@
 
 S points along the incoming asymptote, T lies across it in the plane perpendicular to a given
 pole, R completes the set; B runs from the body's centre to where the asymptote would pass
-(Kizner 1961, JPL TR 32-30; Vallado 2013, sec. 12.7.3).
+(Kizner 1961, Planet. Space Sci. 7, 125-131; Vallado 2013, ch. 12).
 """
 
 from __future__ import annotations

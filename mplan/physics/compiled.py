@@ -20,6 +20,8 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
+from mplan.physics import constants
+
 
 def load(name: str, source: Path, build: Callable[[], Any]) -> Any:
     """Return the object kept under `name`, or `build()` and keep it.
@@ -46,8 +48,12 @@ def folder() -> Path:
 
 
 def fingerprint(name: str, source: Path) -> str:
-    """Return what must be the same for a kept integrator to run here unchanged."""
-    parts = (name, _machine(), sys.version, version("heyoka"), source.read_text("utf-8"))
+    """Return what must be the same for a kept integrator to run here unchanged.
+
+    The constants count as source too: their values are compiled in.
+    """
+    texts = [file.read_text("utf-8") for file in (source, Path(constants.__file__))]
+    parts = (name, _machine(), sys.version, version("heyoka"), *texts)
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()
 
 

@@ -16,7 +16,7 @@ import numpy as np
 from mplan.physics.constants import DAY, F_EARTH, R_EARTH
 from mplan.physics.time import J2000, tt_from_tdb, utc_from_tdb
 
-SIDEREAL_RATE = 7.292115855e-5  # rad/s, mean sidereal, Explanatory Supplement 1992, table 15.4
+SIDEREAL_RATE = 7.292115855e-5  # rad/s, mean sidereal, Explanatory Supplement 1992
 _NOON_2000 = datetime(2000, 1, 1, 12)
 
 
@@ -70,7 +70,7 @@ def surface_radius(sin_latitude: float) -> float:
 def inclination(latitude: float, azimuth: float) -> float:
     """Return the inclination [rad] of the plane through geocentric `latitude` along `azimuth`.
 
-    cos i = cos(latitude) sin(azimuth), both in inertial space (Vallado 2013, eq. 6-18).
+    cos i = cos(latitude) sin(azimuth), both in inertial space (Vallado 2013, ch. 6).
     """
     return float(np.arccos(cos(latitude) * sin(azimuth)))
 

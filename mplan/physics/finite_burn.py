@@ -8,7 +8,7 @@ velocity is near the optimum for burns this short (Robbins 1966, AIAA J. 4, 1417
 
 from __future__ import annotations
 
-from math import exp, hypot, sqrt
+from math import exp, expm1, hypot, sqrt
 from typing import NamedTuple
 
 from mplan.physics.constants import G0
@@ -55,7 +55,7 @@ def flown(
 
     `slow` [m/s] is the level speed on the slow side: before the burn, or after it with
     `arriving`. `thrust` [N], `isp` [s], `mass` [kg] before the burn. ArithmeticError where the
-    thrust is too low for the burn to end in one arc.
+    thrust is too low for the burn to end in one arc, half a turn about the body.
     """
     energy = (slow + impulse) ** 2 / 2.0 - mu / radius
     flow = mass_flow(thrust, isp)
@@ -75,16 +75,18 @@ def flown(
 def _time_to_energy(state: _Plane, energy: float, push: _Push) -> float:
     """Return how long [s] thrust along the velocity takes to reach a specific energy [J/kg]."""
     gain = sqrt(2.0 * (energy + push.mu / state[0])) - state[3]
-    guess = gain / push.acceleration(0.0)
+    # Steps of like velocity, not of like time: at the end of a long burn the craft is light.
+    per_mass = expm1(push.growth * gain / STEPS / push.thrust) / push.growth
     t = 0.0
     while True:
+        step = per_mass * (push.mass + push.growth * t)
         power = push.acceleration(t) * hypot(state[2], state[3])
         rest = (energy - _energy(state, push.mu)) / power
-        if rest < 1e-7 * guess:
+        if rest < 1e-5 * step:
             return t + rest
-        if t > 6.0 * guess:
+        if state[1] < 0.0:
             raise ArithmeticError("the thrust is too low for the burn to end in one arc")
-        dt = min(guess / STEPS, rest)
+        dt = min(step, rest)
         state = _step(state, t, dt, push)
         t += dt
 

@@ -2,8 +2,9 @@
 
 The first guess joins two conics: from the Moon's place to a perigee under the air in the wanted
 time, in every plane about the Earth-Moon line, and from every point of the lunar orbit out to
-that asymptote (Battin 1999, sec. 11.4); the cheapest pair is kept. Newton's method on integrated
-arcs then corrects the burn, with the smallest change that meets both targets.
+that asymptote (Battin 1999, ch. 11); the cheapest pair is kept. Newton's method on integrated
+arcs then finds the smallest burn that meets both targets, there and a little before and after,
+and the best of the places between.
 """
 
 from __future__ import annotations
@@ -23,12 +24,14 @@ from mplan.physics.vectors import cross, unit
 
 PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
 INTERFACE_RADIUS = c.R_EARTH + c.ENTRY_INTERFACE
+FASTEST = -8e-9  # 1/m, inverse of the semi-major axis: a hyperbola, some 40 h from the Moon
 
 AIM = Aim(
     step=np.full(3, 0.01),  # m/s
-    limit=np.full(3, 30.0),
+    limit=np.full(3, 150.0),
     tolerance=np.array([1.0, 1e-2]),  # m of perigee (0.00001 deg at the interface), s
 )
+ROUGH = AIM._replace(tolerance=np.array([1e3, 10.0]))  # the burn is then good to 0.01 m/s
 
 
 @dataclass(frozen=True)
@@ -58,12 +61,36 @@ def flight_path_angle(r: np.ndarray, v: np.ndarray) -> float:
 
 
 def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float) -> Homeward:
-    """Return the cheapest burn found within one revolution from `orbit`.
+    """Return the cheapest burn of the revolution that follows `orbit`, a circle.
 
     The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
     nought]. NoArc if Newton's method finds none.
     """
-    leaving, burn = first_guess(orbit, time_of_flight, entry_angle)
+    wait, burn = first_guess(orbit, time_of_flight, entry_angle)
+
+    def leave(places: float, start: np.ndarray, aim: Aim = ROUGH) -> Homeward:
+        leaving = coast(orbit, wait + places * orbit.period / PLACES)
+        return _leave(leaving, start, time_of_flight, entry_angle, aim)
+
+    middle = leave(0.0, burn)
+    before, after = leave(-1.0, middle.burn), leave(1.0, middle.burn)
+    best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
+    slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
+    return leave(best, middle.burn + best * slope + best**2 / 2.0 * bend, AIM)
+
+
+def _vertex(before: float, middle: float, after: float) -> float:
+    """Return where, from -1 to 1, the parabola through three values at -1, 0 and 1 is lowest."""
+    bend = before - 2.0 * middle + after
+    if bend <= 0.0:
+        return -1.0 if before < after else 1.0
+    return max(-1.0, min(1.0, (before - after) / (2.0 * bend)))
+
+
+def _leave(
+    leaving: Orbit, burn: np.ndarray, time_of_flight: float, entry_angle: float, aim: Aim
+) -> Homeward:
+    """Return the least burn from a place in orbit, found from one that is near."""
     luna = ephemeris.moon(leaving.t)
     r, v = leaving.r + luna.r, leaving.v + luna.v
 
@@ -73,7 +100,7 @@ def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float) -> Homewa
     def miss(x: np.ndarray) -> np.ndarray:
         return entry_miss(arrive(x), leaving.t + time_of_flight, entry_angle)
 
-    burn = solve(miss, burn, AIM)
+    burn = solve(miss, burn, aim)
     end = arrive(burn)
     if end.stop != "entry interface":
         raise NoArc("the arc home passes above the entry interface")
@@ -108,25 +135,23 @@ def perigee_for(entry_angle: float, radius: float, a: float) -> float:
 
 def first_guess(
     orbit: Orbit, time_of_flight: float, entry_angle: float
-) -> tuple[Orbit, np.ndarray]:
-    """Return the place in the next revolution and the burn [m/s] that joined conics find best."""
+) -> tuple[float, np.ndarray]:
+    """Return the wait [s], within a revolution, and the burn [m/s] that joined conics find best."""
     asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle)
-    revolution = 2.0 * pi * sqrt(orbit.a**3 / c.MU_MOON)
-    angles = np.arange(PLACES)[:, None] * (2.0 * pi / PLACES)
+    angles = np.arange(1, PLACES + 1)[:, None] * (2.0 * pi / PLACES)
     ahead = cross(orbit.normal, orbit.r)  # the orbit is a circle: a quarter turn on from r
     places = np.cos(angles) * orbit.r + np.sin(angles) * ahead
     speeds = np.cos(angles) * orbit.v + np.sin(angles) * cross(orbit.normal, orbit.v)
     burns = departures(places, asymptotes) - speeds[:, None, :]
     costs = np.linalg.norm(burns, axis=-1)
     place, plane = np.unravel_index(np.argmin(costs), costs.shape)
-    leaving = coast(orbit, revolution * place / PLACES)
-    return leaving, departures(leaving.r[None], asymptotes[plane][None])[0, 0] - leaving.v
+    return orbit.period * float(place + 1) / PLACES, burns[place, plane]
 
 
 def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
     """Return the velocities at `places` (n, 3) that leave towards `asymptotes` (m, 3): (n, m, 3).
 
-    Battin 1999, sec. 11.4: v = (D + v_inf / 2) s + (D - v_inf / 2) r, with s and r the unit
+    Battin 1999, ch. 11: v = (D + v_inf / 2) s + (D - v_inf / 2) r, with s and r the unit
     vectors out. Places from which the path would first fall towards the Moon are not barred:
     such burns are dear and never chosen.
     """
@@ -169,5 +194,7 @@ def _conic_home(distance: float, time_of_flight: float, entry_angle: float) -> t
     slowest = 2.0 / (distance + c.R_EARTH) * (1.0 - 1e-6)
     if time_of_flight >= fall(slowest):
         return 1.0 / slowest, perigee_of(1.0 / slowest)
-    inverse = brentq(lambda x: fall(x) - time_of_flight, -8e-9, slowest)
+    if time_of_flight <= fall(FASTEST):
+        raise NoArc(f"{time_of_flight / c.HOUR:.1f} h is too short a flight home from the Moon")
+    inverse = brentq(lambda x: fall(x) - time_of_flight, FASTEST, slowest)
     return 1.0 / inverse, perigee_of(1.0 / inverse)

@@ -35,10 +35,11 @@ def change_speed(
     gravity = mu / radius**2
     v = (fast + slow) / 2.0 + (fast - slow) / 2.0 * _NODES
     weight = np.maximum(gravity * (1.0 - v**2 * radius / mu), 0.0)
-    if np.max(weight) >= acceleration:
+    heaviest = gravity * (1.0 - slow**2 * radius / mu)
+    if heaviest >= acceleration:
         raise ArithmeticError(
             f"a thrust acceleration of {acceleration:.2f} m/s2 does not carry the weight,"
-            f" {float(np.max(weight)):.2f} m/s2"
+            f" {heaviest:.2f} m/s2"
         )
     share = np.sqrt(1.0 - (weight / acceleration) ** 2)
     half = (fast - slow) / 2.0

@@ -35,6 +35,11 @@ class Orbit(NamedTuple):
         return 1.0 / (2.0 / float(np.linalg.norm(self.r)) - float(self.v @ self.v) / c.MU_MOON)
 
     @property
+    def period(self) -> float:
+        """Time of a revolution [s]."""
+        return 2.0 * np.pi * sqrt(self.a**3 / c.MU_MOON)
+
+    @property
     def inclination(self) -> float:
         """Angle [rad] of the orbit's normal to the Moon's pole."""
         return acos(max(-1.0, min(1.0, float(self.normal @ selenography.pole(self.t)))))
@@ -50,7 +55,7 @@ class Orbit(NamedTuple):
 
 
 def node_rate(a: float, e: float, inclination: float) -> float:
-    """Return the turn of the node [rad/s] by J2 (Vallado 2013, eq. 9-38)."""
+    """Return the turn of the node [rad/s] by J2 (Vallado 2013, sec. 9.6)."""
     return -_j2(a, e) * np.cos(inclination)
 
 

@@ -16,7 +16,7 @@ from mplan.physics.earth import surface_radius
 from mplan.physics.nbody import FAR, STOPS, Arrival, Stop
 
 NODE = 7200.0  # s between ephemeris nodes: cubic Hermite between them is good to 0.2 m
-SPAN = 16 * c.DAY  # s of ephemeris prepared at a time
+SPAN = 16 * c.DAY  # s of ephemeris prepared at a time: 15 days on and 4 back at the least
 TOLERANCE = {"rtol": 1e-11, "atol": 1e-6}  # of m and m/s
 
 
@@ -40,8 +40,14 @@ def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.nda
 
 
 def _solve(r, v, t, duration, pole, **options):  # noqa: ANN001, ANN003, ANN202 (as in `fly`)
+    bodies, begin = _bodies(t)
+    if not bodies.x[0] <= begin + duration <= bodies.x[-1]:
+        raise ValueError(
+            f"an arc of {duration / c.DAY:.1f} days: dop853 flies 15 days on and 4 back"
+        )
+    start = np.concatenate([r, v])
     run = solve_ivp(
-        _motion(t, pole), (0.0, duration), [*r, *v], method="DOP853", **TOLERANCE, **options
+        _motion(t, pole), (0.0, duration), start, method="DOP853", **TOLERANCE, **options
     )
     if not run.success:
         raise ArithmeticError(f"the arc could not be integrated: {run.message}")

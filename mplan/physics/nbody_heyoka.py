@@ -28,6 +28,8 @@ def fly(
         far = stop == "earth" and np.linalg.norm(flier.state[:3]) > FAR
         if outcome < _MANY or not far:
             break
+    if not np.all(np.isfinite(flier.state)):
+        raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
     name = STOPS[stop][-outcome - 1] if outcome > _MANY else "time"
     s = flier.state
     return Arrival(t + flier.time, *(s[i : i + 3].copy() for i in (0, 3, 6, 9)), stop=name)
@@ -50,7 +52,8 @@ def _start(flier: Any, r: np.ndarray, v: np.ndarray, t: float, pole: np.ndarray)
     state[12:15], state[15:18] = sun.r / SUN_UNIT, sun.v / SUN_UNIT
     flier.pars[:] = pole
     flier.time = 0.0
-    flier.reset_cooldowns()
+    if flier.with_events:
+        flier.reset_cooldowns()
     return flier
 
 
@@ -113,7 +116,7 @@ def _equations(hy: Any) -> tuple[list, dict[str, Any]]:
 
 
 def _oblateness(hy: Any, r: list, pole: list) -> list:
-    """Return Earth's J2 acceleration about `pole` (Vallado 2013, eq. 8-30, for a free axis)."""
+    """Return Earth's J2 acceleration about `pole` (Vallado 2013, ch. 8, for a free axis)."""
     k = 1.5 * c.J2_EARTH * c.MU_EARTH * c.R_EARTH**2
     square, height = dot(hy, r, r), dot(hy, r, pole)
     inverse = square**-2.5

@@ -18,15 +18,17 @@ from scipy.optimize import brentq
 
 from mplan.physics import bplane, ephemeris, nbody, selenography
 from mplan.physics import constants as c
-from mplan.physics.earth import declination
+from mplan.physics.earth import declination, true_equator_of_day
 from mplan.physics.parking import Parking
-from mplan.physics.targeting import Aim, solve
+from mplan.physics.targeting import Aim, NoArc, solve
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import unit
 
 Side = Literal["ascending", "descending"]
 # Given the incoming asymptote and the time of perilune, the wanted normal of the lunar orbit.
 Plane = Callable[[bplane.Asymptote, float], np.ndarray]
+
+FASTEST = 1.4  # eccentricity: some 20 h to the Moon
 
 AIM = Aim(
     step=np.array([1.0, 1e-5, 0.01]),  # s, rad, m/s
@@ -128,8 +130,6 @@ def first_guess(
 
 def _plane_through(luna: np.ndarray, parking: Parking, side: Side) -> tuple[float, float]:
     """Return the node and the Moon's argument [rad] of a plane that holds the Moon's direction."""
-    from mplan.physics.earth import true_equator_of_day
-
     towards = true_equator_of_day(parking.t) @ unit(luna)
     i = parking.site.inclination
     u = asin(max(-1.0, min(1.0, sin(declination(towards)) / sin(i))))
@@ -139,16 +139,18 @@ def _plane_through(luna: np.ndarray, parking: Parking, side: Side) -> tuple[floa
 
 
 def _ellipse(perigee: float, distance: float, time_of_flight: float) -> tuple[float, float]:
-    """Return a and e of the conic from `perigee` [m] that is at `distance` [m] in time."""
+    """Return a and e of the conic from `perigee` [m] that is at `distance` [m] in time.
+
+    Of a flight longer than half an ellipse, the slowest: the Moon's pull must do the rest.
+    """
 
     def late(e: float) -> float:
         a = perigee / (1.0 - e)
-        return time_since_periapsis(a, e, true_anomaly_at(distance, a, e), c.MU_EARTH)
+        flown = time_since_periapsis(a, e, true_anomaly_at(distance, a, e), c.MU_EARTH)
+        return flown - time_of_flight
 
     slowest = (distance - perigee) / (distance + perigee) + 1e-9
-    if time_of_flight >= late(slowest):
-        e = slowest  # longer than half an ellipse: the Moon's pull must do the rest
-    else:
-        e = brentq(lambda e: late(e) - time_of_flight, slowest, 0.9999999)
-        # above the parabola the same equation holds, but no mission goes there
+    if late(FASTEST) > 0.0:
+        raise NoArc(f"{time_of_flight / c.HOUR:.1f} h is too short a flight to the Moon")
+    e = slowest if late(slowest) <= 0.0 else brentq(late, slowest, FASTEST)
     return perigee / (1.0 - e), e

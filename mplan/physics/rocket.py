@@ -10,7 +10,7 @@ from mplan.physics.constants import G0
 def delta_v(isp: float, before: float, after: float) -> float:
     """Return the velocity gained [m/s] from mass `before` to `after` [kg], Isp in [s].
 
-    Tsiolkovsky's equation (Sutton & Biblarz 2017, eq. 4-6), free of gravity and drag.
+    Tsiolkovsky's equation (Sutton & Biblarz 2017, ch. 4), free of gravity and drag.
     """
     return isp * G0 * log(before / after)
 

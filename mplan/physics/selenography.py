@@ -2,8 +2,7 @@
 
 Pole and prime meridian from the IAU Working Group on Cartographic Coordinates and Rotational
 Elements, 2009 report (Archinal et al. 2011, Celest. Mech. Dyn. Astr. 109, 101-135, table 2),
-kept unchanged by the 2015 report as the low-precision series. They give the mean-Earth axes
-to about 150 m on the surface.
+a short series. It gives the mean-Earth axes to about 150 m on the surface.
 """
 
 from __future__ import annotations

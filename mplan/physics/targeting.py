@@ -10,6 +10,10 @@ import numpy as np
 Miss = Callable[[np.ndarray], np.ndarray]
 
 
+SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
+LEAST = 1e-3  # of the limits: how near to the smallest unknowns is near enough
+
+
 class NoArc(ArithmeticError):
     """No arc was found that meets the targets; the text says which and how near it came."""
 
@@ -25,16 +29,29 @@ class Aim(NamedTuple):
 def solve(miss: Miss, start: np.ndarray, aim: Aim, *, corrections: int = 25) -> np.ndarray:
     """Return the unknowns that bring `miss` within its tolerances.
 
-    With more unknowns than targets the smallest correction is taken each time, measured in
-    units of `aim.limit`. Raises NoArc when `corrections` do not suffice.
+    With more unknowns than targets, those that are smallest together, in units of `aim.limit`:
+    of many burns that would do, the least. Raises NoArc when `corrections` do not suffice.
     """
     x = np.array(start, dtype=float)
+    settled = x.size == aim.tolerance.size  # nothing to choose between
+    last = slope = step = None
     for _ in range(corrections):
-        off = miss(x)
-        if np.all(np.abs(off) <= aim.tolerance):
+        off = miss(x) / aim.tolerance
+        met = np.all(np.abs(off) <= 1.0)
+        if met and settled:
             return x
-        x = x - _correction(slopes(miss, x, off, aim.step), off, aim)
-    raise NoArc(f"no arc within {corrections} corrections; the last was off by {off}")
+        if last is not None and np.max(np.abs(off)) < SHRINKS * np.max(np.abs(last)):
+            # Broyden 1965: what the last step showed, with no new shots
+            slope = slope + np.outer(off - last - slope @ step, step) / (step @ step)
+        else:
+            slope = slopes(miss, x, off * aim.tolerance, aim.step) * aim.limit
+            slope /= aim.tolerance[:, None]
+        step = _correction(slope, off, x / aim.limit)
+        if met and np.max(np.abs(step)) < LEAST:
+            return x
+        x, last = x + step * aim.limit, off
+    missed = off * aim.tolerance
+    raise NoArc(f"no arc within {corrections} corrections; the last was off by {missed}")
 
 
 def slopes(miss: Miss, x: np.ndarray, here: np.ndarray, step: np.ndarray) -> np.ndarray:
@@ -47,9 +64,8 @@ def slopes(miss: Miss, x: np.ndarray, here: np.ndarray, step: np.ndarray) -> np.
     return np.array(columns).T
 
 
-def _correction(slope: np.ndarray, off: np.ndarray, aim: Aim) -> np.ndarray:
-    """Return the least step, in units of the limits, that cancels `off`, cut to the limits."""
-    scaled = slope * aim.limit / aim.tolerance[:, None]
-    step = np.linalg.lstsq(scaled, off / aim.tolerance, rcond=None)[0]
-    worst = np.max(np.abs(step))
-    return step * aim.limit / max(1.0, worst)
+def _correction(slope: np.ndarray, off: np.ndarray, x: np.ndarray) -> np.ndarray:
+    """Return the step, of 1 at most in each unknown, towards the least x without a miss."""
+    there = np.linalg.lstsq(slope, slope @ x - off, rcond=None)[0]
+    step = there - x
+    return step / max(1.0, np.max(np.abs(step)))

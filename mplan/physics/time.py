@@ -1,7 +1,8 @@
 """Time scales: UTC for people, TDB seconds past J2000 for the flight.
 
 Leap seconds are those known to ERFA; for dates after the last announced one, none is
-assumed, so a UTC date decades ahead can be off by the leap seconds still to come.
+assumed, so a UTC date decades ahead can be off by the leap seconds still to come. Before
+1972 UTC was stepped by up to 0.11 s: on the day of a step the way back errs by as much.
 """
 
 from __future__ import annotations

@@ -5,7 +5,7 @@ States are `r` [m], `v` [m/s] with vectors on the last axis, then `mu` [m3/s2].
 
 from __future__ import annotations
 
-from math import acos, asinh, atan2, cos, cosh, log, pi, sin, sinh, sqrt
+from math import acos, asinh, atan2, copysign, cos, cosh, pi, sin, sinh, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -16,7 +16,7 @@ from mplan.physics.vectors import cross
 def speed(r: float, a: float, mu: float) -> float:
     """Return the speed [m/s] at radius `r` on a conic of semi-major axis `a` (vis-viva).
 
-    `a` below nought is a hyperbola (Vallado 2013, eq. 1-31). ValueError where the conic does
+    `a` below nought is a hyperbola (Vallado 2013, ch. 1). ValueError where the conic does
     not reach `r`.
     """
     square = mu * (2.0 / r - 1.0 / a)
@@ -71,7 +71,7 @@ def bielliptic(r1: float, rb: float, r2: float, mu: float) -> Transfer:
 def plane_change(v: float, angle: float, flight_path_angle: float = 0.0) -> float:
     """Return the burn [m/s] that turns a velocity's plane by `angle` [rad], its size kept.
 
-    Vallado 2013, eq. 6-19: 2 v cos(phi) sin(angle / 2).
+    Vallado 2013, ch. 6, inclination alone: 2 v cos(phi) sin(angle / 2).
     """
     return 2.0 * v * cos(flight_path_angle) * sin(abs(angle) / 2.0)
 
@@ -127,23 +127,12 @@ def kepler(
     """Return the state `duration` [s] later on the same conic (Vallado 2013, alg. 8).
 
     Universal variables, so ellipse, parabola and hyperbola alike; ArithmeticError if
-    Newton's method does not settle.
+    Laguerre's method does not settle.
     """
     distance, root = float(np.linalg.norm(r)), sqrt(mu)
     radial = float(r @ v) / root
     alpha = 2.0 / distance - float(v @ v) / mu
-    chi = _first_chi(radial, distance, alpha, duration, root)
-    for _ in range(60):
-        z = chi * chi * alpha
-        c, s = stumpff(z)
-        now = chi * chi * c + radial * chi * (1.0 - z * s) + distance * (1.0 - z * c)
-        gone = chi**3 * s + radial * chi * chi * c + distance * chi * (1.0 - z * s)
-        step = (root * duration - gone) / now
-        chi += step
-        if abs(step) < 1e-9 * max(1.0, abs(chi)):
-            break
-    else:
-        raise ArithmeticError("Kepler's equation did not settle")
+    chi = _chi(radial, distance, alpha, root * duration)
     z = chi * chi * alpha
     c, s = stumpff(z)
     f, g = 1.0 - chi * chi * c / distance, duration - chi**3 * s / root
@@ -153,23 +142,46 @@ def kepler(
     return there, f_dot * r + g_dot * v
 
 
-def _first_chi(radial: float, distance: float, alpha: float, duration: float, root: float) -> float:
+def _chi(radial: float, distance: float, alpha: float, wanted: float) -> float:
+    """Solve the universal Kepler equation for sqrt(mu) t = `wanted`.
+
+    Laguerre's method with n = 5 settles from any start (Conway 1986, Celest. Mech. 39, 199-211),
+    where Newton's overshoots on fast and on nearly parabolic flights.
+    """
+    chi = _first_chi(distance, alpha, wanted)
+    for _ in range(60):
+        z = chi * chi * alpha
+        c, s = stumpff(z)
+        over = chi**3 * s + radial * chi * chi * c + distance * chi * (1.0 - z * s) - wanted
+        slope = chi * chi * c + radial * chi * (1.0 - z * s) + distance * (1.0 - z * c)
+        bend = radial * (1.0 - z * c) + (1.0 - alpha * distance) * chi * (1.0 - z * s)
+        step = 5.0 * over / (slope + sqrt(abs(16.0 * slope * slope - 20.0 * over * bend)))
+        chi -= step
+        if abs(step) <= 1e-9 * max(1.0, abs(chi)):
+            return chi
+    raise ArithmeticError("Kepler's equation did not settle")
+
+
+def _first_chi(distance: float, alpha: float, wanted: float) -> float:
+    """Return a start: the mean motion's on an ellipse, else what the least distance allows."""
     if alpha > 0.0:
-        return root * duration * alpha
-    if alpha == 0.0:
-        return root * duration / distance
-    a, sign = 1.0 / alpha, 1.0 if duration >= 0.0 else -1.0
-    inside = -2.0 * root * root * alpha * duration
-    inside /= radial * root + sign * sqrt(-root * root * a) * (1.0 - distance * alpha)
-    return sign * sqrt(-a) * log(inside)
+        return wanted * alpha
+    chi = abs(wanted) / distance
+    if alpha < 0.0:  # no flight turns the hyperbolic anomaly by more: keeps cosh in range
+        size = sqrt(-1.0 / alpha)
+        chi = min(chi, 2.0 * size * max(2.0, asinh(1.2 * abs(wanted) / size**3)))
+    return copysign(chi, wanted)
 
 
 def stumpff(z: float) -> tuple[float, float]:
     """Return Stumpff's c2(z) and c3(z) (Vallado 2013, alg. 1)."""
-    if z > 1e-6:
+    if z > 1e-2:
         root = sqrt(z)
         return (1.0 - cos(root)) / z, (root - sin(root)) / root**3
-    if z < -1e-6:
+    if z < -1e-2:
         root = sqrt(-z)
         return (1.0 - cosh(root)) / z, (sinh(root) - root) / root**3
-    return 0.5 - z / 24.0, 1.0 / 6.0 - z / 120.0
+    return (  # the closed forms would lose digits here; four terms are good to 1e-14
+        0.5 - z / 24.0 * (1.0 - z / 30.0 * (1.0 - z / 56.0)),
+        1.0 / 6.0 - z / 120.0 * (1.0 - z / 42.0 * (1.0 - z / 72.0)),
+    )

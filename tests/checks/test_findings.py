@@ -1,0 +1,131 @@
+"""Each check finds what it is for, says so in one sentence, and is silent otherwise."""
+
+from __future__ import annotations
+
+import pytest
+
+import mplan
+from mplan.checks import Finding
+
+
+def found(scenario: mplan.Scenario, **changes: object) -> list[Finding]:
+    """Findings on the scenario with changes, given as keys with __ for dots."""
+    changed = {key.replace("__", "."): value for key, value in changes.items()}
+    return list(mplan.fly(scenario.change(changed)).findings)
+
+
+def only(findings: list[Finding], check: str) -> Finding:
+    matching = [x for x in findings if x.check == check]
+    assert len(matching) == 1, [x.text for x in findings]
+    return matching[0]
+
+
+def test_the_demo_has_none(landing_plan):
+    """A plan that closes is silent."""
+    assert landing_plan.findings == ()
+    assert landing_plan.closes
+
+
+def test_too_little_propellant_for_a_burn(first_landing):
+    """A tank that runs dry is named, with the burn and what it lacks."""
+    finding = only(
+        found(
+            first_landing,
+            elements__descent_stage__tanks__MMH__load="2.8 t",
+            elements__descent_stage__tanks__NTO__load="5.04 t",
+        ),
+        "delta-v",
+    )
+    assert finding.severity == "stops the flight"
+    assert finding.event == "powered descent"
+    assert finding.text.startswith("powered descent lacks ")
+    assert finding.text.endswith(" m/s: the descent stage runs dry first")
+
+
+def test_a_margin_that_is_eaten(first_landing):
+    """A burn that can be flown but not with its margin stops the plan too, and says which."""
+    finding = only(found(first_landing, margins__burns={"powered descent": "6 %"}), "delta-v")
+    assert "of margin: it can be flown, but not with" in finding.text
+
+
+def test_too_many_ignitions(first_landing):
+    """The fifth start of an engine good for four is found."""
+    finding = only(
+        found(first_landing, elements__service_module__engines__main__ignitions=4), "ignitions"
+    )
+    assert finding.text == "Garnet-90 of service module is lit 5 times and is good for 4"
+
+
+def test_burned_too_long(first_landing):
+    """Seconds of all burns together are held against the rating."""
+    finding = only(
+        found(first_landing, elements__descent_stage__engines__main__burn_time="500 s"), "burn time"
+    )
+    assert finding.there == "500 s"
+    assert finding.text.startswith("Agate-45 of descent stage burns 5")
+
+
+def test_too_weak_to_leave_the_pad(first_landing):
+    """Thrust below weight stops the flight; a little above it asks for a decision."""
+    weak = found(first_landing, elements__first_stage__engines__lift__count=4)
+    assert only(weak, "thrust").severity == "stops the flight"
+    slow = found(first_landing, elements__first_stage__engines__lift__count=5)
+    assert only(slow, "thrust").severity == "needs a decision"
+    assert only(slow, "thrust").source == "common practice, no source"
+
+
+def test_cannot_hold_itself_up_at_touchdown(first_landing):
+    """A lander heavier on the Moon than its thrust is found at landing."""
+    findings = found(first_landing, elements__descent_stage__engines__main__thrust_vacuum="12 kN")
+    landing = [x for x in findings if x.event == "landing"]
+    assert [x.severity for x in landing] == ["stops the flight"]
+    assert "cannot hold its weight at touchdown" in landing[0].text
+    assert any("cannot be flown as one burn" in x.text for x in findings)
+
+
+def test_cannot_hover(first_landing):
+    """An engine that does not throttle below the lunar weight cannot hover."""
+    finding = only(
+        found(first_landing, elements__descent_stage__engines__main__throttle_min="60 %"), "thrust"
+    )
+    assert finding.severity == "needs a decision"
+    assert "cannot hover at touchdown" in finding.text
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "text"),
+    [
+        ("height_limit", "100 m", "the stack is 1.3 m too tall for the pad"),
+        ("width_limit", "9 m", "the stack is 0.2 m too wide for the pad"),
+        ("mass_limit", "2200 t", "the stack is 76.9 t too heavy for the pad"),
+    ],
+)
+def test_the_pad(first_landing, key, value, text):
+    """Height, width and mass are held against the pad, each with its excess."""
+    finding = only(found(first_landing, **{f"launch_site__pad__{key}": value}), "pad")
+    assert finding.text == text
+
+
+def test_too_long_away(first_landing):
+    """The whole mission is held against what crew and hardware are rated for."""
+    finding = only(found(first_landing, mission__longest_duration="8 d"), "duration")
+    assert finding.text == "the mission lasts 1.0 d longer than it may"
+
+
+def test_supplies_that_run_out(first_landing):
+    """Too little oxygen stops the flight; too little room for waste asks for a decision."""
+    short = found(first_landing, elements__crew_module__supplies__oxygen="10 kg")
+    assert only(short, "supplies").text == "crew module runs short of 9.5 kg of oxygen"
+    full = found(first_landing, elements__crew_module__supplies__waste_solids="1 kg")
+    assert only(full, "supplies").severity == "needs a decision"
+
+
+def test_the_gravest_come_first(first_landing):
+    """What stops the flight stands above what needs a decision."""
+    findings = found(
+        first_landing,
+        elements__first_stage__engines__lift__count=5,
+        mission__longest_duration="8 d",
+    )
+    assert [x.rank for x in findings] == sorted(x.rank for x in findings)
+    assert findings[0].severity == "stops the flight"

@@ -1,0 +1,53 @@
+"""Scenarios that read well and cannot be flown: one sentence each, naming the key."""
+
+from __future__ import annotations
+
+import pytest
+
+import mplan
+from mplan.flight import walk
+from mplan.flight.unflyable import Unflyable
+
+
+def refused(scenario: mplan.Scenario) -> str:
+    with pytest.raises(mplan.ScenarioError, match=r".") as caught:
+        mplan.fly(scenario)
+    assert len(caught.value.problems) == 1
+    return str(caught.value)
+
+
+def without(scenario: mplan.Scenario, title: str) -> mplan.Scenario:
+    """The scenario with one event taken out."""
+    index = next(i for i, x in enumerate(scenario.events) if x.title == title)
+    return scenario.change(f"events.{index}", None)
+
+
+def test_crew_left_in_a_dropped_element(first_landing):
+    """An ascent stage with people in it is not thrown away."""
+    stays = without(first_landing, "transfer crew to crew module")
+    assert "ascent_stage still has 2 aboard" in refused(stays)
+
+
+def test_a_message_names_file_and_line(first_landing):
+    """What is wrong with an event is told with its line in the file."""
+    index = next(i for i, x in enumerate(first_landing.events) if x.title == "land")
+    error = first_landing.refused(("events", index), "found nothing to land")
+    assert "first_landing.toml:" in str(error)
+    assert f"events.{index}: found nothing to land" in str(error)
+
+
+def test_too_many_in_the_lander(first_landing):
+    """Seats are counted."""
+    index = next(i for i, x in enumerate(first_landing.events) if x.do == "transfer crew")
+    crowded = first_landing.change(
+        {f"events.{index}.crew": 3, "mission.landing_crew": 3, f"events.{index + 11}.crew": 3}
+    )
+    assert "ascent_stage has 2 seats, 3 would be aboard" in refused(crowded)
+
+
+def test_an_orbit_that_never_passes_under_the_moon(first_landing):
+    """From the equator due east there is no way to a Moon that stands north of it."""
+    level = first_landing.change({"launch_site.latitude": "0 deg", "launch_site.azimuth": "90 deg"})
+    with pytest.raises(Unflyable, match=r"inclined 0\.0 deg that the Moon, \d") as caught:
+        walk.fly(level)
+    assert caught.value.path == ("launch_site", "azimuth")

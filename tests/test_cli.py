@@ -1,0 +1,140 @@
+"""The commands as people type them: what is printed, where, and with which exit code."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from mplan import cli
+
+SCENARIOS = Path(__file__).parent.parent / "scenarios"
+DEMO, TALL = str(SCENARIOS / "first_landing.toml"), str(SCENARIOS / "too_tall.toml")
+
+
+def test_a_plan_that_closes(capsys):
+    """The brief opens with the verdict and has budget, timeline, findings and the caution."""
+    assert cli.main(["brief", DEMO]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert re.match(r"First Landing closes: home after \d\.\d d, tightest margin \d+ m/s", lines[0])
+    for title in ("Budget", "Timeline", "Findings", "A planning study, not flight approval."):
+        assert title in lines
+
+
+def test_a_plan_that_does_not_close(capsys):
+    """It is a result, not an error: exit code 1, the reason first, the flown changes below."""
+    assert cli.main(["brief", TALL]) == 1
+    out = capsys.readouterr().out
+    assert out.startswith("Too Tall does not close: the stack is 2.8 m too tall for the pad\n")
+    assert "flown: transfer stage 2.80 m shorter: does not close" in out.replace("\n", " ")
+
+
+@pytest.mark.parametrize("scenario", sorted(SCENARIOS.glob("*.toml")), ids=lambda x: x.stem)
+def test_a_pipe_gets_plain_text_of_100_columns(scenario):
+    """No colour codes, nothing wider than 100 columns, estimates marked, in every demo."""
+    run = subprocess.run(
+        [sys.executable, "-m", "mplan.cli", "brief", str(scenario)], capture_output=True, text=True
+    )
+    assert run.returncode in (0, 1)
+    assert run.stderr == ""
+    assert "\x1b" not in run.stdout
+    assert max(map(len, run.stdout.splitlines())) <= 100
+    assert "estimate" in run.stdout
+
+
+def test_every_burn_is_in_the_brief(capsys, landing_plan):
+    """Each burn has its line with needed, margin, ignition number and basis."""
+    cli.main(["brief", DEMO])
+    budget = capsys.readouterr().out.partition("Timeline")[0].splitlines()
+    for burn in landing_plan.burns:
+        line = next(x for x in budget if x.startswith(burn.name))
+        assert f"{burn.needed:,.0f}" in line
+        assert f" {burn.ignition} " in line
+        assert ("estimate" in line) == bool(burn.estimate)
+
+
+def test_json_to_standard_output(capsys):
+    """`--json -` prints the document and nothing else."""
+    assert cli.main(["brief", DEMO, "--json", "-"]) == 0
+    assert json.loads(capsys.readouterr().out)["verdict"]["closes"] is True
+
+
+def test_json_to_a_file(tmp_path, capsys):
+    """`--json PATH` writes the file whole, and leaves nothing beside it."""
+    target = tmp_path / "plan.json"
+    assert cli.main(["brief", TALL, "--json", str(target)]) == 1
+    assert json.loads(target.read_text("utf-8"))["verdict"]["closes"] is False
+    assert os.listdir(tmp_path) == ["plan.json"]
+    assert capsys.readouterr().out == ""
+
+
+def test_a_change_on_the_command_line(capsys):
+    """`--with` flies the scenario with another value, and the document says so."""
+    assert cli.main(["brief", DEMO, "--json", "-", "--with", "mission.payload_down=0 kg"]) == 0
+    changes = json.loads(capsys.readouterr().out)["scenario"]["changes"]
+    assert changes == ['mission.payload_down: "250 kg" -> "0 kg"']
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (["brief", "nowhere.toml"], "nowhere.toml"),
+        (["brief", DEMO, "--with", "orbits.parking_altitude=190"], "accepted: a length"),
+        (["brief", DEMO, "--with", "orbits.parking_altitude"], "accepted: KEY=VALUE"),
+        (["brief", DEMO, "--with", "orbits.parking_hight=190 km"], 'did you mean "parking_'),
+        (["brief", DEMO, "--json", "/no/such/folder/plan.json"], "/no/such/folder"),
+        (["report", "nowhere.toml", "--to", "out"], "nowhere.toml"),
+    ],
+)
+def test_bad_input(arguments, message, capsys, tmp_path, monkeypatch):
+    """One clear message on standard error, exit code 2, nothing written, no traceback."""
+    monkeypatch.chdir(tmp_path)
+    assert cli.main(arguments) == 2
+    captured = capsys.readouterr()
+    assert message in captured.err
+    assert "Traceback" not in captured.err
+    assert captured.out == ""
+    assert os.listdir(tmp_path) == []
+
+
+def test_all_problems_in_one_go(tmp_path, capsys):
+    """A file with three faults gets three lines, each with its line number."""
+    text = Path(DEMO).read_text("utf-8").replace('"elements/', f'"{SCENARIOS}/elements/')
+    text = (
+        text.replace('"185 km"', "185").replace('"76 h"', '"76 kg"').replace("crew = 3", "crw = 3")
+    )
+    file = tmp_path / "faulty.toml"
+    file.write_text(text, "utf-8")
+    assert cli.main(["brief", str(file)]) == 2
+    lines = capsys.readouterr().err.splitlines()
+    assert len(lines) == 3
+    assert all(re.match(rf"{re.escape(str(file))}:\d+: ", x) for x in lines)
+
+
+def test_events_can_be_pasted_back(tmp_path, capsys):
+    """`mplan events` prints the profile's events; with them in the file the plan is the same."""
+    source = SCENARIOS / "orbit_and_return.toml"
+    assert cli.main(["events", str(source)]) == 0
+    events = capsys.readouterr().out
+    text = source.read_text("utf-8").replace('"elements/', f'"{SCENARIOS}/elements/')
+    pasted = tmp_path / "pasted.toml"
+    pasted.write_text(f"{text}\n{events}", "utf-8")
+    documents = []
+    for file in (source, pasted):
+        cli.main(["brief", str(file), "--json", "-"])
+        documents.append(json.loads(capsys.readouterr().out))
+    assert documents[0]["burns"] == documents[1]["burns"]
+
+
+def test_help_names_the_commands_and_exit_codes(capsys):
+    """`mplan --help` tells the commands, the exit codes and the caution."""
+    with pytest.raises(SystemExit, match="0"):
+        cli.main(["--help"])
+    out = capsys.readouterr().out
+    assert all(x in out for x in ("brief", "report", "lab", "events", "2 bad input"))
+    assert "not flight approval" in out

@@ -1,0 +1,96 @@
+"""What README and DEVELOPERS say is what the program does."""
+
+from __future__ import annotations
+
+import inspect
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+import mplan
+from mplan import cli
+from mplan.flight.burn import LEGS
+
+ROOT = Path(mplan.__file__).parent.parent
+README = (ROOT / "README.md").read_text("utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+KEPT = ("README.md", "DEVELOPERS.md", "pyproject.toml", "workbooks", "mplan", "tests", "scenarios")
+
+
+def test_the_brief_in_the_readme_is_the_real_one(capsys, monkeypatch):
+    """The printed brief opens as README shows it, line for line."""
+    monkeypatch.chdir(ROOT)
+    cli.main(["brief", "scenarios/first_landing.toml"])
+    printed = [x.rstrip() for x in capsys.readouterr().out.splitlines()]
+    shown = re.search(r"^    First Landing closes.*?(?=\n\n!)", README, re.S | re.M).group()
+    lines = [x.removeprefix("    ").rstrip() for x in shown.splitlines()]
+    assert printed[: len(lines)] == lines
+
+
+def test_every_command_of_the_readme_parses():
+    """Each `mplan ...` in README is a command line that the parser takes."""
+    commands = re.findall(r"`(mplan [^`]+)`", README)
+    assert len(commands) >= 5
+    for command in commands:
+        arguments = shlex.split(command)[1:]
+        assert cli.parser().parse_args(arguments).run
+
+
+def test_every_file_the_readme_links_is_there():
+    """No link of README or DEVELOPERS leads nowhere."""
+    links = re.findall(r"\]\(([^)#]+)\)", README + DEVELOPERS)
+    assert links
+    assert [x for x in links if not (ROOT / x).exists()] == []
+
+
+def test_every_scenario_and_workbook_is_listed():
+    """README names every demo scenario and every workbook."""
+    files = [*ROOT.glob("scenarios/*.toml"), *ROOT.glob("workbooks/*.ipynb")]
+    assert [x.name for x in files if f"{x.parent.name}/{x.name}" not in README] == []
+
+
+def test_the_estimates_of_the_readme_are_those_of_the_tables(landing_plan):
+    """What README says is estimated is just what the tables mark so."""
+    marked = {burn.leg for burn in landing_plan.burns if burn.estimate}
+    assert marked == {
+        "climb",
+        "outbound correction",
+        "homeward correction",
+        "powered descent",
+        "lunar ascent",
+        "rendezvous",
+    }
+    assert set(LEGS) - marked == {
+        "translunar injection",
+        "lunar-orbit insertion",
+        "lunar-orbit circularisation",
+        "descent-orbit insertion",
+        "trans-Earth injection",
+    }
+
+
+def test_the_contributor_guide_is_short():
+    """DEVELOPERS.md stays readable in one go."""
+    assert len(DEVELOPERS.splitlines()) < 250
+
+
+def test_the_top_level_is_as_agreed():
+    """Nothing stands beside the agreed entries but dotfiles and what tools leave."""
+    left = ("build", "dist", "mplan.egg-info", "__pycache__")
+    found = {x.name for x in ROOT.iterdir() if not x.name.startswith(".")} - set(left)
+    assert found <= set(KEPT)
+
+
+@pytest.mark.parametrize("name", mplan.__all__)
+def test_the_front_door_is_documented(name):
+    """Each public name exists and says what it is."""
+    thing = getattr(mplan, name)
+    assert isinstance(thing, str) or inspect.getdoc(thing)
+
+
+def test_no_other_name_at_the_front_door():
+    """A name that does not exist is refused as Python does."""
+    with pytest.raises(AttributeError, match="module 'mplan' has no attribute 'land'"):
+        _ = mplan.land

@@ -1,0 +1,79 @@
+"""Imports go downwards only: show -> studies -> checks -> flight -> vehicle -> physics."""
+
+from __future__ import annotations
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import mplan
+
+PACKAGE = Path(mplan.__file__).parent
+# A module may import from its own layer and from those it stands on.
+BELOW = {
+    "physics": set(),
+    "scenario": {"physics", "vehicle.propellants"},
+    "vehicle": {"physics", "scenario"},
+    "flight": {"physics", "scenario", "vehicle"},
+    "checks": {"physics", "scenario", "vehicle", "flight"},
+    "plan": {"physics", "scenario", "vehicle", "flight", "checks"},
+    "studies": {"physics", "scenario", "vehicle", "flight", "checks", "plan"},
+    "contract": {"physics", "scenario", "vehicle", "flight", "checks", "plan"},
+    "show": {"physics", "scenario", "vehicle", "flight", "checks", "plan", "studies", "contract"},
+}
+MODULES = sorted(PACKAGE.rglob("*.py"))
+ON_TOP = ("cli.py", "lab.py", "report.py", "__init__.py")  # entry points, free to use all layers
+LAYERED = [x for x in MODULES if x.relative_to(PACKAGE).parts[0] not in ON_TOP]
+
+
+def imported(file: Path) -> set[str]:
+    """Names of mplan's own modules that a file imports, `mplan.` left off."""
+    found = set()
+    for node in ast.walk(ast.parse(file.read_text("utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("mplan"):
+            base = node.module.removeprefix("mplan").removeprefix(".")
+            found |= {f"{base}.{x.name}".strip(".") for x in node.names}
+        elif isinstance(node, ast.Import):
+            names = [x.name for x in node.names if x.name.startswith("mplan.")]
+            found |= {name.removeprefix("mplan.") for name in names}
+    return found
+
+
+def allowed(name: str, layer: str) -> bool:
+    return any(
+        name == below or name.startswith(f"{below}.")
+        for below in BELOW[layer] | {layer, "__version__"}
+    )
+
+
+@pytest.mark.parametrize("file", LAYERED, ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_imports_downwards(file: Path):
+    """No module imports from a layer above its own."""
+    layer = file.relative_to(PACKAGE).parts[0].removesuffix(".py")
+    assert not {name for name in imported(file) if not allowed(name, layer)}
+
+
+def test_the_rule_can_fail():
+    """The check itself tells an upward import from a downward one."""
+    assert not allowed("show.tables", "flight")
+    assert not allowed("vehicle.mass", "scenario")
+    assert allowed("vehicle.propellants", "scenario")
+    assert allowed("physics.constants", "show")
+
+
+def test_importing_mplan_is_light():
+    """`import mplan` brings in none of the heavy libraries: they come when they are needed."""
+    heavy = ("numpy", "scipy", "pandas", "plotly", "numba", "astropy", "heyoka", "matplotlib")
+    code = f"import mplan, sys; print([x for x in {heavy} if x in sys.modules])"
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
+
+
+def test_one_place_names_the_orbit_library():
+    """poliastro and its continuation are reached through mplan/physics/lambert.py alone."""
+    libraries = ('"poliastro"', '"boinor"', "import poliastro", "import boinor", "from boinor")
+    users = [x.name for x in MODULES if any(y in x.read_text("utf-8") for y in libraries)]
+    assert users == ["lambert.py"]

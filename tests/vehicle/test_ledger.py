@@ -1,0 +1,80 @@
+"""Propellant is owned, drawn in the engine's ratio, and every second is counted."""
+
+from __future__ import annotations
+
+import pytest
+
+from mplan.vehicle import ledger
+
+
+@pytest.fixture
+def on_pad(first_landing):
+    return ledger.filled(first_landing)
+
+
+def test_tanks_start_full_with_their_residuals_set_apart(first_landing, on_pad):
+    """The ledger on the pad holds what the scenario loads."""
+    tank = ("second_stage", "oxygen")
+    load = first_landing.elements["second_stage"].tanks["oxygen"].load
+    assert on_pad.levels[tank] == load
+    assert on_pad.unusable[tank] == pytest.approx(load * first_landing.margins.residuals)
+
+
+def test_shares_follow_the_mixture_ratio(first_landing):
+    """Oxidiser over fuel is the stated ratio, and the shares are the whole flow."""
+    engine = first_landing.elements["transfer_stage"].engines["main"]
+    shares = ledger.shares(engine)
+    assert sum(shares.values()) == pytest.approx(1.0)
+    assert shares["oxygen"] / shares["hydrogen"] == pytest.approx(engine.mixture_ratio)
+
+
+def test_a_single_tank_gives_the_whole_flow(first_landing):
+    """An engine without an oxidiser draws from its one tank."""
+    assert ledger.shares(first_landing.elements["ascent_stage"].engines["thrusters"]) == {
+        "thruster_fuel": 1.0
+    }
+
+
+def test_the_tank_that_runs_dry_first_decides(first_landing, on_pad):
+    """Usable propellant is limited by the scarcer of fuel and oxidiser, at the mixture ratio."""
+    engine = first_landing.elements["transfer_stage"].engines["main"]
+    keep = 1.0 - first_landing.margins.residuals
+    tanks = first_landing.elements["transfer_stage"].tanks
+    fuel, oxidiser = tanks["hydrogen"].load * keep, tanks["oxygen"].load * keep
+    ratio = engine.mixture_ratio
+    assert on_pad.usable("transfer_stage", engine) == pytest.approx(
+        min(fuel * (1.0 + ratio), oxidiser * (1.0 + 1.0 / ratio))
+    )
+
+
+def test_a_burn_draws_in_the_ratio_and_counts(first_landing, on_pad):
+    """After a burn the tanks are down by their shares; ignition and seconds are counted."""
+    engine = first_landing.elements["service_module"].engines["main"]
+    once = on_pad.after_burn("service_module", "main", engine, 280.0, 10.0)
+    twice = once.after_burn("service_module", "main", engine, 140.0, 5.0)
+    key = ("service_module", "main")
+    assert twice.ignitions[key] == 2
+    assert twice.seconds[key] == pytest.approx(15.0)
+    drawn = on_pad.levels["service_module", "NTO"] - twice.levels["service_module", "NTO"]
+    assert drawn == pytest.approx(420.0 * 1.8 / 2.8)
+    assert on_pad.ignitions == {}  # the first ledger is as it was
+
+
+def test_nothing_else_is_drawn(first_landing, on_pad):
+    """A burn touches the tanks its engine names and no other element's."""
+    engine = first_landing.elements["service_module"].engines["main"]
+    after = on_pad.after_burn("service_module", "main", engine, 280.0, 10.0)
+    touched = {key for key in on_pad.levels if on_pad.levels[key] != after.levels[key]}
+    assert touched == {("service_module", "MMH"), ("service_module", "NTO")}
+
+
+def test_an_unstated_engine_is_the_main_one(first_landing):
+    """Without a name the main engine burns, not the thrusters."""
+    name, engine = ledger.main_engine(first_landing.elements["ascent_stage"])
+    assert (name, engine.purpose) == ("main", "main")
+
+
+def test_no_engine_at_all(first_landing):
+    """An element that cannot push says so."""
+    with pytest.raises(KeyError, match="the element has no engine"):
+        ledger.main_engine(first_landing.elements["lander_bay"])
