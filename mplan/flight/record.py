@@ -57,6 +57,7 @@ class Moment:
     """One line of the timeline: what happens, when, to what, and what it weighs then."""
 
     event: str
+    kind: str  # what the event does, as the scenario has it
     elapsed: float  # s since lift-off
     mass: float  # kg, of the craft it happens to
     craft: Craft

@@ -166,7 +166,7 @@ def _splash(state: State, index: int, event: Splash) -> tuple[State, Moment]:
 
 
 def _moment(event: Event, state: State, craft: Craft, *, estimate: bool = False) -> Moment:
-    return Moment(event.title, state.elapsed, state.mass(craft), craft, estimate)
+    return Moment(event.title, event.do, state.elapsed, state.mass(craft), craft, estimate)
 
 
 _TAKEN = {

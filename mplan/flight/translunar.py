@@ -6,9 +6,10 @@ and at the one place from which the burn leads to the Moon.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime, time, timezone
+from functools import partial
 
 import numpy as np
 
@@ -20,8 +21,9 @@ from mplan.physics import free_return, outbound, selenography
 from mplan.physics.bplane import Asymptote
 from mplan.physics.earth import declination, true_equator_of_day
 from mplan.physics.ephemeris import moon
+from mplan.physics.nbody import Arrival
 from mplan.physics.parking import Parking, Site
-from mplan.physics.time import tdb_from_utc
+from mplan.physics.time import tdb_from_utc, utc_from_tdb
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Burn, Event, Scenario
@@ -48,46 +50,76 @@ def parking(state: State) -> Parking:
 def find_departure(state: State, ahead: Sequence[Event]) -> State:
     """Return the state with the date of lift-off and the way to the Moon found.
 
-    Raises Unflyable where no arc leads there.
+    Raises Unflyable where no arc leads there, or none that lifts off on the day.
     """
     scenario = state.scenario
 
     def plane(coming: Asymptote, t: float) -> np.ndarray:
         return arrival_plane(scenario, ahead, coming, t)
 
-    if scenario.mission.profile == "free-return flyby":
-        return _free_return(state, plane)
+    flyby = scenario.mission.profile == "free-return flyby"
+    way = partial(_free_return if flyby else _to_lunar_orbit, scenario, plane)
+    flown, around = _on_the_day(way, parking(state), scenario)
+    return replace(state, lift_off=flown.lift_off, outbound=flown, around=around)
+
+
+_Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is needed for it
+
+
+def _to_lunar_orbit(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> _Way:
     hours = scenario.dates.translunar_time / c.HOUR
     try:
         flown = outbound.target(
-            parking(state),
+            orbit,
             revolutions=scenario.orbits.parking_revolutions,
             time_of_flight=scenario.dates.translunar_time,
             perilune=c.R_MOON + scenario.orbits.lunar_altitude,
             plane=plane,
+            side=scenario.dates.side,
         )
     except ArithmeticError as problem:
-        _refuse_too_flat(parking(state), scenario)
+        _refuse_too_flat(orbit, scenario)
         text = f"found {hours:g} h, for which no arc to the Moon was found on this day ({problem})"
         raise Unflyable(("dates", "translunar_time"), text + ACCEPTED) from problem
-    return replace(state, lift_off=flown.lift_off, outbound=flown)
+    return flown, None
 
 
-def _free_return(state: State, plane: outbound.Plane) -> State:
-    orbits = state.scenario.orbits
+def _free_return(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> _Way:
+    orbits = scenario.orbits
     try:
-        flown, around = free_return.find(
-            parking(state),
+        return free_return.find(
+            orbit,
             revolutions=orbits.parking_revolutions,
             perilune=c.R_MOON + orbits.flyby_altitude,
             entry_angle=orbits.entry_angle,
             plane=plane,
+            side=scenario.dates.side,
         )
     except ArithmeticError as problem:
         text = f"found {orbits.flyby_altitude / 1e3:g} km, past which no free return was found"
         text += f" on this day ({problem}); accepted: mostly 100 km to 3000 km"
         raise Unflyable(("orbits", "flyby_altitude"), text) from problem
-    return replace(state, lift_off=flown.lift_off, outbound=flown, around=around)
+
+
+def _on_the_day(way: Callable[[Parking], _Way], orbit: Parking, scenario: Scenario) -> _Way:
+    """Return the way whose lift-off falls on the day that begins at `orbit.t`.
+
+    Chances of one side come 24.1 to 25.6 h apart, so that now and then a day has none, and the
+    first one found after midnight may turn out to lie before it, or a day too late.
+    """
+    midnight = orbit.t
+    times = []
+    for offset in (0.0, -c.DAY / 4.0, c.DAY / 4.0):
+        found = way(replace(orbit, t=midnight + offset))
+        if 0.0 <= found[0].lift_off - midnight < c.DAY:
+            return found
+        times.append(found[0].lift_off)
+    nearest = sorted({f"{utc_from_tdb(t):%Y-%m-%d} (at {utc_from_tdb(t):%H:%M})" for t in times})
+    text = (
+        f"found {scenario.dates.launch_day}, which has no launch on the {scenario.dates.side} "
+        f"side; accepted: {' or '.join(nearest)}, or the other dates.side"
+    )
+    raise Unflyable(("dates", "launch_day"), text)
 
 
 def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
@@ -147,3 +179,22 @@ def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     """Return the outbound midcourse correction: the stated allowance."""
     allowed = state.scenario.allowances.outbound_correction
     return Need(allowed, state, state, estimate="stated in allowances.outbound_correction")
+
+
+def along(flight_end: State, azimuth: float) -> outbound.Outbound:
+    """Return the way to the Moon of a mission already flown, along another `azimuth` [rad].
+
+    Lift-off, place and size of the burn are found anew; the rest of the passage is as flown.
+    NoArc where no arc leads there along that azimuth.
+    """
+    scenario, flown = flight_end.scenario, flight_end.outbound
+    around = flown.lift_off - c.DAY / 2.0  # the nearest launch is the one within half a day
+    site = replace(flown.parking.site, azimuth=azimuth)
+    return outbound.target(
+        replace(flown.parking, site=site, t=around),
+        revolutions=scenario.orbits.parking_revolutions,
+        time_of_flight=flown.perilune.t - flown.injection,
+        perilune=float(np.linalg.norm(flown.perilune.lunar_r)),
+        plane=lambda coming, t: arrival_plane(scenario, scenario.events, coming, t),
+        side=scenario.dates.side,
+    )

@@ -60,5 +60,5 @@ def lived(before: State, after: State) -> list[Stretch]:
 def _ignition(record: BurnRecord, before: State) -> Moment:
     craft = before.joined(record.element)
     return Moment(
-        record.name, record.elapsed, record.mass, craft, bool(record.estimate), record.note
+        record.name, "burn", record.elapsed, record.mass, craft, bool(record.estimate), record.note
     )

@@ -41,6 +41,7 @@ AIM = Aim(
 class Outbound:
     """A flown injection: epochs [TDB s], GCRS states right after the burn and at perilune."""
 
+    parking: Parking
     lift_off: float
     insertion: float
     injection: float
@@ -68,7 +69,7 @@ def fly(parking: Parking, revolutions: int, unknowns: np.ndarray, duration: floa
     insertion = lift_off + parking.site.climb
     arrival = nbody.fly(r, v, insertion + after, duration, "perilune")
     return Outbound(
-        lift_off, insertion, insertion + after, *map(float, unknowns[1:]), r, v, arrival
+        parking, lift_off, insertion, insertion + after, *map(float, unknowns[1:]), r, v, arrival
     )
 
 
@@ -114,7 +115,7 @@ def first_guess(
     Where the Moon stands further from the equator than the orbit's plane reaches, the plane's
     nearest point is taken.
     """
-    lift_off, turned_by, distance = parking.t + c.DAY / 2.0, 0.0, 0.0
+    lift_off, turned_by, distance = parking.t + c.DAY / 2.0, parking.insertion_argument(), 0.0
     for _ in range(3):  # the Moon's place depends on the lift-off, half a degree an hour
         coast = parking.coast(turned_by, revolutions)
         arrival = lift_off + parking.site.climb + coast + time_of_flight
@@ -122,7 +123,7 @@ def first_guess(
         distance = float(np.linalg.norm(luna))
         node, moon_argument = _plane_through(luna, parking, side)
         a, e = _ellipse(parking.radius, distance, time_of_flight)
-        turned_by = moon_argument - true_anomaly_at(distance, a, e)
+        turned_by = parking.ahead(moon_argument - true_anomaly_at(distance, a, e))
         lift_off = parking.lift_off_for(node - parking.node_rate * coast)
     burn = speed(parking.radius, a, c.MU_EARTH) - sqrt(c.MU_EARTH / parking.radius)
     return np.array([lift_off - parking.t, turned_by, burn])

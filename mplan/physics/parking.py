@@ -81,10 +81,18 @@ class Parking:
         """Return the first lift-off [TDB s] at or after `t` that gives a `node` [rad]."""
         return self.t + ((node - self.node(self.t)) % (2.0 * pi)) / earth.SIDEREAL_RATE
 
+    def ahead(self, argument: float) -> float:
+        """Return the argument [rad] as first reached after insertion, less than a turn on."""
+        start = self.insertion_argument()
+        return start + (argument - start) % (2.0 * pi)
+
     def coast(self, argument: float, revolutions: int) -> float:
-        """Return the time [s] from insertion, over whole `revolutions`, to an argument [rad]."""
-        ahead = (argument - self.insertion_argument()) % (2.0 * pi)
-        return (ahead + 2.0 * pi * revolutions) / self.rate
+        """Return the time [s] from insertion, over whole `revolutions`, on to an argument [rad].
+
+        The argument counts on from insertion (see `ahead`), so that a place near insertion does
+        not leap by a revolution when it moves a little.
+        """
+        return (argument - self.insertion_argument() + 2.0 * pi * revolutions) / self.rate
 
     def state(self, lift_off: float, after: float) -> tuple[np.ndarray, np.ndarray]:
         """Return GCRS position [m] and velocity [m/s] `after` [s] from insertion."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta, timezone
+from math import radians
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -28,6 +29,9 @@ EntryAngle = Annotated[
 Downrange = Annotated[
     float, Quantity("angle", at_least="0 deg", at_most="180 deg", example="18 deg")
 ]
+SunElevation = Annotated[
+    float, Quantity("angle", at_least="-90 deg", at_most="90 deg", example="5 deg")
+]
 Elevation = Annotated[
     float, Quantity("length", at_least="-12 km", at_most="12 km", example="-0.9 km")
 ]
@@ -44,6 +48,7 @@ FlybyAltitude = Annotated[
 CoastTime = Annotated[float, Quantity("time", at_least="40 h", at_most="130 h", example="72 h")]
 LongestDuration = Annotated[float, Quantity("time", above="0 d", at_most="30 d", example="11 d")]
 
+LOW_SUN, HIGH_SUN = radians(5.0), radians(14.0)  # common practice, no source: long, clear shadows
 FIRST_DAY = date(1899, 7, 29)  # DE421 begins
 LAST_DAY = date(2053, 10, 9) - timedelta(days=30)  # it ends, less the longest flight
 
@@ -114,6 +119,12 @@ class LandingSite(Part):
     latitude: Latitude = Field(description="Selenographic, north positive.")
     longitude: Longitude = Field(description="Selenographic, east positive.", examples=["1.4 deg"])
     elevation: Elevation = Field(0.0, description="Above the 1737.4 km sphere.")
+    sun_min: SunElevation = Field(
+        LOW_SUN, description="Lowest Sun at touchdown; common practice is 5 deg."
+    )
+    sun_max: SunElevation = Field(
+        HIGH_SUN, description="Highest Sun at touchdown; common practice is 14 deg."
+    )
 
 
 class Pad(Part):
@@ -141,6 +152,10 @@ class Dates(Part):
 
     launch_day: Annotated[date, Day()] = Field(
         description="Day of lift-off (UTC); the clock time follows from Moon and azimuth."
+    )
+    side: Literal["ascending", "descending"] = Field(
+        "descending",
+        description="Leg of the parking orbit's plane on which the Moon is met: one a day each.",
     )
     translunar_time: CoastTime | None = Field(
         None, description="Injection to perilune; a free return decides its own."

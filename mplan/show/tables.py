@@ -40,9 +40,14 @@ def clock(seconds: float) -> str:
     return f"{sign}{day}{hours:02d}:{minutes:02d}:{left:02d}"
 
 
-def budget(plan: Plan) -> pd.DataFrame:
-    """Return the burns in flight order: needed, there and left over, and what they cost."""
-    return _frame(_BUDGET, plan.burns)
+def budget(plan: Plan, digits: Mapping[str, int] | None = None) -> pd.DataFrame:
+    """Return the burns in flight order: needed, there and left over, and what they cost.
+
+    `digits` overrides the decimals of columns, by header.
+    """
+    chosen = digits or {}
+    columns = [x._replace(digits=chosen.get(x.header, x.digits)) for x in _BUDGET]
+    return _frame(columns, plan.burns)
 
 
 def losses(plan: Plan) -> pd.DataFrame:
@@ -110,12 +115,9 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
     }
 
 
-def written(frame: pd.DataFrame, digits: Mapping[str, int] | None = None) -> pd.DataFrame:
-    """Return a table as people read it: every number with its column's decimals, as text.
-
-    `digits` overrides the decimals of columns, by header.
-    """
-    chosen = {**frame.attrs["digits"], **(digits or {})}
+def written(frame: pd.DataFrame) -> pd.DataFrame:
+    """Return a table as people read it: every number with its column's decimals, as text."""
+    chosen = frame.attrs["digits"]
     return frame.apply(lambda column: column.map(lambda x: _text(x, chosen[column.name])))
 
 

@@ -70,9 +70,8 @@ def _parts(plan: Plan, out: Console) -> list[RenderableType]:
 
 
 def _brief_budget(plan: Plan) -> pd.DataFrame:
-    frame = tables.budget(plan)
-    whole = [header for header in frame.columns if "[m/s]" in header or "[s]" in header]
-    written = tables.written(frame, dict.fromkeys(whole, 0))
+    whole = [x for x in _BUDGET_HEADERS if "[m/s]" in x or "[s]" in x]
+    written = tables.written(tables.budget(plan, dict.fromkeys(whole, 0)))
     written["margin [m/s]"] = written["margin [m/s]"].replace("", "-")
     written["propellant [kg]"] = [f"{burn.propellant / 1e3:.2f}" for burn in plan.burns]
     return written.rename(columns=_BUDGET_HEADERS)

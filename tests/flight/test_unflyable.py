@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 import mplan
@@ -51,3 +53,23 @@ def test_an_orbit_that_never_passes_under_the_moon(first_landing):
     with pytest.raises(Unflyable, match=r"inclined 0\.0 deg that the Moon, \d") as caught:
         walk.fly(level)
     assert caught.value.path == ("launch_site", "azimuth")
+
+
+def test_a_day_without_a_launch_on_that_side(first_landing):
+    """Chances of one side come a little over a day apart: now and then a day has none."""
+    message = refused(
+        first_landing.change({"dates.launch_day": date(2031, 5, 22), "dates.side": "ascending"})
+    )
+    assert "found 2031-05-22, which has no launch on the ascending side" in message
+    assert "accepted: 2031-05-21 (at 22:50) or 2031-05-23 (at 00:13)" in message
+
+
+@pytest.mark.parametrize("day", range(21, 25))
+@pytest.mark.parametrize("side", ["ascending", "descending"])
+def test_a_launch_is_on_its_day_or_refused(first_landing, day, side):
+    """Around the missing day the others keep theirs."""
+    scenario = first_landing.change({"dates.launch_day": date(2031, 5, day), "dates.side": side})
+    if (day, side) == (22, "ascending"):
+        refused(scenario)
+    else:
+        assert mplan.fly(scenario).flight.utc(0.0).date() == date(2031, 5, day)
