@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import sys
 import tempfile
@@ -45,6 +46,7 @@ def parser() -> argparse.ArgumentParser:
     _add_brief(commands)
     _add_report(commands)
     _add_lab(commands)
+    _add_windows(commands)
     _add_events(commands)
     return whole
 
@@ -75,6 +77,20 @@ def _add_lab(commands) -> None:  # noqa: ANN001
     lab.add_argument("--port", type=int, help="port to serve on")
     lab.add_argument("--no-browser", action="store_true", help="do not open a browser")
     lab.set_defaults(run=_lab)
+
+
+def _add_windows(commands) -> None:  # noqa: ANN001
+    text = "the launch windows of a span of days, each flown as a whole mission"
+    windows = commands.add_parser("windows", help=text, description=text)
+    _add_scenario(windows)
+    windows.add_argument(
+        "--from", dest="first", metavar="DATE", help="first day; the scenario's, if not given"
+    )
+    windows.add_argument("--days", metavar="N", type=int, default=30, help="30, if not given")
+    windows.add_argument(
+        "--json", metavar="PATH", help="write them as JSON instead; - is standard output"
+    )
+    windows.set_defaults(run=_windows)
 
 
 def _add_events(commands) -> None:  # noqa: ANN001
@@ -135,10 +151,28 @@ def _report(asked: argparse.Namespace) -> int:
     from mplan import report
     from mplan.show.terminal import progress
 
-    with progress() as step:
+    with progress("report") as step:
         made = report.make(_scenario(asked), Path(asked.to), progress=step)
     print(f"{made.plan.verdict}\n{made.page}")
     return CLOSES if made.plan.closes else DOES_NOT
+
+
+def _windows(asked: argparse.Namespace) -> int:
+    from mplan.show import calendar
+    from mplan.show.terminal import print_windows, progress
+    from mplan.studies import windows
+
+    scenario = _scenario(asked)
+    if asked.first is not None:
+        scenario = scenario.change("dates.launch_day", asked.first)  # checked like any day
+    with progress("windows") as step:
+        found = windows.scan(scenario, scenario.dates.launch_day, asked.days, done=step)
+    if asked.json is None:
+        print_windows(scenario, found, sys.stdout)
+    else:
+        text = json.dumps(calendar.document(scenario, found), indent=2, ensure_ascii=False)
+        _write(asked.json, text + "\n")
+    return CLOSES if any(x.plan_closes for x in windows.chances(found)) else DOES_NOT
 
 
 def _lab(asked: argparse.Namespace) -> int:

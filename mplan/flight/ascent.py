@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import cos, hypot, sin
 
+from mplan.flight import launch
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
 from mplan.physics.earth import geocentric_latitude, surface_radius
@@ -39,7 +40,8 @@ def speed_to_gain(scenario: Scenario) -> float:
     site = scenario.launch_site
     latitude = geocentric_latitude(site.latitude)
     ground = c.W_EARTH * surface_radius(sin(latitude)) * cos(latitude)
-    east, north = orbital * sin(site.azimuth) - ground, orbital * cos(site.azimuth)
+    along = launch.azimuth(scenario)
+    east, north = orbital * sin(along) - ground, orbital * cos(along)
     return hypot(east, north) + scenario.allowances.climb_losses
 
 

@@ -7,44 +7,30 @@ and at the one place from which the burn leads to the Moon.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
-from datetime import datetime, time, timezone
 from functools import partial
+from typing import Any, get_args
 
 import numpy as np
 
-from mplan.flight import lunar_orbit
+from mplan.flight import launch, lunar_orbit
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics import free_return, outbound, selenography
+from mplan.physics import free_return, launch_time, outbound, selenography
 from mplan.physics.bplane import Asymptote
 from mplan.physics.earth import declination, true_equator_of_day
 from mplan.physics.ephemeris import moon
 from mplan.physics.nbody import Arrival
-from mplan.physics.parking import Parking, Site
-from mplan.physics.time import tdb_from_utc, utc_from_tdb
+from mplan.physics.parking import Parking
+from mplan.physics.time import utc_from_tdb
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Burn, Event, Scenario
 
 ACCEPTED = "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
 FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
-
-
-def parking(state: State) -> Parking:
-    """Return the parking orbit that a climb as long as this one leads to."""
-    scenario = state.scenario
-    site = scenario.launch_site
-    day = datetime.combine(scenario.dates.launch_day, time(), timezone.utc)
-    launch = Site(
-        site.latitude,
-        site.longitude,
-        site.azimuth,
-        climb=state.elapsed,
-        downrange=scenario.allowances.climb_downrange,
-    )
-    return Parking(launch, c.R_EARTH + scenario.orbits.parking_altitude, tdb_from_utc(day))
 
 
 def find_departure(state: State, ahead: Sequence[Event]) -> State:
@@ -57,9 +43,13 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     def plane(coming: Asymptote, t: float) -> np.ndarray:
         return arrival_plane(scenario, ahead, coming, t)
 
-    flyby = scenario.mission.profile == "free-return flyby"
-    way = partial(_free_return if flyby else _to_lunar_orbit, scenario, plane)
-    flown, around = _on_the_day(way, parking(state), scenario)
+    orbit = launch.parking(scenario, state.elapsed, scenario.launch_site.azimuth)
+    if launch.lift_off(scenario) is not None:
+        flown, around = _on_time(scenario, plane, orbit), None
+    else:
+        flyby = scenario.mission.profile == "free-return flyby"
+        way = partial(_free_return if flyby else _to_lunar_orbit, scenario, plane)
+        flown, around = _on_the_day(way, orbit, scenario)
     return replace(state, lift_off=flown.lift_off, outbound=flown, around=around)
 
 
@@ -67,21 +57,62 @@ _Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is
 
 
 def _to_lunar_orbit(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> _Way:
-    hours = scenario.dates.translunar_time / c.HOUR
     try:
-        flown = outbound.target(
-            orbit,
-            revolutions=scenario.orbits.parking_revolutions,
-            time_of_flight=scenario.dates.translunar_time,
-            perilune=c.R_MOON + scenario.orbits.lunar_altitude,
-            plane=plane,
-            side=scenario.dates.side,
-        )
+        return outbound.target(orbit, side=scenario.dates.side, **_passage(scenario, plane)), None
     except ArithmeticError as problem:
         _refuse_too_flat(orbit, scenario)
-        text = f"found {hours:g} h, for which no arc to the Moon was found on this day ({problem})"
-        raise Unflyable(("dates", "translunar_time"), text + ACCEPTED) from problem
-    return flown, None
+        raise _no_arc(scenario, problem) from problem
+
+
+def _passage(scenario: Scenario, plane: outbound.Plane) -> dict[str, Any]:
+    """Return what the flight to lunar orbit is to come to, as `outbound.target` takes it."""
+    return {
+        "revolutions": scenario.orbits.parking_revolutions,
+        "time_of_flight": scenario.dates.translunar_time,
+        "perilune": c.R_MOON + scenario.orbits.lunar_altitude,
+        "plane": plane,
+    }
+
+
+def _no_arc(scenario: Scenario, problem: ArithmeticError) -> Unflyable:
+    hours = scenario.dates.translunar_time / c.HOUR
+    text = f"found {hours:g} h, for which no arc to the Moon was found on this day ({problem})"
+    return Unflyable(("dates", "translunar_time"), text + ACCEPTED)
+
+
+def _on_time(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> outbound.Outbound:
+    """Return the way that lifts off at the planned clock time, within the azimuth limits."""
+    moment, place = launch.lift_off(scenario), scenario.launch_site
+    try:
+        flown = launch_time.target(orbit, moment, **_passage(scenario, plane))
+    except ArithmeticError as problem:
+        raise _no_arc(scenario, problem) from problem
+    azimuth = flown.parking.site.azimuth
+    if place.azimuth_min <= azimuth <= place.azimuth_max:
+        return flown
+    text = (
+        f"found {scenario.dates.launch_time:%H:%M:%S}, when the way to the Moon leads along "
+        f"{azimuth / c.DEG:.1f} deg; accepted: {_open_hours(scenario, plane, orbit)}, when it "
+        f"lies from {place.azimuth_min / c.DEG:g} deg to {place.azimuth_max / c.DEG:g} deg"
+    )
+    raise Unflyable(("dates", "launch_time"), text)
+
+
+def _open_hours(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> str:
+    """Return the hours of the day at which the azimuth lies within its limits, as text."""
+    hours = []
+    for side in get_args(outbound.Side):
+        with suppress(ArithmeticError):
+            edges, start = [], orbit.t
+            for azimuth in (scenario.launch_site.azimuth_min, scenario.launch_site.azimuth_max):
+                edge = replace(orbit, t=start, site=replace(orbit.site, azimuth=azimuth))
+                flown = outbound.target(edge, side=side, **_passage(scenario, plane))
+                edges.append(flown.lift_off)
+                start = flown.lift_off - c.DAY / 2.0  # the other edge is the one nearest to this
+            inside = (max(orbit.t, min(t, orbit.t + c.DAY - c.MINUTE)) for t in sorted(edges))
+            opens, closes = (utc_from_tdb(t) for t in inside)
+            hours.append(f"{opens:%H:%M} to {closes:%H:%M}")
+    return " or ".join(hours) or "another day"
 
 
 def _free_return(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> _Way:

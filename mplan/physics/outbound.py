@@ -91,15 +91,22 @@ def target(
 
     def miss(x: np.ndarray) -> np.ndarray:
         flown = fly(parking, revolutions, x, 1.6 * time_of_flight)
-        coming, t = flown.asymptote, flown.perilune.t
-        wanted = bplane.aim_point(coming, perilune, plane(coming, t), c.MU_MOON)
-        pole = selenography.pole(parking.t)
-        off = np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
-        return np.array([*off, t - flown.injection - time_of_flight])
+        return passage_miss(flown, time_of_flight, perilune, plane)
 
     if start is None:
         start = first_guess(parking, revolutions, time_of_flight, side)
     return fly(parking, revolutions, solve(miss, start, AIM), 1.6 * time_of_flight)
+
+
+def passage_miss(
+    flown: Outbound, time_of_flight: float, perilune: float, plane: Plane
+) -> np.ndarray:
+    """Return by how much a flight misses its passage: two components of B [m], time [s]."""
+    coming, t = flown.asymptote, flown.perilune.t
+    wanted = bplane.aim_point(coming, perilune, plane(coming, t), c.MU_MOON)
+    pole = selenography.pole(flown.parking.t)
+    off = np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
+    return np.array([*off, t - flown.injection - time_of_flight])
 
 
 def unknowns_of(flown: Outbound, parking: Parking) -> np.ndarray:

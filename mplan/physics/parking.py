@@ -74,8 +74,12 @@ class Parking:
     def node(self, lift_off: float) -> float:
         """Return the right ascension [rad, true of date] of the node for `lift_off` [TDB s]."""
         latitude = earth.geocentric_latitude(self.site.latitude)
-        east = self._sidereal_angle + (lift_off - self.t) * earth.SIDEREAL_RATE
-        return east + self.site.longitude - earth.node_behind(latitude, self.site.azimuth)
+        return self.longitude(lift_off) - earth.node_behind(latitude, self.site.azimuth)
+
+    def longitude(self, lift_off: float) -> float:
+        """Return the launch site's right ascension [rad, true of date] at `lift_off` [TDB s]."""
+        turned = (lift_off - self.t) * earth.SIDEREAL_RATE
+        return self._sidereal_angle + turned + self.site.longitude
 
     def lift_off_for(self, node: float) -> float:
         """Return the first lift-off [TDB s] at or after `t` that gives a `node` [rad]."""

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, timedelta, timezone
+from datetime import date, time
 from math import radians
 from typing import Annotated, Literal
 
 from pydantic import Field
-from pydantic_core import PydanticCustomError, core_schema
 
 from mplan.scenario.events import BurnLeg
+from mplan.scenario.moments import Clock, Day
 from mplan.scenario.part import Count, Name, Part, Whole
 from mplan.scenario.quantities import Length, Mass, MassOrNone, Quantity, Share, Speed, Time
-from mplan.scenario.wording import shown
 
 Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
 
@@ -49,42 +48,6 @@ CoastTime = Annotated[float, Quantity("time", at_least="40 h", at_most="130 h", 
 LongestDuration = Annotated[float, Quantity("time", above="0 d", at_most="30 d", example="11 d")]
 
 LOW_SUN, HIGH_SUN = radians(5.0), radians(14.0)  # common practice, no source: long, clear shadows
-FIRST_DAY = date(1899, 7, 29)  # DE421 begins
-LAST_DAY = date(2053, 10, 9) - timedelta(days=30)  # it ends, less the longest flight
-
-
-class Day:
-    """A calendar day inside the ephemeris: a TOML date, a date and time (UTC), or its text."""
-
-    accepted = f"a day from {FIRST_DAY} to {LAST_DAY} (the ephemeris DE421), like 2031-05-14"
-    sample = date(2031, 5, 14)
-
-    def _validate(self, value: object) -> date:
-        day = _day(value)
-        if day is not None and FIRST_DAY <= day <= LAST_DAY:
-            return day
-        why = ", not a date" if day is None else ", outside the ephemeris"
-        text = f"found {shown(value)}{why}; accepted: {self.accepted}"
-        raise PydanticCustomError("day", "{text}", {"text": text})
-
-    def __get_pydantic_core_schema__(self, source: object, handler: object) -> object:
-        """Read a date through `_validate`; pydantic calls this when it builds a model."""
-        return core_schema.no_info_plain_validator_function(self._validate)
-
-    def __get_pydantic_json_schema__(self, schema: object, handler: object) -> dict:
-        """Describe the date to editors."""
-        return {"type": "string", "format": "date", "accepted": self.accepted}
-
-
-def _day(value: object) -> date | None:
-    if isinstance(value, datetime):
-        return (value.astimezone(timezone.utc) if value.tzinfo else value).date()
-    if isinstance(value, date):
-        return value
-    try:
-        return date.fromisoformat(value)
-    except (TypeError, ValueError):
-        return None
 
 
 class Mission(Part):
@@ -152,6 +115,11 @@ class Dates(Part):
 
     launch_day: Annotated[date, Day()] = Field(
         description="Day of lift-off (UTC); the clock time follows from Moon and azimuth."
+    )
+    launch_time: Annotated[time, Clock()] | None = Field(
+        None,
+        description="Clock time of lift-off (UTC), if it is fixed: the azimuth then follows.",
+        examples=["17:24:40"],
     )
     side: Literal["ascending", "descending"] = Field(
         "descending",

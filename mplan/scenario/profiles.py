@@ -44,6 +44,7 @@ _ORBIT_ONLY = dict.fromkeys(
     "it does not enter lunar orbit",
 )
 _COASTS = ("dates.translunar_time", "dates.transearth_time")
+_DECIDED = (*_COASTS, "dates.launch_time")
 _FLYBY_ONLY = {"orbits.flyby_altitude": "it enters lunar orbit"}
 _CRAFT = ("launch stage", "service module", "crew module")
 _THERE_AND_BACK = (
@@ -89,7 +90,7 @@ NEEDS = {
         {
             **_LANDING_ONLY,
             **_ORBIT_ONLY,
-            **dict.fromkeys(_COASTS, "it follows from the free return"),
+            **dict.fromkeys(_DECIDED, "it follows from the free return"),
         },
     ),
 }

@@ -13,7 +13,7 @@ from pydantic.fields import FieldInfo
 
 from mplan.scenario.events import EVENT_BY_KIND
 from mplan.scenario.lines import Path
-from mplan.scenario.models import Day
+from mplan.scenario.moments import Moment
 from mplan.scenario.quantities import Quantity
 from mplan.scenario.wording import choices, hint, nearest, shown
 
@@ -74,7 +74,7 @@ def _told(each: dict[str, Any], model: type[BaseModel], meant: dict[Path, Path |
             return Finding(path, missing_text(model, loc))
         case "extra_forbidden":
             return Finding(path, _unknown_key(loc, model, meant[path]))
-        case "quantity" | "day":
+        case "quantity" | "date" | "time":
             return Finding(path, each["msg"])
         case "union_tag_not_found":
             return Finding((*path, "do"), 'missing; write for example: do = "coast"')
@@ -163,8 +163,8 @@ def _example(slot: _Slot) -> str:
     return shown({int: 1, float: 1.0, bool: True, str: "name"}.get(slot.kind, []))
 
 
-def _quantity(slot: _Slot) -> Quantity | Day | None:
-    found = next((each for each in slot.limits if isinstance(each, (Quantity, Day))), None)
+def _quantity(slot: _Slot) -> Quantity | Moment | None:
+    found = next((each for each in slot.limits if isinstance(each, (Quantity, Moment))), None)
     if slot.examples and isinstance(found, Quantity):
         return replace(found, example=slot.examples[0])
     return found

@@ -47,13 +47,13 @@ def budget(plan: Plan, digits: Mapping[str, int] | None = None) -> pd.DataFrame:
     """
     chosen = digits or {}
     columns = [x._replace(digits=chosen.get(x.header, x.digits)) for x in _BUDGET]
-    return _frame(columns, plan.burns)
+    return framed(columns, plan.burns)
 
 
 def losses(plan: Plan) -> pd.DataFrame:
     """Return each burn's loss terms [m/s], one row a burn and cause."""
     rows = [(burn, cause, size) for burn in plan.burns for cause, size in burn.losses.items()]
-    return _frame(_LOSSES, rows)
+    return framed(_LOSSES, rows)
 
 
 def timeline(plan: Plan) -> pd.DataFrame:
@@ -63,23 +63,23 @@ def timeline(plan: Plan) -> pd.DataFrame:
         Column("UTC", lambda moment: f"{plan.flight.utc(moment.elapsed):%Y-%m-%d %H:%M:%S}"),
         *_TIMELINE,
     ]
-    return _frame(columns, plan.timeline)
+    return framed(columns, plan.timeline)
 
 
 def findings(plan: Plan) -> pd.DataFrame:
     """Return the findings, the gravest first."""
-    return _frame(_FINDINGS, plan.findings)
+    return framed(_FINDINGS, plan.findings)
 
 
 def remedies(plan: Plan) -> pd.DataFrame:
     """Return the changes that were flown for findings that stop the flight."""
     rows = [(finding, remedy) for finding in plan.findings for remedy in finding.remedies]
-    return _frame(_REMEDIES, rows)
+    return framed(_REMEDIES, rows)
 
 
 def supplies(plan: Plan) -> pd.DataFrame:
     """Return what crew supplies and room for waste come to."""
-    return _frame(_SUPPLIES, supply_check.used(plan.flight))
+    return framed(_SUPPLIES, supply_check.used(plan.flight))
 
 
 def stack(plan: Plan) -> pd.DataFrame:
@@ -92,13 +92,13 @@ def stack(plan: Plan) -> pd.DataFrame:
         Column("propellant [t]", lambda row: full.propellant(row[0]) / 1e3, 2),
         Column("from", lambda row: row[1].origin or scenario.source.name),
     ]
-    return _frame(columns, rows)
+    return framed(columns, rows)
 
 
 def assumptions(plan: Plan) -> pd.DataFrame:
     """Return where each estimated figure comes from."""
     rows = [burn for burn in plan.burns if burn.estimate]
-    return _frame(_ASSUMPTIONS, rows)
+    return framed(_ASSUMPTIONS, rows)
 
 
 def everything(plan: Plan) -> dict[str, pd.DataFrame]:
@@ -127,7 +127,8 @@ def _text(value: Any, digits: int | None) -> str:  # noqa: ANN401
     return str(value) if digits is None else f"{value:,.{digits}f}"
 
 
-def _frame(columns: Iterable[Column], rows: Iterable[Any]) -> pd.DataFrame:
+def framed(columns: Iterable[Column], rows: Iterable[Any]) -> pd.DataFrame:
+    """Return a table of one row a thing; the decimals of its columns stand in its attrs."""
     columns, rows = list(columns), list(rows)
     frame = pd.DataFrame({x.header: [_cell(x, row) for row in rows] for x in columns})
     frame.attrs["digits"] = {x.header: x.digits for x in columns}

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from shutil import get_terminal_size
 from typing import IO
 
 import pandas as pd
 from rich import box
 from rich.console import Console, Group, RenderableType
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
 from mplan.checks.finding import Finding
 from mplan.plan import Plan
-from mplan.show import tables
+from mplan.scenario import Scenario
+from mplan.show import calendar, tables
 from mplan.show.cautions import CAUTIONS
+from mplan.studies.windows import Answer
 
 WIDTH = 100
 _RULE_ONLY = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
@@ -34,6 +39,21 @@ _BUDGET_HEADERS = {  # short, so that a burn stays on one line
     "thrust/weight [g0]": "T/W\ng0",
 }
 _NUMBERS = {*_BUDGET_HEADERS.values(), "since lift-off", "mass [t]"}
+_NUMBERS |= {"inject.\nm/s", "Moon\ndec.", "Sun at\nsite", "margin\nm/s"}
+_NOT_IN_BRIEF = ("open for [min]", "coast [h]", "perilune [UTC]")
+_WINDOW_HEADERS = {
+    "opens [UTC]": "opens",
+    "closes [UTC]": "closes",
+    "injection [m/s]": "inject.\nm/s",
+    "Moon's declination [deg]": "Moon\ndec.",
+    "Sun at landing [deg]": "Sun at\nsite",
+    "Sun fits": "Sun\nfits",
+    "splash [UTC]": "splash",
+    "splash in": "in",
+    "free return": "free\nret.",
+    "closes": "plan\ncloses",
+    "tightest margin [m/s]": "margin\nm/s",
+}
 _KEY = (
     "there: what the tanks hold for this burn and the later ones of its engine; held: the margins\n"
     "kept back in them; -: the stage burns out by plan."
@@ -54,6 +74,37 @@ def print_brief(plan: Plan, file: IO[str]) -> None:
     out = console(file)
     for part in _parts(plan, out):
         out.print(part)
+
+
+@contextmanager
+def progress(what: str) -> Iterator[Callable[..., None]]:
+    """Show how far long work is, on standard error; the yielded function takes done and total.
+
+    A third argument says what is being done. Where no one watches, nothing is shown.
+    """
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    shown = Console(stderr=True, markup=False)
+    with Progress(*columns, console=shown, transient=True, disable=not shown.is_terminal) as bar:
+        task = bar.add_task(what, total=None)
+
+        def step(done: int, total: int, now: str = what) -> None:
+            bar.update(task, completed=done, total=total, description=now)
+
+        yield step
+
+
+def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> None:
+    """Write the launch windows to `file`, and the days without one."""
+    out = console(file)
+    frame = calendar.frame(answers)
+    title = f"Launch windows of {scenario.mission.name} from {answers[0].day}, all times UTC"
+    table = tables.written(frame).drop(columns=list(_NOT_IN_BRIEF)).rename(columns=_WINDOW_HEADERS)
+    table["day"] = table["day"].str[5:]
+    table["side"] = table["side"].replace({"ascending": "asc.", "descending": "desc."})
+    out.print(_table(title, table, out))
+    for _, row in calendar.without(answers).iterrows():
+        out.print(Text(f"{row['day']} {row['side']}: {row['why there is none']}"))
+    out.print(Text(f"\n{CAUTIONS[0]}", style="italic"))
 
 
 def _parts(plan: Plan, out: Console) -> list[RenderableType]:

@@ -1,0 +1,98 @@
+"""Launch windows as tables and as a document."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import pandas as pd
+
+from mplan.physics.constants import DEG, HOUR, MINUTE
+from mplan.scenario import Scenario
+from mplan.show.tables import Column, framed
+from mplan.studies.windows import Answer, Chance, chances
+
+FORMAT = "mplan-windows/1"
+
+
+def frame(answers: Iterable[Answer]) -> pd.DataFrame:
+    """Return one row a chance, in order of day and side, units in the headers."""
+    return framed(_COLUMNS, chances(answers))
+
+
+def without(answers: Iterable[Answer]) -> pd.DataFrame:
+    """Return the days and sides without a launch, and why."""
+    return framed(_WITHOUT, [x for x in answers if not isinstance(x, Chance)])
+
+
+def document(scenario: Scenario, answers: Iterable[Answer]) -> dict[str, Any]:
+    """Return the windows as JSON values."""
+    answers = list(answers)
+    return {
+        "format": FORMAT,
+        "scenario": {"name": scenario.mission.name, "hash": scenario.hash},
+        "windows": [_window(x) for x in chances(answers)],
+        "without": [
+            {"day": str(x.day), "side": x.side, "why": x.why}
+            for x in answers
+            if not isinstance(x, Chance)
+        ],
+    }
+
+
+def _window(chance: Chance) -> dict[str, Any]:
+    sun = chance.sun_at_landing
+    return {
+        "day": str(chance.day),
+        "side": chance.side,
+        "opens_utc": chance.opens.isoformat(timespec="seconds"),
+        "closes_utc": chance.closes.isoformat(timespec="seconds"),
+        "azimuth_opening_deg": chance.azimuth_opening / DEG,
+        "azimuth_closing_deg": chance.azimuth_closing / DEG,
+        "lift_off_utc": chance.lift_off.isoformat(timespec="seconds"),
+        "injection_m_s": chance.injection_delta_v,
+        "translunar_h": chance.translunar_time / HOUR,
+        "perilune_utc": chance.perilune.isoformat(timespec="seconds"),
+        "moon_declination_deg": chance.moon_declination / DEG,
+        "sun_at_landing_deg": None if sun is None else sun / DEG,
+        "sun_fits": chance.sun_fits,
+        "splash_utc": chance.splash.isoformat(timespec="seconds"),
+        "splash_light": chance.splash_light,
+        "free_return": chance.free_return,
+        "closes": chance.plan_closes,
+        "tightest_margin_m_s": chance.tightest_margin,
+        "verdict": chance.verdict,
+    }
+
+
+def _yes(value: bool | None) -> str:
+    return {True: "yes", False: "no", None: ""}[value]
+
+
+def _degrees(value: float | None) -> float | None:
+    return None if value is None else value / DEG
+
+
+_COLUMNS = (
+    Column("day", lambda x: str(x.day)),
+    Column("side", lambda x: x.side),
+    Column("opens [UTC]", lambda x: f"{x.opens:%d %H:%M}"),
+    Column("closes [UTC]", lambda x: f"{x.closes:%d %H:%M}"),
+    Column("open for [min]", lambda x: x.duration / MINUTE, 0),
+    Column("injection [m/s]", lambda x: x.injection_delta_v, 1),
+    Column("coast [h]", lambda x: x.translunar_time / HOUR, 1),
+    Column("perilune [UTC]", lambda x: f"{x.perilune:%m-%d %H:%M}"),
+    Column("Moon's declination [deg]", lambda x: x.moon_declination / DEG, 1),
+    Column("Sun at landing [deg]", lambda x: _degrees(x.sun_at_landing), 1),
+    Column("Sun fits", lambda x: _yes(x.sun_fits)),
+    Column("splash [UTC]", lambda x: f"{x.splash:%m-%d %H:%M}"),
+    Column("splash in", lambda x: x.splash_light),
+    Column("free return", lambda x: _yes(x.free_return)),
+    Column("closes", lambda x: _yes(x.plan_closes)),
+    Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),
+)
+_WITHOUT = (
+    Column("day", lambda x: str(x.day)),
+    Column("side", lambda x: x.side),
+    Column("why there is none", lambda x: x.why),
+)

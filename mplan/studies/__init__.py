@@ -1,0 +1,1 @@
+"""Many flights of the same scenario."""

@@ -1,0 +1,217 @@
+"""When to go: the launch windows of a span of days, each chance flown as a whole mission.
+
+A day has a chance on each side of the parking orbit (with the Moon met on its ascending or its
+descending leg), open while the azimuth lies within the range's limits. Each is flown with
+integrated arcs on its own, from the same two-body guess, so that the numbers do not depend on
+who works on what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from math import cos, sin
+from multiprocessing import get_context
+
+import numpy as np
+
+from mplan.flight import translunar
+from mplan.physics import constants as c
+from mplan.physics import ephemeris, nbody, sight
+from mplan.physics.earth import declination, fixed_axes, true_equator_of_day
+from mplan.physics.homeward import flight_path_angle
+from mplan.physics.outbound import Outbound
+from mplan.physics.time import utc_from_tdb
+from mplan.physics.vectors import unit
+from mplan.plan import Plan, fly
+from mplan.scenario import Scenario, ScenarioError
+
+SIDES = ("ascending", "descending")
+TWILIGHT = -6.0 * c.DEG  # rad, civil
+WORTH_SHARING = 100  # tasks: below that, starting processes costs more than they save
+HALVINGS = 7  # of the azimuths between one that has an arc and one that has none
+CORRIDOR = (-7.4, -5.2)  # deg: an arc round the Moon entering so counts as a free return
+
+
+@dataclass(frozen=True)
+class Chance:
+    """A launch window: epochs in UTC, angles in [rad], velocities in [m/s], times in [s]."""
+
+    day: date
+    side: str
+    opens: datetime
+    closes: datetime
+    azimuth_opening: float
+    azimuth_closing: float
+    lift_off: datetime  # along the planned azimuth; all that follows is for that flight
+    injection_delta_v: float
+    translunar_time: float
+    perilune: datetime
+    moon_declination: float  # true equator of date, at perilune
+    sun_at_landing: float | None
+    sun_fits: bool | None  # within the limits of the scenario
+    splash: datetime
+    sun_at_splash: float
+    free_return: bool
+    plan_closes: bool
+    verdict: str
+    tightest_margin: float
+
+    @property
+    def splash_light(self) -> str:
+        """Daylight, twilight (the Sun less than 6 deg below the horizon) or night at the splash."""
+        if self.sun_at_splash >= 0.0:
+            return "daylight"
+        return "twilight" if self.sun_at_splash > TWILIGHT else "night"
+
+    @property
+    def duration(self) -> float:
+        """How long the window is open [s]."""
+        return (self.closes - self.opens).total_seconds()
+
+
+@dataclass(frozen=True)
+class NoChance:
+    """A day and side without a launch, and why."""
+
+    day: date
+    side: str
+    why: str
+
+
+Answer = Chance | NoChance
+
+
+def chances(answers: Iterable[Answer]) -> list[Chance]:
+    """Return the answers that are launches."""
+    return [x for x in answers if isinstance(x, Chance)]
+
+
+def of_day(scenario: Scenario, day: date, side: str) -> Answer:
+    """Return the chance of one day and side."""
+    try:
+        clock = {"dates.launch_time": None} if scenario.dates.launch_time else {}
+        plan = fly(scenario.change({"dates.launch_day": day, "dates.side": side, **clock}))
+    except ScenarioError as problems:
+        return NoChance(day, side, "; ".join(x.text for x in problems.problems))
+    site = scenario.launch_site
+    edges = [_edge(plan, azimuth) for azimuth in (site.azimuth_min, site.azimuth_max)]
+    first, last = sorted(edges, key=lambda edge: edge.lift_off)
+    return _chance(plan, day, side, first, last)
+
+
+def _edge(plan: Plan, azimuth: float) -> Outbound:
+    """Return the flight along a limit of the azimuth, or along the nearest that leads there.
+
+    Near the greatest declination of the Moon, planes that run too nearly due east miss it.
+    """
+    end = plan.flight.end
+    good, bad, best = plan.scenario.launch_site.azimuth, azimuth, end.outbound
+    for halving in range(HALVINGS + 1):
+        tried = bad if halving == 0 else (good + bad) / 2.0
+        try:
+            best = translunar.along(end, tried)
+        except ArithmeticError:
+            bad = tried
+            continue
+        if halving == 0:
+            return best
+        good = tried
+    return best
+
+
+def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -> Chance:
+    flight, out = plan.flight, plan.flight.end.outbound
+    splash, place, sun = flight.splash, plan.scenario.landing_site, sun_at_landing(plan)
+    return Chance(
+        day=day,
+        side=side,
+        opens=utc_from_tdb(first.lift_off),
+        closes=utc_from_tdb(last.lift_off),
+        azimuth_opening=first.parking.site.azimuth,
+        azimuth_closing=last.parking.site.azimuth,
+        lift_off=utc_from_tdb(out.lift_off),
+        injection_delta_v=out.delta_v,
+        translunar_time=out.perilune.t - out.injection,
+        perilune=utc_from_tdb(out.perilune.t),
+        moon_declination=_declination(out.perilune.t),
+        sun_at_landing=sun,
+        sun_fits=None if sun is None else place.sun_min <= sun <= place.sun_max,
+        splash=utc_from_tdb(splash.t),
+        sun_at_splash=_sun_over(splash.latitude, splash.longitude, splash.t),
+        free_return=comes_home(out),
+        plan_closes=plan.closes,
+        verdict=plan.verdict,
+        tightest_margin=plan.tightest.margin,
+    )
+
+
+def sun_at_landing(plan: Plan) -> float | None:
+    """Return the Sun's elevation [rad] over the landing site at touchdown, if the plan lands."""
+    place = plan.scenario.landing_site
+    for moment in plan.timeline:
+        if moment.kind == "land":
+            t = plan.flight.end.lift_off + moment.elapsed
+            return sight.sun_elevation(place.latitude, place.longitude, t)
+    return None
+
+
+def comes_home(out: Outbound) -> bool:
+    """Tell whether the arc, with no burn at the Moon, comes back into the entry corridor."""
+    there = out.perilune
+    end = nbody.fly(there.r, there.v, there.t, 12 * c.DAY, "earth")
+    if end.stop != "entry interface":
+        return False
+    low, high = CORRIDOR
+    return low <= flight_path_angle(end.r, end.v) / c.DEG <= high
+
+
+def _declination(t: float) -> float:
+    return declination(unit(true_equator_of_day(t) @ ephemeris.moon(t).r))
+
+
+def _sun_over(latitude: float, longitude: float, t: float) -> float:
+    """Return the Sun's elevation [rad] over a place on Earth, geocentric."""
+    flat = cos(latitude)
+    place = np.array([flat * cos(longitude), flat * sin(longitude), sin(latitude)])
+    return sight.sun_elevation_on_earth(fixed_axes(t).T @ place * c.R_EARTH, t)
+
+
+def scan(
+    scenario: Scenario,
+    first: date,
+    days: int,
+    *,
+    workers: int | None = None,
+    done: Callable[[int, int], None] = lambda done, total: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> list[Answer]:
+    """Return the chances of `days` from `first`, in order of day and side.
+
+    `workers` processes share the work (1: none but this one). `done` is told how many of how
+    many are flown; `stopped` is asked after each whether to leave the rest unflown.
+    """
+    tasks = [(first + timedelta(days=i), side) for i in range(days) for side in SIDES]
+    found: dict[tuple[date, str], Answer] = {}
+    for task, answer in _answers(scenario, tasks, workers):
+        found[task] = answer
+        done(len(found), len(tasks))
+        if stopped():
+            break
+    return [found[task] for task in tasks if task in found]
+
+
+def _answers(scenario: Scenario, tasks: list, workers: int | None) -> Iterator[tuple]:
+    if workers == 1 or (workers is None and len(tasks) < WORTH_SHARING):
+        for task in tasks:
+            yield task, of_day(scenario, *task)
+        return
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        waiting = {pool.submit(of_day, scenario, *task): task for task in tasks}
+        try:
+            for future in as_completed(waiting):
+                yield waiting[future], future.result()
+        finally:
+            pool.shutdown(wait=True, cancel_futures=True)

@@ -1,0 +1,117 @@
+"""Launch windows: every chance flown, its edges on the limits, whoever does the work."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import jsonschema
+import pytest
+
+import mplan
+from mplan.physics import constants as c
+from mplan.show import calendar
+from mplan.studies import windows
+
+FIRST = date(2031, 5, 21)
+
+
+@pytest.fixture(scope="module")
+def answers(first_landing):
+    return windows.scan(first_landing, FIRST, 4, workers=1)
+
+
+def test_every_day_and_side_is_answered(answers):
+    """Two answers a day, in order; a day without a launch on a side says why."""
+    assert [(x.day.day, x.side) for x in answers] == [
+        (day, side) for day in range(21, 25) for side in windows.SIDES
+    ]
+    without = [x for x in answers if isinstance(x, windows.NoChance)]
+    assert [(x.day.day, x.side) for x in without] == [(22, "ascending")]
+    assert "has no launch on the ascending side" in without[0].why
+
+
+def test_edges_lie_on_the_azimuth_limits(answers, first_landing):
+    """A window opens and closes where the azimuth reaches its limits, the planned one between."""
+    site = first_landing.launch_site
+    limits = {round(site.azimuth_min, 9), round(site.azimuth_max, 9)}
+    for chance in windows.chances(answers):
+        assert {round(chance.azimuth_opening, 9), round(chance.azimuth_closing, 9)} == limits
+        assert chance.opens < chance.lift_off < chance.closes
+
+
+def test_a_chance_is_the_plan_of_that_day(answers, first_landing):
+    """What the table says of a day is what flying the day gives."""
+    chance = windows.chances(answers)[-1]
+    plan = mplan.fly(
+        first_landing.change({"dates.launch_day": chance.day, "dates.side": chance.side})
+    )
+    assert chance.verdict == plan.verdict
+    assert chance.lift_off == plan.flight.utc(0.0)
+    assert chance.injection_delta_v == plan.flight.end.outbound.delta_v
+
+
+def test_a_launch_at_the_edge_takes_the_limit(answers, first_landing):
+    """A mission launched by the clock at the opening flies the opening's azimuth."""
+    chance = windows.chances(answers)[0]
+    opening = chance.opens
+    plan = mplan.fly(
+        first_landing.change(
+            {"dates.launch_day": opening.date(), "dates.launch_time": opening.time()}
+        )
+    )
+    azimuth = plan.flight.end.outbound.parking.site.azimuth
+    # the climb is 0.2 s longer or shorter along another azimuth: a thousandth of a degree
+    assert azimuth / c.DEG == pytest.approx(chance.azimuth_opening / c.DEG, abs=0.01)
+
+
+def test_workers_change_nothing(answers, first_landing):
+    """Two processes give the same numbers as none."""
+    assert windows.scan(first_landing, FIRST, 4, workers=2) == answers
+
+
+def test_progress_and_stop(first_landing):
+    """Each flight is counted, and a scan that is stopped keeps what it has."""
+    seen = []
+    found = windows.scan(
+        first_landing,
+        FIRST,
+        4,
+        workers=1,
+        done=lambda done, total: seen.append((done, total)),
+        stopped=lambda: len(seen) == 3,
+    )
+    assert seen == [(1, 8), (2, 8), (3, 8)]
+    assert len(found) == 3
+
+
+def test_near_the_greatest_declination_a_window_ends_where_planes_do(first_landing):
+    """From 20 deg south due east no plane reaches a Moon 21 deg from the equator.
+
+    The edge is then the last azimuth that has an arc, not the limit of the range.
+    """
+    flat = first_landing.change({"launch_site.azimuth_max": "90 deg"})
+    chance = windows.of_day(flat, date(2031, 5, 19), "descending")
+    assert abs(chance.moon_declination) / c.DEG > 21.0
+    assert max(chance.azimuth_opening, chance.azimuth_closing) / c.DEG < 89.0
+
+
+def test_a_free_return_is_told_from_another_arc(landing_plan):
+    """The demo's slow arc does not come home by itself; the flyby's does."""
+    flyby = mplan.load(landing_plan.scenario.source.parent / "round_the_moon.toml")
+    assert windows.comes_home(mplan.fly(flyby).flight.end.outbound)
+    assert not windows.comes_home(landing_plan.flight.end.outbound)
+
+
+def test_the_document(answers, first_landing):
+    """Windows as JSON: one entry a chance, the others with their reason."""
+    document = calendar.document(first_landing, answers)
+    jsonschema.validate(
+        document,
+        {
+            "required": ["format", "scenario", "windows", "without"],
+            "properties": {"format": {"const": "mplan-windows/1"}},
+        },
+    )
+    assert len(document["windows"]) == 7
+    assert len(document["without"]) == 1
+    assert document["windows"][0]["opens_utc"].endswith("+00:00")
