@@ -93,6 +93,7 @@ def _burn(plan: Plan, burn: BurnRecord) -> Document:
         "ignition_number": burn.ignition,
         "duration_s": burn.duration,
         "thrust_to_weight": burn.thrust_to_weight,
+        "contact": burn.contact or None,
         "estimate": bool(burn.estimate),
         "estimate_from": burn.estimate or None,
     }

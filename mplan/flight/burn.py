@@ -14,11 +14,12 @@ from mplan.flight import (
     rendezvous,
     translunar,
 )
-from mplan.flight.record import BurnRecord
+from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.state import Apse, Need, State
 from mplan.physics import finite_burn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, delta_v, propellant
+from mplan.physics.sight import in_contact
 from mplan.scenario import Burn, Engine, Event
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
@@ -81,6 +82,7 @@ def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnR
         estimate=need.estimate,
         note=need.note,
         trouble=trouble,
+        contact=_contact(need),
         burns_out=event.leg == "climb" and need.then.climb_left > 0.0,
     )
     return after.later(duration - before), record
@@ -108,6 +110,13 @@ def _flown_out(apse: Apse, impulse: float, engine: Engine, mass: float) -> finit
         mass=mass,
         arriving=apse.arriving,
     )
+
+
+def _contact(need: Need) -> str:
+    """Tell whether Earth is seen in the middle of a burn near the Moon."""
+    if need.place is None:
+        return ""
+    return IN_CONTACT if in_contact(need.place, need.at.t) else BEHIND
 
 
 def _margin(need: Need, event: Burn, asked: float) -> float:

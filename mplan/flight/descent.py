@@ -45,7 +45,8 @@ def orbit_insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     high = float(np.linalg.norm(at.orbit.r))
     impulse = abs(hohmann(high, low, c.MU_MOON).burns[0])
     after = speed(high, (high + low) / 2.0, c.MU_MOON)
-    return Need(impulse, at, at, apse=Apse(high, after, c.MU_MOON, arriving=True))
+    apse = Apse(high, after, c.MU_MOON, arriving=True)
+    return Need(impulse, at, at, apse=apse, place=at.orbit.r)
 
 
 def coast_time(state: State) -> float:
@@ -65,7 +66,16 @@ def powered(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
         "plane": plane_change(fast, off),
     }
     note = f"the site lies {abs(off) / c.DEG:.2f} deg off the orbit's plane"
-    return Need(fast, state, state, losses, estimate=ESTIMATE, note=note, trouble=trouble)
+    return Need(
+        fast,
+        state,
+        state,
+        losses,
+        estimate=ESTIMATE,
+        note=note,
+        place=site(state),
+        trouble=trouble,
+    )
 
 
 def _perilune_speed(state: State) -> float:

@@ -24,7 +24,8 @@ def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     at = state.until(flown.t)
     radius = float(np.linalg.norm(at.orbit.r))
     apse = Apse(radius, circular_speed(radius, c.MU_MOON), c.MU_MOON)
-    return Need(flown.delta_v, at, replace(at, orbit=None, homeward=flown), apse=apse)
+    then = replace(at, orbit=None, homeward=flown)
+    return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r)
 
 
 def _target(state: State) -> homeward.Homeward:

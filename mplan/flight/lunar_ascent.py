@@ -41,4 +41,4 @@ def ascent(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
         "plane": plane_change(fast, off),
     }
     note = f"the site lies {abs(off) / c.DEG:.2f} deg off the ship's plane"
-    return Need(fast, at, at, losses, estimate=ESTIMATE, note=note, trouble=trouble)
+    return Need(fast, at, at, losses, estimate=ESTIMATE, note=note, place=site(at), trouble=trouble)

@@ -56,7 +56,8 @@ def insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     coming = Orbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
     impulse = float(np.linalg.norm(arrival.lunar_v)) - after
     then = replace(at, orbit=with_speed(coming, after))
-    return Need(impulse, at, then, apse=Apse(here, after, c.MU_MOON, arriving=True))
+    apse = Apse(here, after, c.MU_MOON, arriving=True)
+    return Need(impulse, at, then, apse=apse, place=coming.r)
 
 
 def circularisation(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
@@ -66,7 +67,8 @@ def circularisation(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     after = circular_speed(here, c.MU_MOON)
     impulse = float(np.linalg.norm(at.orbit.v)) - after
     then = replace(at, orbit=circular(at.orbit))
-    return Need(impulse, at, then, apse=Apse(here, after, c.MU_MOON, arriving=True))
+    apse = Apse(here, after, c.MU_MOON, arriving=True)
+    return Need(impulse, at, then, apse=apse, place=at.orbit.r)
 
 
 def _to_perilune(orbit: Orbit) -> float:

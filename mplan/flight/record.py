@@ -11,6 +11,8 @@ from mplan.flight.state import Craft, State
 from mplan.physics.time import utc_from_tdb
 from mplan.scenario import Scenario
 
+IN_CONTACT, BEHIND = "in contact", "behind the Moon"
+
 
 @dataclass(frozen=True)
 class BurnRecord:
@@ -40,6 +42,7 @@ class BurnRecord:
     note: str
     trouble: str  # why the burn cannot be flown as asked; else ""
     burns_out: bool  # it uses all it can draw, by plan
+    contact: str  # IN_CONTACT or BEHIND, as seen from Earth's centre; "" near Earth
 
     @property
     def needed(self) -> float:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+import numpy as np
+
 from mplan.physics import lunar_orbit
 from mplan.physics.homeward import Homeward
 from mplan.physics.lunar_orbit import Orbit
@@ -92,4 +94,5 @@ class Need:
     apse: Apse | None = None
     estimate: str = ""  # where the figure comes from, if it is not flown
     note: str = ""
+    place: np.ndarray | None = None  # m, from the Moon's centre, of a burn near it
     trouble: str = ""  # why the burn cannot be flown as asked

@@ -1,14 +1,18 @@
-"""Lines of sight about the Moon: is Earth seen, is the Sun seen, how high does it stand?"""
+"""Lines of sight about the Moon: is Earth seen, is the Sun seen, how high does it stand?
+
+Straight lines between places at one time: the light's own travel shifts Earth by 1 arcsec and
+the Sun by 20. The Moon is a sphere without hills.
+"""
 
 from __future__ import annotations
 
-from math import asin
+from math import atan2
 
 import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics import ephemeris, selenography
-from mplan.physics.vectors import unit
+from mplan.physics.vectors import cross
 
 
 def hidden(place: np.ndarray, towards: np.ndarray, radius: float = c.R_MOON) -> np.ndarray:
@@ -39,10 +43,14 @@ def in_sunlight(lunar_r: np.ndarray, t: float) -> bool:
 def sun_elevation(latitude: float, longitude: float, t: float) -> float:
     """Return the Sun's elevation [rad] over a level horizon at a place on the Moon [rad]."""
     here = selenography.site(latitude, longitude, t)
-    towards = unit(ephemeris.sun(t).r - ephemeris.moon(t).r - here)
-    return asin(float(towards @ unit(here)))
+    return _elevation(ephemeris.sun(t).r - ephemeris.moon(t).r - here, here)
 
 
 def sun_elevation_on_earth(r: np.ndarray, t: float) -> float:
     """Return the Sun's elevation [rad] over the geocentric horizon under GCRS `r` [m]."""
-    return asin(float(unit(ephemeris.sun(t).r - r) @ unit(r)))
+    return _elevation(ephemeris.sun(t).r - r, r)
+
+
+def _elevation(towards: np.ndarray, up: np.ndarray) -> float:
+    """Return the angle [rad] of one vector over the plane athwart another, of any lengths."""
+    return atan2(float(towards @ up), float(np.linalg.norm(cross(towards, up))))

@@ -162,6 +162,7 @@ _BUDGET = (
     Column("burn time [s]", lambda burn: burn.duration, 1),
     Column("thrust/weight [g0]", lambda burn: burn.thrust_to_weight, 2),
     Column("basis", lambda burn: _marked(burn) or "flown"),
+    Column("seen from Earth", lambda burn: burn.contact),
 )
 
 _LOSSES = (

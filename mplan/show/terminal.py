@@ -15,6 +15,7 @@ from rich.table import Table
 from rich.text import Text
 
 from mplan.checks.finding import Finding
+from mplan.flight.record import BEHIND
 from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.show import calendar, tables
@@ -56,7 +57,7 @@ _WINDOW_HEADERS = {
 }
 _KEY = (
     "there: what the tanks hold for this burn and the later ones of its engine; held: the margins\n"
-    "kept back in them; -: the stage burns out by plan."
+    "kept back in them; -: the stage burns out by plan; *: behind the Moon, out of contact."
 )
 
 
@@ -123,6 +124,8 @@ def _parts(plan: Plan, out: Console) -> list[RenderableType]:
 def _brief_budget(plan: Plan) -> pd.DataFrame:
     whole = [x for x in _BUDGET_HEADERS if "[m/s]" in x or "[s]" in x]
     written = tables.written(tables.budget(plan, dict.fromkeys(whole, 0)))
+    written["basis"] += ["*" if burn.contact == BEHIND else "" for burn in plan.burns]
+    written = written.drop(columns="seen from Earth")
     written["margin [m/s]"] = written["margin [m/s]"].replace("", "-")
     written["propellant [kg]"] = [f"{burn.propellant / 1e3:.2f}" for burn in plan.burns]
     return written.rename(columns=_BUDGET_HEADERS)

@@ -17,6 +17,7 @@ from multiprocessing import get_context
 
 import numpy as np
 
+from mplan.checks.light import sun_at_landing
 from mplan.flight import translunar
 from mplan.physics import constants as c
 from mplan.physics import ephemeris, nbody, sight
@@ -124,7 +125,7 @@ def _edge(plan: Plan, azimuth: float) -> Outbound:
 
 def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -> Chance:
     flight, out = plan.flight, plan.flight.end.outbound
-    splash, place, sun = flight.splash, plan.scenario.landing_site, sun_at_landing(plan)
+    splash, place, sun = flight.splash, plan.scenario.landing_site, sun_at_landing(flight)
     return Chance(
         day=day,
         side=side,
@@ -146,16 +147,6 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
         verdict=plan.verdict,
         tightest_margin=plan.tightest.margin,
     )
-
-
-def sun_at_landing(plan: Plan) -> float | None:
-    """Return the Sun's elevation [rad] over the landing site at touchdown, if the plan lands."""
-    place = plan.scenario.landing_site
-    for moment in plan.timeline:
-        if moment.kind == "land":
-            t = plan.flight.end.lift_off + moment.elapsed
-            return sight.sun_elevation(place.latitude, place.longitude, t)
-    return None
 
 
 def comes_home(out: Outbound) -> bool:

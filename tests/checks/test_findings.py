@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 import mplan
@@ -118,6 +120,15 @@ def test_supplies_that_run_out(first_landing):
     assert only(short, "supplies").text == "crew module runs short of 9.5 kg of oxygen"
     full = found(first_landing, elements__crew_module__supplies__waste_solids="1 kg")
     assert only(full, "supplies").severity == "needs a decision"
+
+
+def test_the_sun_at_touchdown(first_landing):
+    """Too high a Sun, and a Sun below the horizon, ask for a decision and say where it stands."""
+    late = only(found(first_landing, dates__launch_day=date(2031, 5, 28)), "light")
+    assert (late.severity, late.there) == ("needs a decision", "50.2 deg")
+    assert late.text == "the Sun stands high over the landing site at touchdown"
+    night = only(found(first_landing, dates__launch_day=date(2031, 5, 15)), "light")
+    assert "below the horizon" in night.text
 
 
 def test_the_gravest_come_first(first_landing):

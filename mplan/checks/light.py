@@ -1,0 +1,40 @@
+"""Is the Sun where the crew can read the ground when they land?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mplan.checks.finding import Finding
+from mplan.flight.record import Flight
+from mplan.physics import sight
+from mplan.physics.constants import DEG
+
+LIMITS = "landing_site.sun_min and sun_max; the usual 5 deg to 14 deg are common practice"
+
+
+def sun_at_landing(flight: Flight) -> float | None:
+    """Return the Sun's elevation [rad] over the landing site at touchdown, if the flight lands."""
+    place = flight.scenario.landing_site
+    for moment in flight.moments:
+        if moment.kind == "land":
+            t = flight.end.lift_off + moment.elapsed
+            return sight.sun_elevation(place.latitude, place.longitude, t)
+    return None
+
+
+def findings(flight: Flight) -> Iterator[Finding]:
+    """Yield a finding when the Sun stands too low or too high at touchdown."""
+    sun, place = sun_at_landing(flight), flight.scenario.landing_site
+    if sun is None or place.sun_min <= sun <= place.sun_max:
+        return
+    low, high = place.sun_min / DEG, place.sun_max / DEG
+    what = "below the horizon" if sun < 0.0 else ("low" if sun < place.sun_min else "high")
+    yield Finding(
+        severity="needs a decision",
+        check="light",
+        event="land",
+        text=f"the Sun stands {what} over the landing site at touchdown",
+        asked=f"{low:.0f} to {high:.0f} deg",
+        there=f"{sun / DEG:.1f} deg",
+        source=LIMITS,
+    )
