@@ -7,10 +7,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from mplan.flight.entry import DOWNRANGE
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics import homeward
+from mplan.physics import homeward, recovery
 from mplan.physics.twobody import circular_speed
 from mplan.scenario import Burn, Event
 
@@ -29,13 +30,12 @@ def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
 
 
 def _target(state: State) -> homeward.Homeward:
-    duration = state.scenario.dates.transearth_time
+    duration, area = state.scenario.dates.transearth_time, state.scenario.recovery
+    asked = {"time_of_flight": duration, "entry_angle": state.scenario.orbits.entry_angle}
     try:
-        return homeward.target(
-            state.orbit,
-            time_of_flight=duration,
-            entry_angle=state.scenario.orbits.entry_angle,
-        )
+        if area is None:
+            return homeward.target(state.orbit, **asked)
+        return recovery.target(state.orbit, longitude=area.longitude, distance=DOWNRANGE, **asked)
     except ArithmeticError as problem:
         text = f"found {duration / c.HOUR:g} h, for which no arc home was found ({problem})"
         text += "; accepted: mostly 50 h to 110 h"

@@ -36,13 +36,18 @@ ROUGH = AIM._replace(tolerance=np.array([1e3, 10.0]))  # the burn is then good t
 
 @dataclass(frozen=True)
 class Homeward:
-    """A flown return burn: epoch [TDB s], burn vector [m/s], GCRS state after it, its arrival."""
+    """A flown return burn: where from, burn vector [m/s], GCRS state after it, its arrival."""
 
-    t: float
+    leaving: Orbit
     burn: np.ndarray
     r: np.ndarray
     v: np.ndarray
     interface: nbody.Arrival
+
+    @property
+    def t(self) -> float:
+        """Epoch of the burn [TDB s]."""
+        return self.leaving.t
 
     @property
     def delta_v(self) -> float:
@@ -68,15 +73,15 @@ def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float) -> Homewa
     """
     wait, burn = first_guess(orbit, time_of_flight, entry_angle)
 
-    def leave(places: float, start: np.ndarray, aim: Aim = ROUGH) -> Homeward:
+    def there(places: float, start: np.ndarray, aim: Aim = ROUGH) -> Homeward:
         leaving = coast(orbit, wait + places * orbit.period / PLACES)
-        return _leave(leaving, start, time_of_flight, entry_angle, aim)
+        return leave(leaving, start, time_of_flight, entry_angle, aim)
 
-    middle = leave(0.0, burn)
-    before, after = leave(-1.0, middle.burn), leave(1.0, middle.burn)
+    middle = there(0.0, burn)
+    before, after = there(-1.0, middle.burn), there(1.0, middle.burn)
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
     slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
-    return leave(best, middle.burn + best * slope + best**2 / 2.0 * bend, AIM)
+    return there(best, middle.burn + best * slope + best**2 / 2.0 * bend, AIM)
 
 
 def _vertex(before: float, middle: float, after: float) -> float:
@@ -87,10 +92,14 @@ def _vertex(before: float, middle: float, after: float) -> float:
     return max(-1.0, min(1.0, (before - after) / (2.0 * bend)))
 
 
-def _leave(
+def leave(
     leaving: Orbit, burn: np.ndarray, time_of_flight: float, entry_angle: float, aim: Aim
 ) -> Homeward:
-    """Return the least burn from a place in orbit, found from one that is near."""
+    """Return the least burn [m/s] from the place `leaving`, found from one that is near.
+
+    Its arc meets the interface after `time_of_flight` [s] at `entry_angle` [rad], within the
+    tolerances of `aim`. NoArc if Newton's method finds none.
+    """
     luna = ephemeris.moon(leaving.t)
     r, v = leaving.r + luna.r, leaving.v + luna.v
 
@@ -104,7 +113,7 @@ def _leave(
     end = arrive(burn)
     if end.stop != "entry interface":
         raise NoArc("the arc home passes above the entry interface")
-    return Homeward(leaving.t, burn, r, v + burn, end)
+    return Homeward(leaving, burn, r, v + burn, end)
 
 
 def entry_miss(end: nbody.Arrival, wanted: float, entry_angle: float) -> np.ndarray:

@@ -90,6 +90,18 @@ class LandingSite(Part):
     )
 
 
+class Recovery(Part):
+    """Where on Earth to come down."""
+
+    name: Name = Field(description="What the area is called.", examples=["South Pacific"])
+    latitude: Latitude = Field(description="Of its middle, north positive.", examples=["-10 deg"])
+    longitude: Longitude = Field(
+        description="Of its middle, east positive; the return is timed to it.",
+        examples=["-150 deg"],
+    )
+    radius: Length = Field(description="How far from the middle help is.", examples=["800 km"])
+
+
 class Pad(Part):
     """What fits on the pad."""
 

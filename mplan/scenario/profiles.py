@@ -90,7 +90,7 @@ NEEDS = {
         {
             **_LANDING_ONLY,
             **_ORBIT_ONLY,
-            **dict.fromkeys(_DECIDED, "it follows from the free return"),
+            **dict.fromkeys((*_DECIDED, "recovery"), "it follows from the free return"),
         },
     ),
 }

@@ -22,6 +22,7 @@ from mplan.scenario.models import (
     Margins,
     Mission,
     Orbits,
+    Recovery,
 )
 from mplan.scenario.part import Key, Part
 from mplan.scenario.problems import Problem, ScenarioError
@@ -39,6 +40,9 @@ class Scenario(Part):
     )
     mission: Mission = Field(description="Who goes, what for and for how long.")
     landing_site: LandingSite | None = Field(None, description="Where on the Moon.")
+    recovery: Recovery | None = Field(
+        None, description="Where to come down; the return's time gives way to it."
+    )
     launch_site: LaunchSite = Field(description="Where on Earth, and which way.")
     dates: Dates = Field(description="When, and how fast across.")
     orbits: Orbits = Field(description="Orbits and approaches flown.")
