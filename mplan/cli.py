@@ -148,11 +148,15 @@ def _brief(asked: argparse.Namespace) -> int:
 
 
 def _report(asked: argparse.Namespace) -> int:
-    from mplan import report
+    from mplan import kernel, report
     from mplan.show.terminal import progress
 
-    with progress("report") as step:
-        made = report.make(_scenario(asked), Path(asked.to), progress=step)
+    try:
+        with progress("report") as step:
+            made = report.make(_scenario(asked), Path(asked.to), progress=step)
+    except kernel.WorkbookError as problem:
+        print(problem, file=sys.stderr)
+        return BAD_INPUT
     print(f"{made.plan.verdict}\n{made.page}")
     return CLOSES if made.plan.closes else DOES_NOT
 

@@ -215,16 +215,33 @@ def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
 def along(flight_end: State, azimuth: float) -> outbound.Outbound:
     """Return the way to the Moon of a mission already flown, along another `azimuth` [rad].
 
-    Lift-off, place and size of the burn are found anew; the rest of the passage is as flown.
-    NoArc where no arc leads there along that azimuth.
+    Lift-off, place and size of the burn are found anew, the rest of the passage is as flown; of
+    the launches that do, the nearest in time. NoArc where no arc leads there along that azimuth.
     """
-    scenario, flown = flight_end.scenario, flight_end.outbound
-    around = flown.lift_off - c.DAY / 2.0  # the nearest launch is the one within half a day
+    flown = flight_end.outbound
     site = replace(flown.parking.site, azimuth=azimuth)
+    orbit = replace(flown.parking, site=site, t=flown.lift_off - c.DAY / 2.0)
+    return _refly(flight_end, orbit, flown.perilune.t - flown.injection)
+
+
+def again(flight_end: State, offset: float, time_of_flight: float) -> outbound.Outbound:
+    """Return the way to the Moon of a mission already flown, on another day or faster or slower.
+
+    `offset` [s] is added to the beginning of the launch day; azimuth, side and the rest of the
+    passage are as flown. NoArc where no arc leads there.
+    """
+    midnight = launch.midnight(flight_end.scenario)
+    orbit = replace(flight_end.outbound.parking, t=midnight + offset)
+    return _refly(flight_end, orbit, time_of_flight)
+
+
+def _refly(flight_end: State, orbit: Parking, time_of_flight: float) -> outbound.Outbound:
+    """Return the same passage from another parking orbit and in another time."""
+    scenario, flown = flight_end.scenario, flight_end.outbound
     return outbound.target(
-        replace(flown.parking, site=site, t=around),
+        orbit,
         revolutions=scenario.orbits.parking_revolutions,
-        time_of_flight=flown.perilune.t - flown.injection,
+        time_of_flight=time_of_flight,
         perilune=float(np.linalg.norm(flown.perilune.lunar_r)),
         plane=lambda coming, t: arrival_plane(scenario, scenario.events, coming, t),
         side=scenario.dates.side,

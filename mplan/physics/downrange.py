@@ -28,9 +28,7 @@ def place_ahead(r: np.ndarray, v: np.ndarray, t: float, distance: float) -> tupl
     heading = atan2(float(over @ east), float(over @ cross(up, east)))
     angle = distance / c.R_EARTH
     there = asin(sin(latitude) * cos(angle) + cos(latitude) * sin(angle) * cos(heading))
-    turn = atan2(
-        sin(heading) * sin(angle) * cos(latitude), cos(angle) - sin(latitude) * sin(there)
-    )
+    turn = atan2(sin(heading) * sin(angle) * cos(latitude), cos(angle) - sin(latitude) * sin(there))
     return there, wrapped(longitude + turn)
 
 

@@ -42,7 +42,7 @@ def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.nda
 def _solve(r, v, t, duration, pole, **options):  # noqa: ANN001, ANN003, ANN202 (as in `fly`)
     bodies, begin = _bodies(t)
     if not bodies.x[0] <= begin + duration <= bodies.x[-1]:
-        raise ValueError(
+        raise ArithmeticError(
             f"an arc of {duration / c.DAY:.1f} days: dop853 flies 15 days on and 4 back"
         )
     start = np.concatenate([r, v])

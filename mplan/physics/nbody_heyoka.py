@@ -71,7 +71,10 @@ def _build(stop: Stop) -> Any:
         "perilune": [hy.t_event(events["moon range rate"], direction=hy.event_direction.positive)],
         "earth": [
             hy.t_event(events["entry altitude"], direction=hy.event_direction.negative),
-            hy.t_event(events["earth range rate"], direction=hy.event_direction.positive),
+            # After an apse far out (see `fly`) the same nought must not be found again.
+            hy.t_event(
+                events["earth range rate"], direction=hy.event_direction.positive, cooldown=c.HOUR
+            ),
         ],
         "time": [],
     }

@@ -1,0 +1,129 @@
+"""JupyterLab on a working copy of the workbooks: on this machine only, and silent outwards."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+import nbformat
+
+from mplan import kernel, workbooks
+from mplan.scenario import Problem, ScenarioError, load
+
+HOST = "127.0.0.1"
+WORK = "mplan-work"  # the working folder, where none is named
+SETTINGS = {
+    # No news, no updates: nothing is asked of any server.
+    "@jupyterlab/apputils-extension/notification.jupyterlab-settings": {
+        "fetchNews": "false",
+        "checkForUpdates": False,
+    }
+}
+
+
+def start(
+    scenario: str | os.PathLike[str] | None = None,
+    *,
+    folder: str | os.PathLike[str] | None = None,
+    port: int | None = None,
+    browser: bool = True,
+) -> int:
+    """Serve JupyterLab until it is stopped, and return its exit code.
+
+    The workbooks are copied into `folder` (mplan-work, here, if none is named); what is there
+    already is kept, but with the `scenario` put into it, if one is given. Raises ScenarioError
+    for a scenario that cannot be used, for workbooks that are not there and for a port in use.
+    """
+    if scenario is not None:
+        load(scenario)
+    if port is not None:
+        _refuse_taken(port)
+    place = Path(folder or WORK).resolve()
+    books = copied(place, None if scenario is None else Path(scenario))
+    private = _private(place / ".lab")
+    return _serve(_command(place, books[0], port, browser), {**os.environ, **private})
+
+
+def copied(place: Path, scenario: Path | None) -> list[Path]:
+    """Copy the workbooks into a folder, those apart that are there, and set their scenario."""
+    sources = workbooks.all_in(workbooks.folder())
+    place.mkdir(parents=True, exist_ok=True)
+    copies = []
+    for source in sources:
+        copy = place / source.name
+        fresh = not copy.exists()
+        if fresh:
+            shutil.copyfile(source, copy)
+        if fresh or scenario is not None:
+            _set(copy, scenario or source.parent.parent / "scenarios" / "first_landing.toml")
+        copies.append(copy)
+    return copies
+
+
+def _set(copy: Path, scenario: Path) -> None:
+    book = workbooks.read(copy)
+    workbooks.set_parameters(book, scenario.resolve().as_posix())
+    nbformat.write(book, copy)
+
+
+def _refuse_taken(port: int) -> None:
+    with socket.socket() as probe:
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((HOST, port))
+        except (OSError, OverflowError) as problem:
+            text = f"found {port}, which cannot be had ({problem}); accepted: a free port, or none"
+            raise ScenarioError([Problem("--port", "", text)]) from problem
+
+
+def _private(place: Path) -> dict[str, str]:
+    """Make settings and a kernel of this Python, and return the environment that uses them."""
+    for name, values in SETTINGS.items():
+        _write(place / "settings" / name, values)
+    spec = {"argv": kernel.COMMAND, "display_name": "Python 3", "language": "python"}
+    _write(place / "data" / "kernels" / "python3" / "kernel.json", spec)
+    data = [str(place / "data"), *filter(None, [os.environ.get("JUPYTER_PATH")])]
+    return {
+        "JUPYTERLAB_SETTINGS_DIR": str(place / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(place / "workspaces"),
+        "JUPYTER_PATH": os.pathsep.join(data),
+    }
+
+
+def _write(path: Path, values: dict[str, object]) -> None:
+    """Write a settings file, unless it is there: people may have changed it."""
+    if not path.exists():
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(json.dumps(values, indent=2), encoding="utf-8")
+
+
+def _command(place: Path, book: Path, port: int | None, browser: bool) -> list[str]:
+    fixed = [] if port is None else [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
+    return [
+        *(sys.executable, "-m", "jupyterlab"),
+        f"--ServerApp.ip={HOST}",
+        f"--ServerApp.root_dir={place}",
+        f"--LabApp.default_url=/lab/tree/{book.name}",
+        "--LabApp.news_url=None",
+        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+        "--LabApp.extension_manager=readonly",
+        "--ServerApp.answer_yes=True",
+        "--ServerApp.allow_root=True",  # containers; it listens to this machine alone
+        *fixed,
+        *([] if browser else ["--no-browser"]),
+    ]
+
+
+def _serve(command: list[str], environment: dict[str, str]) -> int:
+    """Run the server until it ends; an interruption lets it end its kernels first."""
+    with subprocess.Popen(command, env=environment) as server:
+        try:
+            return server.wait()
+        except KeyboardInterrupt:
+            server.terminate()
+            return server.wait()

@@ -1,0 +1,100 @@
+"""A report: the workbooks executed on a scenario, as a page, notebooks, tables and data."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import nbformat
+import pandas as pd
+
+from mplan import kernel, report_page, workbooks
+from mplan.contract import as_json
+from mplan.plan import Plan, fly
+from mplan.scenario import Scenario, load
+from mplan.show import provenance, tables
+
+Progress = Callable[[int, int, str], None]  # cells done, of how many, and in which workbook
+
+
+@dataclass(frozen=True)
+class Report:
+    """What was written: the page to open, and every file; and the plan it is about."""
+
+    plan: Plan
+    page: Path
+    files: tuple[Path, ...]
+
+
+def make(
+    scenario: Scenario | str | os.PathLike[str],
+    to: str | os.PathLike[str],
+    *,
+    progress: Progress = lambda done, total, name: None,
+) -> Report:
+    """Write the report of a scenario into the folder `to`, which need not be there yet.
+
+    Everything is made beside that folder and moved into it at the end, so that a report is
+    either whole or not there. Raises ScenarioError before anything is written, WorkbookError
+    where a workbook does not run.
+    """
+    scenario = scenario if isinstance(scenario, Scenario) else load(scenario)
+    plan = fly(scenario, remedies=True)
+    sources = workbooks.all_in(workbooks.folder())
+    target = Path(to).resolve()
+    target.parent.mkdir(parents=True, exist_ok=True)
+    beside = Path(tempfile.mkdtemp(prefix=f".{target.name}.", dir=target.parent))
+    try:
+        _write(plan, sources, beside, progress)
+        files = _moved(beside, target)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    return Report(plan, target / "report.html", files)
+
+
+def _write(plan: Plan, sources: list[Path], place: Path, progress: Progress) -> None:
+    books = [workbooks.read(source) for source in sources]
+    scenario = plan.scenario
+    for source, book in zip(sources, books, strict=True):
+        # The folder lies beside the one it ends up in: this path holds in both.
+        file = workbooks.path_from(place, scenario.source)
+        workbooks.set_parameters(book, file, scenario.changes)
+        kernel.execute(book, place, lambda done, of, name=source.name: progress(done, of, name))
+        nbformat.write(book, place / source.name)
+    (place / "report.html").write_text(report_page.page(plan, books), encoding="utf-8")
+    (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
+    _write_tables(plan, place / "tables")
+
+
+def _write_tables(plan: Plan, place: Path) -> None:
+    place.mkdir()
+    facts = pd.DataFrame(provenance.of(plan).items(), columns=["what", "value"])
+    every = {**tables.everything(plan), "provenance": facts}
+    for name, frame in every.items():
+        frame.to_csv(place / f"{name}.csv", index=False, encoding="utf-8")
+    with pd.ExcelWriter(place / "tables.xlsx", engine="openpyxl") as book:
+        for name, frame in every.items():
+            frame.to_excel(book, sheet_name=name, index=False, freeze_panes=(1, 1))
+            _widen(book.sheets[name], frame)
+
+
+def _widen(sheet, frame: pd.DataFrame) -> None:  # noqa: ANN001 (openpyxl is not typed)
+    """Give each column the width of what stands in it, within reason."""
+    for cells, name in zip(sheet.columns, frame.columns, strict=True):
+        longest = max([len(str(name)), *(len(str(value)) for value in frame[name])])
+        sheet.column_dimensions[cells[0].column_letter].width = min(60, longest + 2)
+
+
+def _moved(beside: Path, target: Path) -> tuple[Path, ...]:
+    """Move every file into its place, over one of an earlier report; leave all else alone."""
+    moved = []
+    for file in sorted(path for path in beside.rglob("*") if path.is_file()):
+        place = target / file.relative_to(beside)
+        place.parent.mkdir(parents=True, exist_ok=True)
+        os.replace(file, place)
+        moved.append(place)
+    return tuple(moved)

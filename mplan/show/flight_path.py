@@ -1,0 +1,231 @@
+"""The way to the Moon and home to scale, Earth at rest, seen along the axis of the Moon's orbit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics import ephemeris, nbody
+from mplan.physics.vectors import cross, unit
+from mplan.plan import Plan
+from mplan.show import palette
+from mplan.show.figure import Drawing, Trace
+from mplan.show.palette import Look, Theme
+
+POINTS = 160  # an arc
+TICK = 12.0 * c.HOUR
+HEIGHT, WIDTH = 430, 480  # px, the width in a panel
+CORNERS = 48  # of a disc
+BELOW_EARTH = np.array([0.0, -22e3])  # km, where its name stands
+
+
+class Arc(NamedTuple):
+    """A coast: times [TDB s] and places (n, 3) [m], geocentric."""
+
+    name: str
+    t: np.ndarray
+    r: np.ndarray
+
+
+@dataclass(frozen=True)
+class View:
+    """The plane of the drawing: `across`, `up` and towards the reader, unit vectors (3,)."""
+
+    axes: np.ndarray
+
+    def flat(self, r: np.ndarray) -> np.ndarray:
+        """Return places (n, 3) [m] as drawn (n, 2) [km]."""
+        return (r @ self.axes[:2].T) / 1e3
+
+    def depth(self, r: np.ndarray) -> np.ndarray:
+        """Return the distance [km] of places (n, 3) from the plane of the drawing."""
+        return (r @ self.axes[2]) / 1e3
+
+
+def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
+    """Return the arcs, the Moon's path, both bodies and a mark every 12 h."""
+    look = palette.look(theme)
+    coasts = arcs(plan)
+    begin, end = plan.flight.end.lift_off, coasts[-1].t[-1]
+    times = np.linspace(begin, end, POINTS)
+    luna = ephemeris.moon(times)
+    view = seen_from(luna.r, luna.v)
+    meets = _at_moon(coasts)
+    traces = [
+        _line("the Moon's path", view.flat(luna.r), look.quiet, "dot", 1),
+        *_stay(times, meets, view, look),
+        *(
+            _line(arc.name, view.flat(arc.r), colour, dash, 2)
+            for arc, colour, dash in zip(
+                coasts, (look.main, look.bad), ("solid", "dash"), strict=False
+            )
+        ),
+        _marks(coasts, begin, view, look),
+        *_bodies(view, ephemeris.moon(np.array(meets)).r, look),
+    ]
+    return Drawing(
+        traces=traces,
+        x=palette.axis(
+            look,
+            title={"text": "from Earth, across [km]", "standoff": 6},
+            tickformat=",d",
+            constrain="domain",
+        ),
+        y=palette.axis(
+            look,
+            title={"text": "towards the Moon at mid-stay [km]", "standoff": 6},
+            tickformat=",d",
+            scaleanchor="x",
+            constrain="domain",
+        ),
+        height=HEIGHT,
+        summary=summary(coasts, view),
+        look=look,
+        more={"dragmode": "pan"},
+    )
+
+
+def summary(coasts: list[Arc], view: View) -> str:
+    """Return the drawing in words."""
+    legs = " and ".join(f"{arc.name} {(arc.t[-1] - arc.t[0]) / c.HOUR:.0f} h" for arc in coasts)
+    off = max(float(np.abs(view.depth(arc.r)).max()) for arc in coasts)
+    return (
+        f"To scale, in the plane of the Moon's orbit, Earth at rest: {legs}; the path leaves "
+        f"that plane by up to {off:,.0f} km."
+    )
+
+
+def arcs(plan: Plan) -> list[Arc]:
+    """Return the way out and the way home, integrated as they were flown."""
+    end = plan.flight.end
+    out, home = end.outbound, end.homeward
+    marks = (end.lift_off, TICK)
+    coasts = [_coast("to the Moon", out.r, out.v, out.injection, out.perilune.t, marks)]
+    if home is not None:
+        coasts.append(_coast("home", home.r, home.v, home.t, home.interface.t, marks))
+    elif end.around is not None:
+        near = out.perilune
+        coasts.append(_coast("home", near.r, near.v, near.t, end.around.t, marks))
+    return coasts
+
+
+def _coast(
+    name: str, r: np.ndarray, v: np.ndarray, begin: float, end: float, marks: tuple[float, float]
+) -> Arc:
+    """Return an arc, its points close together near its ends, with those at the marks."""
+    zero, step = marks
+    spread = begin + (end - begin) * (1.0 - np.cos(np.linspace(0.0, np.pi, POINTS))) / 2.0
+    first = zero + np.ceil((begin - zero) / step) * step
+    t = np.union1d(spread, np.arange(first, end, step))
+    return Arc(name, t, nbody.path(r, v, begin, t - begin)[:, :3])
+
+
+def seen_from(r: np.ndarray, v: np.ndarray) -> View:
+    """Return the plane of the Moon's orbit, the Moon (n, 3) straight up halfway through."""
+    middle = len(r) // 2
+    towards = unit(cross(r[middle], v[middle]))
+    up = unit(r[middle])
+    return View(np.array([cross(up, towards), up, towards]))
+
+
+def _at_moon(coasts: list[Arc]) -> list[float]:
+    """Return when the ship comes to the Moon and when it leaves it: one time for a flyby."""
+    return sorted({float(coasts[0].t[-1]), *(float(arc.t[0]) for arc in coasts[1:])})
+
+
+def _stay(times: np.ndarray, meets: list[float], view: View, look: Look) -> list[Trace]:
+    """Return the part of the Moon's path that the ship goes along with it."""
+    if len(meets) == 1:
+        return []
+    there = times[(times >= meets[0]) & (times <= meets[-1])]
+    return [_line("at the Moon", view.flat(ephemeris.moon(there).r), look.quiet, "solid", 4)]
+
+
+def _line(name: str, places: np.ndarray, colour: str, dash: str, width: int) -> Trace:
+    x, y = _whole(places)
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": name,
+        "x": x,
+        "y": y,
+        "line": {"color": colour, "dash": dash, "width": width},
+        "hoverinfo": "name",
+    }
+
+
+def _marks(coasts: list[Arc], begin: float, view: View, look: Look) -> Trace:
+    """Return a dot every 12 h since lift-off, with its hour: they tell which way it goes."""
+    dots, hours, sides = [], [], []
+    for arc, side in zip(coasts, ("middle right", "middle left"), strict=False):
+        on = np.abs((arc.t - begin) / TICK - np.round((arc.t - begin) / TICK)) < 1e-9
+        dots.append(arc.r[on])
+        hours += [f" {round(t / c.HOUR)} h " for t in arc.t[on] - begin]
+        sides += [side] * int(on.sum())
+    x, y = _whole(view.flat(np.vstack(dots)))
+    return {
+        "type": "scatter",
+        "mode": "markers+text",
+        "name": "every 12 h since lift-off",
+        "x": x,
+        "y": y,
+        "text": hours,
+        "textposition": sides,
+        "textfont": {"color": look.ink, "size": palette.TEXT_SIZE - 2},
+        "marker": {"color": look.ink, "size": 5, "symbol": "circle"},
+        "hoverinfo": "text",
+    }
+
+
+def _bodies(view: View, moons: np.ndarray, look: Look) -> list[Trace]:
+    centres = view.flat(moons)
+    names = ["Moon at arrival", "Moon at departure"] if len(moons) > 1 else ["Moon"]
+    earth = _disc("Earth", np.zeros(2), c.R_EARTH, look.good)
+    return [
+        earth,
+        *(_disc("Moon", centre, c.R_MOON, look.ink) for centre in centres),
+        _names(["Earth", *names], np.vstack([BELOW_EARTH, centres]), look),
+    ]
+
+
+def _disc(name: str, centre: np.ndarray, radius: float, colour: str) -> Trace:
+    angles = np.linspace(0.0, 2.0 * np.pi, CORNERS + 1)
+    ring = centre + radius / 1e3 * np.column_stack([np.cos(angles), np.sin(angles)])
+    x, y = _whole(ring)
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "fill": "toself",
+        "fillcolor": colour,
+        "line": {"color": colour, "width": 1},
+        "x": x,
+        "y": y,
+        "name": name,
+        "showlegend": False,
+        "hoverinfo": "name",
+    }
+
+
+def _names(names: list[str], places: np.ndarray, look: Look) -> Trace:
+    x, y = _whole(places)
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "x": x,
+        "y": y,
+        "text": [f" {name} " for name in names],
+        "textposition": ["middle center", "top right", "top left"][: len(names)],
+        "textfont": {"color": look.ink},
+        "showlegend": False,
+        "cliponaxis": False,
+        "hoverinfo": "skip",
+    }
+
+
+def _whole(places: np.ndarray) -> tuple[list[int], list[int]]:
+    """Return columns of (n, 2) [km] as whole numbers, which is a thousandth of a pixel."""
+    x, y = np.round(places).astype(int).T
+    return x.tolist(), y.tolist()

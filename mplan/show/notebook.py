@@ -1,0 +1,83 @@
+"""What workbook cells show besides pictures: tables as people read them, and words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+import pandas as pd
+
+from mplan.plan import Plan
+from mplan.show import notes, provenance, tables
+from mplan.show.cautions import CAUTIONS
+
+SHORT = 24  # characters
+
+
+class Words:
+    """Text in two dresses: HTML for a notebook, plain for everything else."""
+
+    def __init__(self, html: str, text: str) -> None:
+        """Keep both."""
+        self.html, self.text = html, text
+
+    def _repr_html_(self) -> str:
+        return self.html
+
+    def __repr__(self) -> str:
+        """Return the plain text."""
+        return self.text
+
+
+def table(frame: pd.DataFrame, empty: str = "none") -> Words:
+    """Return a table with its columns' decimals, numbers to the right; `empty` if it has no row."""
+    if frame.empty:
+        return Words(f"<p>{escape(empty)}</p>", empty)
+    written = tables.written(frame)
+    return Words(_html(frame, written), written.to_string(index=False))
+
+
+def _html(frame: pd.DataFrame, written: pd.DataFrame) -> str:
+    sides = ["right" if pd.api.types.is_numeric_dtype(frame[name]) else "left" for name in frame]
+    head = _row("th", frame.columns, sides)
+    body = "".join(_row("td", row, sides) for row in written.itertuples(index=False))
+    return f"<table><thead>{head}</thead><tbody>{body}</tbody></table>"
+
+
+def _row(tag: str, cells: Iterable[str], sides: list[str]) -> str:
+    return f"<tr>{''.join(_cell(tag, *pair) for pair in zip(cells, sides, strict=True))}</tr>"
+
+
+def _cell(tag: str, text: str, side: str) -> str:
+    """Return a cell; short ones, a date for one, are not broken into lines."""
+    whole = "; white-space:nowrap" if tag == "td" and len(text) <= SHORT else ""
+    return f'<{tag} style="text-align:{side}{whole}">{escape(text)}</{tag}>'
+
+
+def verdict(plan: Plan) -> Words:
+    """Return whether the plan closes."""
+    return Words(notes.verdict(plan), plan.verdict)
+
+
+def findings(plan: Plan) -> Words:
+    """Return what the checks found, with the remedies that were flown."""
+    text = "\n".join(f"{each.severity}: {each.text}" for each in plan.findings)
+    return Words(notes.findings(plan), text or "none: every check made holds")
+
+
+def made_from(plan: Plan) -> Words:
+    """Return where the numbers come from: scenario, versions, ephemeris, integrator, date."""
+    facts = provenance.of(plan)
+    rows = "".join(
+        f'<tr><th style="text-align:left">{escape(name)}</th>'
+        f'<td style="text-align:left">{escape(value)}</td></tr>'
+        for name, value in facts.items()
+    )
+    text = "\n".join(f"{name}: {value}" for name, value in facts.items())
+    return Words(f"<table><tbody>{rows}</tbody></table>", text)
+
+
+def cautions() -> Words:
+    """Return what these numbers are not for."""
+    items = "".join(f"<li>{escape(each)}</li>" for each in CAUTIONS)
+    return Words(f"<ul>{items}</ul>", "\n".join(CAUTIONS))

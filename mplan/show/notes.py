@@ -1,0 +1,68 @@
+"""Words of a plan as HTML: verdict, findings, provenance, and what stands in for a panel.
+
+Colours are the page's own, so that they suit a light page and a dark one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+from mplan.checks.finding import Finding
+from mplan.plan import Plan
+from mplan.show.knobs import Knob
+
+PANEL = "A panel of sliders; open this workbook in JupyterLab to move them."
+_MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information": "i"}
+
+
+def verdict(plan: Plan) -> str:
+    """Return whether the plan closes, marked by a sign and said in words."""
+    sign = "✓" if plan.closes else "✕"
+    style = "font-size:115%; margin:0.25em 0"
+    return f'<p role="status" style="{style}"><b>{sign} {escape(plan.verdict)}</b></p>'
+
+
+def gist(plan: Plan) -> str:
+    """Return dates and masses in one line."""
+    flight = plan.flight
+    begin, end = (f"{flight.utc(t):%Y-%m-%d %H:%M:%S} UTC" for t in (0.0, flight.duration))
+    mass = plan.timeline[0].mass / 1e3
+    return f'<p style="margin:0.25em 0">Lift-off {begin} at {mass:,.2f} t, home {end}.</p>'
+
+
+def findings(plan: Plan) -> str:
+    """Return the findings as a list, each with the remedies that were flown."""
+    if not plan.findings:
+        return '<p style="margin:0.25em 0">Findings: none, every check made holds.</p>'
+    items = "".join(map(_finding, plan.findings))
+    return f'<ul style="line-height:1.4">{items}</ul>'
+
+
+def _finding(finding: Finding) -> str:
+    remedies = "".join(
+        f"<li>flown: {escape(each.change)}: {escape(each.outcome)}</li>"
+        for each in finding.remedies
+    )
+    more = f"<ul>{remedies}</ul>" if remedies else ""
+    return (
+        f"<li>{_MARKS[finding.severity]} <b>{finding.severity}</b>: {escape(finding.text)} "
+        f"(asked {escape(finding.asked)}; there {escape(finding.there)}; "
+        f"{escape(finding.source)}){more}</li>"
+    )
+
+
+def trouble(text: str) -> str:
+    """Return a message that something did not work."""
+    return f'<p role="alert"><b>✕ {escape(text)}</b></p>'
+
+
+def still_panel(rows: Iterable[tuple[Knob, float]]) -> str:
+    """Return the panel's text and the values of its sliders."""
+    body = "".join(
+        f"<tr><td>{escape(knob.label)}</td><td>{value:g} {knob.unit}</td>"
+        f"<td>{knob.low:g} to {knob.high:g} {knob.unit}</td></tr>"
+        for knob, value in rows
+    )
+    head = "<tr><th>slider</th><th>stands at</th><th>spans</th></tr>"
+    return f"<p>{PANEL}</p><table><thead>{head}</thead><tbody>{body}</tbody></table>"

@@ -1,0 +1,61 @@
+"""Where the workbooks are, and copies of them set to a scenario."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import nbformat
+from nbformat import NotebookNode
+
+from mplan.scenario import Problem, ScenarioError
+from mplan.scenario.changes import Change, dotted
+
+FOLDER = "MPLAN_WORKBOOKS"  # environment variable that names another folder
+
+
+def folder() -> Path:
+    """Return the folder of the workbooks: MPLAN_WORKBOOKS, else beside the package.
+
+    Raises ScenarioError, as every wrong input does, where it is not there.
+    """
+    named = os.environ.get(FOLDER)
+    place = Path(named) if named else Path(__file__).resolve().parent.parent / "workbooks"
+    if not all_in(place):
+        text = "no workbooks here; accepted: the folder workbooks/ of a checkout, "
+        text += f"named by the environment variable {FOLDER} if mplan is installed elsewhere"
+        raise ScenarioError([Problem(str(place), "", text)])
+    return place
+
+
+def all_in(place: Path) -> list[Path]:
+    """Return the workbooks in a folder, in the order in which a planner works."""
+    return sorted(place.glob("[0-9]*.ipynb"))
+
+
+def read(path: Path) -> NotebookNode:
+    """Return a workbook."""
+    return nbformat.read(path, as_version=4)
+
+
+def set_parameters(book: NotebookNode, scenario: str, changes: Iterable[Change] = ()) -> None:
+    """Let the cell tagged `parameters` name a scenario file, and changes to it."""
+    values = {dotted(change.path): _as_written(change.after) for change in changes}
+    for cell in book.cells:
+        if "parameters" in cell.metadata.get("tags", ()):
+            cell.source = f"SCENARIO = {scenario!r}\nCHANGES = {values!r}"
+
+
+def path_from(place: Path, file: Path) -> str:
+    """Return how to reach a file from a folder: a relative path where there is one."""
+    try:
+        return Path(os.path.relpath(file.resolve(), place.resolve())).as_posix()
+    except ValueError:  # another drive
+        return file.resolve().as_posix()
+
+
+def _as_written(value: Any) -> Any:  # noqa: ANN401 (any TOML value)
+    return value.isoformat() if isinstance(value, date) else value

@@ -1,0 +1,155 @@
+"""JupyterLab as a planner sees it: run the workbook, move a slider, type a number."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+
+PATIENCE = 60_000  # ms: a kernel starts and the workbook runs, on a slow machine
+VERDICT = ".widget-html-content:has([role=status])"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory, first_landing):
+    """JupyterLab on a working copy, started as `mplan lab` does; yields its address."""
+    folder, runtime = tmp_path_factory.mktemp("work"), tmp_path_factory.mktemp("runtime")
+    source = str(first_landing.source.resolve())
+    code = (
+        "from mplan import lab; import sys; "
+        f"sys.exit(lab.start({source!r}, folder={str(folder)!r}, browser=False))"
+    )
+    environment = {**os.environ, "JUPYTER_RUNTIME_DIR": str(runtime)}
+    with (folder / "log.txt").open("w") as log:
+        run = subprocess.Popen([sys.executable, "-c", code], env=environment, stderr=log)
+        info = _wait_for(runtime, run)
+        yield f"{info['url']}lab/tree/01_whole_mission.ipynb?token={info['token']}"
+        run.send_signal(signal.SIGINT)
+        assert run.wait(30) == 0, "an interruption ends the server in good order"
+
+
+def _wait_for(runtime, run) -> dict:
+    for _ in range(300):
+        if files := list(runtime.glob("jpserver-*.json")):
+            time.sleep(0.3)  # it is being written
+            return json.loads(files[0].read_text("utf-8"))
+        assert run.poll() is None, "the server did not start"
+        time.sleep(0.1)
+    raise AssertionError("no server after 30 s")
+
+
+@pytest.fixture(scope="module")
+def page(server, browser):
+    """The workbook, run from top to bottom, with the panel in sight."""
+    page = browser.new_page(viewport={"width": 1400, "height": 1000})
+    page.asked = []
+    page.on("request", lambda request: page.asked.append(request.url))
+    page.goto(server)
+    page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=PATIENCE)
+    page.get_by_text("Python 3 | Idle").wait_for(timeout=PATIENCE)
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_text("Run All Cells", exact=True).click()
+    page.locator("text=Propellants, pressure vessels").last.wait_for(timeout=PATIENCE)
+    handle = page.locator(".noUi-handle").first
+    for _ in range(60):  # cells out of sight are not in the page: look for it
+        if handle.count():
+            break
+        page.mouse.move(700, 600)
+        page.mouse.wheel(0, -500)
+        page.wait_for_timeout(250)
+    handle.scroll_into_view_if_needed(timeout=PATIENCE)
+    page.locator(".widget-hbox .js-plotly-plot .main-svg").first.wait_for(timeout=PATIENCE)
+    yield page
+    page.close()
+
+
+def words(page) -> str:
+    return page.locator(VERDICT).first.inner_text()
+
+
+def changed(page, before: str) -> str:
+    """Wait until the words of the panel are other ones, and return them."""
+    page.wait_for_function(
+        """([where, before]) => [...document.querySelectorAll('.widget-html-content')]
+            .some(x => x.querySelector('[role=status]') && x.innerText !== before)""",
+        arg=[VERDICT, before],
+        timeout=10_000,
+    )
+    return words(page)
+
+
+def test_no_news_and_nothing_from_outside(page):
+    """No pop-up asks for news, and only the server on this machine was spoken to."""
+    hosts = {url.split("/")[2].split(":")[0] for url in page.asked if "://" in url}
+    assert hosts <= {"127.0.0.1"}
+    assert page.get_by_text("Would you like to").count() == 0
+
+
+def test_a_key_moves_everything(page):
+    """An arrow key on a slider flies the mission again: words and figure follow, and quickly."""
+    bars = page.locator(".widget-hbox .js-plotly-plot").first
+    picture = bars.inner_html()
+    took = []
+    for _ in range(5):
+        before = words(page)
+        page.evaluate(STOPWATCH)
+        page.locator(".noUi-handle").first.press("ArrowRight")
+        changed(page, before)
+        took.append(page.evaluate("window.took"))
+    print(f"key to changed words: {sorted(round(x) for x in took)} ms")
+    page.wait_for_timeout(300)
+    assert bars.inner_html() != picture
+    # 100 ms is the aim on a planner's machine; a shared test machine gets some more.
+    assert sorted(took)[2] < 400.0
+
+
+STOPWATCH = """() => {
+    const words = [...document.querySelectorAll('.widget-html-content')]
+        .find(x => x.querySelector('[role=status]')).closest('.widget-html');
+    let pressed = 0;
+    window.addEventListener('keydown', () => { pressed = performance.now(); },
+        {once: true, capture: true});
+    new MutationObserver((_, watch) => {
+        watch.disconnect(); window.took = performance.now() - pressed;
+    }).observe(words, {subtree: true, childList: true, characterData: true});
+}"""
+
+
+def type_into_box(page, text: str) -> None:
+    box = page.locator(".widget-text input[type=number]").first
+    box.fill(text)
+    box.press("Enter")
+
+
+def test_a_typed_number_is_flown(page):
+    before = words(page)
+    type_into_box(page, "222")
+    after = changed(page, before)
+    assert re.search(r"Lift-off \d{4}-\d\d-\d\d", after)
+    page.wait_for_timeout(500)  # a slider that snaps to its step would have done so by now
+    assert page.locator(".widget-text input[type=number]").first.input_value() == "222"
+    assert words(page) == after
+
+
+def test_what_cannot_be_flown_is_said(page):
+    """A number out of range is refused in a sentence; the picture stays; the next number flies."""
+    before = words(page)
+    type_into_box(page, "3000")
+    alert = page.locator(".widget-html-content [role=alert]").first
+    alert.wait_for(timeout=10_000)
+    assert "from 150 km to 2000 km" in alert.inner_text()
+    assert words(page) == before
+    type_into_box(page, "185")
+    alert.wait_for(state="detached", timeout=10_000)
+
+
+def test_every_figure_is_drawn(page):
+    """The panel's three figures have their marks, not empty axes."""
+    assert page.locator(".widget-hbox .js-plotly-plot .cartesianlayer .subplot").count() >= 3
+    assert page.locator(".widget-hbox .js-plotly-plot .barlayer .point").count() > 20

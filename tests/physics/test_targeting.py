@@ -1,0 +1,64 @@
+"""Newton's method on small problems with known answers."""
+
+import numpy as np
+import pytest
+
+from mplan.physics.targeting import Aim, NoArc, slopes, solve
+
+
+def aim(unknowns, targets, limit=1.0, tolerance=1e-9):
+    return Aim(np.full(unknowns, 1e-6), np.full(unknowns, limit), np.full(targets, tolerance))
+
+
+def test_square_problem():
+    """x^2 + y^2 = 25 and x y = 12 meet at (3, 4)."""
+
+    def miss(x):
+        return np.array([x @ x - 25.0, x[0] * x[1] - 12.0])
+
+    np.testing.assert_allclose(solve(miss, np.array([2.0, 5.0]), aim(2, 2)), [3.0, 4.0])
+
+
+def test_more_unknowns_than_targets_takes_the_least_change():
+    """Of all points of the plane x + 2 y + 2 z = 9 the one nearest the start, (1, 2, 2)."""
+    found = solve(lambda x: np.array([x @ [1.0, 2.0, 2.0] - 9.0]), np.zeros(3), aim(3, 1, 9.0))
+    np.testing.assert_allclose(found, [1.0, 2.0, 2.0])
+
+
+def test_least_change_is_measured_in_limits():
+    """With x allowed ten times the change of y, x + y = 11 is met mostly by x."""
+    scaled = Aim(np.full(2, 1e-6), np.array([10.0, 1.0]), np.array([1e-9]))
+    found = solve(lambda x: np.array([x.sum() - 11.0]), np.zeros(2), scaled)
+    np.testing.assert_allclose(found, [11.0 * 100 / 101, 11.0 / 101])
+
+
+def test_a_step_is_cut_to_its_limit():
+    visited = []
+
+    def miss(x):
+        visited.append(x[0])
+        return x - 10.0
+
+    solve(miss, np.zeros(1), aim(1, 1, limit=2.0))
+    assert max(np.diff(visited)) <= 2.0 + 1e-9
+
+
+def test_the_start_is_left_as_it_was():
+    start = np.array([2.0])
+    solve(lambda x: x - 1.5, start, aim(1, 1))
+    assert start[0] == 2.0
+
+
+def test_no_arc_says_how_far_it_was_off():
+    with pytest.raises(NoArc, match=r"no arc within 5 corrections; the last was off by \[1\."):
+        solve(lambda x: np.array([x[0] ** 2 + 1.0]), np.array([1e-9]), aim(1, 1), corrections=5)
+
+
+def test_slopes():
+    found = slopes(
+        lambda x: np.array([x[0] * x[1], x[0] + 3.0 * x[1]]),
+        np.array([2.0, 5.0]),
+        np.array([10.0, 17.0]),
+        np.full(2, 1e-6),
+    )
+    np.testing.assert_allclose(found, [[5.0, 2.0], [1.0, 3.0]], rtol=1e-6)

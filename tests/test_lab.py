@@ -1,0 +1,64 @@
+"""The working folder that JupyterLab is started on, and what is refused."""
+
+from __future__ import annotations
+
+import json
+import socket
+import sys
+
+import pytest
+
+from mplan import lab, workbooks
+from mplan.scenario import ScenarioError
+
+
+def test_copies_are_set_to_the_scenario(tmp_path, first_landing):
+    """The copy names the scenario; the workbook that is kept stays as it was."""
+    (copy,) = lab.copied(tmp_path / "work", first_landing.source)
+    source = next(
+        x.source for x in workbooks.read(copy).cells if "parameters" in x.metadata.get("tags", ())
+    )
+    assert source.splitlines()[0] == f"SCENARIO = {first_landing.source.resolve().as_posix()!r}"
+    original = workbooks.folder() / copy.name
+    assert "../scenarios/first_landing.toml" in original.read_text("utf-8")
+
+
+def test_a_copy_that_is_there_is_kept(tmp_path, first_landing):
+    """What people wrote into their copy survives the next start."""
+    (copy,) = lab.copied(tmp_path, None)
+    text = copy.read_text("utf-8").replace("# The whole mission", "# Mine")
+    copy.write_text(text, encoding="utf-8")
+    lab.copied(tmp_path, None)
+    assert copy.read_text("utf-8") == text
+    lab.copied(tmp_path, first_landing.source)
+    assert "# Mine" in copy.read_text("utf-8")
+
+
+def test_port_in_use_is_said(tmp_path):
+    with socket.socket() as other:
+        other.bind((lab.HOST, 0))
+        other.listen()
+        port = other.getsockname()[1]
+        with pytest.raises(ScenarioError, match=f"found {port}, which cannot be had"):
+            lab.start(folder=tmp_path, port=port, browser=False)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_bad_scenario_is_refused_first(tmp_path):
+    bad = tmp_path / "bad.toml"
+    bad.write_text("format = 1\n", encoding="utf-8")
+    with pytest.raises(ScenarioError, match=r"bad\.toml"):
+        lab.start(bad, folder=tmp_path / "work", browser=False)
+    assert not (tmp_path / "work").exists()
+
+
+def test_server_is_private(tmp_path):
+    """It serves this machine alone, asks nothing of others, and runs this Python."""
+    command = lab._command(tmp_path, tmp_path / "01.ipynb", 8899, browser=False)
+    assert command[0] == sys.executable
+    assert "--ServerApp.ip=127.0.0.1" in command
+    assert "--LabApp.news_url=None" in command
+    environment = lab._private(tmp_path)
+    kernel = tmp_path / "data" / "kernels" / "python3" / "kernel.json"
+    assert json.loads(kernel.read_text("utf-8"))["argv"][0] == sys.executable
+    assert environment["JUPYTER_PATH"].startswith(str(tmp_path / "data"))

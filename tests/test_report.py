@@ -1,0 +1,147 @@
+"""The report: whole or not there, what it says, and what other programs read of it."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import nbformat
+import pandas as pd
+import pytest
+
+import mplan
+from mplan import kernel, report
+from mplan.scenario import ScenarioError
+from mplan.show import tables
+from mplan.show.cautions import CAUTIONS
+
+SCENARIOS = Path(__file__).parent.parent / "scenarios"
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory, first_landing):
+    """A report of a changed scenario."""
+    changed = first_landing.change({"orbits.parking_altitude": "190 km"})
+    folder = tmp_path_factory.mktemp("made") / "report"
+    told = []
+    one = report.make(changed, folder, progress=lambda *step: told.append(step))
+    assert told[-1][0] == told[-1][1], "progress ends with every cell done"
+    return one
+
+
+@pytest.fixture(scope="module")
+def page(made):
+    return made.page.read_text("utf-8")
+
+
+def test_files(made):
+    """Page, notebook, data and tables are there, and nothing else is left beside them."""
+    folder = made.page.parent
+    names = {str(file.relative_to(folder)) for file in made.files}
+    assert {"report.html", "01_whole_mission.ipynb", "plan.json"} < names
+    csv = {f"tables/{name}.csv" for name in tables.everything(made.plan)}
+    assert csv | {"tables/tables.xlsx", "tables/provenance.csv"} < names
+    assert [path.name for path in folder.parent.iterdir()] == [folder.name]
+
+
+def test_page_says_where_it_comes_from(made, page):
+    """Scenario, hash, changes, versions, ephemeris and integrator are stated; cautions too."""
+    scenario = made.plan.scenario
+    facts = ["First Landing", "first_landing.toml", scenario.hash, mplan.__version__, "DE421"]
+    facts += ["190 km", "numpy", "integrator"]
+    assert all(fact in page for fact in facts)
+    assert all(caution.replace("'", "&#x27;") in page for caution in CAUTIONS)
+    assert made.plan.verdict in page
+
+
+def test_page_needs_nothing_from_outside(page):
+    """No script, style, picture or font is fetched; plotly is inlined once."""
+    ours = re.sub(r"<script>/\*.*?</script>", "", page, flags=re.DOTALL)  # plotly's own text
+    assert len(ours) < 500_000
+    assert not re.search(r"""(src|href)=["']?https?:""", ours)
+    assert len(page) < 6_500_000
+    assert ours.count("data-chart=") == 3
+
+
+def test_page_has_the_panel_in_words(page):
+    assert "open this workbook in JupyterLab" in page
+    assert "150 to 500 km" in page
+
+
+def test_notebook_runs_again_from_there(made):
+    """The executed notebook finds its scenario from its own folder, and says what was changed."""
+    book = nbformat.read(made.page.parent / "01_whole_mission.ipynb", as_version=4)
+    source = next(x.source for x in book.cells if "parameters" in x.metadata.get("tags", ()))
+    values: dict = {}
+    exec(source, values)
+    again = mplan.load(made.page.parent / values["SCENARIO"]).change(values["CHANGES"])
+    assert again.hash == made.plan.scenario.hash
+    assert not Path(values["SCENARIO"]).is_absolute()
+    assert "widgets" not in book.metadata
+
+
+def test_data_is_the_plan(made):
+    document = json.loads((made.page.parent / "plan.json").read_text("utf-8"))
+    assert document["scenario"]["hash"] == made.plan.scenario.hash
+    assert [x["name"] for x in document["burns"]] == [burn.name for burn in made.plan.burns]
+
+
+def test_tables_carry_units_and_numbers(made):
+    """CSV and XLSX hold the same budget, numbers as numbers, with units in the headers."""
+    folder = made.page.parent / "tables"
+    csv = pd.read_csv(folder / "budget.csv")
+    xlsx = pd.read_excel(folder / "tables.xlsx", sheet_name="budget")
+    wanted = [round(burn.needed, 1) for burn in made.plan.burns]
+    for frame in (csv, xlsx):
+        assert list(frame["needed [m/s]"]) == pytest.approx(wanted)
+
+
+def test_bad_scenario_writes_nothing(tmp_path):
+    """A scenario with a fault is refused before anything is written."""
+    bad = tmp_path / "bad.toml"
+    bad.write_text("format = 1\n", encoding="utf-8")
+    with pytest.raises(ScenarioError, match=r"bad\.toml"):
+        report.make(bad, tmp_path / "out")
+    assert [path.name for path in tmp_path.iterdir()] == ["bad.toml"]
+
+
+def test_failure_leaves_nothing(tmp_path, first_landing, monkeypatch):
+    """A workbook that does not run leaves an older report untouched and no half of a new one."""
+
+    def fail(*_):
+        raise kernel.WorkbookError("a cell failed")
+
+    monkeypatch.setattr(kernel, "execute", fail)
+    old = tmp_path / "out" / "report.html"
+    old.parent.mkdir()
+    old.write_text("older", encoding="utf-8")
+    with pytest.raises(kernel.WorkbookError, match="a cell failed"):
+        report.make(first_landing, old.parent)
+    assert old.read_text("utf-8") == "older"
+    assert sorted(path.name for path in tmp_path.rglob("*")) == ["out", "report.html"]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such signal to send")
+def test_interruption_leaves_nothing(tmp_path):
+    """Ctrl-C in the middle stops the kernel, leaves no file, and reaches the caller."""
+    code = f"""
+from mplan import report
+try:
+    report.make({str(SCENARIOS / "first_landing.toml")!r}, {str(tmp_path / "out")!r},
+                progress=lambda *step: print("cell", flush=True))
+except KeyboardInterrupt:
+    print("stopped", flush=True)
+"""
+    with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True) as run:
+        assert run.stdout.readline() == "cell\n"
+        time.sleep(0.3)
+        run.send_signal(signal.SIGINT)
+        said, _ = run.communicate(timeout=30)
+    assert said.endswith("stopped\n")
+    assert list(tmp_path.iterdir()) == []

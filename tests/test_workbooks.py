@@ -1,0 +1,94 @@
+"""Workbooks: thin, kept without outputs, and they run on more than one scenario."""
+
+from __future__ import annotations
+
+import ast
+from itertools import pairwise
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from mplan import kernel, workbooks
+from mplan.scenario import ScenarioError
+from mplan.show.figure import PLOTLY
+
+SCENARIOS = Path(__file__).parent.parent / "scenarios"
+BOOKS = workbooks.all_in(workbooks.folder())
+LONGEST = 12  # lines of a code cell
+HEAVIEST = 300_000  # bytes of an executed workbook: small enough for mail and for version control
+
+each_book = pytest.mark.parametrize("path", BOOKS, ids=lambda path: path.stem)
+
+
+def test_there_are_workbooks():
+    assert BOOKS[0].name == "01_whole_mission.ipynb"
+
+
+@each_book
+def test_kept_without_outputs(path):
+    """A workbook is kept clean: no output, no count, no widget state, stable names of cells."""
+    book = nbformat.read(path, as_version=nbformat.NO_CONVERT)
+    nbformat.validate(book)
+    assert (book.nbformat, book.nbformat_minor) == (4, 5)
+    assert book.metadata.kernelspec.name == "python3"
+    assert "widgets" not in book.metadata
+    for cell in book.cells:
+        assert not cell.get("outputs")
+        assert cell.get("execution_count") is None
+        assert cell.id.replace("-", "").isalpha(), "a name, not a random number"
+
+
+@each_book
+def test_thin(path):
+    """Prose before each code cell, few lines in it, and no logic: that belongs into mplan."""
+    cells = workbooks.read(path).cells
+    assert cells[0].source.startswith("# ")
+    kinds = [cell.cell_type for cell in cells]
+    assert all(pair != ("code", "code") for pair in pairwise(kinds))
+    for cell in cells:
+        if cell.cell_type == "code":
+            assert len(cell.source.splitlines()) <= LONGEST, cell.id
+            logic = (ast.FunctionDef, ast.For, ast.While, ast.Try, ast.ClassDef, ast.Lambda)
+            assert not [x for x in ast.walk(ast.parse(cell.source)) if isinstance(x, logic)]
+
+
+@each_book
+def test_has_parameters(path):
+    """One cell is tagged for tools that set parameters, and names a scenario that is there."""
+    tagged = [x for x in workbooks.read(path).cells if "parameters" in x.metadata.get("tags", ())]
+    assert len(tagged) == 1
+    values: dict = {}
+    exec(tagged[0].source, values)
+    assert (path.parent / values["SCENARIO"]).exists()
+
+
+@pytest.mark.parametrize("scenario", ["first_landing", "too_tall"])
+@each_book
+def test_executes(path, scenario, tmp_path):
+    """Every cell runs, and leaves pictures and words for readers without a kernel; few bytes."""
+    book = workbooks.read(path)
+    told = []
+    file = (SCENARIOS / f"{scenario}.toml").as_posix()
+    workbooks.set_parameters(book, file)
+    kernel.execute(book, tmp_path, lambda done, total: told.append((done, total)))
+    outputs = [x for cell in book.cells if cell.cell_type == "code" for x in cell.outputs]
+    assert not [x for x in outputs if x.output_type in ("error", "stream")]
+    charts = [x.data for x in outputs if PLOTLY in x.get("data", {})]
+    assert len(charts) == 3
+    assert all(data["image/png"] and data["text/plain"] for data in charts)
+    assert "widgets" not in book.metadata
+    assert len(nbformat.writes(book)) < HEAVIEST
+    assert told[-1] == (len(book.cells), len(book.cells))
+
+
+def test_a_failing_cell_is_reported(tmp_path):
+    book = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell("1 / 0")])
+    with pytest.raises(kernel.WorkbookError, match="ZeroDivisionError: division by zero"):
+        kernel.execute(book, tmp_path)
+
+
+def test_missing_folder_says_what_to_do(tmp_path, monkeypatch):
+    monkeypatch.setenv(workbooks.FOLDER, str(tmp_path / "none"))
+    with pytest.raises(ScenarioError, match=r"no workbooks here; accepted: .*MPLAN_WORKBOOKS"):
+        workbooks.folder()
