@@ -8,10 +8,12 @@ import os
 import sys
 import tempfile
 from collections.abc import Sequence
+from datetime import datetime, timezone
 from pathlib import Path
 
 from mplan import __version__
 
+MOST_DAYS = 366  # of launch windows in one go
 CLOSES, DOES_NOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 EXIT_CODES = "Exit codes: 0 the plan closes, 1 it does not, 2 bad input, 130 stopped."
 
@@ -57,6 +59,9 @@ def _add_brief(commands) -> None:  # noqa: ANN001 (argparse's own, private type)
     _add_scenario(brief)
     brief.add_argument(
         "--json", metavar="PATH", help="write the plan as JSON instead; - is standard output"
+    )
+    brief.add_argument(
+        "--oem", metavar="PATH", help="write the arcs as a CCSDS OEM instead; - is standard output"
     )
     brief.set_defaults(run=_brief)
 
@@ -136,14 +141,18 @@ def _brief(asked: argparse.Namespace) -> int:
     from mplan.plan import fly
 
     plan = fly(_scenario(asked), remedies=True)
-    if asked.json is None:
-        from mplan.show.terminal import print_brief
-
-        print_brief(plan, sys.stdout)
-    else:
+    if asked.json is not None:
         from mplan.contract import as_json
 
         _write(asked.json, as_json(plan))
+    if asked.oem is not None:
+        from mplan.oem import message
+
+        _write(asked.oem, message(plan, datetime.now(timezone.utc)))
+    if asked.json is None and asked.oem is None:
+        from mplan.show.terminal import print_brief
+
+        print_brief(plan, sys.stdout)
     return CLOSES if plan.closes else DOES_NOT
 
 
@@ -162,6 +171,7 @@ def _report(asked: argparse.Namespace) -> int:
 
 
 def _windows(asked: argparse.Namespace) -> int:
+    from mplan.scenario import Problem, ScenarioError
     from mplan.show import calendar
     from mplan.show.terminal import print_windows, progress
     from mplan.studies import windows
@@ -169,6 +179,9 @@ def _windows(asked: argparse.Namespace) -> int:
     scenario = _scenario(asked)
     if asked.first is not None:
         scenario = scenario.change("dates.launch_day", asked.first)  # checked like any day
+    if not 1 <= asked.days <= MOST_DAYS:
+        text = f"found {asked.days}; accepted: from 1 to {MOST_DAYS}"
+        raise ScenarioError([Problem("command line", "--days", text)])
     with progress("windows") as step:
         found = windows.scan(scenario, scenario.dates.launch_day, asked.days, done=step)
     if asked.json is None:

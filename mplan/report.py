@@ -7,6 +7,7 @@ import shutil
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime, timezone
 from pathlib import Path
 
 import nbformat
@@ -14,6 +15,7 @@ import pandas as pd
 
 from mplan import kernel, report_page, workbooks
 from mplan.contract import as_json
+from mplan.oem import message
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, load
 from mplan.show import provenance, tables
@@ -67,6 +69,8 @@ def _write(plan: Plan, sources: list[Path], place: Path, progress: Progress) -> 
         nbformat.write(book, place / source.name)
     (place / "report.html").write_text(report_page.page(plan, books), encoding="utf-8")
     (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
+    arcs = message(plan, datetime.now(timezone.utc))
+    (place / "trajectory.oem").write_text(arcs, encoding="ascii")
     _write_tables(plan, place / "tables")
 
 

@@ -73,6 +73,31 @@ def test_json_to_a_file(tmp_path, capsys):
     assert capsys.readouterr().out == ""
 
 
+def test_the_arcs_to_a_file(tmp_path, capsys):
+    """`--oem PATH` writes the arcs for other programs, and prints nothing."""
+    target = tmp_path / "arcs.oem"
+    assert cli.main(["brief", DEMO, "--oem", str(target)]) == 0
+    assert target.read_text("ascii").startswith("CCSDS_OEM_VERS = ")
+    assert capsys.readouterr().out == ""
+
+
+def test_windows_of_some_days(capsys):
+    """Each day and side has its line, or its reason; nothing is wider than 100 columns."""
+    assert cli.main(["windows", DEMO, "--from", "2031-05-22", "--days", "2"]) == 0
+    out = capsys.readouterr().out
+    assert "05-23 desc. 23 11:01 23 17:39" in out
+    assert "2031-05-22 ascending: found 2031-05-22, which has no launch" in out
+    assert max(map(len, out.splitlines())) <= 100
+
+
+def test_windows_as_json(capsys):
+    """The same as data."""
+    days = ["--from", "2031-05-22", "--days", "1"]
+    assert cli.main(["windows", DEMO, *days, "--json", "-"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert [x["side"] for x in document["windows"]] == ["descending"]
+
+
 def test_a_change_on_the_command_line(capsys):
     """`--with` flies the scenario with another value, and the document says so."""
     assert cli.main(["brief", DEMO, "--json", "-", "--with", "mission.payload_down=0 kg"]) == 0
@@ -89,6 +114,8 @@ def test_a_change_on_the_command_line(capsys):
         (["brief", DEMO, "--with", "orbits.parking_hight=190 km"], 'did you mean "parking_'),
         (["brief", DEMO, "--json", "/no/such/folder/plan.json"], "/no/such/folder"),
         (["report", "nowhere.toml", "--to", "out"], "nowhere.toml"),
+        (["windows", DEMO, "--from", "2071-01-01"], "outside the ephemeris"),
+        (["windows", DEMO, "--days", "0"], "--days: found 0; accepted: from 1 to 366"),
     ],
 )
 def test_bad_input(arguments, message, capsys, tmp_path, monkeypatch):

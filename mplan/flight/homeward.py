@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from mplan.flight import midcourse
 from mplan.flight.entry import DOWNRANGE
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
@@ -25,7 +26,7 @@ def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     at = state.until(flown.t)
     radius = float(np.linalg.norm(at.orbit.r))
     apse = Apse(radius, circular_speed(radius, c.MU_MOON), c.MU_MOON)
-    then = replace(at, orbit=None, homeward=flown)
+    then = replace(at, orbit=None, homeward=flown, corrected=())
     return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r)
 
 
@@ -43,6 +44,6 @@ def _target(state: State) -> homeward.Homeward:
 
 
 def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
-    """Return the homeward midcourse correction: the stated allowance."""
-    allowed = state.scenario.allowances.homeward_correction
-    return Need(allowed, state, state, estimate="stated in allowances.homeward_correction")
+    """Return the homeward midcourse correction."""
+    stated = state.scenario.allowances.homeward_correction
+    return midcourse.need(state, midcourse.homeward_start(state), stated, "homeward_correction")

@@ -39,6 +39,7 @@ class State:
     around: Arrival | None = None  # a flyby's return, with no burn
     orbit: Orbit | None = None  # of the ship about the Moon
     homeward: Homeward | None = None
+    corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
     held: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
 
     @property

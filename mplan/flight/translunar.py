@@ -14,7 +14,7 @@ from typing import Any, get_args
 
 import numpy as np
 
-from mplan.flight import launch, lunar_orbit
+from mplan.flight import launch, lunar_orbit, midcourse
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
@@ -207,9 +207,9 @@ def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
 
 
 def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
-    """Return the outbound midcourse correction: the stated allowance."""
-    allowed = state.scenario.allowances.outbound_correction
-    return Need(allowed, state, state, estimate="stated in allowances.outbound_correction")
+    """Return the outbound midcourse correction."""
+    stated = state.scenario.allowances.outbound_correction
+    return midcourse.need(state, midcourse.outbound_start(state), stated, "outbound_correction")
 
 
 def along(flight_end: State, azimuth: float) -> outbound.Outbound:

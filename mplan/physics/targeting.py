@@ -34,7 +34,7 @@ def solve(miss: Miss, start: np.ndarray, aim: Aim, *, corrections: int = 25) -> 
     """
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
-    last = slope = step = None
+    last = slope = step = along = taken = None
     for _ in range(corrections):
         off = miss(x) / aim.tolerance
         met = np.all(np.abs(off) <= 1.0)
@@ -46,9 +46,13 @@ def solve(miss: Miss, start: np.ndarray, aim: Aim, *, corrections: int = 25) -> 
         else:
             slope = slopes(miss, x, off * aim.tolerance, aim.step) * aim.limit
             slope /= aim.tolerance[:, None]
-        step = _correction(slope, off, x / aim.limit)
-        if met and np.max(np.abs(step)) < LEAST:
+        back, onward = _ways(slope, off, x / aim.limit)
+        if met and np.max(np.abs(back + onward)) < LEAST:
             return x
+        share = 1.0 if along is None else _share(along, onward, taken)
+        whole = 1.0 / max(1.0, np.max(np.abs(back + share * onward)))
+        along, taken = onward, whole * share * onward
+        step = whole * back + taken
         x, last = x + step * aim.limit, off
     missed = off * aim.tolerance
     raise NoArc(f"no arc within {corrections} corrections; the last was off by {missed}")
@@ -64,8 +68,18 @@ def slopes(miss: Miss, x: np.ndarray, here: np.ndarray, step: np.ndarray) -> np.
     return np.array(columns).T
 
 
-def _correction(slope: np.ndarray, off: np.ndarray, x: np.ndarray) -> np.ndarray:
-    """Return the step, of 1 at most in each unknown, towards the least x without a miss."""
+def _ways(slope: np.ndarray, off: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return the least step to where nothing is missed, and from there the step to the least x."""
+    back = np.linalg.lstsq(slope, -off, rcond=None)[0]
     there = np.linalg.lstsq(slope, slope @ x - off, rcond=None)[0]
-    step = there - x
-    return step / max(1.0, np.max(np.abs(step)))
+    return back, there - x - back
+
+
+def _share(before: np.ndarray, now: np.ndarray, taken: np.ndarray) -> float:
+    """Return how much of the way to the least x to take, from what the last bit of it did.
+
+    Where the arcs that meet the targets lie on a strong bend, the whole way leads too far and
+    from side to side (the step length of Barzilai & Borwein 1988, IMA J. Numer. Anal. 8, 141).
+    """
+    shrunk = (before - now) @ taken
+    return min(1.0, max(0.1, taken @ taken / shrunk)) if shrunk > 0.0 else 1.0

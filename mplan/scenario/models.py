@@ -35,6 +35,10 @@ Elevation = Annotated[
     float, Quantity("length", at_least="-12 km", at_most="12 km", example="-0.9 km")
 ]
 ParkingAltitude = Annotated[float, Quantity("length", at_least="150 km", at_most="2000 km")]
+AngleError = Annotated[
+    float, Quantity("angle", at_least="0 deg", at_most="10 deg", example="0.03 deg")
+]
+TimeOrNone = Annotated[float, Quantity("time", at_least="0 s", example="0.5 s")]
 LunarAltitude = Annotated[
     float, Quantity("length", at_least="15 km", at_most="5000 km", example="110 km")
 ]
@@ -190,6 +194,22 @@ class Margins(Part):
     mass_growth: Share = Field(description="On every dry mass.", examples=["3 %"])
 
 
+class Errors(Part):
+    """How far burns miss, one standard deviation each: what midcourse corrections take out."""
+
+    speed: Speed = Field(
+        description="Of the speed after injection or return burn.", examples=["0.5 m/s"]
+    )
+    direction: AngleError = Field(description="Of its direction, each way.")
+    time: TimeOrNone = Field(
+        0.0, description="Of the time the burn ends, along the path.", examples=["0.5 s"]
+    )
+    correction_size: Share = Field(
+        0.0, description="Of a correction, as a share of it.", examples=["1 %"]
+    )
+    correction_direction: AngleError = Field(0.0, description="Of a correction's direction.")
+
+
 class Allowances(Part):
     """Delta-v and angles that are stated, not flown."""
 
@@ -200,8 +220,12 @@ class Allowances(Part):
     climb_downrange: Downrange = Field(
         description="Lift-off to insertion, angle at Earth's centre."
     )
-    outbound_correction: Speed = Field(description="On the way to the Moon.")
-    homeward_correction: Speed = Field(description="On the way home.", examples=["8 m/s"])
+    outbound_correction: Speed | None = Field(
+        None, description="On the way to the Moon; [errors] work it out instead."
+    )
+    homeward_correction: Speed | None = Field(
+        None, description="On the way home; [errors] work it out instead.", examples=["8 m/s"]
+    )
     approach_and_landing: Speed | None = Field(
         None,
         description="From 150 m/s to touchdown, hover and redesignation included.",

@@ -45,6 +45,7 @@ _ORBIT_ONLY = dict.fromkeys(
 )
 _COASTS = ("dates.translunar_time", "dates.transearth_time")
 _DECIDED = (*_COASTS, "dates.launch_time")
+CORRECTIONS = ("allowances.outbound_correction", "allowances.homeward_correction")
 _FLYBY_ONLY = {"orbits.flyby_altitude": "it enters lunar orbit"}
 _CRAFT = ("launch stage", "service module", "crew module")
 _THERE_AND_BACK = (

@@ -17,6 +17,7 @@ from mplan.scenario.lines import Path
 from mplan.scenario.models import (
     Allowances,
     Dates,
+    Errors,
     LandingSite,
     LaunchSite,
     Margins,
@@ -48,6 +49,9 @@ class Scenario(Part):
     orbits: Orbits = Field(description="Orbits and approaches flown.")
     margins: Margins = Field(description="What is held back.")
     allowances: Allowances = Field(description="Delta-v and angles that are stated, not flown.")
+    errors: Errors | None = Field(
+        None, description="How far burns miss; with them, corrections are worked out."
+    )
     elements: dict[Key, Element] = Field(description="The pieces of the stack, by name.")
     events: tuple[Event, ...] = Field(
         (), description="What will happen, in order; left out, the profile's usual course."

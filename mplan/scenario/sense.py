@@ -8,7 +8,7 @@ from typing import get_args
 
 from mplan.scenario import quantities, raw
 from mplan.scenario.events import BurnLeg
-from mplan.scenario.profiles import LANDING, NEEDS
+from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS
 from mplan.scenario.validation import Finding
 from mplan.scenario.wording import choices, shown
 
@@ -33,9 +33,10 @@ def missing(data: raw.Data) -> set[tuple[str, ...]]:
     needs = NEEDS.get(raw.text(data, "mission.profile"))
     if needs is None:
         return set()
+    stated = () if raw.table(data, "errors") else CORRECTIONS  # else they are worked out
     return {
         tuple(key.split("."))
-        for key in needs.keys
+        for key in (*needs.keys, *stated)
         if raw.value(data, key) is None and raw.table(data, *key.split(".")[:-1])
     }
 

@@ -1,0 +1,58 @@
+"""Midcourse corrections: worked out from how far burns miss, or an allowance where none is stated.
+
+The tanks must hold the 99 % correction; the mean one is told beside it. Corrections of one arc
+follow from one another: each takes out what the one before left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from mplan.flight.state import Need, State
+from mplan.physics.dispersion import (
+    Correction,
+    Errors,
+    Execution,
+    covariance,
+    plan_corrections,
+)
+from mplan.scenario import Scenario
+
+Start = tuple[np.ndarray, np.ndarray, float, float]  # r [m], v [m/s], t [TDB s], duration [s]
+
+
+def outbound_start(state: State) -> Start:
+    """Return the arc to the Moon from right after the injection."""
+    out = state.outbound
+    return out.r, out.v, out.injection, out.perilune.t - out.injection
+
+
+def homeward_start(state: State) -> Start:
+    """Return the arc home: from the return burn, or round the Moon from its perilune."""
+    home, around = state.homeward, state.around
+    if home:
+        return home.r, home.v, home.t, home.interface.t - home.t
+    there = state.outbound.perilune
+    return there.r, there.v, there.t, around.t - there.t
+
+
+def corrections(scenario: Scenario, start: Start, times: Sequence[float]) -> tuple[Correction, ...]:
+    """Return the corrections of an arc at `times` [s after its start], by the stated errors."""
+    errors = scenario.errors
+    r, v, t, duration = start
+    spread = covariance(r, v, t, Errors(errors.speed, errors.direction, errors.time))
+    execution = Execution(errors.correction_size, errors.correction_direction)
+    return plan_corrections(r, v, t, duration, times, spread, execution)
+
+
+def need(state: State, start: Start, stated: float | None, key: str) -> Need:
+    """Return what a correction made now needs: worked out, or `stated` under `key` [m/s]."""
+    if state.scenario.errors is None:
+        return Need(stated, state, state, estimate=f"stated in allowances.{key}")
+    times = (*state.corrected, state.t - start[2])
+    last = corrections(state.scenario, start, times)[-1]
+    note = f"99 %; the mean is {last.mean:.1f} m/s; {last.miss / 1e3:.0f} km off at the end"
+    return Need(last.most, state, replace(state, corrected=times), note=note)

@@ -1,0 +1,82 @@
+"""Into lunar orbit in one, two or three burns, from the arrival that was flown.
+
+One burn goes straight into the circle. Two stop over in an ellipse, so that the second can put
+right what the first left. Three go out far before they turn: worth it only where the plane has
+to be changed, which is cheap far out. Impulsive, about the Moon alone; what a burn loses by
+lasting is in the budget.
+"""
+
+from __future__ import annotations
+
+from math import cos, pi, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.twobody import circular_speed, plane_change, speed
+from mplan.plan import Plan
+
+FAR = 10_000e3  # m, apolune altitude of the three-burn way (about 18 h out and back)
+STOP_OVER = 2  # revolutions in the ellipse of the two-burn way
+USUAL_APOLUNE = 310e3  # m, altitude, where the scenario names none
+
+
+class Capture(NamedTuple):
+    """A way into the circle: each burn [m/s], and the time from the first to the last [s]."""
+
+    name: str
+    burns: tuple[float, ...]
+    duration: float
+
+    @property
+    def total(self) -> float:
+        """All burns together [m/s]."""
+        return sum(self.burns)
+
+
+def options(plan: Plan, turn: float = 0.0) -> tuple[Capture, ...]:
+    """Return the three ways into the plan's circle, with the plane turned by `turn` [rad].
+
+    The turn is made in the burn where it is cheapest: the last of one or two, the one far out
+    of three.
+    """
+    arrival = plan.flight.end.outbound.perilune
+    here = float(np.linalg.norm(arrival.lunar_r))
+    fast, slow = float(np.linalg.norm(arrival.lunar_v)), circular_speed(here, c.MU_MOON)
+    return (
+        Capture("one burn", (_turning(fast, slow, turn),), 0.0),
+        _two(here, fast, slow, plan.scenario.orbits.capture_apolune or USUAL_APOLUNE, turn),
+        _three(here, fast, slow, turn),
+    )
+
+
+def _two(here: float, fast: float, slow: float, apolune: float, turn: float) -> Capture:
+    a = (here + c.R_MOON + apolune) / 2.0
+    between = speed(here, a, c.MU_MOON)
+    return Capture(
+        "two burns",
+        (fast - between, _turning(between, slow, turn)),
+        STOP_OVER * 2.0 * pi * sqrt(a**3 / c.MU_MOON),
+    )
+
+
+def _three(here: float, fast: float, slow: float, turn: float) -> Capture:
+    far = c.R_MOON + FAR
+    a = (here + far) / 2.0
+    between, out = speed(here, a, c.MU_MOON), speed(far, a, c.MU_MOON)
+    return Capture(
+        "three burns",
+        (fast - between, plane_change(out, turn), between - slow),
+        2.0 * pi * sqrt(a**3 / c.MU_MOON),
+    )
+
+
+def _turning(before: float, after: float, turn: float) -> float:
+    """Return the burn [m/s] that changes a level speed and turns its plane at once."""
+    return sqrt(before**2 + after**2 - 2.0 * before * after * cos(turn))
+
+
+def cheapest_turn(plan: Plan, turn: float) -> Capture:
+    """Return the cheapest of the three ways for a `turn` [rad]."""
+    return min(options(plan, turn), key=lambda way: way.total)
