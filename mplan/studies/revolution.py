@@ -1,0 +1,57 @@
+"""One revolution about the Moon: how long out of contact, how long in shadow."""
+
+from __future__ import annotations
+
+from math import asin, pi
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics import ephemeris
+from mplan.physics.lunar_orbit import Orbit, coast
+from mplan.physics.sight import hidden
+from mplan.physics.vectors import cross, unit
+from mplan.plan import Plan
+
+POINTS = 720  # of a revolution: ten seconds apart
+
+
+class Revolution(NamedTuple):
+    """A circular lunar orbit as it lies at `t` [TDB s]; times in [s], angles in [rad]."""
+
+    t: float
+    period: float
+    out_of_contact: float  # Earth's centre behind the Moon
+    in_shadow: float  # the Sun's centre behind the Moon
+    earth_angle: float  # of Earth out of the orbit's plane
+    sun_angle: float  # of the Sun out of it
+
+
+def of(orbit: Orbit) -> Revolution:
+    """Return what one revolution of a circular orbit sees, Earth and Sun held still for it."""
+    angles = np.arange(POINTS)[:, None] * (2.0 * pi / POINTS)
+    places = np.cos(angles) * orbit.r + np.sin(angles) * cross(orbit.normal, orbit.r)
+    luna = ephemeris.moon(orbit.t).r
+    earth, sun = -luna, ephemeris.sun(orbit.t).r - luna
+    return Revolution(
+        orbit.t,
+        orbit.period,
+        orbit.period * float(np.mean(hidden(places, earth))),
+        orbit.period * float(np.mean(hidden(places, sun))),
+        asin(float(unit(earth) @ orbit.normal)),
+        asin(float(unit(sun) @ orbit.normal)),
+    )
+
+
+def through_stay(plan: Plan, count: int = 5) -> tuple[Revolution, ...]:
+    """Return `count` revolutions spread from lunar-orbit insertion to the return burn.
+
+    () for a mission that does not enter lunar orbit.
+    """
+    home = plan.flight.end.homeward
+    if home is None:
+        return ()
+    arrival = plan.flight.end.outbound.perilune.t
+    return tuple(
+        of(coast(home.leaving, t - home.t)) for t in np.linspace(arrival, home.t, count).tolist()
+    )
