@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
+from math import asin, cos
 from typing import Any, get_args
 
 import numpy as np
@@ -20,7 +21,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics import free_return, launch_time, outbound, selenography
 from mplan.physics.bplane import Asymptote
-from mplan.physics.earth import declination, true_equator_of_day
+from mplan.physics.earth import declination, geocentric_latitude, true_equator_of_day
 from mplan.physics.ephemeris import moon
 from mplan.physics.nbody import Arrival
 from mplan.physics.parking import Parking
@@ -157,14 +158,18 @@ def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
     """Raise Unflyable where the parking orbit never passes under the Moon."""
     arrival = orbit.t + scenario.dates.translunar_time
     high = abs(declination(unit(true_equator_of_day(arrival) @ moon(arrival).r)))
-    if orbit.site.inclination < high:
-        text = (
-            f"found {scenario.launch_site.azimuth / c.DEG:.1f} deg, which makes an orbit inclined "
-            f"{orbit.site.inclination / c.DEG:.1f} deg that the Moon, {high / c.DEG:.1f} deg from "
-            "the equator, stays out of; accepted: an azimuth further from due east, or a day "
-            "when the Moon stands lower"
-        )
-        raise Unflyable(("launch_site", "azimuth"), text)
+    if orbit.site.inclination >= high:
+        return
+    text = (
+        f"found {scenario.launch_site.azimuth / c.DEG:.1f} deg, which makes an orbit inclined "
+        f"{orbit.site.inclination / c.DEG:.1f} deg that the Moon, {high / c.DEG:.1f} deg from "
+        "the equator, stays out of"
+    )
+    steepest = cos(high) / cos(geocentric_latitude(orbit.site.latitude))
+    if steepest < 1.0:  # else every azimuth would do
+        north = asin(steepest) / c.DEG
+        text += f"; accepted: up to {north:.1f} deg or from {180.0 - north:.1f} deg"
+    raise Unflyable(("launch_site", "azimuth"), text)
 
 
 def arrival_plane(

@@ -10,6 +10,7 @@ from html import escape
 
 from mplan.checks.finding import Finding
 from mplan.plan import Plan
+from mplan.show.gist import lines
 from mplan.show.knobs import Knob
 
 PANEL = "A panel of sliders; open this workbook in JupyterLab to move them."
@@ -24,11 +25,8 @@ def verdict(plan: Plan) -> str:
 
 
 def gist(plan: Plan) -> str:
-    """Return dates and masses in one line."""
-    flight = plan.flight
-    begin, end = (f"{flight.utc(t):%Y-%m-%d %H:%M:%S} UTC" for t in (0.0, flight.duration))
-    mass = plan.timeline[0].mass / 1e3
-    return f'<p style="margin:0.25em 0">Lift-off {begin} at {mass:,.2f} t, home {end}.</p>'
+    """Return dates, places and masses in a few lines."""
+    return "".join(f'<p style="margin:0.25em 0">{escape(x)}</p>' for x in lines(plan))
 
 
 def findings(plan: Plan) -> str:

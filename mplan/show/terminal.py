@@ -18,7 +18,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import BEHIND
 from mplan.plan import Plan
 from mplan.scenario import Scenario
-from mplan.show import calendar, tables
+from mplan.show import calendar, gist, tables
 from mplan.show.cautions import CAUTIONS
 from mplan.studies.windows import Answer
 
@@ -113,6 +113,7 @@ def _parts(plan: Plan, out: Console) -> list[RenderableType]:
     return [
         Text(plan.verdict, style="bold green" if plan.closes else "bold red"),
         Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
+        *(Text(x) for x in gist.lines(plan)),
         _table("Budget", _brief_budget(plan), out),
         Text(_KEY),
         _table("Timeline", _brief_timeline(plan), out),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
@@ -53,6 +54,11 @@ def test_an_orbit_that_never_passes_under_the_moon(first_landing):
     with pytest.raises(Unflyable, match=r"inclined 0\.0 deg that the Moon, \d") as caught:
         walk.fly(level)
     assert caught.value.path == ("launch_site", "azimuth")
+    accepted = re.search(r"up to (\d+\.\d) deg or from (\d+\.\d) deg", str(caught.value))
+    north = float(accepted.group(1))
+    assert float(accepted.group(2)) == pytest.approx(180.0 - north, abs=0.11)
+    # a little further from due east than what is said to be accepted, the mission flies
+    walk.fly(level.change("launch_site.azimuth", f"{north - 1.0} deg"))
 
 
 def test_a_day_without_a_launch_on_that_side(first_landing):
