@@ -8,8 +8,8 @@ from pydantic_core import PydanticCustomError, core_schema
 
 from mplan.scenario.wording import shown
 
-FIRST_DAY = date(1899, 7, 29)  # DE421 begins
-LAST_DAY = date(2053, 10, 9) - timedelta(days=30)  # it ends, less the longest flight
+FIRST_DAY = date(1899, 12, 5)  # the installed DE421 begins the day before
+LAST_DAY = date(2053, 10, 9) - timedelta(days=30)  # DE421 as published ends, less a long flight
 
 
 class Moment:

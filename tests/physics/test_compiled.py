@@ -1,4 +1,4 @@
-"""The folder of compiled integrators: used when sound, built anew otherwise, never trusted blindly."""
+"""The folder of compiled integrators: used when sound, built anew otherwise, never trusted."""
 
 import os
 import pickle

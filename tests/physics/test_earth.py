@@ -100,7 +100,7 @@ def test_axes_are_turned_not_bent():
 
 
 def test_the_pole_precesses():
-    """Precession carries the pole by 20.04 arcsec a year, Lieske 1977's theta; nutation by 9 more."""
+    """Precession carries the pole by 20.04 arcsec a year (Lieske 1977); nutation by 9 more."""
     turned = acos(earth.true_equator(0.0)[2] @ earth.true_equator(50 * 365.25 * c.DAY)[2])
     assert np.degrees(turned) * 3600 == pytest.approx(50 * 20.04, abs=20.0)
 

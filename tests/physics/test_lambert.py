@@ -1,4 +1,4 @@
-"""Lambert's problem: the solver's answers, flown by Kepler's motion. Examples in tests/published."""
+"""Lambert's problem: the solver's answers, flown by Kepler's motion."""
 
 from math import cos, sin
 

@@ -120,7 +120,7 @@ def test_an_apse_far_out_is_no_perigee(back_end):
 
 
 def test_refuses_an_integrator_it_has_not():
-    with pytest.raises(ValueError, match="no integrator 'euler'; there are: .*dop853"):
+    with pytest.raises(ValueError, match=r"no integrator 'euler'; there are: .*dop853"):
         nbody.fly(np.ones(3), np.ones(3), 0.0, 1.0, back_end="euler")
 
 

@@ -19,13 +19,29 @@ def test_square_problem():
     np.testing.assert_allclose(solve(miss, np.array([2.0, 5.0]), aim(2, 2)), [3.0, 4.0])
 
 
-def test_more_unknowns_than_targets_takes_the_least_change():
-    """Of all points of the plane x + 2 y + 2 z = 9 the one nearest the start, (1, 2, 2)."""
-    found = solve(lambda x: np.array([x @ [1.0, 2.0, 2.0] - 9.0]), np.zeros(3), aim(3, 1, 9.0))
-    np.testing.assert_allclose(found, [1.0, 2.0, 2.0])
+@pytest.mark.parametrize("start", [(0.0, 0.0, 0.0), (9.0, 0.0, 0.0), (-5.0, 4.0, 3.0)])
+def test_more_unknowns_than_targets_takes_the_least_of_them(start):
+    """Of all points of the plane x + 2 y + 2 z = 9 the one nearest nought, (1, 2, 2)."""
+    found = solve(lambda x: np.array([x @ [1.0, 2.0, 2.0] - 9.0]), np.array(start), aim(3, 1, 9.0))
+    np.testing.assert_allclose(found, [1.0, 2.0, 2.0], atol=0.01)  # LEAST of the limits
 
 
-def test_least_change_is_measured_in_limits():
+@pytest.mark.parametrize("distance", [1.5, 3.0, 10.0])
+def test_the_least_on_a_strong_bend(distance):
+    """The point of a small circle that is nearest nought.
+
+    Going all the way to the least point of the tangent overshoots by (distance - 1) times, which
+    never settles beyond a distance of two radii.
+    """
+
+    def miss(x):
+        return np.array([np.hypot(x[0], x[1] - distance) - 1.0])
+
+    found = solve(miss, np.array([0.6, distance - 0.8]), aim(2, 1, tolerance=1e-6))
+    np.testing.assert_allclose(found, [0.0, distance - 1.0], atol=2e-3)
+
+
+def test_least_is_measured_in_limits():
     """With x allowed ten times the change of y, x + y = 11 is met mostly by x."""
     scaled = Aim(np.full(2, 1e-6), np.array([10.0, 1.0]), np.array([1e-9]))
     found = solve(lambda x: np.array([x.sum() - 11.0]), np.zeros(2), scaled)

@@ -6,7 +6,7 @@ from mplan.scenario import Problem, ScenarioError, load
 
 MASS = 'a mass with its unit, above zero, like "11.5 t"'
 ALTITUDE = 'a length with its unit, from 150 km to 2000 km, like "185 km"'
-DAY = "a day from 1899-07-29 to 2053-09-09 (the ephemeris DE421), like 2031-05-14"
+DAY = "a day from 1899-12-05 to 2053-09-09 (the ephemeris DE421), like 2031-05-14"
 PARKING = 'parking_altitude = "185 km"'
 LIFT = "elements.first_stage.engines.lift"
 LANDING = '"lunar-orbit-rendezvous landing"'
