@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-import pandas as pd
+if TYPE_CHECKING:
+    import pandas as pd
 
 from mplan.physics.constants import DEG, HOUR, MINUTE
 from mplan.scenario import Scenario
-from mplan.show.tables import Column, framed
+from mplan.show.columns import Column
 from mplan.studies.windows import Answer, Chance, chances
 
 FORMAT = "mplan-windows/1"
@@ -17,11 +18,15 @@ FORMAT = "mplan-windows/1"
 
 def frame(answers: Iterable[Answer]) -> pd.DataFrame:
     """Return one row a chance, in order of day and side, units in the headers."""
+    from mplan.show.tables import framed  # brings pandas, which a document does without
+
     return framed(_COLUMNS, chances(answers))
 
 
 def without(answers: Iterable[Answer]) -> pd.DataFrame:
     """Return the days and sides without a launch, and why."""
+    from mplan.show.tables import framed
+
     return framed(_WITHOUT, [x for x in answers if not isinstance(x, Chance)])
 
 
@@ -65,7 +70,8 @@ def _window(chance: Chance) -> dict[str, Any]:
     }
 
 
-def _yes(value: bool | None) -> str:
+def yes(value: bool | None) -> str:
+    """Return yes, no, or a blank for what does not arise."""
     return {True: "yes", False: "no", None: ""}[value]
 
 
@@ -84,11 +90,11 @@ _COLUMNS = (
     Column("perilune [UTC]", lambda x: f"{x.perilune:%m-%d %H:%M}"),
     Column("Moon's declination [deg]", lambda x: x.moon_declination / DEG, 1),
     Column("Sun at landing [deg]", lambda x: _degrees(x.sun_at_landing), 1),
-    Column("Sun fits", lambda x: _yes(x.sun_fits)),
+    Column("Sun fits", lambda x: yes(x.sun_fits)),
     Column("splash [UTC]", lambda x: f"{x.splash:%m-%d %H:%M}"),
     Column("splash in", lambda x: x.splash_light),
-    Column("free return", lambda x: _yes(x.free_return)),
-    Column("closes", lambda x: _yes(x.plan_closes)),
+    Column("free return", lambda x: yes(x.free_return)),
+    Column("closes", lambda x: yes(x.plan_closes)),
     Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),
 )
 _WITHOUT = (

@@ -6,48 +6,25 @@ to what they are good for.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from typing import Any, NamedTuple
+from collections.abc import Iterable
+from typing import Any
 
 import pandas as pd
 
 from mplan.checks import supplies as supply_check
 from mplan.flight.record import BurnRecord, Moment
-from mplan.physics.constants import DAY, HOUR, MINUTE
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
+from mplan.show.columns import Column, cell, clock, text
 from mplan.vehicle import mass
 from mplan.vehicle.ledger import filled
 
 ESTIMATE = "estimate"
 
 
-class Column(NamedTuple):
-    """A header with its unit, what stands under it, and its decimals (None for text)."""
-
-    header: str
-    value: Callable[[Any], Any]
-    digits: int | None = None
-
-
-def clock(seconds: float) -> str:
-    """Return a time since lift-off as days and hours:minutes:seconds, like `4 d 04:36:12`."""
-    sign, whole = ("-", -round(seconds)) if seconds < 0.0 else ("", round(seconds))
-    days, rest = divmod(whole, int(DAY))
-    hours, rest = divmod(rest, int(HOUR))
-    minutes, left = divmod(rest, int(MINUTE))
-    day = f"{days} d " if days else ""
-    return f"{sign}{day}{hours:02d}:{minutes:02d}:{left:02d}"
-
-
-def budget(plan: Plan, digits: Mapping[str, int] | None = None) -> pd.DataFrame:
-    """Return the burns in flight order: needed, there and left over, and what they cost.
-
-    `digits` overrides the decimals of columns, by header.
-    """
-    chosen = digits or {}
-    columns = [x._replace(digits=chosen.get(x.header, x.digits)) for x in _BUDGET]
-    return framed(columns, plan.burns)
+def budget(plan: Plan) -> pd.DataFrame:
+    """Return the burns in flight order: needed, there and left over, and what they cost."""
+    return framed(_BUDGET, plan.burns)
 
 
 def losses(plan: Plan) -> pd.DataFrame:
@@ -118,28 +95,15 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
 def written(frame: pd.DataFrame) -> pd.DataFrame:
     """Return a table as people read it: every number with its column's decimals, as text."""
     chosen = frame.attrs["digits"]
-    return frame.apply(lambda column: column.map(lambda x: _text(x, chosen[column.name])))
-
-
-def _text(value: Any, digits: int | None) -> str:  # noqa: ANN401
-    if value is None or value != value:
-        return ""
-    return str(value) if digits is None else f"{value:,.{digits}f}"
+    return frame.apply(lambda column: column.map(lambda x: text(x, chosen[column.name])))
 
 
 def framed(columns: Iterable[Column], rows: Iterable[Any]) -> pd.DataFrame:
     """Return a table of one row a thing; the decimals of its columns stand in its attrs."""
     columns, rows = list(columns), list(rows)
-    frame = pd.DataFrame({x.header: [_cell(x, row) for row in rows] for x in columns})
+    frame = pd.DataFrame({x.header: [cell(x, row) for row in rows] for x in columns})
     frame.attrs["digits"] = {x.header: x.digits for x in columns}
     return frame
-
-
-def _cell(column: Column, row: Any) -> Any:  # noqa: ANN401 (a table holds anything)
-    value = column.value(row)
-    if value is None or column.digits is None:
-        return value
-    return round(float(value), column.digits) + 0.0  # no minus nought
 
 
 def _margin(burn: BurnRecord) -> float | None:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from shutil import get_terminal_size
-from typing import IO
+from typing import IO, Any
 
-import pandas as pd
 from rich import box
 from rich.console import Console, Group, RenderableType
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
@@ -15,12 +14,15 @@ from rich.table import Table
 from rich.text import Text
 
 from mplan.checks.finding import Finding
-from mplan.flight.record import BEHIND
+from mplan.flight.record import BEHIND, BurnRecord
+from mplan.physics.constants import DEG
 from mplan.plan import Plan
 from mplan.scenario import Scenario
-from mplan.show import calendar, gist, tables
+from mplan.scenario.wording import plain
+from mplan.show import calendar, gist
 from mplan.show.cautions import CAUTIONS
-from mplan.studies.windows import Answer
+from mplan.show.columns import Column, cell, clock, text
+from mplan.studies.windows import Answer, NoChance, chances
 
 WIDTH = 100
 _RULE_ONLY = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
@@ -29,32 +31,49 @@ _STYLES = {
     "needs a decision": "yellow",
     "for information": "cyan",
 }
-_BUDGET_HEADERS = {  # short, so that a burn stays on one line
-    "needed [m/s]": "needed\nm/s",
-    "available [m/s]": "there\nm/s",
-    "held back [m/s]": "held\nm/s",
-    "margin [m/s]": "margin\nm/s",
-    "propellant [kg]": "prop.\nt",
-    "ignition no.": "ign.\nno.",
-    "burn time [s]": "time\ns",
-    "thrust/weight [g0]": "T/W\ng0",
-}
-_NUMBERS = {*_BUDGET_HEADERS.values(), "since lift-off", "mass [t]"}
-_NUMBERS |= {"inject.\nm/s", "Moon\ndec.", "Sun at\nsite", "margin\nm/s"}
-_NOT_IN_BRIEF = ("open for [min]", "coast [h]", "perilune [UTC]")
-_WINDOW_HEADERS = {
-    "opens [UTC]": "opens",
-    "closes [UTC]": "closes",
-    "injection [m/s]": "inject.\nm/s",
-    "Moon's declination [deg]": "Moon\ndec.",
-    "Sun at landing [deg]": "Sun at\nsite",
-    "Sun fits": "Sun\nfits",
-    "splash [UTC]": "splash",
-    "splash in": "in",
-    "free return": "free\nret.",
-    "closes": "plan\ncloses",
-    "tightest margin [m/s]": "margin\nm/s",
-}
+_BUDGET = (  # short headers, so that a burn stays on one line
+    Column("burn", lambda x: x.name),
+    Column("element", lambda x: plain(x.element)),
+    Column("needed\nm/s", lambda x: x.needed, 0),
+    Column("there\nm/s", lambda x: x.available, 0),
+    Column("held\nm/s", lambda x: x.reserve, 0),
+    Column("margin\nm/s", lambda x: "-" if x.burns_out else f"{x.margin:,.0f}"),
+    Column("prop.\nt", lambda x: f"{x.propellant / 1e3:.2f}"),
+    Column("ign.\nno.", lambda x: x.ignition),
+    Column("time\ns", lambda x: x.duration, 0),
+    Column("T/W\ng0", lambda x: x.thrust_to_weight, 2),
+    Column("basis", lambda x: ("estimate" if x.estimate else "flown") + _unseen(x)),
+)
+_WINDOWS = (
+    Column("day", lambda x: f"{x.day:%m-%d}"),
+    Column("side", lambda x: "asc." if x.side == "ascending" else "desc."),
+    Column("opens", lambda x: f"{x.opens:%d %H:%M}"),
+    Column("closes", lambda x: f"{x.closes:%d %H:%M}"),
+    Column("inject.\nm/s", lambda x: x.injection_delta_v, 1),
+    Column("Moon\ndec.", lambda x: x.moon_declination / DEG, 1),
+    Column(
+        "Sun at\nsite", lambda x: None if x.sun_at_landing is None else x.sun_at_landing / DEG, 1
+    ),
+    Column("Sun\nfits", lambda x: calendar.yes(x.sun_fits)),
+    Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}"),
+    Column("in", lambda x: x.splash_light),
+    Column("free\nret.", lambda x: calendar.yes(x.free_return)),
+    Column("plan\ncloses", lambda x: calendar.yes(x.plan_closes)),
+    Column("margin\nm/s", lambda x: x.tightest_margin, 0),
+)
+_LEFT = (
+    "burn",
+    "element",
+    "basis",
+    "event",
+    "UTC",
+    "day",
+    "side",
+    "opens",
+    "closes",
+    "splash",
+    "in",
+)
 _KEY = (
     "there: what the tanks hold for this burn and the later ones of its engine; held: the margins\n"
     "kept back in them; -: the stage burns out by plan; *: behind the Moon, out of contact."
@@ -97,14 +116,11 @@ def progress(what: str) -> Iterator[Callable[..., None]]:
 def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> None:
     """Write the launch windows to `file`, and the days without one."""
     out = console(file)
-    frame = calendar.frame(answers)
     title = f"Launch windows of {scenario.mission.name} from {answers[0].day}, all times UTC"
-    table = tables.written(frame).drop(columns=list(_NOT_IN_BRIEF)).rename(columns=_WINDOW_HEADERS)
-    table["day"] = table["day"].str[5:]
-    table["side"] = table["side"].replace({"ascending": "asc.", "descending": "desc."})
-    out.print(_table(title, table, out))
-    for _, row in calendar.without(answers).iterrows():
-        out.print(Text(f"{row['day']} {row['side']}: {row['why there is none']}"))
+    out.print(_table(title, _WINDOWS, chances(answers), out))
+    for answer in answers:
+        if isinstance(answer, NoChance):
+            out.print(Text(f"{answer.day} {answer.side}: {answer.why}"))
     out.print(Text(f"\n{CAUTIONS[0]}", style="italic"))
 
 
@@ -114,36 +130,36 @@ def _parts(plan: Plan, out: Console) -> list[RenderableType]:
         Text(plan.verdict, style="bold green" if plan.closes else "bold red"),
         Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
         *(Text(x) for x in gist.lines(plan)),
-        _table("Budget", _brief_budget(plan), out),
+        _table("Budget", _BUDGET, plan.burns, out),
         Text(_KEY),
-        _table("Timeline", _brief_timeline(plan), out),
+        _table("Timeline", _timeline(plan), plan.timeline, out),
         _findings(plan.findings),
         Text(f"\n{CAUTIONS[0]}", style="italic"),
     ]
 
 
-def _brief_budget(plan: Plan) -> pd.DataFrame:
-    whole = [x for x in _BUDGET_HEADERS if "[m/s]" in x or "[s]" in x]
-    written = tables.written(tables.budget(plan, dict.fromkeys(whole, 0)))
-    written["basis"] += ["*" if burn.contact == BEHIND else "" for burn in plan.burns]
-    written = written.drop(columns="seen from Earth")
-    written["margin [m/s]"] = written["margin [m/s]"].replace("", "-")
-    written["propellant [kg]"] = [f"{burn.propellant / 1e3:.2f}" for burn in plan.burns]
-    return written.rename(columns=_BUDGET_HEADERS)
+def _timeline(plan: Plan) -> tuple[Column, ...]:
+    return (
+        Column("event", lambda x: x.event),
+        Column("UTC", lambda x: f"{plan.flight.utc(x.elapsed):%Y-%m-%d %H:%M:%S}"),
+        Column("since lift-off", lambda x: clock(x.elapsed)),
+        Column("mass [t]", lambda x: x.mass / 1e3, 2),
+        Column("basis", lambda x: "estimate" if x.estimate else ""),
+    )
 
 
-def _brief_timeline(plan: Plan) -> pd.DataFrame:
-    return tables.written(tables.timeline(plan)).drop(columns="attached")
+def _unseen(burn: BurnRecord) -> str:
+    return "*" if burn.contact == BEHIND else ""
 
 
-def _table(title: str, frame: pd.DataFrame, out: Console) -> Group:
+def _table(title: str, columns: Sequence[Column], rows: Sequence[Any], out: Console) -> Group:
     lines = box.SIMPLE_HEAD if out.is_terminal else _RULE_ONLY
     table = Table(box=lines, pad_edge=False, show_edge=False, padding=0)
-    for header in frame.columns:
-        side = "right" if header in _NUMBERS else "left"
-        table.add_column(header, justify=side, vertical="bottom", overflow="fold")
-    for row in frame.itertuples(index=False):
-        table.add_row(*row)
+    for column in columns:
+        side = "left" if column.header in _LEFT else "right"
+        table.add_column(column.header, justify=side, vertical="bottom", overflow="fold")
+    for row in rows:
+        table.add_row(*(text(cell(x, row), x.digits) for x in columns))
     return Group(Text(f"\n{title}", style="bold"), table)
 
 

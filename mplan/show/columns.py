@@ -1,0 +1,41 @@
+"""A table's columns: what stands under each header, and how it is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+from mplan.physics.constants import DAY, HOUR, MINUTE
+
+
+class Column(NamedTuple):
+    """A header with its unit, what stands under it, and its decimals (None for text)."""
+
+    header: str
+    value: Callable[[Any], Any]
+    digits: int | None = None
+
+
+def clock(seconds: float) -> str:
+    """Return a time since lift-off as days and hours:minutes:seconds, like `4 d 04:36:12`."""
+    sign, whole = ("-", -round(seconds)) if seconds < 0.0 else ("", round(seconds))
+    days, rest = divmod(whole, int(DAY))
+    hours, rest = divmod(rest, int(HOUR))
+    minutes, left = divmod(rest, int(MINUTE))
+    day = f"{days} d " if days else ""
+    return f"{sign}{day}{hours:02d}:{minutes:02d}:{left:02d}"
+
+
+def cell(column: Column, row: Any) -> Any:  # noqa: ANN401 (a table holds anything)
+    """Return what stands in a row under a column: a number rounded, or anything else as it is."""
+    value = column.value(row)
+    if value is None or column.digits is None:
+        return value
+    return round(float(value), column.digits) + 0.0  # no minus nought
+
+
+def text(value: Any, digits: int | None) -> str:  # noqa: ANN401
+    """Return a cell as people read it, a blank for what is not known."""
+    if value is None or value != value:
+        return ""
+    return str(value) if digits is None else f"{value:,.{digits}f}"
