@@ -120,7 +120,9 @@ def _transfer(state: State, index: int, event: TransferCrew) -> tuple[State, Mom
 
 
 def _coast(state: State, index: int, event: Coast) -> tuple[State, Moment]:
-    moment = _moment(event, state, state.craft[0])
+    falling = event.leg == "descent coast"
+    coasting = with_role(state.scenario, "descent stage") if falling else state.craft[0][0]
+    moment = _moment(event, state, state.joined(coasting))
     if event.leg == "translunar coast":
         return state.until(state.outbound.perilune.t), moment
     if event.leg == "transearth coast":

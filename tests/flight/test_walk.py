@@ -94,8 +94,21 @@ def test_lander_and_ship_add_up(landing_plan):
     """Undocking splits the mass; nothing is lost between the two craft."""
     joined = moment(landing_plan, "transfer crew to ascent stage").mass
     lander = moment(landing_plan, "undock descent stage and ascent stage").mass
-    ship = moment(landing_plan, "descent coast").mass
+    scenario, end = landing_plan.scenario, landing_plan.flight.end
+    ship = sum(
+        mass.dry(scenario.elements[name], scenario) + mass.stores(scenario.elements[name])
+        for name in ("service_module", "crew_module")
+    )
+    burned_later = sum(
+        x.propellant for x in landing_plan.burns[-2:] if x.element == "service_module"
+    )
+    ship += end.ledger.propellant("service_module") + burned_later + scenario.mission.crew_mass
     assert lander + ship == pytest.approx(joined)
+
+
+def test_the_lander_coasts_down_not_the_ship(landing_plan):
+    """Between its two burns it is the lander that falls towards the Moon."""
+    assert moment(landing_plan, "descent coast").craft == ("descent_stage", "ascent_stage")
 
 
 def test_payload_stays_down_and_samples_come_home(first_landing, landing_plan):
