@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     import pandas as pd
 
-from mplan.physics.constants import DEG, HOUR, MINUTE
+from mplan.physics.constants import DEG, HOUR
 from mplan.scenario import Scenario
 from mplan.show.columns import Column
 from mplan.studies.windows import Answer, Chance, chances
@@ -17,10 +17,15 @@ FORMAT = "mplan-windows/1"
 
 
 def frame(answers: Iterable[Answer]) -> pd.DataFrame:
-    """Return one row a chance, in order of day and side, units in the headers."""
+    """Return one row a chance, in order of day and side, units in the headers.
+
+    What does not arise in any of them, such as the Sun where nobody lands, has no column.
+    """
     from mplan.show.tables import framed  # brings pandas, which a document does without
 
-    return framed(_COLUMNS, chances(answers))
+    found = chances(answers)
+    arising = [x for x in _COLUMNS if any(x.value(each) not in (None, "") for each in found)]
+    return framed(arising or _COLUMNS, found)
 
 
 def without(answers: Iterable[Answer]) -> pd.DataFrame:
@@ -84,9 +89,7 @@ _COLUMNS = (
     Column("side", lambda x: x.side),
     Column("opens [UTC]", lambda x: f"{x.opens:%d %H:%M}"),
     Column("closes [UTC]", lambda x: f"{x.closes:%d %H:%M}"),
-    Column("open for [min]", lambda x: x.duration / MINUTE, 0),
     Column("injection [m/s]", lambda x: x.injection_delta_v, 1),
-    Column("coast [h]", lambda x: x.translunar_time / HOUR, 1),
     Column("perilune [UTC]", lambda x: f"{x.perilune:%m-%d %H:%M}"),
     Column("Moon's declination [deg]", lambda x: x.moon_declination / DEG, 1),
     Column("Sun at landing [deg]", lambda x: _degrees(x.sun_at_landing), 1),
