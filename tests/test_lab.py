@@ -14,7 +14,7 @@ from mplan.scenario import ScenarioError
 
 def test_copies_are_set_to_the_scenario(tmp_path, first_landing):
     """The copy names the scenario; the workbook that is kept stays as it was."""
-    (copy,) = lab.copied(tmp_path / "work", first_landing.source)
+    copy = lab.copied(tmp_path / "work", first_landing.source)[0]
     source = next(
         x.source for x in workbooks.read(copy).cells if "parameters" in x.metadata.get("tags", ())
     )
@@ -25,7 +25,7 @@ def test_copies_are_set_to_the_scenario(tmp_path, first_landing):
 
 def test_a_copy_that_is_there_is_kept(tmp_path, first_landing):
     """What people wrote into their copy survives the next start."""
-    (copy,) = lab.copied(tmp_path, None)
+    copy = lab.copied(tmp_path, None)[0]
     text = copy.read_text("utf-8").replace("# The whole mission", "# Mine")
     copy.write_text(text, encoding="utf-8")
     lab.copied(tmp_path, None)

@@ -1,4 +1,7 @@
-"""A slider with a number box beside it; the box has the say and takes what the slider cannot."""
+"""What people turn: a slider with a number box beside it, a choice, a slider with a switch.
+
+The box has the say, and takes what the slider cannot.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +10,9 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from mplan.show.knobs import Knob
+from mplan.show.knobs import Choice, Knob, SwitchedKnob
+
+LABEL = {"description_width": "165px"}
 
 
 class Control(widgets.HBox):
@@ -25,7 +30,7 @@ class Control(widgets.HBox):
             description=knob.title,
             tooltip=knob.hint,
             readout=False,
-            style={"description_width": "165px"},
+            style=LABEL,
             layout={"flex": "1 1 auto", "min_width": "230px"},
         )
         self.box = widgets.FloatText(
@@ -57,6 +62,78 @@ class Control(widgets.HBox):
         finally:
             self._following = False
         self._moved()
+
+
+class Pick(widgets.HBox):
+    """A choice in the panel: buttons, for JupyterLab keeps the arrow keys of a menu to itself."""
+
+    def __init__(self, knob: Choice, value: str, moved: Callable[[], None]) -> None:
+        """Stand at `value`."""
+        self.knob = knob
+        self.buttons = widgets.ToggleButtons(
+            options=knob.options,
+            value=value,
+            tooltips=[f"{knob.title}: {word}" for word in knob.options],
+            style={"button_width": "110px"},
+        )
+        title = widgets.Label(knob.title, layout={"width": "165px", "justify_content": "flex-end"})
+        super().__init__([title, self.buttons])
+        self.buttons.observe(lambda change: moved(), "value")
+
+    @property
+    def value(self) -> str:
+        """The word that is chosen."""
+        return self.buttons.value
+
+    @value.setter
+    def value(self, word: str) -> None:
+        self.buttons.value = word
+
+
+class Switched(widgets.HBox):
+    """A control that can be switched off: its value is None then."""
+
+    def __init__(self, knob: SwitchedKnob, value: float | None, moved: Callable[[], None]) -> None:
+        """Stand at `value`, switched off where it is None."""
+        self.knob, self._moved = knob, moved
+        self.switch = widgets.Checkbox(
+            value is not None,
+            indent=False,
+            tooltip=f"{knob.label}: on or off",
+            layout={"width": "20px"},
+        )
+        self.control = Control(knob, knob.low if value is None else value, self._turned)
+        self.control.layout.flex = "1 1 auto"
+        super().__init__([self.switch, self.control])
+        self.switch.observe(lambda change: moved(), "value")
+
+    def _turned(self) -> None:
+        if self.switch.value:
+            self._moved()
+
+    @property
+    def value(self) -> float | None:
+        """The number, or None."""
+        return self.control.value if self.switch.value else None
+
+    @value.setter
+    def value(self, number: float | None) -> None:
+        if number is not None:
+            self.control.value = number
+        self.switch.value = number is not None
+
+
+def of(
+    knob: Knob | Choice,
+    value: Any,  # noqa: ANN401 (what the knob reads)
+    moved: Callable[[], None],
+) -> Control | Pick | Switched:
+    """Return the control that suits a knob."""
+    if isinstance(knob, Choice):
+        return Pick(knob, value, moved)
+    if isinstance(knob, SwitchedKnob):
+        return Switched(knob, value, moved)
+    return Control(knob, value, moved)
 
 
 def _nearest(value: float, low: float, high: float, step: float) -> float:

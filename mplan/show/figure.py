@@ -57,6 +57,7 @@ class Picture(go.Figure):
     """
 
     _ipython_display_ = None  # else it would be asked before the bundle below
+    _repr_html_ = None  # else it would go along, and fetch its script from outside
 
     def __init__(self, drawing: Drawing) -> None:
         """Draw."""

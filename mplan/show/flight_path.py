@@ -11,14 +11,12 @@ from mplan.physics import constants as c
 from mplan.physics import ephemeris, nbody
 from mplan.physics.vectors import cross, unit
 from mplan.plan import Plan
-from mplan.show import palette
+from mplan.show import palette, strokes
 from mplan.show.figure import Drawing, Trace
 from mplan.show.palette import Look, Theme
 
 POINTS = 160  # an arc
-TICK = 12.0 * c.HOUR
 HEIGHT, WIDTH = 430, 480  # px, the width in a panel
-CORNERS = 48  # of a disc
 BELOW_EARTH = np.array([0.0, -22e3])  # km, where its name stands
 
 
@@ -55,10 +53,10 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     view = seen_from(luna.r, luna.v)
     meets = _at_moon(coasts)
     traces = [
-        _line("the Moon's path", view.flat(luna.r), look.quiet, "dot", 1),
+        strokes.line("the Moon's path", view.flat(luna.r), look.quiet, "dot", 1),
         *_stay(times, meets, view, look),
         *(
-            _line(arc.name, view.flat(arc.r), colour, dash, 2)
+            strokes.line(arc.name, view.flat(arc.r), colour, dash, 2)
             for arc, colour, dash in zip(
                 coasts, (look.main, look.bad), ("solid", "dash"), strict=False
             )
@@ -66,21 +64,11 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
         _marks(coasts, begin, view, look),
         *_bodies(view, ephemeris.moon(np.array(meets)).r, look),
     ]
+    x, y = strokes.axes(look, "from Earth, across [km]", "towards the Moon at mid-stay [km]")
     return Drawing(
         traces=traces,
-        x=palette.axis(
-            look,
-            title={"text": "from Earth, across [km]", "standoff": 6},
-            tickformat=",d",
-            constrain="domain",
-        ),
-        y=palette.axis(
-            look,
-            title={"text": "towards the Moon at mid-stay [km]", "standoff": 6},
-            tickformat=",d",
-            scaleanchor="x",
-            constrain="domain",
-        ),
+        x=x,
+        y=y,
         height=HEIGHT,
         summary=summary(coasts, view),
         look=look,
@@ -102,7 +90,7 @@ def arcs(plan: Plan) -> list[Arc]:
     """Return the way out and the way home, integrated as they were flown."""
     end = plan.flight.end
     out, home = end.outbound, end.homeward
-    marks = (end.lift_off, TICK)
+    marks = (end.lift_off, strokes.TICK)
     coasts = [_coast("to the Moon", out.r, out.v, out.injection, out.perilune.t, marks)]
     if home is not None:
         coasts.append(_coast("home", home.r, home.v, home.t, home.interface.t, marks))
@@ -141,91 +129,26 @@ def _stay(times: np.ndarray, meets: list[float], view: View, look: Look) -> list
     if len(meets) == 1:
         return []
     there = times[(times >= meets[0]) & (times <= meets[-1])]
-    return [_line("at the Moon", view.flat(ephemeris.moon(there).r), look.quiet, "solid", 4)]
-
-
-def _line(name: str, places: np.ndarray, colour: str, dash: str, width: int) -> Trace:
-    x, y = _whole(places)
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "name": name,
-        "x": x,
-        "y": y,
-        "line": {"color": colour, "dash": dash, "width": width},
-        "hoverinfo": "name",
-    }
+    return [strokes.line("at the Moon", view.flat(ephemeris.moon(there).r), look.quiet, "solid", 4)]
 
 
 def _marks(coasts: list[Arc], begin: float, view: View, look: Look) -> Trace:
     """Return a dot every 12 h since lift-off, with its hour: they tell which way it goes."""
-    dots, hours, sides = [], [], []
+    times, places, sides = [], [], []
     for arc, side in zip(coasts, ("middle right", "middle left"), strict=False):
-        on = np.abs((arc.t - begin) / TICK - np.round((arc.t - begin) / TICK)) < 1e-9
-        dots.append(arc.r[on])
-        hours += [f" {round(t / c.HOUR)} h " for t in arc.t[on] - begin]
+        on = strokes.on_tick(arc.t, begin)
+        times += arc.t[on].tolist()
+        places.append(view.flat(arc.r[on]))
         sides += [side] * int(on.sum())
-    x, y = _whole(view.flat(np.vstack(dots)))
-    return {
-        "type": "scatter",
-        "mode": "markers+text",
-        "name": "every 12 h since lift-off",
-        "x": x,
-        "y": y,
-        "text": hours,
-        "textposition": sides,
-        "textfont": {"color": look.ink, "size": palette.TEXT_SIZE - 2},
-        "marker": {"color": look.ink, "size": 5, "symbol": "circle"},
-        "hoverinfo": "text",
-    }
+    return strokes.hours(times, np.vstack(places), begin, sides, look)
 
 
 def _bodies(view: View, moons: np.ndarray, look: Look) -> list[Trace]:
     centres = view.flat(moons)
     names = ["Moon at arrival", "Moon at departure"] if len(moons) > 1 else ["Moon"]
-    earth = _disc("Earth", np.zeros(2), c.R_EARTH, look.good)
+    sides = ["middle center", "top right", "top left"][: len(names) + 1]
     return [
-        earth,
-        *(_disc("Moon", centre, c.R_MOON, look.ink) for centre in centres),
-        _names(["Earth", *names], np.vstack([BELOW_EARTH, centres]), look),
+        strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.good),
+        *(strokes.disc("Moon", centre, c.R_MOON, look.ink) for centre in centres),
+        strokes.names(["Earth", *names], np.vstack([BELOW_EARTH, centres]), sides, look),
     ]
-
-
-def _disc(name: str, centre: np.ndarray, radius: float, colour: str) -> Trace:
-    angles = np.linspace(0.0, 2.0 * np.pi, CORNERS + 1)
-    ring = centre + radius / 1e3 * np.column_stack([np.cos(angles), np.sin(angles)])
-    x, y = _whole(ring)
-    return {
-        "type": "scatter",
-        "mode": "lines",
-        "fill": "toself",
-        "fillcolor": colour,
-        "line": {"color": colour, "width": 1},
-        "x": x,
-        "y": y,
-        "name": name,
-        "showlegend": False,
-        "hoverinfo": "name",
-    }
-
-
-def _names(names: list[str], places: np.ndarray, look: Look) -> Trace:
-    x, y = _whole(places)
-    return {
-        "type": "scatter",
-        "mode": "text",
-        "x": x,
-        "y": y,
-        "text": [f" {name} " for name in names],
-        "textposition": ["middle center", "top right", "top left"][: len(names)],
-        "textfont": {"color": look.ink},
-        "showlegend": False,
-        "cliponaxis": False,
-        "hoverinfo": "skip",
-    }
-
-
-def _whole(places: np.ndarray) -> tuple[list[int], list[int]]:
-    """Return columns of (n, 2) [km] as whole numbers, which is a thousandth of a pixel."""
-    x, y = np.round(places).astype(int).T
-    return x.tolist(), y.tolist()

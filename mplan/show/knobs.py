@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import reduce
+from typing import Any
 
 from mplan.physics.constants import HOUR
 from mplan.scenario import Scenario
@@ -34,11 +34,20 @@ class Knob:
         """What the slider spans."""
         return f"{self.label}, {self.low:g} to {self.high:g} {self.unit} ({self.key})"
 
+    @property
+    def span(self) -> str:
+        """The slider's range, with its unit."""
+        return f"{self.low:g} to {self.high:g} {self.unit}"
+
+    def told(self, value: float) -> str:
+        """Return a value with its unit."""
+        return f"{value:g} {self.unit}"
+
     def read(self, scenario: Scenario) -> float | None:
         """Return the number a scenario has here, or None where its profile has no use for it."""
         if self.key == LAUNCH_DAY:
             return 0.0
-        value = reduce(getattr, self.key.split("."), scenario)
+        value = _inside(scenario, self.key)
         return None if value is None else round(value / self.size, 9)
 
     def write(self, number: float, scenario: Scenario) -> str | date:
@@ -46,6 +55,86 @@ class Knob:
         if self.key == LAUNCH_DAY:
             return scenario.dates.launch_day + timedelta(days=round(number))
         return f"{number:g} {self.unit}"
+
+    def changes(self, number: float, scenario: Scenario) -> dict[str, Any]:
+        """Return what a move to `number` changes, by key."""
+        return {self.key: self.write(number, scenario)}
+
+
+class Count(Knob):
+    """A key with a whole number behind it."""
+
+    def write(self, number: float, scenario: Scenario) -> int:
+        """Return the nearest whole number."""
+        return round(number)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A key with one of several words behind it."""
+
+    key: str
+    title: str
+    options: tuple[str, ...]
+
+    @property
+    def label(self) -> str:
+        """What it is called, as for knobs."""
+        return self.title
+
+    @property
+    def hint(self) -> str:
+        """What there is to choose from."""
+        return f"{self.title}: {self.span} ({self.key})"
+
+    @property
+    def span(self) -> str:
+        """The words."""
+        return " or ".join(self.options)
+
+    def told(self, value: str) -> str:
+        """Return a value as people read it."""
+        return value
+
+    def read(self, scenario: Scenario) -> str | None:
+        """Return the word a scenario has here."""
+        return _inside(scenario, self.key)
+
+    def changes(self, value: str, scenario: Scenario) -> dict[str, Any]:
+        """Return what another choice changes, by key."""
+        return {self.key: value}
+
+
+class SwitchedKnob(Knob):
+    """A knob on a table that need not be there: None where it is switched off.
+
+    The one such table is [recovery]. Where the file has none, any distance from the longitude
+    is taken as near enough.
+    """
+
+    def told(self, value: float | None) -> str:
+        """Return a value with its unit."""
+        return "off" if value is None else super().told(value)
+
+    def read(self, scenario: Scenario) -> float | None:
+        """Return the number, or None where there is no such table."""
+        return None if scenario.recovery is None else super().read(scenario)
+
+    def changes(self, number: float | None, scenario: Scenario) -> dict[str, Any]:
+        """Return what a move changes: the number, the whole table, or that there is none."""
+        if number is None:
+            return {"recovery": None}
+        if scenario.recovery is not None:
+            return super().changes(number, scenario)
+        area = {"name": "chosen longitude", "latitude": "0 deg", "radius": "20020 km"}
+        return {"recovery": {**area, "longitude": self.write(number, scenario)}}
+
+
+def _inside(node: Any, key: str) -> Any:  # noqa: ANN401 (whatever a scenario holds)
+    """Return what stands at a dotted key; numbers count the entries of a list."""
+    for step in key.split("."):
+        node = node[int(step)] if step.isdigit() else getattr(node, step)
+    return node
 
 
 KNOBS = (

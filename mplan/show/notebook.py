@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from html import escape
 
 import pandas as pd
@@ -67,14 +67,23 @@ def findings(plan: Plan) -> Words:
 
 def made_from(plan: Plan) -> Words:
     """Return where the numbers come from: scenario, versions, ephemeris, integrator, date."""
-    facts = provenance.of(plan)
+    return facts(provenance.of(plan))
+
+
+def facts(known: Mapping[str, str]) -> Words:
+    """Return names and what is known of them, a row each."""
     rows = "".join(
         f'<tr><th style="text-align:left">{escape(name)}</th>'
         f'<td style="text-align:left">{escape(value)}</td></tr>'
-        for name, value in facts.items()
+        for name, value in known.items()
     )
-    text = "\n".join(f"{name}: {value}" for name, value in facts.items())
+    text = "\n".join(f"{name}: {value}" for name, value in known.items())
     return Words(f"<table><tbody>{rows}</tbody></table>", text)
+
+
+def sentence(text: str) -> Words:
+    """Return a sentence, where a question does not arise or has no table for an answer."""
+    return Words(f"<p>{escape(text)}</p>", text)
 
 
 def cautions() -> Words:

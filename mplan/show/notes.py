@@ -5,13 +5,14 @@ Colours are the page's own, so that they suit a light page and a dark one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from html import escape
+from typing import Any
 
 from mplan.checks.finding import Finding
 from mplan.plan import Plan
 from mplan.show.gist import lines
-from mplan.show.knobs import Knob
+from mplan.show.knobs import Choice, Knob
 
 PANEL = "A panel of sliders; open this workbook in JupyterLab to move them."
 _MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information": "i"}
@@ -27,6 +28,12 @@ def verdict(plan: Plan) -> str:
 def gist(plan: Plan) -> str:
     """Return dates, places and masses in a few lines."""
     return "".join(f'<p style="margin:0.25em 0">{escape(x)}</p>' for x in lines(plan))
+
+
+def line(known: Mapping[str, str]) -> str:
+    """Return names and what is known of them in one line, which breaks between them."""
+    parts = (f"{escape(name)} <b>{escape(value)}</b>" for name, value in known.items())
+    return f'<p style="margin:0.25em 0">{"; ".join(parts)}.</p>'
 
 
 def findings(plan: Plan) -> str:
@@ -55,11 +62,10 @@ def trouble(text: str) -> str:
     return f'<p role="alert"><b>✕ {escape(text)}</b></p>'
 
 
-def still_panel(rows: Iterable[tuple[Knob, float]]) -> str:
+def still_panel(rows: Iterable[tuple[Knob | Choice, Any]]) -> str:
     """Return the panel's text and the values of its sliders."""
     body = "".join(
-        f"<tr><td>{escape(knob.label)}</td><td>{value:g} {knob.unit}</td>"
-        f"<td>{knob.low:g} to {knob.high:g} {knob.unit}</td></tr>"
+        f"<tr><td>{escape(knob.label)}</td><td>{knob.told(value)}</td><td>{knob.span}</td></tr>"
         for knob, value in rows
     )
     head = "<tr><th>slider</th><th>stands at</th><th>spans</th></tr>"

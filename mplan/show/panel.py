@@ -1,9 +1,9 @@
-"""The panel: sliders on a scenario, and the whole mission flown again at every move."""
+"""Panels: sliders on a scenario, and the whole mission flown again at every move."""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import wraps
 from html import escape
 from pathlib import Path
@@ -14,13 +14,12 @@ import ipywidgets as widgets
 
 from mplan.plan import fly
 from mplan.scenario import Scenario, ScenarioError
-from mplan.show import burn_bars, event_ladder, flight_path, knobs, notes
-from mplan.show.control import Control
+from mplan.show import burn_bars, control, event_ladder, flight_path, knobs, notes
 from mplan.show.figure import live, redraw
 from mplan.show.palette import Theme
 
 DRAWINGS = (burn_bars, flight_path, event_ladder)
-Values = dict[str, float]
+Values = dict[str, Any]
 
 
 def mission(scenario: Scenario, *, theme: Theme | None = None) -> MissionPanel:
@@ -35,7 +34,7 @@ def shows_errors(act: Callable[..., None]) -> Callable[..., None]:
     """
 
     @wraps(act)
-    def guarded(self: MissionPanel, *arguments: object) -> None:
+    def guarded(self: Panel, *arguments: object) -> None:
         try:
             act(self, *arguments)
         except Exception as problem:
@@ -46,23 +45,35 @@ def shows_errors(act: Callable[..., None]) -> Callable[..., None]:
     return guarded
 
 
-class MissionPanel(widgets.VBox):
-    """Sliders, verdict, findings and pictures of one mission.
+class Panel(widgets.VBox):
+    """Sliders, words and pictures of one mission; kinds of panels say which.
 
     `plan` is the last one that flew, `scenario` what was flown for it.
     """
+
+    drawings: tuple[Any, ...] = ()  # modules with `drawing` and WIDTH
+
+    def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob | knobs.Choice]:
+        """Return what can be turned."""
+        raise NotImplementedError
+
+    def told(self) -> tuple[str, str]:
+        """Return what is said of the plan, above all and below, as HTML."""
+        raise NotImplementedError
 
     def __init__(self, scenario: Scenario, theme: Theme | None = None) -> None:
         """Fly the scenario as it is in its file and show it."""
         self._file, self._theme, self._lock = scenario, theme, Lock()
         self.plan = fly(scenario)
         self.controls = {
-            knob.key: Control(knob, knob.read(scenario), self._moved) for knob in knobs.of(scenario)
+            knob.key: control.of(knob, knob.read(scenario), self._moved)
+            for knob in self.knobs(scenario)
         }
         self._wanted = self._tried = self._home = self._values()
-        self._drawn = [kind.drawing(self.plan, theme) for kind in DRAWINGS]
+        self._drawn = [kind.drawing(self.plan, theme) for kind in self.drawings]
         self.figures = [
-            live(drawing, kind.WIDTH) for kind, drawing in zip(DRAWINGS, self._drawn, strict=True)
+            live(drawing, kind.WIDTH)
+            for kind, drawing in zip(self.drawings, self._drawn, strict=True)
         ]
         self._saved: set[Path] = set()
         self._make_words()
@@ -103,7 +114,7 @@ class MissionPanel(widgets.VBox):
         return [sliders, files, self.trouble, self.verdict, self.findings, pictures]
 
     def _values(self) -> Values:
-        return {key: control.value for key, control in self.controls.items()}
+        return {key: each.value for key, each in self.controls.items()}
 
     @shows_errors
     def _moved(self) -> None:
@@ -127,26 +138,26 @@ class MissionPanel(widgets.VBox):
             return
         self.trouble.value = ""
         self._tell()
-        for i, kind in enumerate(DRAWINGS):
+        for i, kind in enumerate(self.drawings):
             before, self._drawn[i] = self._drawn[i], kind.drawing(self.plan, self._theme)
             redraw(self.figures[i], before, self._drawn[i])
 
     def _changed(self, values: Values) -> Scenario:
         """Return the file's scenario with the values that were moved."""
         moved = {key: value for key, value in values.items() if value != self._home[key]}
-        return self._file.change(
-            {key: self.controls[key].knob.write(value, self._file) for key, value in moved.items()}
-        )
+        changes: dict[str, Any] = {}
+        for key, value in moved.items():
+            changes |= self.controls[key].knob.changes(value, self._file)
+        return self._file.change(changes)
 
     def _tell(self) -> None:
-        self.verdict.value = notes.verdict(self.plan) + notes.gist(self.plan)
-        self.findings.value = notes.findings(self.plan)
+        self.verdict.value, self.findings.value = self.told()
 
     @shows_errors
     def _go_back(self, button: object) -> None:
         with self._lock:  # the moves in between are not flown
-            for key, control in self.controls.items():
-                control.value = self._home[key]
+            for key, each in self.controls.items():
+                each.value = self._home[key]
         self._moved()
 
     @shows_errors
@@ -172,5 +183,19 @@ class MissionPanel(widgets.VBox):
     def _repr_mimebundle_(self, *args: Any, **kwargs: Any) -> dict[str, Any]:  # noqa: ANN401
         """Add what stands in for the panel where no kernel runs."""
         bundle = super()._repr_mimebundle_(*args, **kwargs)
-        rows = [(control.knob, control.value) for control in self.controls.values()]
+        rows = [(each.knob, each.value) for each in self.controls.values()]
         return {**bundle, "text/html": notes.still_panel(rows), "text/plain": notes.PANEL}
+
+
+class MissionPanel(Panel):
+    """Verdict, findings, budget, path and timeline of the whole mission."""
+
+    drawings = DRAWINGS
+
+    def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob]:
+        """Return the knobs of the profile."""
+        return knobs.of(scenario)
+
+    def told(self) -> tuple[str, str]:
+        """Return verdict and dates, and the findings."""
+        return notes.verdict(self.plan) + notes.gist(self.plan), notes.findings(self.plan)

@@ -1,7 +1,7 @@
 """Still pictures: the plotly traces that our drawings use, drawn again by matplotlib.
 
-Bars along x, lines, markers and words on plain axes, and no more. Drawn through the object
-interface, which no thread shares.
+Bars along x, lines, markers, words and maps of cells on plain axes, and no more. Drawn through
+the object interface, which no thread shares.
 """
 
 from __future__ import annotations
@@ -10,7 +10,9 @@ import io
 from collections.abc import Iterator
 from typing import Any
 
+import numpy as np
 import plotly.graph_objects as go
+from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -22,9 +24,17 @@ DPI = 100
 POINT = 0.75  # a CSS pixel in points
 SHARP = 1.4  # times as many pixels, for dense screens
 COLOURS = 64
+SHADES = 32  # of a map, so that its words keep theirs
 
 DASHES = {"solid": "-", "dash": "--", "dot": ":", "dashdot": "-."}
-SYMBOLS = {"circle": "o", "diamond": "D", "diamond-open": "D", "line-ns": "|"}
+SYMBOLS = {
+    "circle": "o",
+    "circle-open": "o",
+    "diamond": "D",
+    "diamond-open": "D",
+    "square-open": "s",
+    "line-ns": "|",
+}
 HATCHES = {"": "", "/": "////", "x": "xxxx", "\\": "\\\\\\\\"}
 SIDES = {
     "middle right": (1, 0, "left", "center"),
@@ -32,6 +42,10 @@ SIDES = {
     "middle center": (0, 0, "center", "center"),
     "top right": (1, 0, "left", "bottom"),
     "top left": (-1, 0, "right", "bottom"),
+    "bottom right": (1, 0, "left", "top"),
+    "bottom left": (-1, 0, "right", "top"),
+    "top center": (0, 0.7, "center", "bottom"),
+    "bottom center": (0, -0.7, "center", "top"),
 }
 AWAY = 8  # points between a place and its words
 
@@ -96,7 +110,7 @@ def _each(value: Any, count: int) -> list[Any]:  # noqa: ANN401 (one for all, or
 def _dress(axes: Axes, layout: go.Layout) -> None:
     ink, size = layout.font.color, _points(layout)
     axes.set_facecolor(layout.plot_bgcolor)
-    axes.set_xlabel(layout.xaxis.title.text, color=ink, fontsize=size)
+    axes.set_xlabel(layout.xaxis.title.text.replace("<br>", "\n"), color=ink, fontsize=size)
     axes.set_ylabel(layout.yaxis.title.text or "", color=ink, fontsize=size)
     axes.tick_params(colors=ink, labelsize=size - 1, length=0)
     axes.set_axisbelow(True)
@@ -111,13 +125,17 @@ def _frame(axes: Axes, layout: go.Layout, rows: dict[Any, float]) -> None:
     """Set ranges and ticks, once everything is drawn."""
     if layout.xaxis.range:
         axes.set_xlim(*layout.xaxis.range)
-    if layout.xaxis.dtick:
+    if layout.xaxis.tickvals:
+        axes.set_xticks(layout.xaxis.tickvals, layout.xaxis.ticktext)
+    elif layout.xaxis.dtick:
         axes.xaxis.set_major_locator(MultipleLocator(layout.xaxis.dtick))
     else:
         axes.xaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:,.0f}"))
     if layout.yaxis.scaleanchor:
         axes.set_aspect("equal")
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:,.0f}"))
+    if layout.yaxis.dtick:
+        axes.yaxis.set_major_locator(MultipleLocator(layout.yaxis.dtick))
     if rows:
         axes.set_yticks(list(rows.values()), list(rows))
         axes.set_ylim(-0.7, len(rows) - 0.3)
@@ -149,7 +167,7 @@ def _bar(
         )
         ends[y] = start + size
     if trace.name:
-        _legend_bar(axes, trace, colours[0], layout)
+        _legend_bar(axes, trace, _each(trace.marker.color, 1)[0], layout)
 
 
 def _legend_bar(axes: Axes, trace: go.Bar, colour: str, layout: go.Layout) -> None:
@@ -168,7 +186,7 @@ def _scatter(
     x, y = list(trace.x), _places(trace.y, rows)
     shown = {} if trace.showlegend is False else {"label": trace.name}
     if trace.fill == "toself":
-        axes.fill(x, y, color=trace.fillcolor)
+        shown = _area(axes, trace, x, y, shown)
     if "lines" in trace.mode:
         axes.plot(
             x,
@@ -185,6 +203,18 @@ def _scatter(
             axes.annotate(**place, fontsize=_points(layout) - 1)
 
 
+def _area(
+    axes: Axes, trace: go.Scatter, x: list[float], y: list[float], shown: dict[str, str]
+) -> dict[str, str]:
+    """Fill an area; return what is left for its outline to say in the legend."""
+    hatch, ink = HATCHES[trace.fillpattern.shape or ""], trace.fillpattern.fgcolor
+    if not hatch:
+        axes.fill(x, y, color=trace.fillcolor)
+        return shown
+    axes.fill(x, y, facecolor="none", edgecolor=ink, hatch=hatch, linewidth=0.0, **shown)
+    return {}
+
+
 def _markers(
     axes: Axes, trace: go.Scatter, x: list[float], y: list[float], shown: dict[str, str]
 ) -> None:
@@ -197,8 +227,8 @@ def _markers(
             linestyle="",
             marker=SYMBOLS[symbol],
             markersize=trace.marker.size * POINT,
-            markeredgewidth=2 * POINT if symbol == "line-ns" else 0.8,
-            markeredgecolor=colour,
+            markeredgewidth=(trace.marker.line.width or 1) * POINT,
+            markeredgecolor=trace.marker.line.color or colour,
             markerfacecolor="none" if symbol.endswith("open") else colour,
             **(shown if i == 0 else {}),
         )
@@ -221,4 +251,20 @@ def _texts(trace: go.Scatter, x: list[float], y: list[float]) -> Iterator[dict[s
         }
 
 
-_BY_TYPE = {"bar": _bar, "scatter": _scatter}
+def _heatmap(
+    axes: Axes,
+    trace: go.Heatmap,
+    rows: dict[Any, float],
+    ends: dict[float, float],
+    layout: go.Layout,
+) -> None:
+    z = np.array(trace.z, dtype=float)
+    shades = colormaps["cividis"].resampled(SHADES)
+    cells = axes.pcolormesh(trace.x, trace.y, z, cmap=shades, shading="nearest")
+    bar = axes.figure.colorbar(cells, format=FuncFormatter(lambda value, _: f"{value:,.0f}"))
+    bar.outline.set_visible(False)
+    bar.ax.tick_params(colors=layout.font.color, labelsize=_points(layout) - 1, length=0)
+    bar.set_label(trace.colorbar.title.text, color=layout.font.color, fontsize=_points(layout))
+
+
+_BY_TYPE = {"bar": _bar, "scatter": _scatter, "heatmap": _heatmap}

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
+import signal
+import subprocess
+import sys
+import time
 
 import pytest
+
+PATIENCE = 60_000  # ms: a kernel starts and the workbook runs, on a slow machine
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 QUIET = (
@@ -25,3 +32,63 @@ def browser():
         chromium = play.chromium.launch(executable_path=found, args=QUIET.split())
         yield chromium
         chromium.close()
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory, first_landing):
+    """JupyterLab on a working copy, started as `mplan lab` does; yields its address and token."""
+    folder, runtime = tmp_path_factory.mktemp("work"), tmp_path_factory.mktemp("runtime")
+    source = str(first_landing.source.resolve())
+    code = (
+        "from mplan import lab; import sys; "
+        f"sys.exit(lab.start({source!r}, folder={str(folder)!r}, browser=False))"
+    )
+    environment = {**os.environ, "JUPYTER_RUNTIME_DIR": str(runtime)}
+    with (folder / "log.txt").open("w") as log:
+        run = subprocess.Popen([sys.executable, "-c", code], env=environment, stderr=log)
+        info = _wait_for(runtime, run)
+        yield info["url"], info["token"]
+        run.send_signal(signal.SIGINT)
+        assert run.wait(30) == 0, "an interruption ends the server in good order"
+
+
+def _wait_for(runtime, run) -> dict:
+    for _ in range(300):
+        if files := list(runtime.glob("jpserver-*.json")):
+            time.sleep(0.3)  # it is being written
+            return json.loads(files[0].read_text("utf-8"))
+        assert run.poll() is None, "the server did not start"
+        time.sleep(0.1)
+    raise AssertionError("no server after 30 s")
+
+
+@pytest.fixture(scope="module")
+def run_workbook(server, browser):
+    """Return a function that opens a workbook, runs all of it and brings its panel in sight."""
+    pages = []
+
+    def run(name):
+        page = browser.new_page(viewport={"width": 1400, "height": 1000})
+        pages.append(page)
+        page.asked = []
+        page.on("request", lambda request: page.asked.append(request.url))
+        page.goto(f"{server[0]}lab/tree/{name}?token={server[1]}")
+        page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=PATIENCE)
+        page.get_by_text("Python 3 | Idle").wait_for(timeout=PATIENCE)
+        page.get_by_role("menuitem", name="Run", exact=True).click()
+        page.get_by_text("Run All Cells", exact=True).click()
+        page.locator("text=Propellants, pressure vessels").last.wait_for(timeout=PATIENCE)
+        handle = page.locator(".noUi-handle").first
+        for _ in range(60):  # cells out of sight are not in the page: look for it
+            if handle.count():
+                break
+            page.mouse.move(700, 600)
+            page.mouse.wheel(0, -500)
+            page.wait_for_timeout(250)
+        handle.scroll_into_view_if_needed(timeout=PATIENCE)
+        page.locator(".widget-hbox .js-plotly-plot .main-svg").first.wait_for(timeout=PATIENCE)
+        return page
+
+    yield run
+    for page in pages:
+        page.close()

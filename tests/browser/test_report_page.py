@@ -49,9 +49,10 @@ def test_no_words_are_cut_off(view):
     assert view.evaluate(outside) == []
 
 
-@pytest.mark.parametrize("chart", ["#chart-1", "#chart-2", "#chart-3"])
+@pytest.mark.parametrize("chart", [f"#chart-{i}" for i in range(1, 12)])
 def test_no_words_overlap(view, chart):
     """No two of the words that stand beside bars, rungs and marks lie over each other."""
+    assert view.locator(chart).count() == 1
     overlapping = """chart => {
         const boxes = [...document.querySelectorAll(chart + ' .textpoint text')]
             .map(text => [text.textContent, text.getBoundingClientRect()]);
@@ -89,4 +90,5 @@ def test_paper_has_still_pictures(view):
     shown = view.locator(".still:visible").count()
     live = view.locator(".chart:visible").count()
     view.emulate_media(media="screen")
-    assert (shown, live) == (3, 0)
+    assert (shown, live) == (view.locator(".chart").count(), 0)
+    assert shown > 3

@@ -1,0 +1,256 @@
+"""The panels of the way there and home without a browser, and the scan beside the sliders."""
+
+from __future__ import annotations
+
+import time
+from threading import Event
+
+import pytest
+
+import mplan
+from mplan.physics import constants as c
+from mplan.show import coming, going, scan, way_home, way_out
+from mplan.studies import windows
+
+LONG = 60.0  # s a thread may take before a test gives it up
+
+
+@pytest.fixture(autouse=True)
+def _raise(monkeypatch):
+    """Let an error in a callback fail the test."""
+    monkeypatch.setenv("MPLAN_RAISE", "1")
+
+
+@pytest.fixture(scope="module")
+def shared_going(first_landing):
+    return going.panel(first_landing)
+
+
+@pytest.fixture
+def there(shared_going):
+    shared_going._go_back(None)
+    return shared_going
+
+
+@pytest.fixture(scope="module")
+def shared_coming(first_landing):
+    return coming.panel(first_landing)
+
+
+@pytest.fixture
+def home(shared_coming):
+    shared_coming._go_back(None)
+    return shared_coming
+
+
+def test_figures_are_those_of_a_flight(there, first_landing):
+    """A move changes the line of figures to what a flight of that scenario gives."""
+    there.controls["dates.translunar_time"].slider.value = 84.0
+    plan = mplan.fly(first_landing.change("dates.translunar_time", "84 h"))
+    for value in way_out.facts(plan).values():
+        assert value in there.verdict.value
+
+
+def test_pictures_follow(there):
+    """A move leaves each figure as if it had been drawn afresh."""
+    there.controls["dates.side"].value = "ascending"
+    for figure, kind in zip(there.figures, there.drawings, strict=True):
+        fresh = kind.drawing(there.plan)
+        assert [list(trace.x) for trace in figure.data] == [trace["x"] for trace in fresh.traces]
+        assert figure.layout.meta == fresh.summary
+
+
+def test_azimuth_stays_within_its_limits(there):
+    slider = there.controls["launch_site.azimuth"].slider
+    assert (slider.min, slider.max) == pytest.approx((70.0, 112.0))
+
+
+def test_whole_revolutions(there):
+    there.controls["orbits.parking_revolutions"].slider.value = 2.0
+    assert there.scenario.orbits.parking_revolutions == 2
+    assert there.trouble.value == ""
+
+
+def test_choices_go_back(there):
+    there.controls["orbits.approach"].value = "prograde"
+    assert there.scenario.orbits.approach == "prograde"
+    there.back.click()
+    assert there.scenario.changes == ()
+    assert there.controls["orbits.approach"].value == "retrograde"
+
+
+def test_fixed_clock_time_leaves_no_azimuth(there):
+    at = there.plan.flight.utc(0.0)
+    fixed = there.scenario.change("dates.launch_time", f"{at:%H:%M:%S}")
+    keys = [knob.key for knob in there.knobs(fixed)]
+    assert "launch_site.azimuth" not in keys
+    assert "dates.translunar_time" in keys
+
+
+def test_each_profile_has_its_panels(any_plan):
+    """Either panel opens on every profile and tells what there is to tell."""
+    out, back = going.panel(any_plan.scenario), coming.panel(any_plan.scenario)
+    assert any_plan.verdict in out.verdict.value
+    assert ("none: it flies past" in out.verdict.value) == (any_plan.flight.end.around is not None)
+    assert ("none: a free return" in back.verdict.value) == (any_plan.flight.end.homeward is None)
+    assert ("recovery.longitude" in back.controls) == (any_plan.flight.end.homeward is not None)
+    assert "open this workbook in JupyterLab" in out._repr_mimebundle_()["text/html"]
+
+
+def test_a_longitude_can_be_asked_for(home):
+    """Switched on, the splash lies at the longitude; switched off, all is as in the file."""
+    control = home.controls["recovery.longitude"]
+    control.control.box.value = -150.0
+    assert home.scenario.changes == (), "switched off, it does nothing"
+    control.switch.value = True
+    splash = home.plan.flight.splash
+    assert splash.longitude / c.DEG == pytest.approx(-150.0, abs=0.1)
+    assert home.plan.findings == ()
+    control.switch.value = False
+    assert home.scenario.changes == ()
+
+
+def test_rest_before_the_return(home, first_landing):
+    """The last stated coast before the burn is the knob, and moves the burn by that much."""
+    (key,) = [key for key in home.controls if key.startswith("events.")]
+    event = first_landing.events[int(key.split(".")[1])]
+    assert event.name == "rest before the return"
+    before = home.plan.flight.end.homeward.t
+    home.controls[key].box.value += 12.0
+    revolution = 2.0 * c.HOUR  # the burn waits for its place
+    assert home.plan.flight.end.homeward.t - before == pytest.approx(12 * c.HOUR, abs=revolution)
+
+
+def test_events_of_the_profile_give_no_rest():
+    plan = mplan.load("scenarios/orbit_and_return.toml")
+    assert coming.rest(plan) == []
+
+
+def test_entry_angle_is_flown(home):
+    home.controls["orbits.entry_angle"].slider.value = -6.0
+    assert "-6.00 deg" in home.verdict.value
+    assert way_home.facts(home.plan)["entry angle"] == "-6.00 deg"
+
+
+def test_a_move_is_quick(there, home):
+    """Half of ten moves take less than 100 ms; the SciPy integrator takes several times as long."""
+    from mplan.physics import nbody
+
+    for panel, key in ((there, "dates.translunar_time"), (home, "dates.transearth_time")):
+        took = []
+        for i in range(10):
+            begin = time.perf_counter()
+            panel.controls[key].slider.value = 70.0 + i
+            took.append(time.perf_counter() - begin)
+        print(f"{type(panel).__name__}: {sorted(took)[5] * 1e3:.0f} ms")
+        assert sorted(took)[5] < (0.1 if nbody.back_ends()[0] == "heyoka" else 2.5)
+
+
+# The scan
+
+
+class Slow:
+    """Stands in for the scan: answers when it is told to, and counts."""
+
+    def __init__(self, answers):
+        self.answers, self.go_on, self.seen = answers, Event(), []
+
+    def scan(self, scenario, first, days, *, workers, done, stopped):
+        assert workers > 1, "the integrator is not shared with the sliders' flights"
+        total = 2 * days
+        for i, _ in enumerate(self.answers, start=1):
+            done(i, total)
+            time.sleep(0.01)
+            if stopped():
+                return self.answers[:i]
+            if i == 3:
+                assert self.go_on.wait(LONG)
+        return self.answers
+
+
+@pytest.fixture(scope="module")
+def month(first_landing):
+    """Sixty answers, of which only two were flown: one day told thirty times."""
+    day = first_landing.dates.launch_day
+    return windows.scan(first_landing, day, 1, workers=1) * 30
+
+
+@pytest.fixture
+def slow(there, month, monkeypatch):
+    work = Slow(month)
+    monkeypatch.setattr(scan.windows, "scan", work.scan)
+    yield work
+    work.go_on.set()
+    there.scan.thread.join(LONG)
+
+
+def test_sliders_live_during_a_scan(there, slow):
+    """While flights are under way the button rests, Stop can be pressed and sliders fly."""
+    there.scan.start.click()
+    assert there.scan.start.disabled
+    assert not there.scan.stop.disabled
+    there.controls["dates.translunar_time"].slider.value = 80.0
+    assert there.scenario.dates.translunar_time == 80.0 * c.HOUR
+    slow.go_on.set()
+    there.scan.thread.join(LONG)
+    assert not there.scan.start.disabled
+    assert there.scan.stop.disabled
+    assert there.scan.bar.value == there.scan.bar.max == 60
+    assert "60 chances" in there.scan.saying.value
+
+
+def test_stop_keeps_what_was_found(there, slow, month):
+    there.scan.start.click()
+    there.scan.stop.click()
+    slow.go_on.set()
+    there.scan.thread.join(LONG)
+    count = len(there.scan.answers)
+    assert 1 <= count <= 4
+    assert f"Stopped at {count} of 60 chances." in there.scan.saying.value
+    assert there.scan.figure is not None
+    assert there.scan.table.value.count("<tr>") == 1 + count
+
+
+def test_progress_is_told_seldom(there, slow):
+    """At most ten times a second, however fast the flights are."""
+    told = []
+    there.scan.bar.observe(lambda change: told.append(time.monotonic()), "value")
+    slow.go_on.set()
+    begin = time.monotonic()
+    there.scan.start.click()
+    there.scan.thread.join(LONG)
+    assert len(told) <= 3 + (time.monotonic() - begin) / scan.SELDOM
+
+
+def test_the_figure_waits_for_the_lock(there, slow):
+    """While a slider's flight holds the lock, the thread touches no figure."""
+    slow.go_on.set()
+    there.scan.answers = []
+    with there._lock:
+        there.scan.start.click()
+        there.scan.thread.join(2.0)
+        assert there.scan.thread.is_alive()
+        assert len(there.scan.answers) == 60
+        assert "chances flown" in there.scan.saying.value
+    there.scan.thread.join(LONG)
+    assert "Launch windows" in there.scan.saying.value
+
+
+def test_a_scan_that_fails_says_so(there, monkeypatch):
+    """An error in the thread is shown, and the button can be pressed again."""
+    monkeypatch.delenv("MPLAN_RAISE")
+    monkeypatch.setattr(scan.windows, "scan", lambda *_, **__: 1 / 0)
+    there.scan.start.click()
+    there.scan.thread.join(LONG)
+    assert "ZeroDivisionError" in there.scan.saying.value
+    assert not there.scan.start.disabled
+
+
+def test_a_scan_in_processes(there, monkeypatch):
+    """For real: a day's two chances, flown elsewhere, are those flown here."""
+    monkeypatch.setattr(scan, "DAYS", 1)
+    there.scan.start.click()
+    there.scan.thread.join(LONG)
+    day = there.scenario.dates.launch_day
+    assert there.scan.answers == windows.scan(there.scenario, day, 1, workers=1)
+    assert "2 chances" in there.scan.saying.value
