@@ -18,7 +18,7 @@ from mplan.show import charts, loop_curves, notebook
 from mplan.show.figure import Picture
 from mplan.show.notebook import Words
 from mplan.show.tables import Column, framed
-from mplan.studies import captures, loops, maps, midcourse
+from mplan.studies import captures, hybrids, loops, maps, midcourse, revolution
 from mplan.studies.captures import Capture
 
 FLIGHTS = (58.0, 66.0, 74.0, 82.0, 90.0, 98.0)  # h
@@ -135,3 +135,43 @@ def free_returns(plan: Plan, altitudes: Sequence[float] = ALTITUDES) -> Picture:
     free = loops.free_returns(plan, heights)
     times = loop_curves.times(free)
     return charts.loops({x: loops.loop(plan, x, times) for x in heights}, free)
+
+
+def hybrid_arcs(
+    plan: Plan, altitude: float = ALTITUDES[-1], times: Sequence[float] = TIMES
+) -> Words:
+    """Return what leaving a free return past `altitude` [km] at times [h] costs, for the plan."""
+    if plan.scenario.mission.profile == FLYBY:
+        return notebook.sentence("This mission stays on its free return.")
+    try:
+        found = hybrids.leave_free_return(plan, altitude * 1e3, [x * c.HOUR for x in times])
+    except ArithmeticError:
+        return notebook.sentence(f"No free return past {altitude:,.0f} km was found on this day.")
+    return notebook.table(framed(_HYBRIDS, found))
+
+
+_HYBRIDS = (
+    Column("left after [h]", lambda x: x.after / c.HOUR, 0),
+    Column("injection [m/s]", lambda x: x.injection, 1),
+    Column("leaving it [m/s]", lambda x: x.departure, 1),
+    Column("both [m/s]", lambda x: x.total, 1),
+    Column("time of flight [h]", lambda x: x.translunar_time / c.HOUR, 1),
+)
+
+
+def revolutions(plan: Plan) -> Words:
+    """Return what revolutions through the stay see of Earth and Sun."""
+    found = revolution.through_stay(plan)
+    if not found:
+        return notebook.sentence(NO_ORBIT)
+    columns = [Column("when [UTC]", lambda x: _utc(plan, x.t).removesuffix(" UTC")), *_REVOLUTION]
+    return notebook.table(framed(columns, found))
+
+
+_REVOLUTION = (
+    Column("period [min]", lambda x: x.period / c.MINUTE, 1),
+    Column("out of contact [min]", lambda x: x.out_of_contact / c.MINUTE, 1),
+    Column("in shadow [min]", lambda x: x.in_shadow / c.MINUTE, 1),
+    Column("Earth out of the plane [deg]", lambda x: x.earth_angle / c.DEG, 1),
+    Column("Sun out of the plane [deg]", lambda x: x.sun_angle / c.DEG, 1),
+)

@@ -8,10 +8,19 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
+import mplan
 from mplan.checks.light import sun_at_landing
 from mplan.physics import constants as c
 from mplan.physics import ephemeris
-from mplan.show import charts, cost_map, launch_calendar, loop_curves, moon_view, turning_frame
+from mplan.show import (
+    charts,
+    cost_map,
+    launch_calendar,
+    loop_curves,
+    moon_view,
+    turning_frame,
+    way_out,
+)
 from mplan.show.figure import PLOTLY
 from mplan.studies import loops, maps, windows
 from mplan.studies.windows import Chance, NoChance
@@ -269,3 +278,11 @@ def test_free_returns_lie_on_their_curves(family):
 
 def test_no_free_return_is_said():
     assert loop_curves.drawing({}, []).summary.startswith("No free return found")
+
+
+def test_hybrids_and_revolutions_are_tables(landing_plan):
+    """Both have rows for a landing, and a sentence where the question does not arise."""
+    flyby = mplan.fly(mplan.load(landing_plan.scenario.source.parent / "round_the_moon.toml"))
+    for table in (way_out.hybrid_arcs, way_out.revolutions):
+        assert "<table" in table(landing_plan)._repr_html_()
+        assert "<table" not in table(flyby)._repr_html_()
