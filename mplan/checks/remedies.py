@@ -14,7 +14,7 @@ from mplan.checks.finding import Finding, Remedy
 from mplan.flight import walk
 from mplan.flight.record import Flight
 from mplan.flight.unflyable import Unflyable
-from mplan.physics.constants import DAY
+from mplan.physics.constants import DAY, HOUR
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.wording import plain
 from mplan.vehicle import resize
@@ -161,7 +161,7 @@ def _for_duration(finding: Finding, flight: Flight) -> Iterator[Try]:
     for key in ("surface_stay", "lunar_orbit_stay"):
         stay = getattr(mission, key)
         if stay is not None and stay > over:
-            hours = (stay - over) / 3600.0
+            hours = (stay - over) / HOUR
             change = flight.scenario.change(f"mission.{key}", f"{hours} h")
             yield f"a stay of {hours:.1f} h", change
 

@@ -10,11 +10,9 @@ import numpy as np
 
 from mplan.flight.state import Apse, Need, State
 from mplan.physics import constants as c
-from mplan.physics.lunar_orbit import Orbit, circular, node_rate, with_speed
-from mplan.physics.twobody import circular_speed, speed
+from mplan.physics.lunar_orbit import Orbit, circular, with_speed
+from mplan.physics.twobody import circular_speed, conic, speed
 from mplan.scenario import Burn, Event, Scenario
-
-__all__ = ["circularisation", "insertion", "node_rate", "radius", "revolution", "time_to_landing"]
 
 
 def radius(scenario: Scenario) -> float:
@@ -73,8 +71,6 @@ def circularisation(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
 
 def _to_perilune(orbit: Orbit) -> float:
     """Return the time [s] to the next perilune of an ellipse; nought on a circle."""
-    from mplan.physics.twobody import conic
-
     here = conic(orbit.r, orbit.v, c.MU_MOON)
     if here.e < 1e-6:
         return 0.0

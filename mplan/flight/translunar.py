@@ -23,6 +23,7 @@ from mplan.physics import free_return, launch_time, outbound, selenography
 from mplan.physics.bplane import Asymptote
 from mplan.physics.earth import declination, geocentric_latitude, true_equator_of_day
 from mplan.physics.ephemeris import moon
+from mplan.physics.lunar_orbit import node_rate
 from mplan.physics.nbody import Arrival
 from mplan.physics.parking import Parking
 from mplan.physics.time import utc_from_tdb
@@ -191,7 +192,7 @@ def arrival_plane(
     normal = _through(coming.s, site, level)
     # J2 turns the plane while the ship waits: aim at where the site would be without that.
     a = c.R_MOON + scenario.orbits.lunar_altitude
-    rate = lunar_orbit.node_rate(a, 0.0, float(np.arccos(normal @ pole)))
+    rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
     return _through(coming.s, turned(site, pole, -rate * wait), level)
 
 

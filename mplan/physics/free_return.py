@@ -16,7 +16,7 @@ from scipy.optimize import brentq
 
 from mplan.physics import bplane, nbody, outbound, selenography
 from mplan.physics import constants as c
-from mplan.physics.homeward import INTERFACE_RADIUS, flight_path_angle, perigee_for
+from mplan.physics.homeward import INTERFACE_RADIUS, entry_miss, flight_path_angle
 from mplan.physics.parking import Parking
 from mplan.physics.targeting import Aim, NoArc, solve
 from mplan.physics.twobody import conic, speed
@@ -115,7 +115,8 @@ def _met(
         coming = flown.asymptote
         wanted = bplane.aim_point(coming, perilune, plane(coming, flown.perilune.t), c.MU_MOON)
         off = np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
-        return np.array([*off, _perigee_excess(_home(flown), entry_angle)])
+        home = entry_miss(_home(flown), 0.0, entry_angle)[0]  # whenever it comes
+        return np.array([*off, home])
 
     aim = Aim(outbound.AIM.step, outbound.AIM.limit / 10.0, np.array([1.0, 1.0, 1.0]))
     x = solve(miss, outbound.unknowns_of(near, parking), aim)
@@ -124,12 +125,3 @@ def _met(
     if around.stop != "entry interface":
         raise NoArc("the free return passes above the entry interface")
     return FreeReturn(flown, around)
-
-
-def _perigee_excess(end: nbody.Arrival, entry_angle: float) -> float:
-    if end.stop == "time":
-        raise NoArc("the arc round the Moon does not come back within twelve days")
-    here = conic(end.r, end.v, c.MU_EARTH)
-    at_interface = end.stop == "entry interface"
-    radius = float(np.linalg.norm(end.r)) if at_interface else INTERFACE_RADIUS
-    return here.periapsis - perigee_for(entry_angle, radius, here.a)

@@ -123,7 +123,7 @@ def entry_miss(end: nbody.Arrival, wanted: float, entry_angle: float) -> np.ndar
     interface or passed above it. `wanted` is the time [TDB s] at the interface.
     """
     if end.stop == "time":
-        raise NoArc("the arc does not come back to Earth in twice the time")
+        raise NoArc("the arc does not come back to Earth in the time it is given")
     here = conic(end.r, end.v, c.MU_EARTH)
     # The interface lies over an ellipsoid: its radius is where the arc crossed it, if it did.
     radius = INTERFACE_RADIUS

@@ -28,13 +28,6 @@ def frame(answers: Iterable[Answer]) -> pd.DataFrame:
     return framed(arising or _COLUMNS, found)
 
 
-def without(answers: Iterable[Answer]) -> pd.DataFrame:
-    """Return the days and sides without a launch, and why."""
-    from mplan.show.tables import framed
-
-    return framed(_WITHOUT, [x for x in answers if not isinstance(x, Chance)])
-
-
 def document(scenario: Scenario, answers: Iterable[Answer]) -> dict[str, Any]:
     """Return the windows as JSON values."""
     answers = list(answers)
@@ -99,9 +92,4 @@ _COLUMNS = (
     Column("free return", lambda x: yes(x.free_return)),
     Column("closes", lambda x: yes(x.plan_closes)),
     Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),
-)
-_WITHOUT = (
-    Column("day", lambda x: str(x.day)),
-    Column("side", lambda x: x.side),
-    Column("why there is none", lambda x: x.why),
 )

@@ -75,8 +75,3 @@ def _three(here: float, fast: float, slow: float, turn: float) -> Capture:
 def _turning(before: float, after: float, turn: float) -> float:
     """Return the burn [m/s] that changes a level speed and turns its plane at once."""
     return sqrt(before**2 + after**2 - 2.0 * before * after * cos(turn))
-
-
-def cheapest_turn(plan: Plan, turn: float) -> Capture:
-    """Return the cheapest of the three ways for a `turn` [rad]."""
-    return min(options(plan, turn), key=lambda way: way.total)

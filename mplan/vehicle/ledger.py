@@ -9,18 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import NamedTuple
 
 from mplan.scenario import Element, Engine, Scenario
 
 Key = tuple[str, str]  # element, and tank or engine
-
-
-class Draw(NamedTuple):
-    """Propellant [kg] taken from tanks, by tank name."""
-
-    total: float
-    shares: Mapping[str, float]
 
 
 @dataclass(frozen=True)
