@@ -113,11 +113,6 @@ class Element(Part):
     diameter: Length = Field(description="Greatest width.", examples=["4 m"])
     inside: Key | None = Field(
         None,
-        description="Element that encloses it on the pad, so that it adds no height.",
-        examples=["lander_bay"],
-    )
-    inside: Key | None = Field(
-        None,
         description="Element that houses it on the pad, so that it adds no height of its own.",
         examples=["lander_bay"],
     )
