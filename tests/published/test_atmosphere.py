@@ -1,0 +1,48 @@
+"""The air against the table of the US Standard Atmosphere 1976 (NASA-TM-X-74335, table I).
+
+Geometric altitudes. Rows up to 86 km were computed from the standard's definition by another
+hand and agree with the table as remembered; those above are from memory.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from mplan.physics import atmosphere
+
+ROWS = [  # km, K, Pa, kg/m3
+    (0, 288.150, 1.01325e5, 1.2250),
+    (1, 281.651, 8.9876e4, 1.1117),
+    (2, 275.154, 7.9501e4, 1.0066),
+    (5, 255.676, 5.4048e4, 7.3643e-1),
+    (10, 223.252, 2.6500e4, 4.1351e-1),
+    (11, 216.774, 2.2700e4, 3.6480e-1),
+    (15, 216.650, 1.2111e4, 1.9476e-1),
+    (20, 216.650, 5.5293e3, 8.8910e-2),
+    (25, 221.552, 2.5492e3, 4.0084e-2),
+    (30, 226.509, 1.1970e3, 1.8410e-2),
+    (40, 250.350, 2.8714e2, 3.9957e-3),
+    (50, 270.650, 7.9779e1, 1.0269e-3),
+    (60, 247.021, 2.1958e1, 3.0968e-4),
+    (70, 219.585, 5.2209e0, 8.2829e-5),
+    (80, 198.639, 1.0524e0, 1.8458e-5),
+    (86, 186.867, 3.7338e-1, 6.958e-6),
+]
+
+
+@pytest.mark.parametrize(("km", "temperature", "pressure", "density"), ROWS)
+def test_layers(km, temperature, pressure, density):
+    """The standard defines these values: 0.05 % is the rounding of the rows and no more."""
+    air = atmosphere.at(km * 1e3)
+    assert air.temperature == pytest.approx(temperature, rel=5e-4)
+    assert air.pressure == pytest.approx(pressure, rel=5e-4)
+    assert air.density == pytest.approx(density, rel=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("km", "pressure"),
+    [(91, 1.5381e-1), (97, 5.3571e-2), (99, 3.7948e-2), (125, 1.7354e-3)],
+)
+def test_between_the_rows_above(km, pressure):
+    """Between rows that the kit holds, interpolation of the logarithm stays within 5 %."""
+    assert atmosphere.at(km * 1e3).pressure == pytest.approx(pressure, rel=0.05)
