@@ -69,12 +69,17 @@ def digest(data: dict[str, Any]) -> str:
 
 
 def _plain(data: dict[str, Any]) -> dict[str, Any]:
-    elements = data.get("elements", {})
-    bodies = {
-        name: {key: value for key, value in body.items() if key != "from"}
-        for name, body in elements.items()
-    }
-    return {**data, "elements": bodies}
+    """Return the tables without the files of origin."""
+    elements = {}
+    for name, body in data.get("elements", {}).items():
+        engines = body.get("engines", {}).items()
+        bare = {"engines": {key: _homeless(each) for key, each in engines}} if engines else {}
+        elements[name] = {**_homeless(body), **bare}
+    return {**data, "elements": elements}
+
+
+def _homeless(table: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in table.items() if key != "from"}
 
 
 def _laid(node: Any, steps: list[str], value: Any, path: list, key: str) -> Any:  # noqa: ANN401

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
-from mplan.scenario.part import Count, Flag, Key, Name, Part, Ratio, Whole
+from mplan.scenario.climb import Between
+from mplan.scenario.engines import Engine
+from mplan.scenario.entry import Aeroshell, Parachutes
+from mplan.scenario.escape import Escape
+from mplan.scenario.geometry import Build
+from mplan.scenario.part import Count, Flag, Key, Name, Part, Whole
 from mplan.scenario.quantities import (
     Energy,
-    Force,
     Length,
     Mass,
     MassOrNone,
     Power,
-    Quantity,
-    Time,
+    Share,
 )
 from mplan.vehicle.propellants import PROPELLANTS
 
@@ -31,47 +34,22 @@ Role = Literal[
     "fairing",
 ]
 
-Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="1000 s", example="311 s")]
-Throttle = Annotated[float, Quantity("fraction", above="0 %", at_most="100 %", example="40 %")]
-
 
 class Tank(Part):
     """A tank and its load."""
 
     propellant: Literal[tuple(PROPELLANTS)] = Field(description="What is in it.")
     load: Mass = Field(description="Propellant loaded on the pad.")
-
-
-class Engine(Part):
-    """One kind of engine of an element: `count` identical ones that burn together."""
-
-    label: Name | None = Field(None, description="Name shown to people, if not its key.")
-    purpose: Literal["main", "thrusters"] = Field(
-        "main", description="Main engines fly burns; thrusters settle, turn and trim."
-    )
-    count: Count = Field(description="How many of them.")
-    thrust_vacuum: Force = Field(description="Thrust of one, in vacuum.")
-    thrust_sea_level: Force | None = Field(None, description="Thrust of one, at sea level.")
-    isp_vacuum: Isp = Field(description="Specific impulse in vacuum.")
-    isp_sea_level: Isp | None = Field(None, description="Specific impulse at sea level.")
-    ignitions: Count = Field(description="Ignitions it is good for, the first included.")
-    burn_time: Time = Field(description="Rated burn time, all burns together.")
-    needs_settling: Flag = Field(
-        False, description="Whether propellant must be settled before it ignites."
-    )
-    throttle_min: Throttle | None = Field(
-        None, description="Lowest throttle setting; leave out if it cannot throttle."
-    )
-    fuel: Key = Field(
-        description="Tank of the same element that the fuel comes from.", examples=["kerosene"]
-    )
-    oxidiser: Key | None = Field(
-        None, description="Tank of the same element that the oxidiser comes from."
-    )
-    mixture_ratio: Ratio | None = Field(
+    heat_input: Power | None = Field(
         None,
-        description="Oxidiser to fuel, by mass; stated if there is an oxidiser.",
-        examples=[2.5],
+        description="Heat that leaks in and boils it off, from lift-off on.",
+        examples=["1.5 kW"],
+    )
+    boil_off: Share | None = Field(
+        None,
+        description="Share of its load that boils off in a day, in place of heat_input. Left out "
+        "too: 3 % of hydrogen, 0.5 % of oxygen (common practice, no source), nothing of others.",
+        examples=["2 %"],
     )
 
 
@@ -92,6 +70,10 @@ class ElementPower(Part):
     stored_energy: Energy = Field(description="Energy in batteries or reactants at lift-off.")
     supply: Power = Field(description="Steady supply, from panels or the like; may be zero.")
     load: Power = Field(description="Mean load while in use.")
+    solar: Flag = Field(
+        False,
+        description="Whether the supply comes from panels, which give none in the Moon's shadow.",
+    )
 
 
 class Element(Part):
@@ -106,23 +88,51 @@ class Element(Part):
     role: Role = Field(description="What it does in the mission.")
     label: Name | None = Field(None, description="Name shown to people, if not its key.")
     dry_mass: Mass = Field(description="Mass without propellant, crew, supplies and payload.")
-    length: Length = Field(
-        description="Its length; what it adds to the stack unless it is inside another.",
+    length: Length | None = Field(
+        None,
+        description="Its length; what it adds to the stack unless it is inside another. "
+        "Stated, or worked out from [build].",
         examples=["15.2 m"],
     )
     diameter: Length = Field(description="Greatest width.", examples=["4 m"])
+    top_diameter: Length | None = Field(
+        None, description="Width of its upper end, if it tapers.", examples=["2 m"]
+    )
+    build: Build | None = Field(
+        None, description="What its length is made of; without it, the length is stated."
+    )
     inside: Key | None = Field(
         None,
         description="Element that houses it on the pad, so that it adds no height of its own.",
         examples=["lander_bay"],
+    )
+    beside: Key | None = Field(
+        None,
+        description="Element that it stands beside on the pad, as boosters do; it adds width.",
+        examples=["first_stage"],
+    )
+    bodies: Count = Field(
+        1, description="Equal bodies that it consists of, as a pair of boosters; they share all."
     )
     control_capacity: Mass | None = Field(
         None,
         description="Greatest mass of a stack that its control unit can steer.",
         examples=["190 t"],
     )
+    separation_coast: Between | None = Field(
+        None, description="In the climb, from its burn-out to the next stage's ignition."
+    )
     seats: Whole = Field(0, description="Crew it can carry.")
     tanks: dict[Key, Tank] = Field({}, description="Tanks by name.")
     engines: dict[Key, Engine] = Field({}, description="Engines by name.")
     supplies: Supplies | None = Field(None, description="Crew supplies, if it has any.")
     power: ElementPower | None = Field(None, description="Electric power, if it has its own.")
+    escape: Escape | None = Field(
+        None, description="Motor of an escape tower; without it no escape is worked out."
+    )
+    aeroshell: Aeroshell | None = Field(
+        None, description="Shape and heat shield; without it no entry is flown."
+    )
+    parachutes: Parachutes | None = Field(
+        None, description="Drogues and mains; without them no entry is flown."
+    )

@@ -6,14 +6,16 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from mplan.scenario.climb import After
 from mplan.scenario.part import Count, Key, Name, Part
-from mplan.scenario.quantities import Time
+from mplan.scenario.quantities import Time, Turn
 
 BurnLeg = Literal[
     "climb",
     "translunar injection",
     "outbound correction",
     "lunar-orbit insertion",
+    "lunar-orbit plane change",
     "lunar-orbit circularisation",
     "descent-orbit insertion",
     "powered descent",
@@ -29,6 +31,10 @@ Elements = Annotated[tuple[Key, ...], Field(min_length=1)]
 
 class _Event(Part):
     name: Name | None = Field(None, description="What people call it, if not its kind or leg.")
+    control: Key | None = Field(
+        None,
+        description="Element whose control unit steers, if not that of the element that burns.",
+    )
 
     @property
     def title(self) -> str:
@@ -54,6 +60,19 @@ class Burn(_Event):
     engine: Key | None = Field(
         None, description="Engine of that element, if not its one main engine."
     )
+    turn: Turn | None = Field(
+        None,
+        description="Of a plane change: by how much the course turns, to the north where it is "
+        "made; left out, what brings the site into the plane for the next landing or lunar "
+        "lift-off, or, in the capture orbit, orbits.capture_plane_change.",
+        examples=["-3 deg"],
+    )
+    beside: tuple[Key, ...] = Field(
+        (),
+        description="In the climb: elements that burn beside it from the same moment, such as "
+        "boosters; each is dropped when it is empty.",
+        examples=[["booster"]],
+    )
 
 
 class Jettison(_Event):
@@ -61,6 +80,11 @@ class Jettison(_Event):
 
     do: Literal["jettison"] = Field(description="Kind of event.")
     elements: Elements = Field(description="What is cast off.")
+    at: After | None = Field(
+        None,
+        description="In the climb: when, counted from the ignition of the burn listed before it; "
+        "left out, when that burn is over.",
+    )
 
     def _phrase(self) -> str:
         return f"jettison {_listed(self.elements)}"

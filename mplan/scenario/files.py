@@ -1,4 +1,4 @@
-"""A scenario's files: read, elements taken in from their own files, every key's place known."""
+"""A scenario's files: read, elements and engines taken in from theirs, every key's place known."""
 
 from __future__ import annotations
 
@@ -44,34 +44,39 @@ class TomlFile:
 
 @dataclass(frozen=True)
 class ScenarioFiles:
-    """The scenario file, the element files it takes in, and all their tables merged."""
+    """The scenario file, the files that it takes in, and all their tables merged.
+
+    `taken_in` has them by the path of the table that they lie under: `("elements", "lander")`,
+    `("elements", "lander", "engines", "main")`.
+    """
 
     main: TomlFile
-    elements: dict[str, TomlFile]
     data: dict[str, Any]
+    taken_in: dict[Path, TomlFile] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
-    unread: set[str] = field(default_factory=set)  # elements whose file could not be read
+    unread: set[Path] = field(default_factory=set)  # tables whose file could not be read
 
     def place(self, path: Path) -> Place:
-        """Return where a key stands: the scenario's own line first, then the included file's."""
-        own, other = self.main.lines, self.elements.get(_element(path))
+        """Return where a key stands: the scenario's own line, else the element's, the engine's."""
+        tables = ((), path[:2], path[:4])
+        files = {(): self.main, **self.taken_in}
         while path:
-            if path in own.first:
-                return Place(self.main.name, own.first[path])
-            if other is not None and path[2:] in other.lines.first:
-                return Place(other.name, other.lines.first[path[2:]])
+            for table in tables:
+                file, inner = files.get(table), path[len(table) :]
+                if file is not None and inner in file.lines.first:
+                    return Place(file.name, file.lines.first[inner])
             path = path[:-1]
         return Place(self.main.name, 1)
 
 
 def read_scenario(name: str) -> ScenarioFiles:
-    """Read a scenario file and the element files it names; raise `ScenarioError` if it cannot."""
+    """Read a scenario file and the files that it names; raise `ScenarioError` if it cannot."""
     main = read_toml(name)
-    files = ScenarioFiles(main, {}, dict(main.data))
+    files = ScenarioFiles(main, dict(main.data))
     elements = main.data.get("elements")
     if isinstance(elements, dict):
         files.data["elements"] = {
-            key: _with_included(files, key, body) for key, body in elements.items()
+            key: _element(files, ("elements", key), body) for key, body in elements.items()
         }
     return files
 
@@ -104,32 +109,59 @@ def merged(under: Any, over: Any) -> Any:  # noqa: ANN401  (any TOML value)
     return {key: both.get(key, value) for key, value in ordered.items()}
 
 
-def _with_included(files: ScenarioFiles, key: str, body: object) -> object:
-    """Return an element's table with its `from` file laid under it."""
+def _element(files: ScenarioFiles, path: Path, body: object) -> object:
+    """Return an element's table with its file laid under it, and its engines' under them."""
+    body = _with_included(files, path, body, _NOT_IN_AN_ELEMENT)
+    engines = body.get("engines") if isinstance(body, dict) else None
+    if not isinstance(engines, dict):
+        return body
+    complete = {
+        key: _with_included(files, (*path, "engines", key), engine, NOT_IN_AN_ENGINE)
+        for key, engine in engines.items()
+    }
+    return {**body, "engines": complete}
+
+
+_NOT_IN_AN_ELEMENT = {"from": "an element file cannot take in another"}
+_MOUNTED = "belongs to the element that mounts the engine; leave it out here"
+NOT_IN_AN_ENGINE = {
+    "from": "an engine file cannot take in another",
+    **dict.fromkeys(("count", "fuel", "oxidiser"), _MOUNTED),
+}
+
+
+def _with_included(
+    files: ScenarioFiles, path: Path, body: object, refused: dict[str, str]
+) -> object:
+    """Return a table with its `from` file laid under it; the file may not have `refused` keys."""
     if not isinstance(body, dict) or not isinstance(body.get("from"), str):
         return body
-    place = files.place(("elements", key, "from"))
-    name = os.path.join(os.path.dirname(files.main.name), body["from"])
+    place = files.place((*path, "from"))
+    # As seen from the file that says so.
+    joined = os.path.join(os.path.dirname(place.file), body["from"])
+    name = FilePath(os.path.normpath(joined)).as_posix()
     try:
         included = read_toml(name)
     except ScenarioError as error:
-        files.unread.add(key)
+        files.unread.add(path)
+        key, found = ".".join(map(str, (*path, "from"))), shown(body["from"])
         files.problems.extend(
-            Problem(str(place), f"elements.{key}.from", f"found {shown(body['from'])}, {each.text}")
-            if each.place == name
-            else each
+            Problem(str(place), key, f"found {found}, {each.text}") if each.place == name else each
             for each in error.problems
         )
         return body
-    files.elements[key] = included
-    if "from" in included.data:
-        where = str(Place(name, included.lines.of(("from",))))
-        files.problems.append(Problem(where, "from", "an element file cannot take in another"))
+    files.taken_in[path] = included
+    files.problems.extend(not_here(included, refused))
     return merged(included.data, body)
 
 
-def _element(path: Path) -> str | None:
-    return path[1] if len(path) > 1 and path[0] == "elements" else None
+def not_here(file: TomlFile, refused: dict[str, str]) -> list[Problem]:
+    """Return a problem for each key of a file that has no place in it."""
+    return [
+        Problem(str(Place(file.name, file.lines.of((key,)))), key, text)
+        for key, text in refused.items()
+        if key in file.data
+    ]
 
 
 def _syntax(name: str, text: str, lines: Lines, message: str) -> list[Problem]:

@@ -9,9 +9,10 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from mplan.scenario.events import BurnLeg
+from mplan.scenario.geometry import LengthOrNone
 from mplan.scenario.moments import Clock, Day
 from mplan.scenario.part import Count, Name, Part, Whole
-from mplan.scenario.quantities import Length, Mass, MassOrNone, Quantity, Share, Speed, Time
+from mplan.scenario.quantities import Length, Mass, MassOrNone, Quantity, Share, Speed, Time, Turn
 
 Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
 
@@ -25,8 +26,8 @@ Azimuth = Annotated[float, Quantity("angle", at_least="0 deg", at_most="360 deg"
 EntryAngle = Annotated[
     float, Quantity("angle", at_least="-15 deg", at_most="-4 deg", example="-6.4 deg")
 ]
-Downrange = Annotated[
-    float, Quantity("angle", at_least="0 deg", at_most="180 deg", example="18 deg")
+EntryRange = Annotated[
+    float, Quantity("length", at_least="1000 km", at_most="6000 km", example="2800 km")
 ]
 SunElevation = Annotated[
     float, Quantity("angle", at_least="-90 deg", at_most="90 deg", example="5 deg")
@@ -37,6 +38,12 @@ Elevation = Annotated[
 ParkingAltitude = Annotated[float, Quantity("length", at_least="150 km", at_most="2000 km")]
 AngleError = Annotated[
     float, Quantity("angle", at_least="0 deg", at_most="10 deg", example="0.03 deg")
+]
+PositionError = Annotated[
+    float, Quantity("length", at_least="0 m", at_most="1000 km", example="2 km")
+]
+SpeedError = Annotated[
+    float, Quantity("speed", at_least="0 m/s", at_most="100 m/s", example="0.1 m/s")
 ]
 TimeOrNone = Annotated[float, Quantity("time", at_least="0 s", example="0.5 s")]
 LunarAltitude = Annotated[
@@ -98,12 +105,22 @@ class Recovery(Part):
     """Where on Earth to come down."""
 
     name: Name = Field(description="What the area is called.", examples=["South Pacific"])
-    latitude: Latitude = Field(description="Of its middle, north positive.", examples=["-10 deg"])
+    latitude: Latitude = Field(
+        description="Of its middle, north positive; where the cheapest return leads further off "
+        "than half the radius, its plane is tilted.",
+        examples=["-10 deg"],
+    )
     longitude: Longitude = Field(
         description="Of its middle, east positive; the return is timed to it.",
         examples=["-150 deg"],
     )
     radius: Length = Field(description="How far from the middle help is.", examples=["800 km"])
+    downrange: EntryRange | None = Field(
+        None,
+        description="From the entry interface to the splash, over the ground, that the return and "
+        "the entry's lift are aimed for; 2400 km if left out (common practice, no source).",
+        examples=["2800 km"],
+    )
 
 
 class Pad(Part):
@@ -112,6 +129,13 @@ class Pad(Part):
     height_limit: Length = Field(description="Greatest height of the stack.", examples=["99 m"])
     width_limit: Length = Field(description="Greatest width of the stack.", examples=["11 m"])
     mass_limit: Mass = Field(description="Greatest lift-off mass.", examples=["2900 t"])
+    footprint_limit: Length | None = Field(
+        None, description="Greatest width of the stack's foot, engines and fins included."
+    )
+    element_limit: Count | None = Field(None, description="Greatest number of elements.")
+    clamp_height: LengthOrNone = Field(
+        0.0, description="Of the hold-down stand under the stack; it counts as height."
+    )
 
 
 class LaunchSite(Part):
@@ -136,6 +160,12 @@ class Dates(Part):
         None,
         description="Clock time of lift-off (UTC), if it is fixed: the azimuth then follows.",
         examples=["17:24:40"],
+    )
+    decision_day: Annotated[date, Day()] | None = Field(
+        None,
+        description="Day on which the hardware is decided on, for engines' lead times; left out, "
+        "they are not looked at.",
+        examples=["2029-01-15"],
     )
     side: Literal["ascending", "descending"] = Field(
         "descending",
@@ -164,6 +194,12 @@ class Orbits(Part):
         None,
         description="Apolune of a first, elliptic lunar orbit; leave out to go straight in.",
         examples=["310 km"],
+    )
+    capture_plane_change: Turn | None = Field(
+        None,
+        description="By how much the course turns to the north at that apolune, before the circle: "
+        "three burns into lunar orbit; leave out for one or two.",
+        examples=["8 deg"],
     )
     descent_perilune: LunarApsis | None = Field(
         None, description="Where powered descent begins.", examples=["15 km"]
@@ -208,31 +244,24 @@ class Errors(Part):
         0.0, description="Of a correction, as a share of it.", examples=["1 %"]
     )
     correction_direction: AngleError = Field(0.0, description="Of a correction's direction.")
+    position_known: PositionError = Field(
+        0.0,
+        description="How well the place is known when a correction is made, each of three axes.",
+        examples=["2 km"],
+    )
+    speed_known: SpeedError = Field(
+        0.0,
+        description="How well the velocity is known then, each of three axes.",
+        examples=["0.1 m/s"],
+    )
 
 
 class Allowances(Part):
-    """Delta-v and angles that are stated, not flown."""
+    """Delta-v that is stated, not flown."""
 
-    climb_losses: Speed = Field(
-        description="Gravity, drag, steering and pressure on the way to orbit.",
-        examples=["1750 m/s"],
-    )
-    climb_downrange: Downrange = Field(
-        description="Lift-off to insertion, angle at Earth's centre."
-    )
     outbound_correction: Speed | None = Field(
         None, description="On the way to the Moon; [errors] work it out instead."
     )
     homeward_correction: Speed | None = Field(
         None, description="On the way home; [errors] work it out instead.", examples=["8 m/s"]
-    )
-    approach_and_landing: Speed | None = Field(
-        None,
-        description="From 150 m/s to touchdown, hover and redesignation included.",
-        examples=["427 m/s"],
-    )
-    rendezvous_and_docking: Speed | None = Field(
-        None,
-        description="Terminal phase and braking, on top of the phasing burns.",
-        examples=["25 m/s"],
     )

@@ -14,6 +14,9 @@ from mplan.scenario import raw
 LANDING = "lunar-orbit-rendezvous landing"
 ORBIT = "lunar orbit and return"
 FLYBY = "free-return flyby"
+PLANE_CHANGE = "lunar-orbit plane change"  # flown whenever the ship is in lunar orbit
+
+UNCOVERED = "30 s"  # after the second stage's ignition (common practice, no source)
 
 _Event = dict[str, Any]
 
@@ -34,13 +37,19 @@ _LANDING_ONLY = dict.fromkeys(
         "orbits.descent_perilune",
         "orbits.ascent_perilune",
         "orbits.ascent_apolune",
-        "allowances.approach_and_landing",
-        "allowances.rendezvous_and_docking",
+        "descent",
+        "lunar_ascent",
+        "rendezvous",
     ),
     "it does not land",
 )
 _ORBIT_ONLY = dict.fromkeys(
-    ("orbits.lunar_altitude", "orbits.capture_apolune", "mission.lunar_orbit_stay"),
+    (
+        "orbits.lunar_altitude",
+        "orbits.capture_apolune",
+        "orbits.capture_plane_change",
+        "mission.lunar_orbit_stay",
+    ),
     "it does not enter lunar orbit",
 )
 _COASTS = ("dates.translunar_time", "dates.transearth_time")
@@ -66,8 +75,6 @@ NEEDS = {
             "orbits.descent_perilune",
             "orbits.ascent_perilune",
             "orbits.ascent_apolune",
-            "allowances.approach_and_landing",
-            "allowances.rendezvous_and_docking",
         ),
         (
             *_THERE_AND_BACK,
@@ -144,19 +151,19 @@ def _flyby_mission(data: raw.Data) -> list[_Event]:
 
 
 def _to_parking_orbit(data: raw.Data) -> list[_Event]:
-    """Climb stage by stage; the escape tower and fairing go with the first one."""
+    """Climb stage by stage; escape tower and fairing go once the second one burns well."""
     stages = raw.with_role(data, "launch stage")
     last = _injecting(data)
     spent = [stage for stage in stages if stage != last]
     covers = raw.with_role(data, "escape tower") + raw.with_role(data, "fairing")
     events: list[_Event] = [{"do": "lift-off"}]
-    for stage in spent:
-        events += [_climb(stage), _jettison(stage)]
-        if covers and stage == spent[0]:
-            events.append(_jettison(*covers))
-    events.append(_climb(last))
-    if covers and not spent:
-        events.append(_jettison(*covers))
+    uncovering = [*spent, last][min(1, len(spent))]
+    for stage in [*spent, last]:
+        events.append(_climb(stage))
+        if covers and stage == uncovering:
+            events.append({**_jettison(*covers), **({"at": UNCOVERED} if spent else {})})
+        if stage != last:
+            events.append(_jettison(stage))
     return [*events, _coast_leg("parking orbit")]
 
 
@@ -179,7 +186,12 @@ def _outbound(data: raw.Data, *, docks: bool) -> list[_Event]:
 def _into_lunar_orbit(data: raw.Data) -> list[_Event]:
     service = _one(data, "service module")
     events = [_burn("lunar-orbit insertion", service)]
-    if raw.value(data, "orbits.capture_apolune") is not None:
+    if raw.value(data, "orbits.capture_plane_change") is not None:
+        events += [
+            _burn(PLANE_CHANGE, service),
+            _burn("lunar-orbit circularisation", service),
+        ]
+    elif raw.value(data, "orbits.capture_apolune") is not None:
         events += [
             _coast("capture orbit", "4 h"),
             _burn("lunar-orbit circularisation", service),

@@ -24,6 +24,8 @@ _TEXT = re.compile(
 )
 _WORDS = {
     "in": "inch",
+    "month": "30.4375 d",  # the mean one
+    "months": "30.4375 d",
     "feet": "ft",
     "lbs": "lb",
     "sec": "s",
@@ -49,10 +51,17 @@ KINDS = {
     "mass": Kind("a mass", "kg", "11.5 t"),
     "angle": Kind("an angle", "rad", "72 deg"),
     "speed": Kind("a speed", "m/s", "20 m/s"),
+    "acceleration": Kind("an acceleration", "m/s2", "0.02 m/s2"),
+    "angular acceleration": Kind("an angular acceleration", "rad/s2", "0.2 deg/s2"),
     "force": Kind("a force", "N", "5450 kN"),
     "power": Kind("a power", "W", "1.6 kW"),
     "energy": Kind("an energy", "J", "60 kWh"),
     "fraction": Kind("a fraction", "", "2 %"),
+    "pressure": Kind("a pressure", "Pa", "8 kPa"),
+    "heat flux": Kind("a heat flux", "W/m2", "4 MW/m2"),
+    "heat load": Kind("an amount of heat", "J/m2", "500 MJ/m2"),
+    "areal mass": Kind("a mass per area", "kg/m2", "25 kg/m2"),
+    "heat per mass": Kind("heat per mass", "J/kg", "20 MJ/kg"),
 }
 
 
@@ -231,6 +240,7 @@ Time = _alias("time", above="0 s")
 Mass = _alias("mass", above="0 kg")
 MassOrNone = _alias("mass", at_least="0 kg")
 Speed = _alias("speed", at_least="0 m/s")
+Turn = _alias("angle", at_least="-90 deg", at_most="90 deg")
 Force = _alias("force", above="0 N")
 Power = _alias("power", at_least="0 W")
 Energy = _alias("energy", at_least="0 J")

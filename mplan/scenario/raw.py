@@ -57,11 +57,12 @@ def events(data: Data) -> Iterator[tuple[int, dict[str, Any]]]:
 
 def named_in(event: Data) -> Iterator[tuple[tuple[str | int, ...], str]]:
     """Yield every element that an event names, with the path of the name inside the event."""
-    for key in ("element", "origin", "target"):
+    for key in ("element", "origin", "target", "control"):
         if isinstance(event.get(key), str):
             yield (key,), event[key]
-    for index, name in enumerate(texts(event.get("elements"))):
-        yield ("elements", index), name
+    for key in ("elements", "beside"):
+        for index, name in enumerate(texts(event.get(key))):
+            yield (key, index), name
 
 
 def with_role(data: Data, role: str) -> list[str]:

@@ -17,8 +17,8 @@ def findings(data: raw.Data, complete: raw.Data) -> Iterator[Finding]:
     yield from _stack(data)
     for name, body in raw.elements(data).items():
         yield from _housing(data, name, body)
-        yield from _engines(("elements", name), body)
-        yield from _unused_tanks(("elements", name), body)
+        yield from _engines(data, ("elements", name), body)
+        yield from _unused_tanks(data, ("elements", name), body)
     yield from _event_names(data)
     if "events" in complete:
         yield from _burn_engines(complete)
@@ -47,15 +47,32 @@ def _housing(data: raw.Data, name: str, element: dict) -> Iterator[Finding]:
         yield Finding(("elements", name, "inside"), "found the element itself")
 
 
-def _engines(path: tuple[str, ...], element: dict) -> Iterator[Finding]:
-    tanks = raw.table(element, "tanks")
+def _engines(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[Finding]:
     for name, engine in _tables(element, "engines"):
         here = (*path, "engines", name)
-        for key in ("fuel", "oxidiser"):
-            tank = engine.get(key)
-            if isinstance(tank, str) and tank not in tanks:
-                yield Finding((*here, key), _no_such("tank of this element", tank, tanks))
+        for key in _FEEDS:
+            if isinstance(engine.get(key), str):
+                yield from _tank(data, (*here, key), engine[key], engine.get("crossfeed"))
         yield from _mixture(here, engine)
+
+
+def _tank(data: raw.Data, path: tuple[str, ...], tank: str, crossfeed: object) -> Iterator[Finding]:
+    """Check that the element that feeds an engine has a tank: its own, unless there is a crossfeed.
+
+    A crossfeed from an element that is not there, and a dotted name, are told elsewhere.
+    """
+    own, known = path[1], raw.elements(data)
+    owner = own if crossfeed is None else crossfeed
+    if owner not in known or "." in tank or tank in raw.table(known[owner], "tanks"):
+        return
+    tanks = raw.table(known[owner], "tanks")
+    kind = "tank of this element" if owner == own else f"tank of {owner}"
+    text = _no_such(kind, tank, tanks)
+    others = [name for name, body in known.items() if tank in raw.table(body, "tanks")]
+    if others and owner == own:
+        text = f"no {kind} is called {shown(tank)}; {choices(others)} has one, but an engine draws "
+        text += f"from its own element unless it says: crossfeed = {shown(others[0])}"
+    yield Finding(path, text)
 
 
 def _mixture(here: tuple[str, ...], engine: dict) -> Iterator[Finding]:
@@ -69,8 +86,14 @@ def _mixture(here: tuple[str, ...], engine: dict) -> Iterator[Finding]:
         yield Finding((*here, "oxidiser"), f"found {shown(engine['oxidiser'])}, the fuel's tank")
 
 
-def _unused_tanks(path: tuple[str, ...], element: dict) -> Iterator[Finding]:
-    drawn = [engine.get(key) for _, engine in _tables(element, "engines") for key in _FEEDS]
+def _unused_tanks(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[Finding]:
+    drawn = [
+        engine.get(key)
+        for owner, body in raw.elements(data).items()
+        for _, engine in _tables(body, "engines")
+        if engine.get("crossfeed", owner) == path[1]
+        for key in _FEEDS
+    ]
     for name in raw.table(element, "tanks"):
         if name not in drawn:
             yield Finding((*path, "tanks", name), "no engine of this element draws from this tank")
@@ -107,13 +130,14 @@ def _engine_left_open(index: int, name: str, element: dict) -> Iterator[Finding]
     if len(main) > 1:
         text = f"missing, as {name} has several main engines; accepted: {choices(main)}"
         yield Finding(("events", index, "engine"), text)
-    if not raw.table(element, "engines"):
+    if all(body.get("purpose") == "settling" for _, body in _tables(element, "engines")):
         yield Finding(("events", index, "element"), f"{shown(name)} has no engine to burn")
 
 
 def _unused_engines(data: raw.Data) -> Iterator[Finding]:
     """Find main engines that no burn event fires; an escape tower's is for the bad day."""
     burns = [(event.get("element"), event.get("engine")) for _, event in _burns(data)]
+    burns += [(name, None) for _, event in _burns(data) for name in raw.texts(event.get("beside"))]
     for name, element in raw.elements(data).items():
         if element.get("role") == "escape tower" or name not in raw.stack(data):
             continue

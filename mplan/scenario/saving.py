@@ -41,10 +41,13 @@ def save(scenario: Scenario, path: str | os.PathLike[str]) -> Scenario:
 
 
 def _refuse_overwriting(scenario: Scenario, target: FilePath, name: str) -> None:
-    """Protect an element file, and edits made to the scenario file since it was read."""
+    """Protect the files taken in, and edits made to the scenario file since it was read."""
     files = scenario._files
-    if any(target == FilePath(os.path.realpath(each.name)) for each in files.elements.values()):
-        _refuse(name, "this is an element file that the scenario takes in; save under another name")
+    for path, each in files.taken_in.items():
+        if target == FilePath(os.path.realpath(each.name)):
+            kind = "an engine" if "engines" in path[2:] else "an element"
+            text = f"this is {kind} file that the scenario takes in; save under another name"
+            _refuse(name, text)
     own = target == FilePath(os.path.realpath(files.main.name))
     if own and target.exists() and read_toml(str(target)).text != files.main.text:
         _refuse(name, "edited since it was read; load it again, or save under another name")
@@ -131,13 +134,16 @@ def _with_moved_sources(text: str, scenario: Scenario, folder: FilePath) -> str:
     if folder == here:
         return text
     document = tomlkit.parse(text)
-    for name in scenario._files.elements:
-        origin = here / scenario.elements[name].origin
+    for path in scenario._files.taken_in:
+        table = _node(document, path)
+        if table is None or "from" not in table:  # it is an element file that says so
+            continue
+        origin = here / table["from"]
         try:
             moved = os.path.relpath(origin, folder)
         except ValueError:  # another drive
             _refuse(str(folder), f"no relative path leads from here to {origin}")
-        document["elements"][name]["from"] = FilePath(moved).as_posix()
+        table["from"] = FilePath(moved).as_posix()
     return document.as_string()
 
 
@@ -167,8 +173,11 @@ def _refuse_unless_same(written: FilePath, scenario: Scenario, target: FilePath)
 
 
 def _meaning(scenario: Scenario) -> dict[str, Any]:
-    """Return everything but where the elements were taken from."""
-    return scenario.model_dump(exclude={"elements": {"__all__": {"origin"}}})
+    """Return everything but where elements and engines were taken from."""
+    engines = {"__all__": {"origin"}}
+    return scenario.model_dump(
+        exclude={"elements": {"__all__": {"origin": True, "engines": engines}}}
+    )
 
 
 def _is_list_of_tables(value: object) -> bool:

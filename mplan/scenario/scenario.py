@@ -9,10 +9,23 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, PrivateAttr, ValidationError
 
-from mplan.scenario import changes, profiles, references, sense, validation
+from mplan.scenario import (
+    building,
+    changes,
+    feed,
+    mounting,
+    profiles,
+    references,
+    sense,
+    validation,
+)
+from mplan.scenario.climb import Climb
+from mplan.scenario.control import Control
 from mplan.scenario.elements import Element
+from mplan.scenario.escape import Aborts
 from mplan.scenario.events import Event
 from mplan.scenario.files import Place, ScenarioFiles, read_scenario
+from mplan.scenario.landing import LunarAscent, PoweredDescent
 from mplan.scenario.lines import Path
 from mplan.scenario.models import (
     Allowances,
@@ -27,6 +40,7 @@ from mplan.scenario.models import (
 )
 from mplan.scenario.part import Key, Part
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.rendezvous import Rendezvous
 from mplan.scenario.validation import Finding
 
 FORMAT = "mplan-scenario/1"
@@ -42,16 +56,32 @@ class Scenario(Part):
     mission: Mission = Field(description="Who goes, what for and for how long.")
     landing_site: LandingSite | None = Field(None, description="Where on the Moon.")
     recovery: Recovery | None = Field(
-        None, description="Where to come down; the return's time gives way to it."
+        None, description="Where to come down; the return's time and plane give way to it."
     )
     launch_site: LaunchSite = Field(description="Where on Earth, and which way.")
     dates: Dates = Field(description="When, and how fast across.")
+    climb: Climb = Field(Climb(), description="How the stack climbs to its parking orbit.")
     orbits: Orbits = Field(description="Orbits and approaches flown.")
+    descent: PoweredDescent = Field(
+        default_factory=PoweredDescent, description="How the lander comes down."
+    )
+    lunar_ascent: LunarAscent = Field(
+        default_factory=LunarAscent, description="How the lander goes up again."
+    )
+    rendezvous: Rendezvous = Field(
+        Rendezvous(), description="How the ascent stage meets the ship again."
+    )
     margins: Margins = Field(description="What is held back.")
-    allowances: Allowances = Field(description="Delta-v and angles that are stated, not flown.")
+    allowances: Allowances = Field(
+        Allowances(), description="Delta-v that is stated, not flown."
+    )
     errors: Errors | None = Field(
         None, description="How far burns miss; with them, corrections are worked out."
     )
+    control: Control = Field(
+        Control(), description="How briskly a craft must answer its control unit."
+    )
+    aborts: Aborts = Field(Aborts(), description="What an abort without the escape tower may ask.")
     elements: dict[Key, Element] = Field(description="The pieces of the stack, by name.")
     events: tuple[Event, ...] = Field(
         (), description="What will happen, in order; left out, the profile's usual course."
@@ -117,7 +147,7 @@ def load(path: str | os.PathLike[str]) -> Scenario:
 def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Scenario:
     complete = _with_events(data)
     found, scenario = [], None
-    missing = sense.missing(data)
+    missing = sense.missing(data) | building.missing(data)
     try:
         scenario = Scenario.model_validate(complete)
     except ValidationError as error:
@@ -125,6 +155,7 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     missing -= validation.misspelt(found, missing)
     found += [Finding(path, validation.missing_text(Scenario, path)) for path in missing]
     found += [*references.findings(data, complete), *sense.findings(data)]
+    found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found
@@ -142,9 +173,9 @@ def _with_events(data: dict[str, Any]) -> dict[str, Any]:
 
 
 def _follows_from_unread(path: Path, files: ScenarioFiles) -> bool:
-    """Return whether a finding is there only because an element file could not be read."""
-    inside = path[0] == "elements" and len(path) > 1 and path[1] in files.unread
-    return inside or (bool(files.unread) and path == ("stack",))
+    """Return whether a finding is there only because a file could not be read."""
+    inside = any(path[: len(each)] == each for each in files.unread)
+    return inside or (path == ("stack",) and any(len(each) == 2 for each in files.unread))
 
 
 def _placed(found: Iterable[Finding], files: ScenarioFiles, touched: set[Path]) -> list[Problem]:

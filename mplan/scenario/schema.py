@@ -1,4 +1,4 @@
-"""JSON Schemas of scenario and element files, for editors that complete and check as one types.
+"""JSON Schemas of the files that people write, for editors that complete and check as one types.
 
 `python -m mplan.scenario.schema` writes them beside this module. They know every key, kind and
 pattern; bounds, names that point somewhere and what a profile needs are for `load` to check.
@@ -12,11 +12,12 @@ from pathlib import Path
 from typing import Any
 
 from mplan.scenario.elements import Element
+from mplan.scenario.engines import Engine
+from mplan.scenario.files import NOT_IN_AN_ENGINE
 from mplan.scenario.scenario import Scenario
 
 FOLDER = Path(__file__).parent
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
-_PART_OF_ELEMENT = ("Element", "Tank", "Engine", "Supplies", "ElementPower")
 
 Schema = dict[str, Any]
 
@@ -32,12 +33,26 @@ def element_schema() -> Schema:
     """Return the schema of a file that holds one element."""
     schema = _readable(Element.model_json_schema())
     del schema["properties"]["from"]
+    _allow_partial_engines(schema)
     return {"$schema": _DIALECT, "title": "mplan element", **schema}
+
+
+def engine_schema() -> Schema:
+    """Return the schema of a file that holds one engine."""
+    schema = _readable(Engine.model_json_schema())
+    for key in NOT_IN_AN_ENGINE:
+        del schema["properties"][key]
+    schema["required"] = [key for key in schema["required"] if key not in NOT_IN_AN_ENGINE]
+    return {"$schema": _DIALECT, "title": "mplan engine", **schema}
 
 
 def files() -> dict[Path, str]:
     """Return the schema files of the package and what they should hold."""
-    schemas = {"scenario": scenario_schema(), "element": element_schema()}
+    schemas = {
+        "scenario": scenario_schema(),
+        "element": element_schema(),
+        "engine": engine_schema(),
+    }
     return {
         FOLDER / f"{name}.schema.json": json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
         for name, schema in schemas.items()
@@ -81,17 +96,31 @@ def _accepted(node: Schema) -> str | None:
 
 def _allow_partial_elements(schema: Schema) -> None:
     """Let an element with `from` state only what it overrides."""
-    definitions = schema["$defs"]
-    for name in _PART_OF_ELEMENT:
-        partial = _with_partial_references(deepcopy(definitions[name]))
-        partial.pop("required", None)
-        definitions[f"Partial{name}"] = partial
-    elements = schema["properties"]["elements"]
-    for pattern in elements["patternProperties"]:
-        elements["patternProperties"][pattern] = {
+    for name in ("Element", *Element.model_json_schema()["$defs"]):
+        _add_partial(schema, name)
+    _partial_with_from(schema["properties"]["elements"], "Element")
+    _partial_with_from(schema["$defs"]["Element"]["properties"]["engines"], "Engine")
+
+
+def _allow_partial_engines(schema: Schema) -> None:
+    """Let an engine with `from` state only what it overrides."""
+    _add_partial(schema, "Engine")
+    _partial_with_from(schema["properties"]["engines"], "Engine")
+
+
+def _add_partial(schema: Schema, name: str) -> None:
+    """Define a table of which nothing is required."""
+    partial = _with_partial_references(deepcopy(schema["$defs"][name]))
+    partial.pop("required", None)
+    schema["$defs"][f"Partial{name}"] = partial
+
+
+def _partial_with_from(named: Schema, kind: str) -> None:
+    for pattern in named["patternProperties"]:
+        named["patternProperties"][pattern] = {
             "if": {"required": ["from"]},
-            "then": {"$ref": "#/$defs/PartialElement"},
-            "else": {"$ref": "#/$defs/Element"},
+            "then": {"$ref": f"#/$defs/Partial{kind}"},
+            "else": {"$ref": f"#/$defs/{kind}"},
         }
 
 

@@ -8,7 +8,7 @@ from typing import get_args
 
 from mplan.scenario import quantities, raw
 from mplan.scenario.events import BurnLeg
-from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS
+from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE
 from mplan.scenario.validation import Finding
 from mplan.scenario.wording import choices, shown
 
@@ -21,11 +21,13 @@ def findings(data: raw.Data) -> Iterator[Finding]:
         yield from _roles(data)
     yield from _crew(data)
     yield from _values_out_of_order(data)
+    yield from _capture(data)
     if "events" in data:
         yield from _ends(data)
         yield from _coasts(data)
         yield from _gone(data)
         yield from _legs(data)
+        yield from _turns(data)
 
 
 def missing(data: raw.Data) -> set[tuple[str, ...]]:
@@ -91,12 +93,14 @@ _ENGINE_ORDER = (
     ("thrust_sea_level", "at most", "thrust_vacuum", "force"),
     ("isp_sea_level", "at most", "isp_vacuum", "time"),
 )
+_PARACHUTE_ORDER = ("mains.altitude", "at most", "drogues.altitude", "length")
 
 
 def _values_out_of_order(data: raw.Data) -> Iterator[Finding]:
     for rule in _ORDER:
         yield from _compare(data, "", *rule)
     for name, element in raw.elements(data).items():
+        yield from _compare(data, f"elements.{name}.parachutes.", *_PARACHUTE_ORDER)
         for engine in raw.table(element, "engines"):
             for rule in _ENGINE_ORDER:
                 yield from _compare(data, f"elements.{name}.engines.{engine}.", *rule)
@@ -156,13 +160,43 @@ def _legs(data: raw.Data) -> Iterator[Finding]:
         for index, event in raw.events(data)
         if event.get("do") == "burn" and event.get("leg") in order
     ]
-    for (_, before), (index, leg) in pairwise(flown):
+    once = [each for each in flown if each[1] != PLANE_CHANGE]
+    for (_, before), (index, leg) in pairwise(once):
         if order.index(leg) < order.index(before):
             text = f"found {shown(leg)} after {shown(before)}; it is flown before"
             yield Finding(("events", index, "leg"), text)
     burns = [event for _, event in raw.events(data) if event.get("do") == "burn"]
     if len(flown) == len(burns):  # a misspelt leg is told elsewhere
         yield from _legs_needed(data, [leg for _, leg in flown])
+
+
+def _capture(data: raw.Data) -> Iterator[Finding]:
+    turn, apolune = "capture_plane_change", "capture_apolune"
+    turns, ellipse = (raw.value(data, f"orbits.{key}") is not None for key in (turn, apolune))
+    if turns and not ellipse:
+        text = f"missing, as orbits.{turn} turns the plane there"
+        yield Finding(("orbits", apolune), text)
+
+
+def _turns(data: raw.Data) -> Iterator[Finding]:
+    """Check the plane changes: in lunar orbit, and each with an angle or a site to turn to."""
+    burns = (event if event.get("do") == "burn" else {} for _, event in raw.events(data))
+    legs = [event.get("leg") for event in burns]
+    circular = "lunar-orbit circularisation"
+    for place, (index, event) in enumerate(raw.events(data)):
+        if event.get("leg") != PLANE_CHANGE:
+            if "turn" in event and event.get("do") == "burn":
+                text = f"used by the leg {shown(PLANE_CHANGE)} only"
+                yield Finding(("events", index, "turn"), text)
+            continue
+        if "lunar-orbit insertion" not in legs[:place] or "trans-Earth injection" in legs[:place]:
+            text = f"found {shown(PLANE_CHANGE)} outside lunar orbit"
+            yield Finding(("events", index, "leg"), text)
+        captured = circular in legs[place:] and raw.value(data, "orbits.capture_plane_change")
+        to_site = circular not in legs[place:] and "lunar ascent" in legs[place:]
+        if "turn" not in event and not captured and not to_site:
+            text = "missing: no orbits.capture_plane_change or landing site tells by how much"
+            yield Finding(("events", index, "turn"), text)
 
 
 def _legs_needed(data: raw.Data, flown: list[str]) -> Iterator[Finding]:
@@ -175,6 +209,10 @@ def _legs_needed(data: raw.Data, flown: list[str]) -> Iterator[Finding]:
     second = "lunar-orbit circularisation"
     if raw.value(data, "orbits.capture_apolune") is not None and second not in flown:
         yield Finding(("orbits", "capture_apolune"), f"no burn event has the leg {shown(second)}")
+    before = flown[: flown.index(second)] if second in flown else flown
+    if raw.value(data, "orbits.capture_plane_change") is not None and PLANE_CHANGE not in before:
+        text = f"no burn event has the leg {shown(PLANE_CHANGE)} before {shown(second)}"
+        yield Finding(("orbits", "capture_plane_change"), text)
     if raw.value(data, "orbits.capture_apolune") is None and second in flown:
         text = f"missing, as a burn has the leg {shown(second)}"
         yield Finding(("orbits", "capture_apolune"), text)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
 
-from annotated_types import Ge, Gt
+from annotated_types import Ge, Gt, MaxLen
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
@@ -131,7 +131,7 @@ def _words(slot: _Slot) -> str:
     if _is_table(slot.kind) or get_origin(slot.kind) is Union or _is_union(slot.kind):
         return "a table"
     if get_origin(slot.kind) is tuple:
-        return "a list with at least one entry"
+        return "a list with at least one entry" + "".join(_bound(limit) for limit in slot.limits)
     plain = {
         int: "a whole number",
         float: "a number without a unit",
@@ -149,6 +149,8 @@ def _bound(limit: object) -> str:
             return f", at least {limit.ge}"
         case Gt():
             return f", above {limit.gt}"
+        case MaxLen():
+            return f", at most {limit.max_length}"
     return ""
 
 

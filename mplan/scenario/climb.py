@@ -1,0 +1,61 @@
+"""How the stack climbs to its parking orbit: the table [climb], and keys of stages and engines.
+
+Every key has a default, so that a scenario need not have this table; the defaults are common
+practice without a source.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from mplan.scenario.part import Flag, Part, Ratio
+from mplan.scenario.quantities import Quantity
+
+Held = Annotated[float, Quantity("time", at_least="0 s", at_most="20 s", example="3 s")]
+Rise = Annotated[float, Quantity("time", at_least="2 s", at_most="60 s", example="12 s")]
+Tilting = Annotated[float, Quantity("time", at_least="1 s", at_most="60 s", example="10 s")]
+Between = Annotated[float, Quantity("time", at_least="0 s", at_most="600 s", example="4 s")]
+BuildUp = Annotated[float, Quantity("time", at_least="0 s", at_most="15 s", example="2 s")]
+After = Annotated[float, Quantity("time", at_least="0 s", at_most="30 min", example="35 s")]
+MostAcceleration = Annotated[
+    float, Quantity("acceleration", at_least="12 m/s2", example="39.2 m/s2")
+]
+MostPressure = Annotated[float, Quantity("pressure", at_least="5 kPa", example="35 kPa")]
+
+
+class Climb(Part):
+    """From ignition to the parking orbit."""
+
+    hold_down: Held = Field(
+        3.0, description="From ignition to release; the propellant burned then is spent."
+    )
+    rise_time: Rise = Field(12.0, description="Straight up, from release to the tilting over.")
+    tilt_time: Tilting = Field(
+        10.0, description="In which it tilts over, by the angle that leaves most propellant."
+    )
+    separation_coast: Between = Field(
+        4.0, description="From a stage's burn-out to the next one's ignition, unless it says so."
+    )
+    settling_time: Between = Field(
+        3.0, description="On top of that where the next engine needs settled propellant."
+    )
+    settled_at_separation: Flag = Field(
+        False,
+        description="Whether separation itself keeps the next stage's propellant settled; left "
+        "out, thrusters or settling motors do, and use propellant.",
+    )
+    acceleration_limit: MostAcceleration | None = Field(
+        None,
+        description="Most that crew and stack take; engines throttle, or are shut down one by one.",
+    )
+    pressure_limit: MostPressure | None = Field(
+        None,
+        description="Most dynamic pressure; engines that can throttle do so as it comes near.",
+    )
+    drag_factor: Ratio = Field(
+        1.0,
+        description="On the usual drag of a launch vehicle, which goes with its widest element.",
+        examples=[1.1],
+    )

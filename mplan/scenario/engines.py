@@ -1,0 +1,140 @@
+"""Engines: what one is, how often and how long it may burn, what it draws and what it costs.
+
+A file of a catalogue holds the engine; the element that takes it in says how many there are and
+which tanks they draw from.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from mplan.scenario.climb import BuildUp
+from mplan.scenario.own_tank import OwnTank
+from mplan.scenario.part import Count, Flag, Key, Name, Part, Ratio
+from mplan.scenario.quantities import Force, Length, Mass, Quantity, Time
+from mplan.vehicle.propellants import PROPELLANTS
+
+Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="1000 s", example="311 s")]
+Gimbal = Annotated[float, Quantity("angle", at_least="0 deg", at_most="20 deg", example="5 deg")]
+Throttle = Annotated[float, Quantity("fraction", above="0 %", at_most="100 %", example="40 %")]
+LeadTime = Annotated[float, Quantity("time", at_least="0 d", at_most="20 yr", example="540 d")]
+Between = Annotated[float, Quantity("time", at_least="0 s", at_most="30 d", example="80 min")]
+Settled = Annotated[float, Quantity("time", at_least="0 s", at_most="10 min", example="15 s")]
+Millions = Annotated[float, Field(strict=True, ge=0)]
+Burned = Literal[tuple(PROPELLANTS)]
+Other = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]*\.[A-Za-z][A-Za-z0-9_-]*$")]
+
+
+class Engine(Part):
+    """One kind of engine of an element: `count` identical ones that burn together."""
+
+    origin: Name | None = Field(
+        None,
+        alias="from",
+        description="File this engine is taken from, beside this one; keys here override it.",
+        examples=["../engines/opal_5.toml"],
+    )
+    label: Name | None = Field(None, description="Name shown to people, if not its key.")
+    purpose: Literal["main", "thrusters", "settling"] = Field(
+        "main",
+        description="Main engines fly burns; thrusters settle, turn and trim; settling motors "
+        "only settle.",
+    )
+    count: Count = Field(description="How many of them.")
+    thrust_vacuum: Force = Field(description="Thrust of one, in vacuum.")
+    thrust_sea_level: Force | None = Field(None, description="Thrust of one, at sea level.")
+    isp_vacuum: Isp = Field(description="Specific impulse in vacuum.")
+    isp_sea_level: Isp | None = Field(None, description="Specific impulse at sea level.")
+    ignitions: Count = Field(description="Ignitions it is good for, the first included.")
+    burn_time: Time = Field(description="Rated burn time, all burns together.")
+    single_burn_time: Time | None = Field(
+        None, description="Rated time of one burn; left out, only the total counts."
+    )
+    restart_interval: Between | None = Field(
+        None, description="Least time from the end of a burn to the next ignition; left out, none."
+    )
+    build_up: BuildUp = Field(
+        2.0,
+        description="From ignition to full thrust, in the climb; left out, 2 s "
+        "(common practice, no source).",
+    )
+    needs_settling: Flag = Field(
+        False, description="Whether propellant must be settled before it ignites."
+    )
+    settled_by: Other | None = Field(
+        None,
+        description="Thrusters of another element that settle its propellant; left out, those of "
+        "its own element, or else of one joined to it.",
+        examples=["ascent_stage.thrusters"],
+    )
+    settling_time: Settled | None = Field(
+        None,
+        description="How long it is settled before it ignites in orbit; left out, as long as "
+        "propellant takes to fall 1.5 lengths of its longest tank (common practice, no source).",
+    )
+    settling_count: Count | None = Field(
+        None,
+        description="Of thrusters, how many push forward together to settle; left out, all.",
+        examples=[4],
+    )
+    throttle_min: Throttle | None = Field(
+        None, description="Lowest throttle setting; leave out if it cannot throttle."
+    )
+    propellants: Annotated[tuple[Burned, ...], Field(max_length=2)] | None = Field(
+        None,
+        description="What it burns, the fuel first; its tanks must hold that. Left out, whatever "
+        "its tanks hold.",
+        examples=[["kerosene", "liquid oxygen"]],
+    )
+    fuel: OwnTank = Field(
+        description="Tank of the same element that the fuel comes from.", examples=["kerosene"]
+    )
+    oxidiser: OwnTank | None = Field(
+        None, description="Tank of the same element that the oxidiser comes from."
+    )
+    crossfeed: Key | None = Field(
+        None,
+        description="Element whose tanks it draws from in place of its own, through lines that "
+        "join them; not in the climb.",
+        examples=["descent_stage"],
+    )
+    mixture_ratio: Ratio | None = Field(
+        None,
+        description="Oxidiser to fuel, by mass; stated if there is an oxidiser.",
+        examples=[2.5],
+    )
+    length: Length | None = Field(
+        None, description="From its mount to the nozzle's end.", examples=["3.2 m"]
+    )
+    gimbal: Gimbal | None = Field(
+        None,
+        description="How far its thrust can be turned off its line; 0 deg if it is fixed. Left "
+        "out, how briskly it steers is not worked out.",
+    )
+    lever_arm: Length | None = Field(
+        None,
+        description="Of thrusters, about any axis; left out, half the element's diameter or their "
+        "distance from the centre of mass. Of several main engines in roll; left out, a quarter "
+        "of the diameter (common practice, no source).",
+        examples=["2.1 m"],
+    )
+    exit_diameter: Length | None = Field(
+        None, description="Of its nozzle's end, outside.", examples=["1.9 m"]
+    )
+    mass: Mass | None = Field(
+        None,
+        description="Of one, part of the element's dry mass; with it, trades of engines weigh "
+        "the difference.",
+        examples=["1.6 t"],
+    )
+    cost: Millions | None = Field(
+        None,
+        description="To have it for this mission, whatever the count, in millions of the "
+        "programme's own money; told in trades of engines.",
+        examples=[40],
+    )
+    lead_time: LeadTime | None = Field(
+        None, description="From the decision for it to its delivery; see dates.decision_day."
+    )

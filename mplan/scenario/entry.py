@@ -1,0 +1,89 @@
+"""What brings a crew module home through the air: its aeroshell and its parachutes."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from mplan.scenario.part import Count, Part, Ratio
+from mplan.scenario.quantities import Length, Quantity, Share, Speed
+
+Lift = Annotated[float, Field(strict=True, ge=0, le=1)]
+Nose = Annotated[float, Quantity("length", at_least="5 cm", at_most="10 m", example="4.5 m")]
+Flux = Annotated[float, Quantity("heat flux", above="0 W/m2")]
+HeatLoad = Annotated[float, Quantity("heat load", above="0 J/m2")]
+ArealMass = Annotated[float, Quantity("areal mass", above="0 kg/m2", at_most="500 kg/m2")]
+Ablation = Annotated[
+    float, Quantity("heat per mass", at_least="0.5 MJ/kg", at_most="500 MJ/kg", example="20 MJ/kg")
+]
+Pressure = Annotated[float, Quantity("pressure", above="0 Pa")]
+Height = Annotated[float, Quantity("length", at_least="300 m", at_most="20 km", example="7.2 km")]
+Wind = Annotated[float, Quantity("speed", at_least="0 m/s", at_most="60 m/s", example="8 m/s")]
+
+
+class Aeroshell(Part):
+    """Shape and heat shield, as they meet the air."""
+
+    drag_coefficient: Ratio = Field(
+        description="Hypersonic, on the area of its diameter.", examples=[1.3]
+    )
+    subsonic_drag: Ratio | None = Field(
+        None, description="Drag coefficient below Mach 1; as above if left out.", examples=[0.85]
+    )
+    diameter: Length | None = Field(
+        None, description="Of the drag area; the element's own if left out.", examples=["4 m"]
+    )
+    lift_to_drag: Lift = Field(description="Hypersonic; 0 falls ballistically.", examples=[0.3])
+    nose_radius: Nose = Field(description="Radius of the heat shield's sphere.")
+    rated_heating: Flux = Field(
+        description="Greatest heating at the stagnation point that the heat shield is rated for."
+    )
+    rated_heat_load: HeatLoad = Field(
+        description="Greatest heat at the stagnation point that the heat shield is rated for."
+    )
+    shield_areal_mass: ArealMass | None = Field(
+        None,
+        description="Of what may ablate at the stagnation point; its size is not checked if left"
+        " out.",
+    )
+    effective_heat: Ablation | None = Field(
+        None,
+        description="Effective heat of ablation, from the material's own tests at such heating and"
+        " pressure; what the heat load takes off is not told if left out.",
+    )
+    acceleration_limit: Ratio = Field(
+        description="Greatest deceleration that crew and structure are rated for, in standard g.",
+        examples=[10.0],
+    )
+
+
+class Canopies(Part):
+    """One kind of parachute, opened together."""
+
+    count: Count = Field(description="How many of them.")
+    diameter: Length = Field(description="Nominal diameter of one.", examples=["25 m"])
+    drag_coefficient: Ratio = Field(description="On the nominal area.", examples=[0.55])
+    altitude: Height = Field(description="Altitude at which they open.")
+    reefed: Share = Field(
+        1.0,
+        description="Share of the full drag area at first opening; all of it if left out.",
+    )
+    pressure_limit: Pressure = Field(description="Greatest dynamic pressure that they may open at.")
+    mach_limit: Ratio | None = Field(
+        None, description="Greatest Mach number that they may open at.", examples=[0.9]
+    )
+
+
+class Parachutes(Part):
+    """Drogues and mains, and what the touchdown may be."""
+
+    drogues: Canopies = Field(description="Steady and slow the crew module, then fall away.")
+    mains: Canopies = Field(description="Carry it down.")
+    touchdown_limit: Speed = Field(
+        description="Greatest speed of descent at touchdown.", examples=["10 m/s"]
+    )
+    surface: Literal["water", "land"] = Field("water", description="What it comes down on.")
+    wind: Wind = Field(
+        0.0, description="Steady wind to drift with under the parachutes; none if left out."
+    )

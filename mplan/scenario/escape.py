@@ -1,0 +1,91 @@
+"""What gets a crew out of a failing climb: the escape tower, and what aborts may ask of people."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from mplan.scenario.part import Part, Ratio
+from mplan.scenario.quantities import Force, Mass, Quantity
+
+Burn = Annotated[float, Quantity("time", above="0 s", at_most="30 s", example="3.4 s")]
+Tail = Annotated[float, Quantity("time", at_least="0 s", at_most="30 s", example="2 s")]
+Lean = Annotated[float, Quantity("angle", at_least="0 deg", at_most="60 deg", example="30 deg")]
+Aside = Annotated[float, Quantity("force", at_least="0 N", example="30 kN")]
+Warned = Annotated[float, Quantity("time", at_least="0 s", at_most="60 s", example="2 s")]
+Running = Annotated[float, Quantity("time", at_least="0 s", example="30 s")]
+Height = Annotated[float, Quantity("length", above="0 m", at_most="10 km", example="1200 m")]
+Overpressure = Annotated[
+    float, Quantity("pressure", at_least="1 kPa", at_most="1 MPa", example="69 kPa")
+]
+Orbit = Annotated[float, Quantity("length", at_least="120 km", at_most="1000 km", example="150 km")]
+
+
+class Escape(Part):
+    """The motor of an escape tower and what it must achieve; its mass is in the dry mass."""
+
+    thrust: Force = Field(
+        description="Of the motor at the ground, all nozzles, before their cant is taken off.",
+        examples=["720 kN"],
+    )
+    burn_time: Burn = Field(description="At full thrust.")
+    tail_off: Tail = Field(
+        0.0, description="Time in which thrust then fades evenly to nothing; none if left out."
+    )
+    propellant: Mass = Field(description="Of the motor, within the dry mass.", examples=["1.25 t"])
+    cant: Lean = Field(
+        0.0, description="Of the nozzles outwards, clear of the crew module; none if left out."
+    )
+    side_thrust: Aside = Field(
+        0.0,
+        description="Across the tower while the motor burns, from one nozzle made weaker or a "
+        "motor of its own, so that the path leads aside; none if left out.",
+    )
+    drag_coefficient: Ratio = Field(
+        0.7,
+        description="Of tower and crew module together, on the crew module's diameter; "
+        "left out, 0.7 (common practice, no source).",
+        examples=[0.7],
+    )
+    warning: Warned = Field(
+        1.0,
+        description="From the motor's ignition to the explosion it flees; left out, 1 s "
+        "(common practice, no source).",
+    )
+    engines_run: Running = Field(
+        30.0,
+        description="Until so long after lift-off the stack's engines run on in an escape, to "
+        "clear the pad; later they are stopped. Left out, 30 s (common practice, no source).",
+    )
+    overpressure_limit: Overpressure = Field(
+        69.0e3,
+        description="Greatest blast the crew module stands; left out, 69 kPa, 10 psi "
+        "(from memory of past practice, no source).",
+    )
+    minimum_apogee: Height = Field(
+        1200.0,
+        description="Height above the pad that its parachutes need; left out, 1200 m "
+        "(common practice, no source).",
+    )
+
+
+class Aborts(Part):
+    """What an abort without the tower may ask, and where it may end."""
+
+    peak_load: Ratio = Field(
+        16.0,
+        description="Greatest deceleration of a ballistic return, in standard g; left out, 16 "
+        "(common practice, no source).",
+        examples=[16.0],
+    )
+    pressure_limit: Annotated[float, Quantity("pressure", above="0 Pa", example="0.5 kPa")] = Field(
+        500.0,
+        description="Greatest dynamic pressure in which the ship can leave the stack without a "
+        "tower; left out, 0.5 kPa (common practice, no source).",
+    )
+    safe_orbit: Orbit = Field(
+        150.0e3,
+        description="Altitude of the lowest orbit that an abort to orbit may end in; "
+        "left out, 150 km (common practice, no source).",
+    )

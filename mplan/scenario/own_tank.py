@@ -1,0 +1,27 @@
+"""The tank that an engine names: one of the element that it draws from, never "element.tank"."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BeforeValidator
+from pydantic_core import PydanticCustomError
+
+from mplan.scenario.part import Key
+from mplan.scenario.wording import shown
+
+
+def _own(value: object) -> object:
+    """Return a tank's name; refuse that of another element's tank with what to write instead."""
+    if isinstance(value, str) and value.count(".") == 1 and all(value.split(".")):
+        element, tank = value.split(".")
+        text = (
+            f"found {shown(value)}; accepted: a tank of the engine's own element, as propellant "
+            f"is drawn from no other unless the engine says crossfeed = {shown(element)} "
+            f"and names {shown(tank)}"
+        )
+        raise PydanticCustomError("quantity", "{text}", {"text": text})
+    return value
+
+
+OwnTank = Annotated[Key, BeforeValidator(_own)]

@@ -1,0 +1,43 @@
+"""Keys of control and escape: optional, with units, refused in one line where they will not do."""
+
+from __future__ import annotations
+
+import pytest
+
+from mplan.physics.constants import DEG
+from mplan.scenario import ScenarioError
+
+
+def test_left_out_they_have_their_defaults(first_landing):
+    """A file without [control] and [aborts] has the rules of thumb."""
+    assert first_landing.control.powered_turn == pytest.approx(0.2 * DEG)
+    assert first_landing.control.docking_push == 0.02
+    assert first_landing.aborts.peak_load == 16.0
+    assert first_landing.elements["crew_module"].escape is None
+
+
+def test_stated_they_are_read_in_si(first_landing):
+    """Angular accelerations, pressures and angles arrive in SI."""
+    changed = first_landing.change(
+        {"control.coasting_turn": "1 deg/s2", "elements.escape_tower.escape.cant": "20 deg"}
+    )
+    assert changed.control.coasting_turn == pytest.approx(DEG)
+    assert changed.elements["escape_tower"].escape.cant == pytest.approx(20.0 * DEG)
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "complaint"),
+    [
+        ("control.powered_turn", 0.2, r"found 0\.2, a bare number; accepted: an angular accel"),
+        ("control.docking_push", "2 m", 'found "2 m", of another dimension; accepted: an accel'),
+        ("control.gain", "1 deg/s2", "unknown key"),
+        ("aborts.safe_orbit", "90 km", "too small; accepted: a length with its unit, from 120 km"),
+        ("elements.escape_tower.escape.cant", "70 deg", "too large; accepted: an angle"),
+        ("elements.escape_tower.escape.thrust", "0 N", "too small; accepted: a force"),
+        ("events.0.control", "nobody", "nobody"),
+    ],
+)
+def test_refusals_say_why(first_landing, key, value, complaint):
+    """What was found and what is accepted, in one line."""
+    with pytest.raises(ScenarioError, match=complaint):
+        first_landing.change(key, value)
