@@ -1,7 +1,7 @@
 """What is in every tank and how often and how long every engine has run.
 
-A ledger never changes: a burn makes a new one. Propellant belongs to its element; nothing is
-shared between elements unless an engine names the tank.
+A ledger never changes: a burn makes a new one. Propellant belongs to its element; an engine
+draws from another's tanks only by a `crossfeed`.
 """
 
 from __future__ import annotations
@@ -17,21 +17,30 @@ Key = tuple[str, str]  # element, and tank or engine
 
 @dataclass(frozen=True)
 class Ledger:
-    """Tank levels [kg], ignitions spent and seconds burned, each by element and name."""
+    """Tank levels [kg], ignitions spent and seconds burned, each by element and name.
+
+    `boiled` [kg] is what has boiled off, by tank.
+    """
 
     levels: Mapping[Key, float]
     unusable: Mapping[Key, float]
     ignitions: Mapping[Key, int]
     seconds: Mapping[Key, float]
+    boiled: Mapping[Key, float] = MappingProxyType({})
 
     def propellant(self, element: str) -> float:
         """Return all propellant aboard an element [kg], usable or not."""
         return sum(load for (owner, _), load in self.levels.items() if owner == element)
 
+    def boiled_off(self, element: str) -> float:
+        """Return what an element has lost by boiling off [kg]."""
+        return sum((loss for (owner, _), loss in self.boiled.items() if owner == element), 0.0)
+
     def usable(self, element: str, engine: Engine) -> float:
         """Return what `engine` can still draw [kg]: the tank that runs dry first decides."""
+        owner = engine.crossfeed or element
         return min(
-            max(0.0, self.levels[element, tank] - self.unusable[element, tank]) / share
+            max(0.0, self.levels[owner, tank] - self.unusable[owner, tank]) / share
             for tank, share in shares(engine).items()
         )
 
@@ -39,9 +48,9 @@ class Ledger:
         self, element: str, name: str, engine: Engine, propellant: float, seconds: float
     ) -> Ledger:
         """Return the ledger after engine `name` has drawn `propellant` [kg] in `seconds`."""
-        levels = dict(self.levels)
+        levels, owner = dict(self.levels), engine.crossfeed or element
         for tank, share in shares(engine).items():
-            levels[element, tank] -= propellant * share
+            levels[owner, tank] -= propellant * share
         key = (element, name)
         return replace(
             self,
@@ -49,6 +58,13 @@ class Ledger:
             ignitions=MappingProxyType({**self.ignitions, key: self.ignitions.get(key, 0) + 1}),
             seconds=MappingProxyType({**self.seconds, key: self.seconds.get(key, 0.0) + seconds}),
         )
+
+    def after_boil_off(self, lost: Mapping[Key, float]) -> Ledger:
+        """Return the ledger after tanks have `lost` [kg] by boiling, at most what they held."""
+        gone = {key: min(loss, self.levels[key]) for key, loss in lost.items()}
+        levels = {**self.levels, **{key: self.levels[key] - loss for key, loss in gone.items()}}
+        boiled = {**self.boiled, **{k: self.boiled.get(k, 0.0) + loss for k, loss in gone.items()}}
+        return replace(self, levels=MappingProxyType(levels), boiled=MappingProxyType(boiled))
 
 
 def shares(engine: Engine) -> dict[str, float]:

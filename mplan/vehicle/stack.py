@@ -5,27 +5,33 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mplan.scenario import Scenario
-from mplan.vehicle import mass
+from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
 
 
 class Stack(NamedTuple):
-    """Height [m], width [m] and lift-off mass [kg]."""
+    """Height [m] above the pad, width [m], lift-off mass [kg], width of the foot [m], elements."""
 
     height: float
     width: float
     mass: float
+    footprint: float
+    elements: int
 
 
 def on_pad(scenario: Scenario) -> Stack:
     """Return the stack as it stands: lengths on top of each other, the widest, the sum.
 
-    What is inside another element adds no height."""
-    parts = [scenario.elements[name] for name in scenario.stack]
+    The hold-down stand under it counts as height; what is inside or beside another element adds
+    none, but where it stands out.
+    """
+    stack = geometry.standing(scenario)
     return Stack(
-        sum(part.length for part in parts if part.inside is None),
-        max(part.diameter for part in parts),
+        max(each.top for each in stack),
+        geometry.width(stack),
         mass.of(scenario.stack, scenario, filled(scenario), crew_on_pad(scenario), cargo(scenario)),
+        geometry.footprint(stack),
+        len(scenario.stack),
     )
 
 

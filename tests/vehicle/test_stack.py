@@ -6,16 +6,23 @@ from math import pi
 
 import pytest
 
-from mplan.vehicle import resize, stack
+from mplan.scenario import ScenarioError
+from mplan.vehicle import geometry, resize, stack
 from mplan.vehicle.ledger import filled
 
 
 def test_height_leaves_out_what_is_enclosed(first_landing):
     """Height is the sum of lengths but of those inside another element."""
     parts = first_landing.elements.values()
-    outside = sum(x.length for x in parts if x.inside is None)
+    outside = sum(geometry.length(x) for x in parts if x.inside is None)
     assert stack.on_pad(first_landing).height == pytest.approx(outside)
     assert any(x.inside for x in parts)
+
+
+def test_the_hold_down_stand_counts_as_height(first_landing):
+    raised = first_landing.change("launch_site.pad.clamp_height", "1.5 m")
+    grown = stack.on_pad(raised).height - stack.on_pad(first_landing).height
+    assert grown == pytest.approx(1.5)
 
 
 def test_mass_is_everything_aboard(first_landing):
@@ -50,7 +57,8 @@ def test_a_longer_stage_holds_what_its_tanks_add(first_landing):
         "second_stage"
     )
     assert gained == pytest.approx(metre, rel=1e-6)
-    assert longer.elements["second_stage"].length == pytest.approx(element.length + 1.0)
+    before, after = (geometry.length(x.elements["second_stage"]) for x in (first_landing, longer))
+    assert after == pytest.approx(before + 1.0)
 
 
 def test_resizing_keeps_the_mixture(first_landing):
@@ -69,3 +77,50 @@ def test_there_and_back_is_where_it_was(first_landing):
     assert filled(back).propellant("first_stage") == pytest.approx(
         filled(first_landing).propellant("first_stage")
     )
+
+
+@pytest.mark.parametrize(
+    "name", ["first_stage", "second_stage", "transfer_stage", "service_module"]
+)
+@pytest.mark.parametrize("metres", [0.3, 1.0, -0.7])
+def test_shortened_by_what_was_asked(first_landing, name, metres):
+    """Whatever the tanks are, the stack is just that much lower."""
+    shorter = resize.shortened(first_landing, name, metres)
+    lower = stack.on_pad(first_landing).height - stack.on_pad(shorter).height
+    assert lower == pytest.approx(metres, abs=1e-6)
+
+
+def test_narrow_tanks_lose_more_for_a_metre(first_landing):
+    """Four tubes of 1.5 m hold less than half of a 4 m tank's metre: less of the load is lost."""
+    before = filled(first_landing).propellant("service_module")
+    after = filled(resize.shortened(first_landing, "service_module", 0.5))
+    tubes = before - after.propellant("service_module")
+    bulk = 15260.0 / (5450.0 / 866.0 + 9810.0 / 1450.0)
+    # The taller NTO tanks are cut by half a metre; MMH goes with them in the mixture ratio.
+    shares = 0.5 * 2 * pi / 4 * 1.5**2 * 0.97 * 1450.0 / 9810.0
+    assert tubes == pytest.approx(15260.0 * shares, rel=1e-6)
+    assert tubes < 0.5 * pi / 4 * 4.0**2 * bulk
+
+
+def test_shortened_too_much(first_landing):
+    """Domes and structure stay: a stage gives up no more than its cylinders."""
+    text = r"elements\.service_module: cannot be made 3\.00 m shorter: without propellant it would"
+    with pytest.raises(ScenarioError, match=text):
+        resize.shortened(first_landing, "service_module", 3.0)
+
+
+def test_lengthened_too_much(first_landing):
+    with pytest.raises(ScenarioError, match=r"cannot be made 500\.00 m longer: with 8 times"):
+        resize.shortened(first_landing, "first_stage", -500.0)
+
+
+def test_a_stage_of_stated_length(first_landing):
+    """Without a build, a stage is a cylinder of its own diameter, and its stated length follows."""
+    stated = first_landing.change(
+        {"elements.first_stage.build": None, "elements.first_stage.length": "40 m"}
+    )
+    shorter = resize.shortened(stated, "first_stage", 1.0)
+    assert shorter.elements["first_stage"].length == pytest.approx(39.0)
+    lost = filled(stated).propellant("first_stage") - filled(shorter).propellant("first_stage")
+    per_metre = 1.0 / resize.length_per_kilogram(stated.elements["first_stage"])
+    assert lost == pytest.approx(per_metre)

@@ -1,0 +1,47 @@
+"""How fast hydrogen and oxygen boil off: heat that leaks in, over the heat that boils a kilogram.
+
+A tank states its `heat_input` or its `boil_off`; where it states neither, a share of its load
+boils off in a day by common practice, without a source. Loss is steady as long as anything is
+left: less than it is really on a full cold tank, more on one that is nearly empty.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from mplan.physics.constants import DAY
+from mplan.scenario import Scenario, Tank
+from mplan.vehicle.ledger import Key
+from mplan.vehicle.propellants import PROPELLANTS
+
+
+def rate(tank: Tank) -> float:
+    """Return what a tank loses [kg/s]; nought of what does not need to be kept cold."""
+    fluid = PROPELLANTS[tank.propellant]
+    if not fluid.cryogenic:
+        return 0.0
+    if tank.heat_input is not None:
+        return tank.heat_input / fluid.latent_heat
+    share = fluid.boil_off if tank.boil_off is None else tank.boil_off
+    return share * tank.load / DAY
+
+
+def heat(tank: Tank) -> float:
+    """Return the heat [W] that leaks into a tank: as stated, or as its loss implies."""
+    fluid = PROPELLANTS[tank.propellant]
+    return rate(tank) * fluid.latent_heat if fluid.cryogenic else 0.0
+
+
+def assumed(tank: Tank) -> bool:
+    """Tell whether a tank loses what common practice has, as it states nothing."""
+    return rate(tank) > 0.0 and tank.heat_input is None and tank.boil_off is None
+
+
+def losses(scenario: Scenario, elements: Iterable[str], duration: float) -> dict[Key, float]:
+    """Return what the tanks of `elements` lose in `duration` [s], were they full: [kg]."""
+    return {
+        (name, tank): rate(holds) * duration
+        for name in elements
+        for tank, holds in scenario.elements[name].tanks.items()
+        if rate(holds) > 0.0
+    }
