@@ -13,8 +13,12 @@ from mplan.physics.climb_vehicle import Launch, Vehicle
 from mplan.physics.climb_way import Steering
 from mplan.physics.constants import DEG
 
-KICKS = tuple(0.06 * 1.8**i * DEG for i in range(11))  # up to 21 deg
+KICKS = tuple(0.06 * 1.8**i * DEG for i in range(12))  # up to 39 deg
+PAST = 0.95  # of the most propellant left: two in a row below it lie past the hump
 NEAR = 0.005  # of the kick: the propellant left is flat here, some kg
+# The best kick goes about as this power of the excess of thrust over weight at lift-off: found
+# by flying a vehicle with its stages shortened and loaded more.
+EXCESS, MOST_SCALED = 2.9, 50.0
 LOOK, FARTHEST = 0.1, 0.35  # of the kick that is kept
 SAME_THRUST, SAME_WAY, SAME_HEIGHT = 1e-3, 2.0 * DEG, 8e3  # 1, rad, m: near another climb
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
@@ -33,8 +37,8 @@ def best(vehicle: Vehicle, launch: Launch, of: str = "") -> Climb:
     left: list[float] = []
     for kick in KICKS:
         left.append(search(kick))
-        if search.aim and len(left) > 2 and left[-1] < left[-2] < left[-3]:
-            break  # past the hump
+        if search.aim and len(left) > 2 and left[-1] < left[-2] < PAST * max(left):
+            break
     i = left.index(max(left))
     kick = KICKS[i]
     if search.aim:
@@ -45,15 +49,28 @@ def best(vehicle: Vehicle, launch: Launch, of: str = "") -> Climb:
 def like(vehicle: Vehicle, launch: Launch, other: Climb) -> Climb:
     """Return the climb steered as another one.
 
-    Where vehicle and launch are the same, it is the other one itself; where they differ much,
-    the kick is trimmed by three looks ahead.
+    Where vehicle and launch are the same, it is the other one itself. The kick is scaled by the
+    thrust at lift-off and, where they differ much, trimmed by three looks ahead: what is left
+    then lies within 0.2 % of the best. One that does not reach orbit so is steered for itself.
     """
     if (vehicle, launch) == (other.vehicle, other.launch):
         return other
-    steering = other.steering
+    steering = _scaled(vehicle, launch, other)
     if not _near(vehicle, launch, other):
         steering = _trimmed(vehicle, launch, steering)
-    return climb.fly(vehicle, launch, steering)
+    flown = climb.fly(vehicle, launch, steering)
+    return flown if flown.reached else best(vehicle, launch, other.steering.of)
+
+
+def _scaled(vehicle: Vehicle, launch: Launch, other: Climb) -> Steering:
+    """Return the other one's steering, its kick as much larger as the thrust now asks for."""
+    was, now = (
+        climb.lifts_off(*each) - 1.0 for each in ((other.vehicle, other.launch), (vehicle, launch))
+    )
+    if was <= 0.0 or now <= 0.0:
+        return other.steering
+    share = min(MOST_SCALED, max(1.0 / MOST_SCALED, (now / was) ** EXCESS))
+    return replace(other.steering, kick=share * other.steering.kick)
 
 
 def _near(vehicle: Vehicle, launch: Launch, other: Climb) -> bool:

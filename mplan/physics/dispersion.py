@@ -1,8 +1,8 @@
 """What errors at the start of an arc become at its end, and what it costs to take them out.
 
 The state transition matrix is the derivative of the flown arc, by central differences: it knows
-all that the integrator knows. Errors are carried to first order and as if the state were known
-whenever a correction is made: what navigation does not see comes on top.
+all that the integrator knows. Errors are carried to first order. What navigation does not see
+when a correction is made goes into it as if it were an error, and stays in the arc after it.
 """
 
 from __future__ import annotations
@@ -75,6 +75,17 @@ class Execution(NamedTuple):
     direction: float = 0.0
 
 
+class Knowledge(NamedTuple):
+    """How well a state is known when a correction is made.
+
+    Standard deviations of position [m] and velocity [m/s], each of three, independent of one
+    another and from one correction to the next.
+    """
+
+    position: float = 0.0
+    velocity: float = 0.0
+
+
 class Correction(NamedTuple):
     """A midcourse correction `after` [s] from the start: mean and 99 % size [m/s].
 
@@ -95,13 +106,15 @@ def plan_corrections(
     times: Sequence[float],
     spread: np.ndarray,
     execution: Execution = Execution(),  # noqa: B008 (it cannot change)
+    knowledge: Knowledge = Knowledge(),  # noqa: B008
 ) -> tuple[Correction, ...]:
     """Return the corrections at `times` [s after `t`, rising] of an arc of `duration` [s].
 
     Each brings the arc back to its end point at its end time and is flown with errors, which the
-    next has to take out; `spread` is the covariance at the start. Errors are drawn and carried
-    through, for after the first correction they are no longer normally distributed: the 99 %
-    point of the second lies a third or more above that of a normal one of the same covariance.
+    next has to take out; `spread` is the covariance at the start, and each answers to the errors
+    as they are known then. Errors are drawn and carried through, for after the first correction
+    they are no longer normally distributed: the 99 % point of the second lies a third or more
+    above that of a normal one of the same covariance.
     """
     draw = np.random.default_rng(0).standard_normal
     errors = _root(spread) @ draw((6, DRAWS))
@@ -110,7 +123,8 @@ def plan_corrections(
         errors = transition(state[:3], state[3:], t + now, after - now) @ errors
         state, now = _flown(state, t + now, after - now), after
         to_end = transition(state[:3], state[3:], t + now, duration - now)[:3]
-        needed = -np.linalg.solve(to_end[:, 3:], to_end @ errors)
+        seen = errors + _unknown(knowledge, np.random.default_rng((1, len(done))))
+        needed = -np.linalg.solve(to_end[:, 3:], to_end @ seen)
         errors[3:] += _executed(needed, execution, draw((4, DRAWS)))
         sizes = np.linalg.norm(needed, axis=0)
         miss = np.sqrt(np.mean(np.sum((to_end @ errors) ** 2, axis=0)))
@@ -118,6 +132,14 @@ def plan_corrections(
             Correction(after, float(sizes.mean()), float(np.quantile(sizes, 0.99)), float(miss))
         )
     return tuple(done)
+
+
+def _unknown(knowledge: Knowledge, source: np.random.Generator) -> np.ndarray:
+    """Return by how much a state is misjudged (6, n); draws of its own leave the others alike."""
+    if knowledge == Knowledge():
+        return np.zeros((6, 1))
+    scale = np.repeat(knowledge, 3)[:, None]
+    return scale * source.standard_normal((6, DRAWS))
 
 
 def _root(covariance: np.ndarray) -> np.ndarray:

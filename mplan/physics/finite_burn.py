@@ -1,5 +1,7 @@
 """What a burn loses by taking time: flown along the velocity about one body, in its plane.
 
+A burn that turns the plane, or leaves for an asymptote out of it, is flown by `aimed_burn`.
+
 A burn that leaves begins level, on the slow side, and thrusts along the velocity until it has
 the energy the impulse would give. A burn that arrives is the same flight seen backwards in
 time: from the slow side, the thrust against the motion, the mass growing. Steering along the

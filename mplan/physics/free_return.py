@@ -12,12 +12,12 @@ from math import cos
 from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from mplan.physics import bplane, nbody, outbound, selenography
 from mplan.physics import constants as c
 from mplan.physics.homeward import INTERFACE_RADIUS, entry_miss, flight_path_angle
 from mplan.physics.parking import Parking
+from mplan.physics.roots import root
 from mplan.physics.targeting import Aim, NoArc, solve
 from mplan.physics.twobody import conic, speed
 
@@ -69,7 +69,7 @@ def find(
         return _signed_excess(_home(at(time_of_flight)), entry_angle)
 
     low, high = _bracket(excess)
-    near = at(brentq(excess, low, high, xtol=60.0))
+    near = at(root(excess, low, high, 60.0))
     return _met(parking, revolutions, near, perilune, entry_angle, plane)
 
 

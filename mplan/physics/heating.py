@@ -6,6 +6,8 @@ tens of per cent off in either direction, and silent about the flanks, turbulenc
 
 from __future__ import annotations
 
+from math import pi, sqrt
+
 import numpy as np
 
 SUTTON_GRAVES = 1.7415e-4  # kg^0.5/m, air at Earth: NASA TR R-376 (1971) in W/m2 form
@@ -45,3 +47,23 @@ def load(t: np.ndarray, flux: np.ndarray) -> float:
     """Return the heat [J/m2] that a flux [W/m2] at times [s] brings in, by trapezia."""
     t, flux = np.asarray(t), np.asarray(flux)
     return float(np.sum(np.diff(t) * (flux[1:] + flux[:-1]) / 2.0))
+
+
+def ablated(load: float, effective_heat: float) -> float:
+    """Return the mass [kg/m2] that a heat `load` [J/m2] takes off an ablating surface.
+
+    Load over effective heat of ablation [J/kg], which is defined by it: Adams 1959, ARS Journal
+    29, 625-632 (from memory). What the surface radiates and its vapours block counts as far as
+    the tests of the material saw it. Neglected: what conduction through the char takes to keep
+    the structure cool (often as thick again), erosion and melt run-off, margins of material. For
+    planning alone: a heat shield is sized by its response in depth.
+    """
+    return load / effective_heat
+
+
+def cap_area(nose_radius: float, diameter: float) -> float | None:
+    """Return the area [m2] of a spherical cap of a `diameter` [m]; None if no sphere is so wide."""
+    if diameter > 2.0 * nose_radius * (1.0 + 1e-9):
+        return None
+    deep = nose_radius - sqrt(max(nose_radius**2 - diameter**2 / 4.0, 0.0))
+    return 2.0 * pi * nose_radius * deep

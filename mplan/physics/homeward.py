@@ -11,18 +11,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, pi, sqrt
+from typing import NamedTuple
 
 import numpy as np
-from scipy.optimize import brentq
 
 from mplan.physics import constants as c
 from mplan.physics import ephemeris, nbody
 from mplan.physics.lunar_orbit import Orbit, coast
+from mplan.physics.roots import root
 from mplan.physics.targeting import Aim, NoArc, solve
 from mplan.physics.twobody import conic, speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import cross, unit
 
 PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
+FINE = 5
 INTERFACE_RADIUS = c.R_EARTH + c.ENTRY_INTERFACE
 FASTEST = -8e-9  # 1/m, inverse of the semi-major axis: a hyperbola, some 40 h from the Moon
 
@@ -32,17 +34,40 @@ AIM = Aim(
     tolerance=np.array([1.0, 1e-2]),  # m of perigee (0.00001 deg at the interface), s
 )
 ROUGH = AIM._replace(tolerance=np.array([1e3, 10.0]))  # the burn is then good to 0.01 m/s
+PLANE_TOLERANCE = 1e-4  # rad
+
+
+class Plane(NamedTuple):
+    """A plane to come home in: the unit vectors about which it turns, and of its normal.
+
+    The axis is where the arc comes from, roughly the Moon's direction; the ship flies about the
+    normal in the right-handed sense.
+    """
+
+    axis: np.ndarray
+    normal: np.ndarray
+
+    def off(self, r: np.ndarray, v: np.ndarray) -> float:
+        """Return by how much [rad] the plane of a state is turned from this one about the axis."""
+        h = cross(r, v)
+        return float(np.arctan2(h @ cross(self.axis, self.normal), h @ self.normal))
 
 
 @dataclass(frozen=True)
 class Homeward:
-    """A flown return burn: where from, burn vector [m/s], GCRS state after it, its arrival."""
+    """A flown return burn: where from, burn vector [m/s], GCRS state after it, its arrival.
+
+    Where the plane was tilted for the latitude of the splash, `reach` are the lowest and the
+    highest [rad] that a plane leads to, and `least` is about what the cheapest plane costs [m/s].
+    """
 
     leaving: Orbit
     burn: np.ndarray
     r: np.ndarray
     v: np.ndarray
     interface: nbody.Arrival
+    reach: tuple[float, float] | None = None
+    least: float | None = None
 
     @property
     def t(self) -> float:
@@ -65,17 +90,19 @@ def flight_path_angle(r: np.ndarray, v: np.ndarray) -> float:
     return float(np.arcsin(unit(r) @ unit(v)))
 
 
-def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float) -> Homeward:
+def target(
+    orbit: Orbit, *, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+) -> Homeward:
     """Return the cheapest burn of the revolution that follows `orbit`, a circle.
 
     The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
-    nought]. NoArc if Newton's method finds none.
+    nought], in a `plane` if one is given. NoArc if Newton's method finds none.
     """
-    wait, burn = first_guess(orbit, time_of_flight, entry_angle)
+    wait, burn = first_guess(orbit, time_of_flight, entry_angle, plane)
 
     def there(places: float, start: np.ndarray, aim: Aim = ROUGH) -> Homeward:
         leaving = coast(orbit, wait + places * orbit.period / PLACES)
-        return leave(leaving, start, time_of_flight, entry_angle, aim)
+        return leave(leaving, start, time_of_flight, entry_angle, aim, plane)
 
     middle = there(0.0, burn)
     before, after = there(-1.0, middle.burn), there(1.0, middle.burn)
@@ -93,13 +120,20 @@ def _vertex(before: float, middle: float, after: float) -> float:
 
 
 def leave(
-    leaving: Orbit, burn: np.ndarray, time_of_flight: float, entry_angle: float, aim: Aim
+    leaving: Orbit,
+    burn: np.ndarray,
+    time_of_flight: float,
+    entry_angle: float,
+    aim: Aim,
+    plane: Plane | None = None,
 ) -> Homeward:
     """Return the least burn [m/s] from the place `leaving`, found from one that is near.
 
     Its arc meets the interface after `time_of_flight` [s] at `entry_angle` [rad], within the
-    tolerances of `aim`. NoArc if Newton's method finds none.
+    tolerances of `aim`; and in a `plane`, if one is given. NoArc if Newton's method finds none.
     """
+    if plane is not None:
+        aim = aim._replace(tolerance=np.append(aim.tolerance, PLANE_TOLERANCE))
     luna = ephemeris.moon(leaving.t)
     r, v = leaving.r + luna.r, leaving.v + luna.v
 
@@ -107,7 +141,9 @@ def leave(
         return nbody.fly(r, v + x, leaving.t, 2.0 * time_of_flight, "earth")
 
     def miss(x: np.ndarray) -> np.ndarray:
-        return entry_miss(arrive(x), leaving.t + time_of_flight, entry_angle)
+        end = arrive(x)
+        off = entry_miss(end, leaving.t + time_of_flight, entry_angle)
+        return off if plane is None else np.append(off, plane.off(end.r, end.v))
 
     burn = solve(miss, burn, aim)
     end = arrive(burn)
@@ -143,18 +179,19 @@ def perigee_for(entry_angle: float, radius: float, a: float) -> float:
 
 
 def first_guess(
-    orbit: Orbit, time_of_flight: float, entry_angle: float
+    orbit: Orbit, time_of_flight: float, entry_angle: float, plane: Plane | None = None
 ) -> tuple[float, np.ndarray]:
     """Return the wait [s], within a revolution, and the burn [m/s] that joined conics find best."""
-    asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle)
-    angles = np.arange(1, PLACES + 1)[:, None] * (2.0 * pi / PLACES)
+    asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle, plane)
+    count = PLACES if plane is None else FINE * PLACES  # one plane leaves time for more places
+    angles = np.arange(1, count + 1)[:, None] * (2.0 * pi / count)
     ahead = cross(orbit.normal, orbit.r)  # the orbit is a circle: a quarter turn on from r
     places = np.cos(angles) * orbit.r + np.sin(angles) * ahead
     speeds = np.cos(angles) * orbit.v + np.sin(angles) * cross(orbit.normal, orbit.v)
     burns = departures(places, asymptotes) - speeds[:, None, :]
     costs = np.linalg.norm(burns, axis=-1)
-    place, plane = np.unravel_index(np.argmin(costs), costs.shape)
-    return orbit.period * float(place + 1) / PLACES, burns[place, plane]
+    place, way = np.unravel_index(np.argmin(costs), costs.shape)
+    return orbit.period * float(place + 1) / count, burns[place, way]
 
 
 def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
@@ -173,8 +210,13 @@ def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
     return (d + v_inf / 2.0)[..., None] * s_hat + (d - v_inf / 2.0)[..., None] * r_hat
 
 
-def return_asymptotes(t: float, time_of_flight: float, entry_angle: float) -> np.ndarray:
-    """Return velocities against the Moon (n, 3) [m/s] of conics from its place to the air."""
+def return_asymptotes(
+    t: float, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+) -> np.ndarray:
+    """Return velocities against the Moon (n, 3) [m/s] of conics from its place to the air.
+
+    They lead home in `PLANES` planes about the Earth-Moon line, or in the one nearest to `plane`.
+    """
     luna = ephemeris.moon(t)
     distance = float(np.linalg.norm(luna.r))
     a, perigee = _conic_home(distance, time_of_flight, entry_angle)
@@ -182,10 +224,15 @@ def return_asymptotes(t: float, time_of_flight: float, entry_angle: float) -> np
     across = sqrt(c.MU_EARTH * perigee * (2.0 - perigee / a)) / distance
     inward = sqrt(max(0.0, pace**2 - across**2))
     up = unit(luna.r)
-    ahead = unit(luna.v - (luna.v @ up) * up)
-    angles = np.arange(PLANES) * (2.0 * pi / PLANES)
-    around = np.outer(np.cos(angles), ahead) + np.outer(np.sin(angles), cross(up, ahead))
+    around = _around(up, luna.v) if plane is None else unit(cross(plane.normal, up))[None]
     return -inward * up + across * around - luna.v
+
+
+def _around(up: np.ndarray, v: np.ndarray) -> np.ndarray:
+    """Return unit vectors (n, 3) all round across `up`, the first along the Moon's velocity."""
+    ahead = unit(v - (v @ up) * up)
+    angles = np.arange(PLANES) * (2.0 * pi / PLANES)
+    return np.outer(np.cos(angles), ahead) + np.outer(np.sin(angles), cross(up, ahead))
 
 
 def _conic_home(distance: float, time_of_flight: float, entry_angle: float) -> tuple[float, float]:
@@ -205,5 +252,5 @@ def _conic_home(distance: float, time_of_flight: float, entry_angle: float) -> t
         return 1.0 / slowest, perigee_of(1.0 / slowest)
     if time_of_flight <= fall(FASTEST):
         raise NoArc(f"{time_of_flight / c.HOUR:.1f} h is too short a flight home from the Moon")
-    inverse = brentq(lambda x: fall(x) - time_of_flight, FASTEST, slowest)
+    inverse = root(lambda x: fall(x) - time_of_flight, FASTEST, slowest)
     return 1.0 / inverse, perigee_of(1.0 / inverse)

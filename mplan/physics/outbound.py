@@ -14,12 +14,12 @@ from math import asin, atan2, cos, pi, sin, sqrt
 from typing import Literal
 
 import numpy as np
-from scipy.optimize import brentq
 
 from mplan.physics import bplane, ephemeris, nbody, selenography
 from mplan.physics import constants as c
 from mplan.physics.earth import declination, true_equator_of_day
 from mplan.physics.parking import Parking
+from mplan.physics.roots import root
 from mplan.physics.targeting import Aim, NoArc, solve
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import unit
@@ -160,5 +160,5 @@ def _ellipse(perigee: float, distance: float, time_of_flight: float) -> tuple[fl
     slowest = (distance - perigee) / (distance + perigee) + 1e-9
     if late(FASTEST) > 0.0:
         raise NoArc(f"{time_of_flight / c.HOUR:.1f} h is too short a flight to the Moon")
-    e = slowest if late(slowest) <= 0.0 else brentq(late, slowest, FASTEST)
+    e = slowest if late(slowest) <= 0.0 else root(late, slowest, FASTEST)
     return perigee / (1.0 - e), e

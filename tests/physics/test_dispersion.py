@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
 from mplan.physics import dispersion, ephemeris, nbody
-from mplan.physics.dispersion import Errors, Execution, plan_corrections
+from mplan.physics.dispersion import Errors, Execution, Knowledge, plan_corrections
 from mplan.physics.twobody import kepler
 from mplan.physics.vectors import cross, turned, unit
 
@@ -334,3 +334,43 @@ def test_sizes_are_of_the_order_flown(arc, hours):
     spread = dispersion.covariance(*arc[:3], Errors(speed=0.3048, direction=0.0))
     (first,) = plan_corrections(*arc, [hours * c.HOUR], spread)
     assert np.median(flown) < first.most < 3.0 * flown.max()
+
+
+# --- What navigation does not see
+
+SEEN = Knowledge(position=3e3, velocity=0.15)
+
+
+def test_what_is_not_seen_is_corrected_in_vain(arc):
+    """With no errors at all, a correction is as large as navigation's own and leaves it.
+
+    Covariances in closed form from the transition matrices; 50 000 draws are good to 1 %.
+    """
+    r, v, t, duration = arc
+    found = plan_corrections(*arc, [FIRST], np.zeros((6, 6)), knowledge=SEEN)[0]
+    state = end_of(r, v, t, FIRST)
+    to_end = dispersion.transition(state[:3], state[3:], t + FIRST, duration - FIRST)[:3]
+    known = np.diag(np.repeat(np.square(SEEN), 3))
+    gain = np.linalg.solve(to_end[:, 3:], to_end)
+    size = np.sqrt(np.trace(gain @ known @ gain.T))
+    # Of three normal components the mean size lies between that of one and of three equal ones.
+    assert np.sqrt(2.0 / np.pi) * 0.99 < found.mean / size < np.sqrt(8.0 / (3.0 * np.pi)) * 1.01
+    assert found.miss == pytest.approx(np.sqrt(np.trace(to_end @ known @ to_end.T)), rel=0.01)
+
+
+def test_a_second_correction_takes_out_what_the_first_did_not_see(arc):
+    """Two of the same knowledge: the miss is that of the second alone, ten times nearer in time."""
+    start = dispersion.covariance(*arc[:3], BURN)
+    both = plan_corrections(*arc, [FIRST, SECOND], start, knowledge=SEEN)
+    alone = plan_corrections(*arc, [SECOND], np.zeros((6, 6)), knowledge=SEEN)[0]
+    assert both[1].miss == pytest.approx(alone.miss, rel=0.01)
+    assert both[1].miss < 0.7 * both[0].miss
+    assert both[0].most > plan_corrections(*arc, [FIRST], start)[0].most
+
+
+def test_a_state_that_is_known_changes_nothing(arc):
+    """Draw for draw: what is planned without navigation errors stays what it was."""
+    start = dispersion.covariance(*arc[:3], BURN)
+    plain = plan_corrections(*arc, [FIRST, SECOND], start, Execution(0.01, 0.005))
+    known = plan_corrections(*arc, [FIRST, SECOND], start, Execution(0.01, 0.005), Knowledge())
+    assert plain == known

@@ -42,3 +42,15 @@ def test_beyond_the_fit_it_refuses(speed, radius, text):
 def test_the_load_is_the_area_under_the_flux():
     """A triangle of 100 s and 2 MW/m2."""
     assert heating.load([0.0, 40.0, 100.0], [0.0, 2e6, 0.0]) == pytest.approx(1e8)
+
+
+def test_what_a_heat_load_takes_off():
+    """The effective heat of ablation is heat taken up by mass lost: 240 MJ/m2 at 20 MJ/kg."""
+    assert heating.ablated(240e6, 20e6) == pytest.approx(12.0)
+
+
+def test_the_area_of_a_front():
+    """Flat it is the disc, at its widest half a sphere; beyond that there is no such cap."""
+    assert heating.cap_area(1e4, 4.0) == pytest.approx(np.pi * 4.0, rel=1e-4)
+    assert heating.cap_area(2.0, 4.0) == pytest.approx(2.0 * np.pi * 4.0)
+    assert heating.cap_area(1.0, 4.0) is None
