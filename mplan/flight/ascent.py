@@ -1,53 +1,189 @@
-"""From the pad to the parking orbit: an estimate until the climb is flown.
+"""From the pad to the parking orbit, flown as a whole when its first burn comes.
 
-The ideal velocity is the orbit's, less what the turning ground gives, and the losses the
-scenario states. Every stage but the last burns out.
+What climbs is made of the burns and jettisons ahead. The steering is the one that leaves most in
+the last stage, or, to answer quickly, that of another climb of the same stages. Each burn of the
+scenario then takes its part of what was flown.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
-from math import cos, hypot, sin
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from math import inf, pi
+from typing import NamedTuple
 
-from mplan.flight import launch
+from mplan.flight import launch, settling
 from mplan.flight.state import Need, State
+from mplan.flight.unflyable import Unflyable
+from mplan.physics import climb_optimum
 from mplan.physics import constants as c
-from mplan.physics.earth import geocentric_latitude, surface_radius
-from mplan.physics.rocket import delta_v
-from mplan.physics.twobody import circular_speed
-from mplan.scenario import Burn, Event, Scenario
-from mplan.vehicle.ledger import main_engine
-
-ESTIMATE = "orbital speed less the ground's, plus the losses stated in allowances.climb_losses"
+from mplan.physics.climb import Climb
+from mplan.physics.climb_vehicle import Booster, Drop, Launch, Limits, Motor, Stage, Vehicle
+from mplan.physics.drag import USUAL
+from mplan.scenario import Burn, Coast, Engine, Event, Jettison, Scenario
+from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
 
 def climb(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
-    """Return what one stage gives to the climb: all it has, or what is left to gain."""
+    """Return what one stage gives to the climb, which is flown when the first one burns."""
+    if state.climb is None:
+        state = replace(state, climb=flown(state, burn, ahead))
+    part = state.climb.parts[state.climbed]
+    at = replace(state, elapsed=max(0.0, part.ignition))
+    then = replace(at, climbed=state.climbed + 1)
+    return Need(
+        part.gained,
+        at,
+        then,
+        part.losses,
+        note=kept(state.climb),
+        duration=part.cut_off - at.elapsed,
+        part=part,
+        beside=burn.beside,
+    )
+
+
+def kept(flown: Climb) -> str:
+    """Return a remark on a climb steered as another one; "" for one steered for itself."""
+    if flown.optimised:
+        return ""
+    return f"steered as the optimised climb of {flown.steering.of}"
+
+
+def flown(state: State, burn: Burn, ahead: Sequence[Event]) -> Climb:
+    """Return the whole climb from the pad, `burn` being its first burn.
+
+    It is steered as `state.climb_like` where that has the same stages, else for the best.
+    """
+    vehicle, pad = vehicle_of(state, burn, ahead), launch_of(state.scenario)
+    like = state.climb_like
+    if like and [x.name for x in like.vehicle.stages] == [x.name for x in vehicle.stages]:
+        return climb_optimum.like(vehicle, pad, like)
+    return climb_optimum.best(vehicle, pad, state.scenario.mission.name)
+
+
+def launch_of(scenario: Scenario) -> Launch:
+    """Return where and how the climb begins and what orbit it leads to."""
+    how = scenario.climb
+    return Launch(
+        scenario.launch_site.latitude,
+        launch.azimuth(scenario),
+        c.R_EARTH + scenario.orbits.parking_altitude,
+        how.hold_down,
+        how.rise_time,
+        how.tilt_time,
+    )
+
+
+def vehicle_of(state: State, burn: Burn, ahead: Sequence[Event]) -> Vehicle:
+    """Return what climbs: the stack as it stands, with the stages that the events ahead light."""
     scenario = state.scenario
-    left = state.climb_left
-    last = not any(event.do == "burn" and event.leg == "climb" for event in ahead)
-    gain = left if last else min(left, _all_of(state, burn))
-    losses = scenario.allowances.climb_losses * gain / speed_to_gain(scenario)
-    then = replace(state, climb_left=left - gain)
-    return Need(gain - losses, state, then, {"climb": losses}, estimate=ESTIMATE)
+    craft = state.joined(burn.element)
+    drafts = list(_drafts(scenario, burn, ahead))
+    settled, spent = state, []  # before each ignition in flight; it counts as dropped below
+    for draft in drafts[1:]:
+        settled, drawn = settling.in_climb(settled, draft.burn, draft.wait)
+        spent.append(drawn)
+    stages = [x.stage(settled, gone) for x, gone in zip(drafts, [*spent, 0.0], strict=True)]
+    widest = max(scenario.elements[name].diameter for name in craft)
+    limits = Limits(scenario.climb.acceleration_limit or inf, scenario.climb.pressure_limit or inf)
+    curve = tuple((mach, scenario.climb.drag_factor * drag) for mach, drag in USUAL)
+    return Vehicle(state.mass(craft), tuple(stages), pi / 4.0 * widest**2, curve, limits)
 
 
-def speed_to_gain(scenario: Scenario) -> float:
-    """Return the ideal velocity of the whole climb [m/s], losses included."""
-    radius = c.R_EARTH + scenario.orbits.parking_altitude
-    orbital = circular_speed(radius, c.MU_EARTH)
-    site = scenario.launch_site
-    latitude = geocentric_latitude(site.latitude)
-    ground = c.W_EARTH * surface_radius(sin(latitude)) * cos(latitude)
-    along = launch.azimuth(scenario)
-    east, north = orbital * sin(along) - ground, orbital * cos(along)
-    return hypot(east, north) + scenario.allowances.climb_losses
+@dataclass
+class _Draft:
+    """A stage while its events are gathered."""
+
+    burn: Burn
+    wait: float = 0.0
+    dropped: list[str] = field(default_factory=list)
+    drops: list[tuple[str, float, tuple[str, ...]]] = field(default_factory=list)
+
+    def stage(self, state: State, gone: float) -> Stage:
+        """Return it with its masses in `state`; `gone` [kg] settles the stage above it."""
+        scenario, name = state.scenario, self.burn.element
+        _, engine = main_engine(scenario.elements[name], self.burn.engine)
+        usable = state.ledger.usable(name, engine)
+        dropped = state.mass(tuple(self.dropped)) - (usable if name in self.dropped else 0.0)
+        dropped += gone
+        boosters = tuple(_booster(state, other) for other in self.burn.beside)
+        drops = tuple(Drop(what, at, state.mass(those)) for what, at, those in self.drops)
+        return Stage(name, _motor(engine), usable, dropped, self.wait, boosters, drops)
 
 
-def _all_of(state: State, burn: Burn) -> float:
-    """Return the delta-v [m/s] of all that a stage can draw."""
-    _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
-    before = state.mass(state.joined(burn.element))
-    usable = state.ledger.usable(burn.element, engine)
-    return delta_v(engine.isp_vacuum, before, before - usable)
+def _drafts(scenario: Scenario, burn: Burn, ahead: Sequence[Event]) -> Iterator[_Draft]:
+    """Yield the stages of the climb, from the events up to the first burn that is no part of it."""
+    draft, wait, lit = _Draft(burn), 0.0, {burn.element}
+    for index, event in enumerate(ahead, len(scenario.events) - len(ahead)):
+        if isinstance(event, Burn):
+            if event.leg != "climb":
+                break
+            if event.element in lit:
+                text = f"{event.element} has burned in the climb before; accepted: one burn a stage"
+                raise Unflyable(("events", index, "element"), text)
+            lit.add(event.element)
+            yield draft
+            draft = _Draft(event, wait + _pause(scenario, draft.burn, event))
+            wait = 0.0
+        elif isinstance(event, Jettison) and event.at is not None:
+            draft.drops.append((_together(event.elements), event.at, event.elements))
+        elif isinstance(event, Jettison):
+            draft.dropped += [x for x in event.elements if x not in draft.burn.beside]
+        elif isinstance(event, Coast):
+            wait += event.duration or 0.0
+    yield draft
+
+
+def _pause(scenario: Scenario, below: Burn, burn: Burn) -> float:
+    """Return the time [s] from the burn-out of one stage to the ignition of the next."""
+    stated = scenario.elements[below.element].separation_coast
+    pause = scenario.climb.separation_coast if stated is None else stated
+    _, engine = main_engine(scenario.elements[burn.element], burn.engine)
+    return pause + (scenario.climb.settling_time if engine.needs_settling else 0.0)
+
+
+def _booster(state: State, name: str) -> Booster:
+    _, engine = main_engine(state.scenario.elements[name])
+    usable = state.ledger.usable(name, engine)
+    return Booster(name, _motor(engine), usable, state.mass((name,)) - usable)
+
+
+def _motor(engine: Engine) -> Motor:
+    at_sea_level = thrust_at_sea_level(engine)
+    if engine.thrust_sea_level is None and engine.isp_sea_level:
+        at_sea_level = thrust(engine) * engine.isp_sea_level / engine.isp_vacuum
+    return Motor(
+        engine.count,
+        thrust(engine),
+        at_sea_level,
+        engine.isp_vacuum,
+        engine.build_up,
+        engine.throttle_min or 1.0,
+    )
+
+
+def _together(elements: Sequence[str]) -> str:
+    return " and ".join(elements)
+
+
+class CastOff(NamedTuple):
+    """When something was cast off [s since lift-off], and the mass that was kept [kg]."""
+
+    t: float
+    kept: float
+
+
+def cast_off(state: State, event: Jettison) -> CastOff | None:
+    """Return when a jettison took place, if that was while a stage of the climb burned.
+
+    Only what is dropped at a stated time, and boosters, go before the burn is over.
+    """
+    if state.climb is None:
+        return None
+    names = {_together(event.elements)} if event.at is not None else set(event.elements)
+    went = [x for x in state.climb.track.events if x.what == "cast off" and x.name in names]
+    if not went or went[-1].t >= state.elapsed:
+        return None
+    weighed = state.mass(event.elements)
+    return CastOff(went[-1].t, went[-1].mass - weighed)

@@ -7,27 +7,33 @@ from dataclasses import replace
 
 from mplan.flight import (
     ascent,
+    boil_off,
+    crossfeed,
     descent,
     homeward,
     lunar_ascent,
     lunar_orbit,
+    plane_change,
     rendezvous,
+    settling,
     translunar,
 )
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
-from mplan.flight.state import Apse, Need, State
-from mplan.physics import finite_burn
+from mplan.flight.settling import Settling
+from mplan.flight.state import Aimed, Apse, Need, State
+from mplan.physics import aimed_burn, finite_burn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, delta_v, propellant
 from mplan.physics.sight import in_contact
 from mplan.scenario import Burn, Engine, Event
-from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
+from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_level
 
 LEGS = {
     "climb": ascent.climb,
     "translunar injection": translunar.injection,
     "outbound correction": translunar.correction,
     "lunar-orbit insertion": lunar_orbit.insertion,
+    "lunar-orbit plane change": plane_change.change,
     "lunar-orbit circularisation": lunar_orbit.circularisation,
     "descent-orbit insertion": descent.orbit_insertion,
     "powered descent": descent.powered,
@@ -44,20 +50,21 @@ def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnR
     A burn that asks for more than the tanks hold takes all they hold; the flight goes on as if
     it had got the rest, so that the whole budget can be read, and a finding says where it stops.
     """
-    need = LEGS[event.leg](state, event, ahead)
     name, engine = main_engine(state.scenario.elements[event.element], event.engine)
+    need, settled = _settled_need(state, event, engine, ahead)
     craft = need.at.joined(event.element)
     mass = need.at.mass(craft)
     usable = need.at.ledger.usable(event.element, engine)
     losses, trouble = _losses(need, engine, mass)
     asked = need.impulse + sum(losses.values())
-    drawn = min(propellant(engine.isp_vacuum, mass, asked), usable)
-    duration = burn_time(thrust(engine), engine.isp_vacuum, drawn)
+    drawn = min(_drawn(need, engine, mass, asked), usable)
+    duration = need.duration or burn_time(thrust(engine), engine.isp_vacuum, drawn)
     key = (event.element, name)
     held = state.held.get(key, 0.0) + _margin(need, event, asked)
     after = replace(
         need.then,
-        ledger=need.at.ledger.after_burn(event.element, name, engine, drawn, duration),
+        boiled_to=need.at.boiled_to,
+        ledger=_after_burn(need, event.element, name, engine, drawn, duration),
         held={**state.held, key: held},
     )
     before = duration / 2.0 if need.apse else 0.0
@@ -71,7 +78,7 @@ def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnR
         duration=duration,
         impulse=need.impulse,
         losses=losses,
-        available=delta_v(engine.isp_vacuum, mass, mass - usable),
+        available=_available(need, engine, mass, usable, asked),
         reserve=held,
         propellant=drawn,
         usable=usable,
@@ -83,9 +90,51 @@ def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnR
         note=need.note,
         trouble=trouble,
         contact=_contact(need),
-        burns_out=event.leg == "climb" and need.then.climb_left > 0.0,
+        burns_out=event.leg == "climb" and need.then.climbing,
+        settling=settled,
+        boiled=need.at.ledger.boiled_off(event.element),
+        elsewhere=crossfeed.elsewhere(need.at, event.element, engine),
     )
     return after.later(duration - before), record
+
+
+def _settled_need(
+    state: State, event: Burn, engine: Engine, ahead: Sequence[Event]
+) -> tuple[Need, Settling | None]:
+    """Return what a leg asks once the propellant is settled for it, and how that was done."""
+    state, settled = settling.before(state, event, engine)
+    need = LEGS[event.leg](state, event, ahead)
+    at = boil_off.drawn(need.at)  # while it waited
+    if settled is not None and event.leg == "rendezvous" and need.then.rendezvous is not None:
+        at, settled = settling.repeated(at, settled, len(need.then.rendezvous.burns))
+    return replace(need, at=at), settled
+
+
+def _drawn(need: Need, engine: Engine, mass: float, asked: float) -> float:
+    """Return the propellant that a burn asks for [kg]."""
+    return need.part.propellant if need.part else propellant(engine.isp_vacuum, mass, asked)
+
+
+def _available(need: Need, engine: Engine, mass: float, usable: float, asked: float) -> float:
+    """Return the velocity [m/s] that the tanks held: in the climb, what was flown and the rest."""
+    if need.part is None:
+        return delta_v(engine.isp_vacuum, mass, mass - usable)
+    end = need.part.end_mass
+    return asked + delta_v(engine.isp_vacuum, end, end - need.part.left)
+
+
+def _after_burn(
+    need: Need, element: str, name: str, engine: Engine, drawn: float, duration: float
+) -> Ledger:
+    """Return the ledger after a burn, and after what burned beside it."""
+    held = -min(0.0, need.part.ignition) if need.part else 0.0  # s on the pad
+    after = need.at.ledger.after_burn(element, name, engine, drawn, held + duration)
+    for other in need.beside:
+        key, motor = main_engine(need.at.scenario.elements[other])
+        spent = after.usable(other, motor)
+        seconds = burn_time(thrust(motor), motor.isp_vacuum, spent)
+        after = after.after_burn(other, key, motor, spent, seconds)
+    return after
 
 
 def _losses(need: Need, engine: Engine, mass: float) -> tuple[dict[str, float], str]:
@@ -99,16 +148,12 @@ def _losses(need: Need, engine: Engine, mass: float) -> tuple[dict[str, float], 
     return {**need.losses, "finite burn": burn.loss}, need.trouble
 
 
-def _flown_out(apse: Apse, impulse: float, engine: Engine, mass: float) -> finite_burn.Burn:
+def _flown_out(apse: Apse | Aimed, impulse: float, engine: Engine, mass: float) -> finite_burn.Burn:
+    craft = {"thrust": thrust(engine), "isp": engine.isp_vacuum, "mass": mass}
+    if isinstance(apse, Aimed):
+        return aimed_burn.flown(apse.r, apse.v, apse.wanted, apse.mu, **craft)
     return finite_burn.flown(
-        apse.radius,
-        apse.speed,
-        impulse,
-        apse.mu,
-        thrust=thrust(engine),
-        isp=engine.isp_vacuum,
-        mass=mass,
-        arriving=apse.arriving,
+        apse.radius, apse.speed, impulse, apse.mu, **craft, arriving=apse.arriving
     )
 
 
@@ -125,9 +170,8 @@ def _margin(need: Need, event: Burn, asked: float) -> float:
     if event.leg != "climb":
         return margins.burns.get(event.leg, margins.burn) * asked
     # The stages below burn out; the reserve of the whole climb rides on the one that ends it.
-    ends_climb = need.then.climb_left == 0.0
-    whole = ascent.speed_to_gain(need.at.scenario)
-    return margins.flight_performance_reserve * whole if ends_climb else 0.0
+    then = need.then
+    return 0.0 if then.climbing else margins.flight_performance_reserve * then.climb.ideal
 
 
 def _thrust(engine: Engine, elapsed: float) -> float:

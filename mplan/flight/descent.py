@@ -1,99 +1,147 @@
-"""From lunar orbit to the ground: the descent-orbit burn, and an estimate of the rest.
+"""From lunar orbit to the ground: the descent-orbit burn and the powered descent, both flown.
 
-The braking is level flight at the mean thrust acceleration; from 150 m/s down to touchdown the
-scenario's allowance stands for approach, redesignation and hover. Crew safety rests on this leg:
-the figures are a planning study's, to be replaced by a flown descent before anything is built.
+The descent-orbit burn is placed so that ignition for the powered descent falls due a few seconds
+after perilune and leads to the site. Crew safety rests on this leg: the figures are a planning
+study's, no guidance design and no flight approval.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import pi
 
 import numpy as np
 
 from mplan.flight import lunar_orbit
 from mplan.flight.state import Apse, Need, State
+from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics import selenography
-from mplan.physics.level_flight import LevelBurn, change_speed
-from mplan.physics.lunar_orbit import until_over
+from mplan.physics import lunar_axes, selenography
+from mplan.physics.lunar_descent import Descent, Lander, Way, braking_angle, land
+from mplan.physics.lunar_orbit import Orbit, coast, until_over, with_speed
 from mplan.physics.rocket import propellant
-from mplan.physics.twobody import hohmann, plane_change, speed
-from mplan.scenario import Burn, Event
+from mplan.physics.twobody import hohmann, speed
+from mplan.scenario import Burn, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
 
-APPROACH_SPEED = 150.0  # m/s, where braking ends: NASA TN D-6846 has 506 ft/s (from memory)
-ESTIMATE = "level braking in closed form, plus allowances.approach_and_landing"
+AFTER_PERILUNE = 10.0  # s: what the plan misses by is then still ahead when the coast ends
 
 
-def site(state: State) -> np.ndarray:
-    """Return the landing site now [m], from the Moon's centre."""
+def site(state: State, later: float = 0.0) -> np.ndarray:
+    """Return the landing site [m] from the Moon's centre, `later` [s] than now."""
     place = state.scenario.landing_site
-    return selenography.site(place.latitude, place.longitude, state.t, place.elevation)
+    t = state.t + later
+    return selenography.site(place.latitude, place.longitude, t, place.elevation)
+
+
+def ground(scenario: Scenario) -> float:
+    """Return the radius of the landing site [m]."""
+    return c.R_MOON + scenario.landing_site.elevation
+
+
+def way(scenario: Scenario) -> Way:
+    """Return how the scenario has its lander come down."""
+    plan = scenario.descent
+    return Way(
+        trim=plan.trim_time,
+        braking=plan.braking_throttle,
+        high_altitude=plan.high_gate_altitude,
+        high_speed=plan.high_gate_speed,
+        high_sink=plan.high_gate_sink,
+        low_altitude=plan.low_gate_altitude,
+        low_speed=plan.low_gate_speed,
+        low_sink=plan.low_gate_sink,
+        hover_altitude=plan.hover_altitude,
+        hover=plan.hover_time,
+        redesignation=plan.redesignation,
+        touchdown_speed=plan.touchdown_speed,
+    )
+
+
+def lander(state: State, burn: Burn, spent: float = 0.0) -> Lander:
+    """Return what comes down on a burn's engine, once `spent` [m/s] have gone before."""
+    _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
+    full = state.mass(state.joined(burn.element))
+    used, most = propellant(engine.isp_vacuum, full, spent), thrust(engine)
+    least = most * (1.0 if engine.throttle_min is None else engine.throttle_min)
+    usable = state.ledger.usable(burn.element, engine) - used
+    return Lander(full - used, most, least, engine.isp_vacuum, usable)
 
 
 def orbit_insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
-    """Return the burn, half a revolution before braking, down to the descent perilune."""
-    at = state
-    braking, _ = _braking(state, burn)
-    lead = pi + braking.distance / lunar_orbit.radius(state.scenario)
-    for _ in range(2):  # the site moves on while the ship waits
-        ahead_of = until_over(state.orbit, site(at), lead=lead)
-        at = state.later(ahead_of)
+    """Return the burn down to the descent perilune, placed for the landing on the site."""
     low = c.R_MOON + state.scenario.orbits.descent_perilune
+    high = lunar_orbit.radius(state.scenario)
+    transfer = hohmann(high, low, c.MU_MOON)
+    angle = _to_site(state, lander(state, burn, abs(transfer.burns[0])))
+    falling = transfer.duration + AFTER_PERILUNE
+    lead = pi + angle + AFTER_PERILUNE * _perilune_speed(state.scenario) / low
+    wait = 0.0
+    for _ in range(3):  # the site moves on while the ship waits
+        wait = until_over(state.orbit, site(state, wait + falling), lead=lead)
+    at = state.later(wait)
     high = float(np.linalg.norm(at.orbit.r))
     impulse = abs(hohmann(high, low, c.MU_MOON).burns[0])
     after = speed(high, (high + low) / 2.0, c.MU_MOON)
     apse = Apse(high, after, c.MU_MOON, arriving=True)
-    return Need(impulse, at, at, apse=apse, place=at.orbit.r)
+    then = replace(at, lander=with_speed(at.orbit, after))
+    return Need(impulse, at, then, apse=apse, place=at.orbit.r)
 
 
-def coast_time(state: State) -> float:
-    """Return the time [s] from the descent-orbit burn to its perilune."""
-    low = c.R_MOON + state.scenario.orbits.descent_perilune
-    return hohmann(lunar_orbit.radius(state.scenario), low, c.MU_MOON).duration
+def _to_site(state: State, craft: Lander) -> float:
+    """Return the angle [rad] from ignition to the site, nought where no braking is found."""
+    scenario = state.scenario
+    low = c.R_MOON + scenario.orbits.descent_perilune
+    spin = lunar_axes.at(site(state), state.orbit.normal, state.t).spin
+    over_ground = _perilune_speed(scenario) - spin[1] * low
+    level = (0.0, 0.0, low, over_ground, 0.0, 0.0)
+    try:
+        return braking_angle(level, craft, way(scenario), ground(scenario), spin)
+    except ArithmeticError:
+        return 0.0  # the powered descent has the same trouble, and tells it
+
+
+def coast_time(state: State, index: int) -> float:
+    """Return the time [s] to the lander's next perilune.
+
+    Raises Unflyable for the event with this `index` where no burn has set the lander on its way.
+    """
+    orbit = state.lander
+    if orbit is None:
+        raise Unflyable(("events", index), "no descent-orbit insertion comes before this coast")
+    return (orbit.t + orbit.period / 2.0 - state.t) % orbit.period
 
 
 def powered(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
-    """Return the braking and landing, with the turn that the site's place off the plane costs."""
-    braking, trouble = _braking(state, burn)
-    fast = _perilune_speed(state)
-    off = state.orbit.angle_off(site(state))
-    losses = {
-        "gravity": braking.delta_v - (fast - APPROACH_SPEED),
-        "approach": state.scenario.allowances.approach_and_landing - APPROACH_SPEED,
-        "plane": plane_change(fast, off),
-    }
-    note = f"the site lies {abs(off) / c.DEG:.2f} deg off the orbit's plane"
+    """Return the descent flown to the site, with the turn that its place off the plane costs."""
+    place, orbit = site(state), coast(state.lander, state.t - state.lander.t)
+    off = abs(orbit.angle_off(place)) / c.DEG
+    note = f"the site lies {off:.2f} deg off the orbit's plane"
+    try:
+        flown = _landed(state, burn, orbit, place)
+    except ArithmeticError as problem:
+        fast = _perilune_speed(state.scenario)
+        return Need(fast, state, state, note=note, place=place, trouble=str(problem))
+    at = state.later(flown.late)
     return Need(
-        fast,
-        state,
-        state,
-        losses,
-        estimate=ESTIMATE,
+        flown.speed_at_ignition,
+        at,
+        replace(at, descent=flown, lander=None),
+        flown.losses,
         note=note,
-        place=site(state),
-        trouble=trouble,
+        place=place,
+        duration=flown.duration,
     )
 
 
-def _perilune_speed(state: State) -> float:
-    low = c.R_MOON + state.scenario.orbits.descent_perilune
-    return speed(low, (low + lunar_orbit.radius(state.scenario)) / 2.0, c.MU_MOON)
+def _landed(state: State, burn: Burn, orbit: Orbit, place: np.ndarray) -> Descent:
+    axes = lunar_axes.at(place, orbit.normal, state.t)
+    start = axes.turning(orbit.r, orbit.v)
+    craft = lander(state, burn)
+    return land(start, craft, way(state.scenario), ground(state.scenario), axes.spin)
 
 
-def _braking(state: State, burn: Burn) -> tuple[LevelBurn, str]:
-    """Return the level braking at the acceleration the craft has when half the speed is gone.
-
-    Where the thrust does not carry the weight, a braking without losses and the reason.
-    """
-    _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
-    fast = _perilune_speed(state)
-    full = state.mass(state.joined(burn.element))
-    midway = full - propellant(engine.isp_vacuum, full, (fast - APPROACH_SPEED) / 2.0)
-    low = c.R_MOON + state.scenario.orbits.descent_perilune
-    try:
-        return change_speed(APPROACH_SPEED, fast, thrust(engine) / midway, low, c.MU_MOON), ""
-    except ArithmeticError as problem:
-        return LevelBurn(fast - APPROACH_SPEED, 0.0), str(problem)
+def _perilune_speed(scenario: Scenario) -> float:
+    low = c.R_MOON + scenario.orbits.descent_perilune
+    return speed(low, (low + lunar_orbit.radius(scenario)) / 2.0, c.MU_MOON)

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from mplan.flight import midcourse
-from mplan.flight.entry import DOWNRANGE
-from mplan.flight.state import Apse, Need, State
+from mplan.flight.entry import aimed_range
+from mplan.flight.state import Aimed, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics import homeward, recovery
-from mplan.physics.twobody import circular_speed
-from mplan.scenario import Burn, Event
+from mplan.physics.aimed_burn import along_asymptote
+from mplan.physics.bplane import asymptote
+from mplan.scenario import Burn, Event, Scenario
+
+SLACK = 0.5  # of a recovery area's radius, within which the plane stays the cheapest
 
 
 def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
@@ -24,10 +25,22 @@ def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     """
     flown = _target(state)
     at = state.until(flown.t)
-    radius = float(np.linalg.norm(at.orbit.r))
-    apse = Apse(radius, circular_speed(radius, c.MU_MOON), c.MU_MOON)
     then = replace(at, orbit=None, homeward=flown, corrected=())
-    return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r)
+    note, apse = _tilt_cost(flown), _departure(flown)
+    return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r, note=note)
+
+
+def _departure(flown: homeward.Homeward) -> Aimed:
+    """Return how the return burn is flown out: until it leaves the Moon along its asymptote."""
+    here = flown.leaving
+    back = asymptote(here.r, -(here.v + flown.burn), c.MU_MOON)  # seen backwards in time
+    return Aimed(here.r, here.v, along_asymptote(-back.s, back.v_inf, c.MU_MOON), c.MU_MOON)
+
+
+def _tilt_cost(flown: homeward.Homeward) -> str:
+    if flown.least is None:
+        return ""
+    return f"plane tilted for the splash's latitude: about {flown.delta_v - flown.least:.0f} m/s"
 
 
 def _target(state: State) -> homeward.Homeward:
@@ -36,11 +49,18 @@ def _target(state: State) -> homeward.Homeward:
     try:
         if area is None:
             return homeward.target(state.orbit, **asked)
-        return recovery.target(state.orbit, longitude=area.longitude, distance=DOWNRANGE, **asked)
+        return recovery.target(state.orbit, goal=goal(state.scenario), **asked)
     except ArithmeticError as problem:
         text = f"found {duration / c.HOUR:g} h, for which no arc home was found ({problem})"
         text += "; accepted: mostly 50 h to 110 h"
         raise Unflyable(("dates", "transearth_time"), text) from problem
+
+
+def goal(scenario: Scenario) -> recovery.Goal:
+    """Return where a return is aimed to come down: half an area is left for what goes astray."""
+    area = scenario.recovery
+    slack = SLACK * area.radius / c.R_EARTH
+    return recovery.Goal(area.longitude, aimed_range(scenario), area.latitude, slack)
 
 
 def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, time, timezone
+from math import radians
 
 from mplan.physics import constants as c
 from mplan.physics import launch_time
@@ -11,6 +12,7 @@ from mplan.physics.time import tdb_from_utc
 from mplan.scenario import Scenario
 
 USUAL_CLIMB = 600.0  # s, for the azimuth's first guess
+USUAL_DOWNRANGE = radians(19.0)  # at Earth's centre, for the same
 
 
 def midnight(scenario: Scenario) -> float:
@@ -28,10 +30,12 @@ def _at(scenario: Scenario, clock: time) -> float:
     return tdb_from_utc(datetime.combine(scenario.dates.launch_day, clock, timezone.utc))
 
 
-def parking(scenario: Scenario, climb: float, azimuth: float) -> Parking:
-    """Return the parking orbit that a `climb` [s] along an `azimuth` [rad] leads to."""
+def parking(scenario: Scenario, climb: float, downrange: float, azimuth: float) -> Parking:
+    """Return the parking orbit that a `climb` [s] along an `azimuth` [rad] leads to.
+
+    `downrange` [rad] lies between lift-off and insertion, at Earth's centre.
+    """
     place = scenario.launch_site
-    downrange = scenario.allowances.climb_downrange
     site = Site(place.latitude, place.longitude, azimuth, climb=climb, downrange=downrange)
     return Parking(site, c.R_EARTH + scenario.orbits.parking_altitude, midnight(scenario))
 
@@ -45,5 +49,5 @@ def azimuth(scenario: Scenario) -> float:
     planned, moment = scenario.launch_site.azimuth, lift_off(scenario)
     if moment is None:
         return planned
-    orbit = parking(scenario, USUAL_CLIMB, planned)
+    orbit = parking(scenario, USUAL_CLIMB, USUAL_DOWNRANGE, planned)
     return launch_time.eastward(orbit, moment, scenario.dates.translunar_time)[0]

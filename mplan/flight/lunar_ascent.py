@@ -1,44 +1,106 @@
-"""Off the Moon into the insertion orbit: an estimate until the ascent is flown.
+"""Off the Moon into the insertion orbit, flown, lifting off when the ship stands right for it.
 
-A vertical rise, then level flight at the acceleration midway through it. The lift-off waits for
-the ship in orbit to come over, and pays for the angle by which the site has left its plane.
+The angle by which the site has left the ship's plane is flown out, or left to the rendezvous, as
+the scenario has it; the note says how much there is, either way.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import pi
 
 from mplan.flight.descent import site
+from mplan.flight.rendezvous import lead
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics.level_flight import LevelBurn, change_speed
-from mplan.physics.lunar_orbit import until_over
-from mplan.physics.rocket import propellant
+from mplan.physics import lunar_axes
+from mplan.physics.linear_tangent import Push, seen
+from mplan.physics.lunar_axes import Axes
+from mplan.physics.lunar_climb import Aimed, Climb, climb
+from mplan.physics.lunar_orbit import Orbit, until_over
 from mplan.physics.twobody import plane_change, speed
-from mplan.scenario import Burn, Event
+from mplan.scenario import Burn, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
-
-RISE = 10.0  # s of vertical flight before pitching over: NASA TN D-6846 (from memory)
-ESTIMATE = "vertical rise of 10 s and level flight, in closed form"
 
 
 def ascent(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
-    """Return the ascent to the perilune of the insertion orbit, lifting off as the ship passes."""
-    scenario, orbits = state.scenario, state.scenario.orbits
-    at = state.later(until_over(state.orbit, site(state)))
-    low, high = c.R_MOON + orbits.ascent_perilune, c.R_MOON + orbits.ascent_apolune
-    fast = speed(low, (low + high) / 2.0, c.MU_MOON)
-    _, engine = main_engine(scenario.elements[burn.element], burn.engine)
-    full = state.mass(state.joined(burn.element))
-    midway = full - propellant(engine.isp_vacuum, full, fast / 2.0)
+    """Return the ascent to the perilune of the insertion orbit."""
+    at = state.later(wait(state, push(state, burn)))
+    place, insertion = site(at), aimed(state.scenario)
+    note = _note(at)
+    axes = plane(at)
     try:
-        level, trouble = change_speed(0.0, fast, thrust(engine) / midway, low, c.MU_MOON), ""
+        flown = fly(at, axes, push(at, burn))
     except ArithmeticError as problem:
-        level, trouble = LevelBurn(fast, 0.0), str(problem)
-    off = at.orbit.angle_off(site(at))
-    losses = {
-        "gravity": level.delta_v - fast + RISE * c.MU_MOON / c.R_MOON**2,
-        "plane": plane_change(fast, off),
-    }
-    note = f"the site lies {abs(off) / c.DEG:.2f} deg off the ship's plane"
-    return Need(fast, at, at, losses, estimate=ESTIMATE, note=note, place=site(at), trouble=trouble)
+        return Need(insertion.speed, at, at, note=note, place=place, trouble=str(problem))
+    inserted = Orbit(at.t + flown.duration, *axes.icrf(flown.end))
+    then = replace(at, lander=inserted, lunar_ascent=flown)
+    return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
+
+
+def fly(state: State, axes: Axes, push: Push) -> Climb:
+    """Return the ascent from the site now into the plane of `axes`.
+
+    ArithmeticError where the thrust does not bring it there.
+    """
+    scenario = state.scenario
+    rise = scenario.lunar_ascent.rise_time
+    return climb(axes.standing(site(state)), push, rise, aimed(scenario))
+
+
+def wait(state: State, push: Push) -> float:
+    """Return the time [s] to the next lift-off.
+
+    A stated time before or after the ship's pass over the site; else such that at insertion the
+    ship is as far ahead as the rendezvous wants it.
+    """
+    ahead, period = _ahead(state, push), state.orbit.period
+    first = until_over(state.orbit, site(state), lead=-ahead)
+    then = state.later(first)
+    off = until_over(then.orbit, site(then), lead=-ahead)  # site and orbit have turned meanwhile
+    return max(0.0, first + (off - period if off > period / 2.0 else off))
+
+
+def _ahead(state: State, push: Push) -> float:
+    """Return how far past the site [rad] the ship is to be at lift-off."""
+    rate, after = 2.0 * pi / state.orbit.period, state.scenario.lunar_ascent.after_pass
+    if after is not None:
+        return rate * after
+    over = state.later(until_over(state.orbit, site(state)))
+    try:
+        flown = fly(over, plane(over), push)
+        return lead(state.scenario) + seen(flown.end).angle - rate * flown.duration
+    except ArithmeticError:
+        return 0.0  # the ascent, or the rendezvous, tells what is wrong
+
+
+def plane(state: State) -> Axes:
+    """Return the axes of the plane that an ascent from the site now is to end in."""
+    normal, place = state.orbit.normal, site(state)
+    if state.scenario.lunar_ascent.plane == "flown out":
+        return lunar_axes.in_plane(place, normal, state.t)
+    return lunar_axes.at(place, normal, state.t)
+
+
+def aimed(scenario: Scenario) -> Aimed:
+    """Return radius and speed at the perilune of the insertion orbit."""
+    orbits = scenario.orbits
+    low, high = c.R_MOON + orbits.ascent_perilune, c.R_MOON + orbits.ascent_apolune
+    return Aimed(low, speed(low, (low + high) / 2.0, c.MU_MOON))
+
+
+def push(state: State, burn: Burn) -> Push:
+    """Return the thrust and mass that a burn of the ascent begins with."""
+    _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
+    return Push(thrust(engine), engine.isp_vacuum, state.mass(state.joined(burn.element)))
+
+
+def _note(state: State) -> str:
+    """Return how far the site has left the ship's plane, and what is done about it."""
+    off = abs(state.orbit.angle_off(site(state)))
+    apart = f"the site lies {off / c.DEG:.2f} deg off the ship's plane"
+    if state.scenario.lunar_ascent.plane == "flown out":
+        return f"{apart}, flown out"
+    turn = plane_change(aimed(state.scenario).speed, off)
+    return f"{apart}, left to the rendezvous: a turn of {turn:.0f} m/s at once"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import pi, sqrt
+from math import ceil, pi, sqrt
 
 import numpy as np
 
@@ -13,6 +13,7 @@ from mplan.physics import constants as c
 from mplan.physics.lunar_orbit import Orbit, circular, with_speed
 from mplan.physics.twobody import circular_speed, conic, speed
 from mplan.scenario import Burn, Event, Scenario
+from mplan.scenario.profiles import PLANE_CHANGE
 
 
 def radius(scenario: Scenario) -> float:
@@ -25,23 +26,40 @@ def revolution(scenario: Scenario) -> float:
     return 2.0 * pi * sqrt(radius(scenario) ** 3 / c.MU_MOON)
 
 
+def capture_revolution(scenario: Scenario) -> float:
+    """Return the period [s] of the ellipse that the insertion ends in."""
+    low, high = radius(scenario), c.R_MOON + scenario.orbits.capture_apolune
+    return 2.0 * pi * sqrt(((low + high) / 2.0) ** 3 / c.MU_MOON)
+
+
 def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
     """Return the time [s] from perilune to touchdown that the events foresee.
 
     The wait for the site to come round is taken as half a revolution; landing an hour off
     would put the site 0.5 degrees further round and, near the equator, hardly out of the plane.
     """
-    times, counting = 0.0, False
+    times, counting, far = 0.0, False, False
     for event in ahead:
-        if event.do == "burn" and event.leg == "lunar-orbit insertion":
-            counting = True
+        leg = event.leg if event.do == "burn" else None
+        if leg == "lunar-orbit insertion":
+            counting, far = True, scenario.orbits.capture_plane_change is not None
         elif event.do == "land":
             return times
-        elif counting and event.do == "burn" and event.leg == "descent-orbit insertion":
+        elif counting and leg == "descent-orbit insertion":
             times += revolution(scenario)
+        elif counting and leg == PLANE_CHANGE:
+            times = _next(times, scenario, 0.5) if far else times + revolution(scenario) / 2.0
+        elif far and leg == "lunar-orbit circularisation":
+            times, far = _next(times, scenario, 0.0), False
         elif counting:
             times += getattr(event, "duration", None) or 0.0
     return times
+
+
+def _next(elapsed: float, scenario: Scenario, part: float) -> float:
+    """Return when, not before `elapsed` [s], wholes and a `part` of the ellipse are flown [s]."""
+    whole = capture_revolution(scenario)
+    return whole * (part + max(0, ceil(elapsed / whole - part - 1e-6)))
 
 
 def insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:

@@ -16,6 +16,7 @@ from mplan.physics.dispersion import (
     Correction,
     Errors,
     Execution,
+    Knowledge,
     covariance,
     plan_corrections,
 )
@@ -45,7 +46,8 @@ def corrections(scenario: Scenario, start: Start, times: Sequence[float]) -> tup
     r, v, t, duration = start
     spread = covariance(r, v, t, Errors(errors.speed, errors.direction, errors.time))
     execution = Execution(errors.correction_size, errors.correction_direction)
-    return plan_corrections(r, v, t, duration, times, spread, execution)
+    knowledge = Knowledge(errors.position_known, errors.speed_known)
+    return plan_corrections(r, v, t, duration, times, spread, execution, knowledge)
 
 
 def need(state: State, start: Start, stated: float | None, key: str) -> Need:

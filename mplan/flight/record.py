@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 
 from mplan.flight.entry import Splash
+from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
 from mplan.physics.time import utc_from_tdb
 from mplan.scenario import Scenario
@@ -43,6 +45,9 @@ class BurnRecord:
     trouble: str  # why the burn cannot be flown as asked; else ""
     burns_out: bool  # it uses all it can draw, by plan
     contact: str  # IN_CONTACT or BEHIND, as seen from Earth's centre; "" near Earth
+    settling: Settling | None = None  # before ignition; None where it needs none
+    boiled: float = 0.0  # kg, boiled off of its element since lift-off
+    elsewhere: Mapping[str, float] = MappingProxyType({})  # kg it could burn, were it not others'
 
     @property
     def needed(self) -> float:
@@ -70,11 +75,16 @@ class Moment:
 
 @dataclass(frozen=True)
 class Stretch:
-    """Crew living in an element for a time [s]."""
+    """Crew living in an element for a time [s].
+
+    `craft` is what it was joined to, `radius` [m] that of the ship's lunar orbit, None elsewhere.
+    """
 
     element: str
     crew: int
     duration: float
+    craft: Craft = ()
+    radius: float | None = None
 
 
 @dataclass(frozen=True)

@@ -1,33 +1,198 @@
-"""From the insertion orbit to the ship: an estimate until the rendezvous is flown.
+"""From the insertion orbit to the ship, flown burn by burn.
 
-The two burns that raise perilune and apolune to the ship's circle, and the scenario's allowance
-for the terminal phase, braking and docking. It is given one revolution of the ship, about two
-hours, as the short flown ones took (common practice, no source).
+Where the ship stands at insertion decides whether the schedule fits: `lead` says how far ahead
+it has to be. Crew safety rests on this leg: the figures are a planning study's, no flight
+procedure and no flight approval.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from mplan.flight import lunar_orbit
+from mplan.flight.record import BEHIND, IN_CONTACT
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics.twobody import circular_speed, speed
-from mplan.scenario import Burn, Event
+from mplan.physics.lunar_orbit import Orbit, coast
+from mplan.physics.rendezvous import Meeting, meet
+from mplan.physics.rendezvous_aim import NoMeeting
+from mplan.physics.rendezvous_lead import lead as lead_of
+from mplan.physics.rendezvous_terms import Gate, Terms
+from mplan.physics.rocket import burn_time, propellant
+from mplan.physics.sight import in_contact
+from mplan.physics.twobody import speed
+from mplan.physics.vectors import cross, turned, unit
+from mplan.scenario import Burn, Engine, Event, Scenario
+from mplan.vehicle.ledger import main_engine, thrust
+from mplan.vehicle.stack import with_role
 
-REVOLUTIONS = 1.0
-ESTIMATE = "two raising burns, plus allowances.rendezvous_and_docking"
+PLANNED = "flown from the insertion orbit as planned, not from where the ascent ended"
+
+
+class FineBurn(NamedTuple):
+    """One burn of the rendezvous: SI units, `elapsed` [s] since lift-off, `engine` by name."""
+
+    name: str
+    elapsed: float
+    delta_v: float
+    duration: float
+    propellant: float
+    range: float  # m, to the ship
+    elevation: float  # rad, of the ship over the horizon
+    engine: str
+    contact: str  # IN_CONTACT or BEHIND, as seen from Earth's centre
+
+
+class Host(NamedTuple):
+    """The ship while it waits: the element that would burn, its engine, mass and usable [kg]."""
+
+    element: str
+    engine: str
+    mass: float
+    usable: float
+
+
+@dataclass(frozen=True)
+class Rendezvous:
+    """A rendezvous as flown.
+
+    `misfit` says why the schedule does not fit the ship's place at insertion, "" where it does;
+    the burns are then those of the ship at the place that the schedule wants. `phase` and
+    `wanted` [rad] are where the ship was ahead at insertion, and where it should have been.
+    """
+
+    meeting: Meeting
+    burns: tuple[FineBurn, ...]
+    element: str
+    phase: float
+    wanted: float
+    misfit: str
+    host: Host
+
+
+def lead(scenario: Scenario, asked: Terms | None = None) -> float:
+    """Return the angle [rad] by which the ship is to be ahead at the ascent stage's insertion.
+
+    For the scenario's own terms, if no others are given. NoMeeting where the insertion orbit does
+    not pass below the ship's.
+    """
+    return lead_of(asked or terms(scenario), *_apsides(scenario), lunar_orbit.radius(scenario))
+
+
+def terms(scenario: Scenario) -> Terms:
+    """Return what the scenario asks of the rendezvous."""
+    plan = scenario.rendezvous
+    gates = sorted((Gate(x.range, x.speed) for x in plan.braking_gates), reverse=True)
+    return Terms(
+        schedule=plan.schedule,
+        revolutions=plan.revolutions,
+        height=plan.height,
+        elevation=plan.elevation,
+        transfer=plan.transfer_angle,
+        wait=plan.direct_time,
+        coast=plan.coast_time,
+        gates=tuple(gate for gate in gates if gate.range > plan.station_range),
+        station=plan.station_range,
+        docking=plan.docking_time,
+    )
 
 
 def rendezvous(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     """Return the burns that bring the ascent stage from its insertion orbit to the ship."""
-    ship = lunar_orbit.radius(state.scenario)
-    orbits = state.scenario.orbits
-    low, high = c.R_MOON + orbits.ascent_perilune, c.R_MOON + orbits.ascent_apolune
-    raise_perilune = speed(high, (high + ship) / 2.0, c.MU_MOON) - speed(
-        high, (low + high) / 2.0, c.MU_MOON
+    try:
+        wanted = lead(state.scenario)
+        flown, misfit = _flown(state, wanted)
+    except NoMeeting as problem:
+        return Need(0.0, state, state, trouble=str(problem))
+    plan = state.scenario.rendezvous
+    losses = {"braking": flown.braking_loss, "midcourse": plan.midcourse, "docking": plan.docking}
+    if flown.plane:
+        losses["plane"] = flown.plane
+    name, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
+    craft = _craft(state, burn)
+    duration = _burning(engine, state.mass(craft), flown.impulse + sum(losses.values()))
+    record = Rendezvous(
+        meeting=flown,
+        burns=tuple(_fine(flown, state, name, engine, state.mass(craft))),
+        element=burn.element,
+        phase=_phase(state, flown),
+        wanted=wanted,
+        misfit=misfit,
+        host=_host(state),
     )
-    join = circular_speed(ship, c.MU_MOON) - speed(ship, (high + ship) / 2.0, c.MU_MOON)
-    then = state.later(REVOLUTIONS * lunar_orbit.revolution(state.scenario))
-    losses = {"docking": state.scenario.allowances.rendezvous_and_docking}
-    return Need(abs(raise_perilune) + abs(join), state, then, losses, estimate=ESTIMATE)
+    then = replace(state.later(flown.duration - duration), lander=None, rendezvous=record)
+    estimate = "" if state.lander and not misfit else PLANNED
+    return Need(flown.impulse, state, then, losses, estimate=estimate, duration=duration)
+
+
+def _flown(state: State, wanted: float) -> tuple[Meeting, str]:
+    """Return the rendezvous, and why it is not the one from where the ascent ended, if it is not.
+
+    Without an ascent that reached its orbit there is only the planned one.
+    """
+    asked, misfit = terms(state.scenario), ""
+    if state.lander:
+        try:
+            return meet(coast(state.lander, state.t - state.lander.t), state.orbit, asked), ""
+        except NoMeeting as problem:
+            misfit = str(problem)
+    return meet(_as_planned(state, wanted), state.orbit, asked), misfit
+
+
+def _as_planned(state: State, wanted: float) -> Orbit:
+    """Return the insertion orbit, at perilune, with the ship ahead as wanted."""
+    low, high = _apsides(state.scenario)
+    up = turned(unit(state.orbit.r), state.orbit.normal, -wanted)
+    fast = speed(low, (low + high) / 2.0, c.MU_MOON)
+    return Orbit(state.t, low * up, fast * cross(state.orbit.normal, up))
+
+
+def _apsides(scenario: Scenario) -> tuple[float, float]:
+    orbits = scenario.orbits
+    return c.R_MOON + orbits.ascent_perilune, c.R_MOON + orbits.ascent_apolune
+
+
+def _phase(state: State, flown: Meeting) -> float:
+    if state.lander is None:
+        return flown.phase
+    return replace(flown, active=coast(state.lander, state.t - state.lander.t)).phase
+
+
+def _craft(state: State, burn: Burn) -> tuple[str, ...]:
+    return state.joined(burn.element)
+
+
+def _burning(engine: Engine, mass: float, delta_v: float) -> float:
+    """Return how long [s] an engine of an element burns for `delta_v` [m/s]."""
+    drawn = propellant(engine.isp_vacuum, mass, delta_v)
+    return burn_time(thrust(engine), engine.isp_vacuum, drawn)
+
+
+def _fine(
+    flown: Meeting, state: State, name: str, engine: Engine, mass: float
+) -> Iterator[FineBurn]:
+    """Yield the burns, each with what the ones before it have left of the mass."""
+    for step in flown.steps:
+        drawn = propellant(engine.isp_vacuum, mass, step.size)
+        yield FineBurn(
+            name=step.name,
+            elapsed=step.t - state.lift_off,
+            delta_v=step.size,
+            duration=burn_time(thrust(engine), engine.isp_vacuum, drawn),
+            propellant=drawn,
+            range=step.range,
+            elevation=step.elevation,
+            engine=name,
+            contact=IN_CONTACT if in_contact(step.before.r, step.t) else BEHIND,
+        )
+        mass -= drawn
+
+
+def _host(state: State) -> Host:
+    """Return the ship as it waits, as a rescue would begin."""
+    element = with_role(state.scenario, "service module")
+    name, engine = main_engine(state.scenario.elements[element])
+    mass = state.mass(state.joined(element))
+    return Host(element, name, mass, state.ledger.usable(element, engine))

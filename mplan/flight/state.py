@@ -4,17 +4,27 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from mplan.physics import lunar_orbit
+from mplan.physics.aimed_burn import Wanted
+from mplan.physics.climb import Climb as Launched
+from mplan.physics.climb_parts import Part
 from mplan.physics.homeward import Homeward
+from mplan.physics.lunar_climb import Climb
+from mplan.physics.lunar_descent import Descent
 from mplan.physics.lunar_orbit import Orbit
 from mplan.physics.nbody import Arrival
 from mplan.physics.outbound import Outbound
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
 from mplan.vehicle.ledger import Key, Ledger
+
+if TYPE_CHECKING:
+    from mplan.flight.entry import Entry
+    from mplan.flight.rendezvous import Rendezvous
 
 Craft = tuple[str, ...]  # elements joined together, in stack order
 
@@ -33,14 +43,27 @@ class State:
     crew: Mapping[str, int]
     cargo: Mapping[str, float]
     elapsed: float = 0.0
+    boiled_to: float = 0.0  # s since lift-off, up to which boiling off has been drawn
     lift_off: float | None = None
-    climb_left: float = 0.0  # m/s still to gain to the parking orbit
+    climb: Launched | None = None  # from the pad to the parking orbit, as flown
+    climbed: int = 0  # stages of the climb that have burned
+    climb_like: Launched | None = None  # the climb to steer as, instead of the best one
     outbound: Outbound | None = None
     around: Arrival | None = None  # a flyby's return, with no burn
     orbit: Orbit | None = None  # of the ship about the Moon
+    lander: Orbit | None = None  # of the lander, before its descent and after its ascent
+    descent: Descent | None = None  # powered, as flown
+    lunar_ascent: Climb | None = None  # as flown
+    rendezvous: Rendezvous | None = None  # as flown
     homeward: Homeward | None = None
+    entry: Entry | None = None  # through the air, once flown
     corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
     held: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
+
+    @property
+    def climbing(self) -> bool:
+        """Whether a stage of the climb has still to burn."""
+        return self.climb is None or self.climbed < len(self.climb.parts)
 
     @property
     def t(self) -> float:
@@ -80,6 +103,19 @@ class Apse:
 
 
 @dataclass(frozen=True)
+class Aimed:
+    """Where a burn out of the plane is flown out: before it at `r` [m] and `v` [m/s], about `mu`.
+
+    `wanted` tells the velocity to have at a place near.
+    """
+
+    r: np.ndarray
+    v: np.ndarray
+    wanted: Wanted
+    mu: float
+
+
+@dataclass(frozen=True)
 class Need:
     """What a leg asks of a burn.
 
@@ -92,8 +128,11 @@ class Need:
     at: State
     then: State
     losses: Mapping[str, float] = field(default_factory=dict)
-    apse: Apse | None = None
+    apse: Apse | Aimed | None = None
     estimate: str = ""  # where the figure comes from, if it is not flown
     note: str = ""
     place: np.ndarray | None = None  # m, from the Moon's centre, of a burn near it
     trouble: str = ""  # why the burn cannot be flown as asked
+    duration: float | None = None  # s, of a burn that throttles; else its propellant decides
+    part: Part | None = None  # of the climb, which tells what is drawn and what is left
+    beside: tuple[str, ...] = ()  # elements that burn out beside it

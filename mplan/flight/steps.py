@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from mplan.flight import descent, entry, surface
+from mplan.flight import ascent, descent, entry, surface
 from mplan.flight.record import Moment
 from mplan.flight.state import Craft, State
 from mplan.flight.unflyable import Unflyable
@@ -46,9 +46,11 @@ def interface_of(state: State) -> Arrival | None:
 
 
 def splash_of(state: State) -> entry.Splash | None:
-    """Return the estimated splash, if the mission comes home."""
+    """Return the splash, if the mission comes home: an estimate where no entry was flown."""
+    if state.entry:
+        return state.entry.splash
     interface = interface_of(state)
-    return entry.splash(interface) if interface else None
+    return entry.straight_on(interface, entry.aimed_range(state.scenario)) if interface else None
 
 
 def _lift_off(state: State, index: int, event: LiftOff) -> tuple[State, Moment]:
@@ -65,7 +67,9 @@ def _jettison(state: State, index: int, event: Jettison) -> tuple[State, Moment]
     beside = next(craft for craft in state.craft if event.elements[0] in craft)
     left = tuple(x for x in beside if x not in dropped)
     after = replace(state, craft=tuple(craft for craft in kept if craft))
-    return after, _moment(event, after, left)
+    moment = _moment(event, after, left)
+    went = ascent.cast_off(state, event)
+    return after, replace(moment, elapsed=went.t, mass=went.kept) if went else moment
 
 
 def _undock(state: State, index: int, event: Undock) -> tuple[State, Moment]:
@@ -128,7 +132,7 @@ def _coast(state: State, index: int, event: Coast) -> tuple[State, Moment]:
     if event.leg == "transearth coast":
         return state.until(_interface_or_stop(state, index).t), moment
     if event.leg == "descent coast":
-        return state.later(descent.coast_time(state)), moment
+        return state.later(descent.coast_time(state, index)), moment
     if event.leg == "parking orbit":
         return state, moment  # the injection waits for its place itself
     return state.later(event.duration), moment
@@ -156,15 +160,18 @@ def _stay(state: State, index: int, event: Stay) -> tuple[State, Moment]:
 
 def _enter(state: State, index: int, event: Enter) -> tuple[State, Moment]:
     require(state, index, event.element)
-    at = state.until(_interface_or_stop(state, index).t)
-    return at, _moment(event, at, at.joined(event.element))
+    interface = _interface_or_stop(state, index)
+    at = state.until(interface.t)
+    moment = _moment(event, at, at.joined(event.element))
+    return replace(at, entry=entry.come_down(at, interface, event.element)), moment
 
 
 def _splash(state: State, index: int, event: Splash) -> tuple[State, Moment]:
     _interface_or_stop(state, index)
-    at = state.until(splash_of(state).t)
+    splash = splash_of(state)
+    at = state.until(splash.t)
     home = at.joined(with_role(at.scenario, "crew module"))
-    return at, _moment(event, at, home, estimate=True)
+    return at, _moment(event, at, home, estimate=bool(splash.estimate))
 
 
 def _moment(event: Event, state: State, craft: Craft, *, estimate: bool = False) -> Moment:

@@ -10,12 +10,12 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
-from math import asin, cos
+from math import asin, cos, sqrt
 from typing import Any, get_args
 
 import numpy as np
 
-from mplan.flight import launch, lunar_orbit, midcourse
+from mplan.flight import launch, lunar_orbit, midcourse, plane_change
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
@@ -32,6 +32,7 @@ from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Burn, Event, Scenario
 
 ACCEPTED = "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
+SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
 FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
 
 
@@ -45,7 +46,8 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     def plane(coming: Asymptote, t: float) -> np.ndarray:
         return arrival_plane(scenario, ahead, coming, t)
 
-    orbit = launch.parking(scenario, state.elapsed, scenario.launch_site.azimuth)
+    flown, azimuth = state.climb, scenario.launch_site.azimuth
+    orbit = launch.parking(scenario, flown.duration, flown.angle, azimuth)
     if launch.lift_off(scenario) is not None:
         flown, around = _on_time(scenario, plane, orbit), None
     else:
@@ -187,13 +189,55 @@ def arrival_plane(
     place = scenario.landing_site
     if place is None or scenario.mission.landing_crew == 0:
         return level
+    turns = plane_change.planned(scenario, ahead)
+    if any(_to_site(burn, scenario) for burn in turns):
+        return level  # the ship turns to the site later, wherever it comes in
     wait = lunar_orbit.time_to_landing(scenario, ahead)
     site = unit(selenography.site(place.latitude, place.longitude, t + wait))
     normal = _through(coming.s, site, level)
     # J2 turns the plane while the ship waits: aim at where the site would be without that.
     a = c.R_MOON + scenario.orbits.lunar_altitude
     rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
-    return _through(coming.s, turned(site, pole, -rate * wait), level)
+    wanted = turned(site, pole, -rate * wait)
+    direct = _through(coming.s, wanted, level)
+    return _before_turns(direct, turns, coming, wanted, scenario, t) if turns else direct
+
+
+def _to_site(burn: Burn, scenario: Scenario) -> bool:
+    """Tell whether a plane change turns as far as the site needs, and not by a stated angle."""
+    return burn.turn is None and scenario.orbits.capture_plane_change is None
+
+
+def _before_turns(
+    direct: np.ndarray,
+    turns: Sequence[Burn],
+    coming: Asymptote,
+    wanted: np.ndarray,
+    scenario: Scenario,
+    t: float,
+) -> np.ndarray:
+    """Return the plane to arrive in so that, after the planned turns, it holds the site.
+
+    Near `direct`, the plane that would hold it without them: the secant method on the angle
+    about the asymptote. Where none does, the one that was tried last.
+    """
+    low = c.R_MOON + scenario.orbits.lunar_altitude
+    e = 1.0 + low * coming.v_inf**2 / c.MU_MOON
+
+    def off(angle: float) -> float:
+        normal = turned(direct, coming.s, angle)
+        perilune = coming.s / e - cross(normal, coming.s) * sqrt(1.0 - 1.0 / e**2)
+        return float(plane_change.turned_by(normal, perilune, turns, scenario, t) @ wanted)
+
+    last, angle = 0.0, SLIGHT
+    before = off(last)
+    for _ in range(SECANTS):
+        now = off(angle)
+        if abs(now) < 1e-10 or now == before:
+            break
+        step = now * (angle - last) / (now - before)
+        last, before, angle = angle, now, angle - max(-SLIGHT, min(SLIGHT, step))
+    return turned(direct, coming.s, angle)
 
 
 def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:

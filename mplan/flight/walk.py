@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from mplan.flight import burn, steps, translunar
-from mplan.flight.ascent import speed_to_gain
+from mplan.flight import boil_off, burn, crossfeed, steps, translunar
 from mplan.flight.record import BurnRecord, Flight, Moment, Stretch
 from mplan.flight.state import State
+from mplan.physics.climb import Climb
 from mplan.scenario import Scenario
 from mplan.vehicle import ledger, stack
 
 
-def fly(scenario: Scenario) -> Flight:
-    """Fly a scenario from lift-off to splash.
+def fly(scenario: Scenario, like: Climb | None = None) -> Flight:
+    """Fly a scenario from lift-off to splash, its climb steered for the best or as another one.
 
     Raises Unflyable when no trajectory exists for its dates and orbits, or an event asks for
     what is no longer there. A burn that its tanks cannot pay for does not stop the walk: its
     record says so, and a check finds it.
     """
-    state = on_pad(scenario)
+    state = on_pad(scenario, like)
     burns: list[BurnRecord] = []
     moments: list[Moment] = []
     stretches: list[Stretch] = []
@@ -25,21 +25,23 @@ def fly(scenario: Scenario) -> Flight:
         before, ahead = state, scenario.events[i + 1 :]
         if event.do == "burn":
             steps.require(state, i, event.element)
+            crossfeed.require(state, i, event)
             state, record = burn.fly(state, event, ahead)
             burns.append(record)
             moments.append(_ignition(record, before))
-            if event.leg == "climb" and state.climb_left == 0.0:
+            if event.leg == "climb" and not state.climbing:
                 state = translunar.find_departure(state, ahead)
         else:
             state, moment = steps.take(state, i, event)
             moments.append(moment)
         stretches += lived(before, state)
+        state = boil_off.drawn(state)
     return Flight(
         scenario, tuple(burns), tuple(moments), tuple(stretches), state, steps.splash_of(state)
     )
 
 
-def on_pad(scenario: Scenario) -> State:
+def on_pad(scenario: Scenario, like: Climb | None = None) -> State:
     """Return the state before lift-off."""
     return State(
         scenario=scenario,
@@ -47,14 +49,20 @@ def on_pad(scenario: Scenario) -> State:
         craft=(tuple(scenario.stack),),
         crew=stack.crew_on_pad(scenario),
         cargo=stack.cargo(scenario),
-        climb_left=speed_to_gain(scenario),
+        climb_like=like,
     )
 
 
 def lived(before: State, after: State) -> list[Stretch]:
     """Return where the crew lived between two states, and for how long."""
     passed = after.elapsed - before.elapsed
-    return [Stretch(name, crew, passed) for name, crew in before.crew.items() if crew and passed]
+    around = before.orbit and not before.homeward
+    radius = before.orbit.a if around else None
+    return [
+        Stretch(name, crew, passed, before.joined(name), radius)
+        for name, crew in before.crew.items()
+        if crew and passed
+    ]
 
 
 def _ignition(record: BurnRecord, before: State) -> Moment:

@@ -1,12 +1,21 @@
-"""Coming down where help is: the longitude by timing, and a finding where the place is missed."""
+"""Coming down where help is: longitude by timing, latitude by tilt, a finding where both miss."""
 
 from __future__ import annotations
+
+import re
+from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
 import mplan
 from mplan.checks.recovery import distance
+from mplan.flight import homeward
+from mplan.flight.entry import DOWNRANGE
 from mplan.physics import constants as c
+from mplan.physics.downrange import place_ahead
+
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
 
 
 def area(longitude: float, latitude: float = 7.0, radius: str = "500 km") -> dict[str, str]:
@@ -20,10 +29,17 @@ def area(longitude: float, latitude: float = 7.0, radius: str = "500 km") -> dic
 
 @pytest.mark.parametrize("longitude", [-170.0, -60.0, 0.0, 120.0])
 def test_the_longitude_is_met(first_landing, longitude):
-    """The splash is on the wanted meridian to 0.01 deg, at the wanted entry angle."""
+    """The return is timed to the meridian to 0.01 deg, at the wanted entry angle.
+
+    The flown entry ends as far down range, and within 0.1 deg: its track bends off the great
+    circle that the timing takes by some kilometres.
+    """
     plan = mplan.fly(first_landing.change("recovery", area(longitude)))
-    assert plan.flight.splash.longitude / c.DEG == pytest.approx(longitude, abs=0.01)
     home = plan.flight.end.homeward
+    end = home.interface
+    timed = place_ahead(end.r, end.v, end.t, DOWNRANGE)[1]
+    assert timed / c.DEG == pytest.approx(longitude, abs=0.01)
+    assert plan.flight.splash.longitude / c.DEG == pytest.approx(longitude, abs=0.1)
     assert home.flight_path_angle == pytest.approx(plan.scenario.orbits.entry_angle, abs=1e-6)
 
 
@@ -45,13 +61,96 @@ def test_a_quicker_return_costs_more(first_landing):
     assert early.delta_v > late.delta_v + 10.0
 
 
-def test_a_missed_area_is_found(first_landing):
-    """The date decides the latitude: an area too far south is told with its distance."""
-    plan = mplan.fly(first_landing.change("recovery", area(160.0, latitude=-30.0)))
-    finding = next(x for x in plan.findings if x.check == "recovery")
+@pytest.fixture(scope="module")
+def tilted(first_landing):
+    """Home to the meridian, with the splash at three latitudes (half of 60 km is 0.27 deg)."""
+    return {
+        latitude: mplan.fly(first_landing.change("recovery", area(0.0, latitude, "60 km")))
+        for latitude in (5.0, 7.0, -5.0)
+    }
+
+
+@pytest.mark.parametrize("latitude", [5.0, 7.0])
+def test_the_latitude_is_met(tilted, latitude):
+    """By a tilted plane, with half of the area left over; longitude and angle stay as asked."""
+    home, goal = tilted[latitude].flight.end.homeward, homeward.goal
+    there = place_ahead(home.interface.r, home.interface.v, home.interface.t, DOWNRANGE)
+    wanted = goal(tilted[latitude].scenario)
+    assert abs(there[0] - wanted.latitude) == pytest.approx(wanted.slack, abs=2e-4)
+    assert there[1] / c.DEG == pytest.approx(0.0, abs=0.01)
+    asked = tilted[latitude].scenario.orbits.entry_angle
+    assert home.flight_path_angle == pytest.approx(asked, abs=1e-6)
+
+
+def test_what_the_latitude_costs(tilted):
+    """A tilt costs more than none, within what the family of planes tells; the burn says so."""
+    for plan in tilted.values():
+        home = plan.flight.end.homeward
+        burn = next(x for x in plan.burns if x.leg == "trans-Earth injection")
+        assert burn.note.startswith("plane tilted for the splash's latitude: about ")
+        assert -5.0 < home.delta_v - home.least < 200.0  # `least` is good to 5 m/s
+    costs = [tilted[x].flight.end.homeward.delta_v for x in (5.0, 7.0)]
+    assert costs[0] + 20.0 < costs[1]  # the cheapest plane leads to 5.6 deg
+
+
+def test_out_of_reach_the_nearest_is_flown(tilted):
+    """No plane leads to 5 deg south on that day: it goes to the edge of the reach."""
+    home = tilted[-5.0].flight.end.homeward
+    there = place_ahead(home.interface.r, home.interface.v, home.interface.t, DOWNRANGE)[0]
+    assert there == pytest.approx(home.reach[0], abs=0.2 * c.DEG)
+    assert there > 3.0 * c.DEG
+
+
+def test_a_missed_area_is_found(tilted):
+    """With its distance, the nearest latitude that works, and the day on which it would do."""
+    finding = next(x for x in tilted[-5.0].findings if x.check == "recovery")
     assert finding.severity == "needs a decision"
-    assert finding.text.endswith("km from the middle of the recovery area")
-    assert not [x for x in mplan.fly(first_landing).findings if x.check == "recovery"]
+    text = r"the splash lies 1,?\d+ km from the middle of the recovery area: the nearest latitude"
+    text += r" that a plane leads to is 4\.\d deg; home 3 days earlier it is about -?\d+ deg"
+    assert re.fullmatch(text, finding.text)
+
+
+def test_a_longer_entry_reaches_further(first_landing):
+    """11 deg north is out of reach 2400 km from the interface, and within it 3200 km on.
+
+    The flown entry goes as far as it is told, to the kilometre, and ends in the area.
+    """
+    wanted = area(-150.0, 11.0, "60 km")
+    plans = [
+        mplan.fly(first_landing.change("recovery", {**wanted, "downrange": f"{x} km"}))
+        for x in (2400, 3200)
+    ]
+    missed = [[x for x in plan.findings if x.check == "recovery"] for plan in plans]
+    assert missed[0]
+    assert not missed[1]
+    entry = plans[1].flight.end.entry
+    assert entry.aimed == 3.2e6
+    assert entry.flown.range == pytest.approx(3.2e6, abs=1e3)
+    assert plans[1].flight.splash.latitude / c.DEG == pytest.approx(11.0, abs=0.5)
+
+
+def test_a_plan_without_an_area_has_no_such_finding(landing_plan):
+    assert not [x for x in landing_plan.findings if x.check == "recovery"]
+
+
+def test_the_day_that_is_named_does_better():
+    """An orbit mission flown as many days earlier as the finding says comes down in the area."""
+    scenario = mplan.load(SCENARIOS / "orbit_and_return.toml")
+    scenario = scenario.change("recovery", area(-160.0, -6.0, "400 km"))
+    finding = next(x for x in mplan.fly(scenario).findings if x.check == "recovery")
+    days = timedelta(int(re.search(r"home (\d+) days earlier", finding.text)[1]))
+    earlier = scenario.change("dates.launch_day", scenario.dates.launch_day - days)
+    assert not [x for x in mplan.fly(earlier).findings if x.check == "recovery"]
+
+
+def test_no_day_is_named_that_does_no_better():
+    """The Moon's own path sets a limit: 25 deg south is further than it leads that year."""
+    scenario = mplan.load(SCENARIOS / "orbit_and_return.toml")
+    plan = mplan.fly(scenario.change("recovery", area(-160.0, -25.0, "400 km")))
+    finding = next(x for x in plan.findings if x.check == "recovery")
+    assert "a plane leads to is -16.8 deg" in finding.text
+    assert "earlier" not in finding.text
+    assert "later" not in finding.text
 
 
 def test_distances_on_the_sphere():

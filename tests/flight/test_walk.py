@@ -13,6 +13,7 @@ from mplan.physics import constants as c
 from mplan.physics import nbody
 from mplan.physics.constants import G0
 from mplan.vehicle import ledger, mass
+from mplan.vehicle.boil_off import losses
 
 
 def named(plan: mplan.Plan, name: str):
@@ -39,16 +40,23 @@ def test_one_burn_ends_before_the_next_begins(any_plan):
 
 
 def test_every_burn_obeys_the_rocket_equation(any_plan):
-    """Propellant drawn is what Tsiolkovsky asks for the delta-v needed at that mass."""
+    """Propellant drawn is what Tsiolkovsky asks for the delta-v needed at that mass.
+
+    The climb's own burns lose mass on the way and are weighed in tests/flight/test_ascent.py.
+    """
     for burn in any_plan.burns:
+        if burn.leg == "climb":
+            continue
         isp = any_plan.scenario.elements[burn.element].engines[burn.engine].isp_vacuum
         asked = burn.mass * (1.0 - exp(-burn.needed / (isp * G0)))
         assert burn.propellant == pytest.approx(asked, rel=1e-9)
 
 
 def test_burn_time_is_propellant_over_flow(any_plan):
-    """Duration times mass flow is the propellant drawn."""
+    """Duration times mass flow is the propellant drawn, but where the engine throttles."""
     for burn in any_plan.burns:
+        if burn.leg in ("climb", "powered descent"):
+            continue
         engine = any_plan.scenario.elements[burn.element].engines[burn.engine]
         flow = ledger.thrust(engine) / (engine.isp_vacuum * G0)
         assert burn.duration * flow == pytest.approx(burn.propellant, rel=1e-9)
@@ -61,17 +69,31 @@ def test_margin_is_what_is_left_in_the_tank(any_plan):
         if burn.burns_out:
             continue
         engine = any_plan.scenario.elements[element].engines[name]
-        left = any_plan.flight.end.ledger.usable(element, engine)
+        left = _with_later_boil_off(any_plan, burn).usable(element, engine)
         after = burn.mass - burn.propellant
         still = engine.isp_vacuum * G0 * np.log(after / (after - left))
         assert still == pytest.approx(burn.margin + burn.reserve, abs=1e-6)
 
 
+def _with_later_boil_off(plan: mplan.Plan, burn) -> ledger.Ledger:
+    """Return the last ledger with what boiled off after a burn put back: rate by time."""
+    end, scenario = plan.flight.end.ledger, plan.scenario
+    gone = next((x for x in plan.timeline if x.event.startswith("jettison transfer")), None)
+    if burn.element != "transfer_stage":
+        return end
+    later = gone.elapsed - (burn.elapsed + burn.duration / 2.0)
+    back = {key: -loss for key, loss in losses(scenario, [burn.element], later).items()}
+    return end.after_boil_off(back)
+
+
 def test_propellant_goes_nowhere_but_through_engines(any_plan):
-    """What was loaded is what was burned and what is left, element by element."""
+    """What was loaded is burned, settles, boils off or is left, element by element."""
     start, end = ledger.filled(any_plan.scenario), any_plan.flight.end.ledger
     for name in any_plan.scenario.stack:
         burned = sum(burn.propellant for burn in any_plan.burns if burn.element == name)
+        settling = [burn.settling for burn in any_plan.burns if burn.settling]
+        burned += sum(x.propellant for x in settling if x.element == name)
+        burned += end.boiled_off(name)
         assert start.propellant(name) - end.propellant(name) == pytest.approx(burned, abs=1e-6)
 
 
@@ -100,9 +122,12 @@ def test_lander_and_ship_add_up(landing_plan):
         for name in ("service_module", "crew_module")
     )
     burned_later = sum(
-        x.propellant for x in landing_plan.burns[-2:] if x.element == "service_module"
+        x.propellant + x.settling.propellant
+        for x in landing_plan.burns[-2:]
+        if x.element == "service_module"
     )
-    ship += end.ledger.propellant("service_module") + burned_later + scenario.mission.crew_mass
+    ship += end.ledger.propellant("service_module") + end.ledger.propellant("crew_module")
+    ship += burned_later + scenario.mission.crew_mass
     assert lander + ship == pytest.approx(joined)
 
 
@@ -112,12 +137,15 @@ def test_the_lander_coasts_down_not_the_ship(landing_plan):
 
 
 def test_payload_stays_down_and_samples_come_home(first_landing, landing_plan):
-    """A heavier payload weighs on the descent, not on the ascent; samples the other way."""
+    """A heavier payload weighs on the descent, not on the ascent; samples the other way.
+
+    To 0.05 kg: the ascent stage's thrusters settle a heavier lander a moment longer.
+    """
     heavy = mplan.fly(first_landing.change("mission.payload_down", "300 kg"))
     full = mplan.fly(first_landing.change("mission.payload_up", "110 kg"))
     assert named(heavy, "powered descent").mass > named(landing_plan, "powered descent").mass + 49
     assert named(heavy, "lunar ascent").mass == pytest.approx(
-        named(landing_plan, "lunar ascent").mass
+        named(landing_plan, "lunar ascent").mass, abs=0.05
     )
     assert named(full, "lunar ascent").mass == pytest.approx(
         named(landing_plan, "lunar ascent").mass + 50.0

@@ -1,0 +1,127 @@
+"""Breaking off a landing: until when an engine can still bring the crew back to orbit.
+
+The ascent stage parts from the descent stage and flies itself; or the descent stage carries both
+up as far as its own propellant goes. Planning figures: an abort is a matter of crew safety, and
+licensed practice decides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.flight.record import BurnRecord, Flight
+from mplan.physics import constants as c
+from mplan.physics import linear_tangent as lt
+from mplan.physics.linear_tangent import Push
+from mplan.physics.lunar_climb_abort import Safe, dead_zone, needed
+from mplan.physics.lunar_descent import Descent
+from mplan.physics.rocket import delta_v
+from mplan.physics.vectors import cross
+from mplan.vehicle.ledger import thrust
+
+
+class Abort(NamedTuple):
+    """An abort called `t` [s] after ignition; heights [m], speeds [m/s].
+
+    `needed` is inf where there is no way back. `dead_zone` is the height below which the ground
+    comes before the fall is stopped.
+    """
+
+    t: float
+    altitude: float
+    sink: float
+    needed: float
+    available: float
+    dead_zone: float
+
+    @property
+    def margin(self) -> float:
+        """What would be left [m/s]; -inf where there is no way back."""
+        return self.available - self.needed
+
+
+def moments(descent: Descent, count: int, until: float) -> list[int]:
+    """Return about `count` points of a descent's track, evenly spread up to `until` [s]."""
+    times = np.linspace(0.0, until, count)
+    return sorted({int(np.argmin(np.abs(descent.track.t - t))) for t in times})
+
+
+def by_ascent_stage(flight: Flight, points: Sequence[int]) -> tuple[Abort, ...]:
+    """Return aborts at `points` of the track by the ascent stage, whole, on its own engine.
+
+    () for a mission without a flown descent.
+    """
+    descent, burn = flight.end.descent, leg(flight, "lunar ascent")
+    if descent is None or burn is None:
+        return ()
+    scenario = flight.scenario
+    engine = scenario.elements[burn.element].engines[burn.engine]
+    mass = burn.mass - scenario.mission.payload_up  # not yet aboard
+    push = Push(thrust(engine), engine.isp_vacuum, mass)
+    there = delta_v(push.isp, mass, mass - burn.usable)
+    staging = scenario.descent.staging_time
+    return tuple(_abort(flight, descent, i, push, staging, there) for i in points)
+
+
+def by_descent_stage(flight: Flight, points: Sequence[int]) -> tuple[Abort, ...]:
+    """Return aborts at `points` of the track by the descent stage, with no staging first."""
+    descent, burn = flight.end.descent, leg(flight, "powered descent")
+    if descent is None:
+        return ()
+    engine = flight.scenario.elements[burn.element].engines[burn.engine]
+    found = []
+    for i in points:
+        mass = float(descent.track.mass[i])
+        left = max(0.0, burn.usable - (burn.mass - mass))
+        push = Push(thrust(engine), engine.isp_vacuum, mass)
+        there = delta_v(push.isp, mass, mass - left)
+        found.append(_abort(flight, descent, i, push, 0.0, there))
+    return tuple(found)
+
+
+def last(flight: Flight) -> Abort | None:
+    """Return the last point of the descent from which the ascent stage still comes back, or None.
+
+    Looked for backwards from touchdown; between it and the ground lies the dead zone.
+    """
+    descent = flight.end.descent
+    for i in range(0 if descent is None else len(descent.track.t) - 1, 0, -1):
+        found = by_ascent_stage(flight, [i])
+        if not found or found[0].margin >= 0.0:
+            return next(iter(found), None)
+    return None
+
+
+def leg(flight: Flight, name: str) -> BurnRecord | None:
+    """Return the burn of a leg, if the flight has it."""
+    return next((burn for burn in flight.burns if burn.leg == name), None)
+
+
+def safe(flight: Flight) -> Safe:
+    """Return the orbit that ends an abort: low enough, and as high as the ascent's own."""
+    scenario = flight.scenario
+    return Safe(
+        c.R_MOON + scenario.descent.abort_perilune,
+        c.R_MOON + scenario.orbits.ascent_apolune,
+        c.R_MOON + scenario.landing_site.elevation,
+    )
+
+
+def _abort(
+    flight: Flight, descent: Descent, i: int, push: Push, staging: float, there: float
+) -> Abort:
+    place, velocity = descent.track.place[i], descent.track.velocity[i]
+    still = (*place.tolist(), *(velocity + cross(np.array(descent.spin), place)).tolist())
+    here, wanted = lt.seen(still), safe(flight)
+    deadly = dead_zone(-here.climb, staging, push, c.MU_MOON / wanted.ground**2)
+    return Abort(
+        t=float(descent.track.t[i]),
+        altitude=here.radius - wanted.ground,
+        sink=-here.climb,
+        needed=needed(still, push, staging, wanted),
+        available=there,
+        dead_zone=deadly,
+    )
