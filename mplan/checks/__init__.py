@@ -2,7 +2,27 @@
 
 from __future__ import annotations
 
-from mplan.checks import burns, duration, engines, light, pad, recovery, supplies, thrust
+from mplan.checks import (
+    boil_off,
+    burns,
+    climb,
+    control,
+    crossfeed,
+    duration,
+    engines,
+    entry,
+    escape,
+    fit,
+    landing,
+    light,
+    pad,
+    power,
+    recovery,
+    rendezvous,
+    settling,
+    supplies,
+    thrust,
+)
 from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import Flight
 
@@ -13,7 +33,11 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     """Return every finding on a flight, the gravest first and then in flight order."""
     found = [
         finding
-        for check in (pad, thrust, burns, engines, supplies, duration, light, recovery)
+        for check in (
+            *(pad, fit, thrust, climb, burns, engines, landing, supplies, duration, light),
+            *(settling, crossfeed, boil_off),
+            *(recovery, rendezvous, control, escape, entry, power),
+        )
         for finding in check.findings(flight)
     ]
     return tuple(sorted(found, key=lambda finding: finding.rank))

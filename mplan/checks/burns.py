@@ -16,7 +16,8 @@ def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each burn that cannot be flown or eats into its margin."""
     for burn in flight.burns:
         if burn.trouble:
-            text = f"{burn.name} cannot be flown as one burn: {burn.trouble}"
+            how = "" if burn.leg == "rendezvous" else " as one burn"  # a row of them
+            text = f"{burn.name} cannot be flown{how}: {burn.trouble}"
             yield replace(_finding(burn, text), check="one burn")
         short = burn.needed - burn.available
         if short > SETTLED:

@@ -1,32 +1,100 @@
-"""Has every engine the ignitions and the rated burn time for what is asked of it?"""
+"""Has every engine the ignitions, burn times and pauses asked of it, and is it there in time?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
+from itertools import pairwise
 
 from mplan.checks.finding import Finding
-from mplan.flight.record import Flight
+from mplan.flight.record import BurnRecord, Flight
+from mplan.physics.constants import DAY, MINUTE
+from mplan.scenario import Engine
 from mplan.scenario.wording import plain
+from mplan.vehicle.ledger import Key
 
 RATING = "the engine's rating in the scenario"
+DELIVERY = "the engine's lead time in the scenario"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding for each engine lit too often or burned too long."""
+    """Yield a finding for each engine used beyond its rating, or delivered after the launch."""
     ledger = flight.end.ledger
-    for (element, name), lit in ledger.ignitions.items():
-        engine = flight.scenario.elements[element].engines[name]
-        called = f"{engine.label or plain(name)} of {plain(element)}"
-        if lit > engine.ignitions:
-            text = f"{called} is lit {lit} times and is good for {engine.ignitions}"
-            asked, there = f"{lit} ignitions", f"{engine.ignitions} ignitions"
-            yield _finding("ignitions", (element, name), text, asked, there)
-        burned = ledger.seconds[element, name]
-        if burned > engine.burn_time:
-            text = f"{called} burns {burned:.0f} s in all and is rated for {engine.burn_time:.0f} s"
-            asked, there = f"{burned:.0f} s", f"{engine.burn_time:.0f} s"
-            yield _finding("burn time", (element, name), text, asked, there)
+    for key, lit in ledger.ignitions.items():
+        engine = flight.scenario.elements[key[0]].engines[key[1]]
+        yield from _in_all(key, engine, lit, ledger.seconds[key])
+        yield from _one_by_one(flight, key, engine)
+    for name in flight.scenario.stack:
+        for engine in flight.scenario.elements[name].engines.items():
+            yield from _delivered(flight, name, *engine)
 
 
-def _finding(check: str, subject: tuple[str, str], text: str, asked: str, there: str) -> Finding:
-    return Finding("stops the flight", check, subject[0], text, asked, there, RATING, subject)
+def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Finding]:
+    """Check what all burns together ask."""
+    called = _called(key, engine)
+    if lit > engine.ignitions:
+        text = f"{called} is lit {lit} times and is good for {engine.ignitions}"
+        asked, there = f"{lit} ignitions", f"{engine.ignitions} ignitions"
+        yield _finding("ignitions", key, text, asked, there)
+    if burned > engine.burn_time:
+        text = f"{called} burns {burned:.0f} s in all and is rated for {engine.burn_time:.0f} s"
+        asked, there = f"{burned:.0f} s", f"{engine.burn_time:.0f} s"
+        yield _finding("burn time", key, text, asked, there)
+
+
+def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
+    """Check the longest burn, and the pauses between burns."""
+    burns = [each for each in flight.burns if (each.element, each.engine) == key]
+    called, rated, least = _called(key, engine), engine.single_burn_time, engine.restart_interval
+    single = [each for each in burns if each.leg != "rendezvous"]  # that is a row of burns
+    longest = max((_running(flight, each) for each in single), default=0.0)
+    if not burns:  # it burned out beside another stage, once
+        longest = flight.end.ledger.seconds[key]
+    if rated is not None and longest > rated:
+        text = f"{called} burns {longest:.0f} s at a time and is rated for {rated:.0f} s"
+        yield _finding("single burn", key, text, f"{longest:.0f} s", f"{rated:.0f} s")
+    for before, after in pairwise(burns):
+        pause = after.elapsed - before.elapsed - before.duration
+        if least is not None and pause < least:
+            there = f"{pause / MINUTE:.1f} min"
+            text = f"{called} is lit again {there} after {before.name}"
+            asked = f"{least / MINUTE:.1f} min or more"
+            yield _finding("restart", key, text, asked, there, after.name)
+
+
+def _running(flight: Flight, burn: BurnRecord) -> float:
+    """Return how long an engine ran for a burn [s], before release from the pad too."""
+    on_pad = burn.leg == "climb" and burn.elapsed == 0.0
+    return burn.duration - (min(0.0, flight.end.climb.parts[0].ignition) if on_pad else 0.0)
+
+
+def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Iterator[Finding]:
+    """Check that an engine decided on in time is there on the launch day."""
+    dates = flight.scenario.dates
+    if dates.decision_day is None or engine.lead_time is None:
+        return
+    there = dates.decision_day + timedelta(seconds=engine.lead_time)
+    if there > dates.launch_day:
+        late = (there - dates.launch_day).total_seconds() / DAY
+        called = _called((element, name), engine)
+        days = f"{engine.lead_time / DAY:.0f} d from {dates.decision_day}"
+        yield Finding(
+            severity="needs a decision",
+            check="lead time",
+            event=element,
+            text=f"{called} is delivered {late:.0f} d after the launch day",
+            asked=f"by {dates.launch_day}",
+            there=f"{there}: {days}",
+            source=DELIVERY,
+            subject=(element, name),
+        )
+
+
+def _called(key: Key, engine: Engine) -> str:
+    return f"{engine.label or plain(key[1])} of {plain(key[0])}"
+
+
+def _finding(
+    check: str, key: Key, text: str, asked: str, there: str, event: str | None = None
+) -> Finding:
+    return Finding("stops the flight", check, event or key[0], text, asked, there, RATING, key)

@@ -12,21 +12,27 @@ LIMITS = "the scenario's [launch_site.pad]"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding for each limit of the pad that the stack passes."""
+    """Yield a finding for each limit of the pad that the stack passes; what has none is free."""
     stack, pad = on_pad(flight.scenario), flight.scenario.launch_site.pad
     for what, is_, limit, scale, unit in (
         ("tall", stack.height, pad.height_limit, 1.0, "m"),
         ("wide", stack.width, pad.width_limit, 1.0, "m"),
+        ("wide at its foot", stack.footprint, pad.footprint_limit, 1.0, "m"),
         ("heavy", stack.mass, pad.mass_limit, 1e-3, "t"),
     ):
-        if is_ > limit:
+        if limit is not None and is_ > limit:
             over = (is_ - limit) * scale
-            yield Finding(
-                severity="stops the flight",
-                check="pad",
-                event=f"too {what}",
-                text=f"the stack is {over:.1f} {unit} too {what} for the pad",
-                asked=f"{limit * scale:.1f} {unit} at most",
-                there=f"{is_ * scale:.1f} {unit}",
-                source=LIMITS,
+            yield _over(
+                f"too {what}",
+                f"the stack is {over:.1f} {unit} too {what} for the pad",
+                f"{limit * scale:.1f} {unit} at most",
+                f"{is_ * scale:.1f} {unit}",
             )
+    most = pad.element_limit
+    if most is not None and stack.elements > most:
+        text = f"the stack has {stack.elements} elements, the pad takes {most}"
+        yield _over("too many elements", text, f"{most} at most", str(stack.elements))
+
+
+def _over(event: str, text: str, asked: str, there: str) -> Finding:
+    return Finding("stops the flight", "pad", event, text, asked, there, LIMITS)

@@ -7,11 +7,14 @@ from math import acos, cos, sin
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
-from mplan.physics.constants import R_EARTH
+from mplan.physics.constants import DEG, R_EARTH
+from mplan.physics.recovery import other_days
+
+WORTH_TELLING = 0.5 * DEG  # of latitude, that another day brings
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding when the estimated splash lies outside the recovery area."""
+    """Yield a finding when the splash lies outside the recovery area."""
     area, splash = flight.scenario.recovery, flight.splash
     if area is None or splash is None:
         return
@@ -21,11 +24,28 @@ def findings(flight: Flight) -> Iterator[Finding]:
             severity="needs a decision",
             check="recovery",
             event="splash",
-            text=f"the splash lies {away / 1e3:.0f} km from the middle of {area.name}",
+            text=f"the splash lies {away / 1e3:.0f} km from the middle of {area.name}"
+            + _why(flight),
             asked=f"{area.radius / 1e3:.0f} km at most",
             there=f"{away / 1e3:.0f} km",
             source="the scenario's [recovery]",
         )
+
+
+def _why(flight: Flight) -> str:
+    """Return how near in latitude the planes of this date come, and which date does better."""
+    home, area = flight.end.homeward, flight.scenario.recovery
+    if home is None or home.reach is None or home.reach[0] <= area.latitude <= home.reach[1]:
+        return ""
+    nearest = min(home.reach, key=lambda x: abs(x - area.latitude))
+    text = f": the nearest latitude that a plane leads to is {nearest / DEG:.1f} deg"
+    slack = area.radius / R_EARTH
+    days, there = other_days(home.interface.t, home.reach, area.latitude, slack)
+    if abs(there - area.latitude) > abs(nearest - area.latitude) - WORTH_TELLING:
+        return text
+    when = "later" if days > 0 else "earlier"
+    plural = "" if abs(days) == 1 else "s"
+    return text + f"; home {abs(days)} day{plural} {when} it is about {there / DEG:.0f} deg"
 
 
 def distance(latitude: float, longitude: float, to_latitude: float, to_longitude: float) -> float:

@@ -1,15 +1,18 @@
 """What would help: changes to the scenario, each flown again before it is shown.
 
 A change that does not help is shown too where it is the first a planner would reach for: that
-it was flown and fails is the answer.
+it was flown and fails is the answer. Amounts are searched with the climb steered as that of the
+plan itself, which is quick; what is shown was steered for itself.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from math import ceil
 
 from mplan import checks
+from mplan.checks import power
 from mplan.checks.finding import Finding, Remedy
 from mplan.flight import walk
 from mplan.flight.record import Flight
@@ -17,7 +20,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import DAY, HOUR
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.wording import plain
-from mplan.vehicle import resize
+from mplan.vehicle import layout, resize
 from mplan.vehicle.stack import on_pad
 
 Try = tuple[str, Scenario]
@@ -42,9 +45,10 @@ def _flown(finding: Finding, flight: Flight) -> Iterator[Remedy]:
             yield Remedy(change, *_outcome(finding, flight, after))
 
 
-def _fly(scenario: Scenario) -> Flight | None:
+def _fly(scenario: Scenario, like: Flight | None = None) -> Flight | None:
+    """Return the flight of a changed scenario, its climb steered for the best or as another's."""
     try:
-        return walk.fly(scenario)
+        return walk.fly(scenario, like.end.climb if like else None)
     except (Unflyable, ScenarioError):
         return None
 
@@ -81,9 +85,11 @@ def _for_delta_v(finding: Finding, flight: Flight) -> Iterator[Try]:
     element, engine = finding.subject
     scenario = flight.scenario
     name, label = plain(element), finding.event
-    if resize.main_loads(scenario.elements[element]):
-        most = MOST_PROPELLANT * sum(x for _, x in resize.main_loads(scenario.elements[element]))
+    loads = layout.main_loads(scenario.elements[element])
+    if loads:
+        most = MOST_PROPELLANT * sum(loads.values())
         yield from _least(
+            flight,
             lambda kg: resize.reloaded(scenario, element, kg),
             most,
             lambda after: _margin(after, label) >= 0.0,
@@ -91,6 +97,7 @@ def _for_delta_v(finding: Finding, flight: Flight) -> Iterator[Try]:
         )
     isp = scenario.elements[element].engines[engine].isp_vacuum
     yield from _least(
+        flight,
         lambda s: scenario.change(
             f"elements.{element}.engines.{engine}.isp_vacuum", f"{isp + s} s"
         ),
@@ -103,19 +110,20 @@ def _for_delta_v(finding: Finding, flight: Flight) -> Iterator[Try]:
 
 
 def _least(
+    before: Flight,
     changed: Callable[[float], Scenario],
     most: float,
     good: Callable[[Flight], bool],
     said: Callable[[float], str],
 ) -> Iterator[Try]:
     """Yield the least amount up to `most` that makes the flight good, if there is one."""
-    top = _fly(changed(most))
+    top = _fly(changed(most), before)
     if top is None or not good(top):
         return
     low, high = 0.0, most
     for _ in range(SEARCHES):
         middle = (low + high) / 2.0
-        after = _fly(changed(middle))
+        after = _fly(changed(middle), before)
         low, high = (low, middle) if after is not None and good(after) else (middle, high)
     yield said(high), changed(high)
 
@@ -131,7 +139,7 @@ def _for_pad(finding: Finding, flight: Flight) -> Iterator[Try]:
     over = on_pad(scenario).height - pad.height_limit
     for name in scenario.stack:
         element = scenario.elements[name]
-        if element.inside is None and resize.main_loads(element) and element.length > over:
+        if not (element.inside or element.beside) and layout.main_loads(element):
             try:
                 yield (
                     f"{plain(name)} {over:.2f} m shorter",
@@ -166,10 +174,36 @@ def _for_duration(finding: Finding, flight: Flight) -> Iterator[Try]:
             yield f"a stay of {hours:.1f} h", change
 
 
+def _for_rendezvous(finding: Finding, flight: Flight) -> Iterator[Try]:
+    """Propose the lift-off that the schedule wants, and the other schedule."""
+    scenario = flight.scenario
+    if scenario.lunar_ascent.after_pass is not None:
+        change = scenario.change("lunar_ascent.after_pass", None)
+        yield "lift-off when the rendezvous wants it", change
+    other = "direct" if scenario.rendezvous.schedule == "coelliptic" else "coelliptic"
+    yield f"a {other} rendezvous", scenario.change("rendezvous.schedule", other)
+
+
+def _for_power(finding: Finding, flight: Flight) -> Iterator[Try]:
+    """Propose as much more energy stored in the element that runs out as it lacks."""
+    element = finding.event
+    short = next(use.lacking for use in power.used(flight) if use.element == element)
+    more = ceil(short / power.KWH * 10.0) / 10.0
+    stored = flight.scenario.elements[element].power.stored_energy / power.KWH + more
+    key = f"elements.{element}.power.stored_energy"
+    yield (
+        f"{more:.1f} kWh more stored in the {plain(element)}, as heavy as before",
+        flight.scenario.change(key, f"{stored} kWh"),
+    )
+
+
 _PROPOSALS = {
     "delta-v": _for_delta_v,
     "pad": _for_pad,
     "ignitions": _for_ignitions,
     "thrust": _for_thrust,
+    "climb": _for_thrust,
     "duration": _for_duration,
+    "power": _for_power,
+    "rendezvous": _for_rendezvous,
 }

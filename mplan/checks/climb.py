@@ -1,0 +1,105 @@
+"""Does the climb reach its orbit, within what crew and stack take, and what falls where?
+
+The places where stages come down are reckoned without air, for information: range safety is the
+range authority's own to settle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mplan.checks.finding import Finding
+from mplan.flight.record import Flight
+from mplan.physics.climb import Climb, Peak
+from mplan.physics.climb_fall import GROUND, Impact
+from mplan.physics.constants import DEG, MINUTE
+from mplan.scenario import Scenario
+from mplan.scenario.wording import plain
+
+LIMITS = "the scenario's [climb]"
+FLOWN = "the flown climb"
+NO_AIR = "a fall without air"
+SLACK = 1.01  # of a limit: thrust is held to it from step to step
+BRISK = 45.0  # m/s2, above which a climb without a stated limit is pointed out
+PRACTICE = "common practice, no source"
+
+
+def findings(flight: Flight) -> Iterator[Finding]:
+    """Yield findings on orbit, acceleration, dynamic pressure and places of impact."""
+    climb = flight.end.climb
+    if climb is None:
+        return
+    yield from _orbit(climb, flight.scenario)
+    yield from _limits(climb, flight.scenario)
+    yield from _surplus(climb)
+    for fall in climb.impacts:
+        text = f"{plain(fall.name)} comes down {_where(fall, flight.scenario)}"
+        yield Finding(
+            "for information", "climb", fall.name, text, "clear of people", _range(fall), NO_AIR
+        )
+
+
+def _orbit(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
+    """Yield why orbit is not reached; a stack that never leaves the pad is told by its thrust."""
+    if climb.reached or len(climb.track.t) < 2:
+        return
+    where = f"; the vehicle comes down {_where(climb.fallen, scenario)}" if climb.fallen else ""
+    if climb.left < 0.0:  # the burn's own finding stops the flight
+        text = f"the climb does not reach its orbit: {climb.trouble}{where}"
+        severity = "for information"
+    else:
+        text, severity = f"the climb does not reach its orbit: {climb.trouble}{where}", STOPS
+    stage = climb.vehicle.stages[min(1, len(climb.vehicle.stages) - 1)]
+    subject = (stage.name, _engine(stage.name, scenario))
+    yield Finding(severity, "climb", "parking orbit", text, "orbit", "no orbit", FLOWN, subject)
+
+
+STOPS = "stops the flight"
+
+
+def _engine(element: str, scenario: Scenario) -> str:
+    burns = (x for x in scenario.events if x.do == "burn" and x.element == element)
+    named = next((x.engine for x in burns if x.engine), None)
+    return named or next(iter(scenario.elements[element].engines))
+
+
+def _surplus(climb: Climb) -> Iterator[Finding]:
+    """Yield that a stage below the last one ends the climb, if it does."""
+    idle = [part for part in climb.parts if part.propellant == 0.0]
+    if not climb.reached or not idle:
+        return
+    ends = climb.parts[climb.parts.index(idle[0]) - 1]
+    text = f"{plain(ends.name)} reaches the orbit with {ends.left / 1e3:.1f} t left in it: "
+    text += f"{plain(idle[0].name)} has nothing to add to the climb"
+    asked = "every stage in use"
+    yield Finding("needs a decision", "climb", ends.name, text, asked, "one idle", FLOWN)
+
+
+def _limits(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
+    most, stated = climb.most_acceleration, scenario.climb.acceleration_limit
+    if stated is not None and most.value > SLACK * stated:
+        yield _over("acceleration", most, stated, 1.0, "m/s2", LIMITS)
+    elif stated is None and most.value > BRISK:
+        yield _over("acceleration", most, BRISK, 1.0, "m/s2", PRACTICE)
+    most, stated = climb.most_dynamic_pressure, scenario.climb.pressure_limit
+    if stated is not None and most.value > SLACK * stated:
+        yield _over("dynamic pressure", most, stated, 1e3, "kPa", LIMITS)
+
+
+def _over(what: str, most: Peak, limit: float, unit: float, name: str, source: str) -> Finding:
+    there = f"{most.value / unit:.1f} {name}"
+    text = f"the climb's {what} rises to {there} after {most.t:.0f} s"
+    asked = f"{limit / unit:.1f} {name} at most"
+    return Finding("needs a decision", "climb", what, text, asked, there, source)
+
+
+def _where(fall: Impact, scenario: Scenario) -> str:
+    latitude, east = fall.latitude / DEG, (scenario.launch_site.longitude + fall.east) / DEG
+    east = (east + 180.0) % 360.0 - 180.0
+    place = f"{abs(latitude):.1f} {'N' if latitude >= 0.0 else 'S'}"
+    place += f" {abs(east):.1f} {'E' if east >= 0.0 else 'W'}"
+    return f"{_range(fall)} from the pad at {place}, {fall.t / MINUTE:.1f} min after lift-off"
+
+
+def _range(fall: Impact) -> str:
+    return f"{fall.range * GROUND / 1e3:,.0f} km"

@@ -1,0 +1,110 @@
+"""Can the crew get out at every moment of the climb: from the pad, at most air, after the tower?
+
+The blast of a stack and the loads of a fall are estimates; they decide nothing alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from mplan.checks.aborts import Escaped, on_tower, tower_fails, ways
+from mplan.checks.climb_moment import Moment
+from mplan.checks.finding import Finding, Severity
+from mplan.checks.replay import paired
+from mplan.flight.record import Flight
+from mplan.physics import blast
+from mplan.scenario.escape import Escape
+from mplan.scenario.wording import plain
+from mplan.vehicle import escape as assembly
+from mplan.vehicle import mass
+
+TABLE = "the [escape] table of the element"
+LIMITS = "the scenario's [aborts]; loads and delta-v are estimates"
+FIREBALL = "diameter 9.82 W^0.32 ft (High 1968, from memory)"
+SAMPLES = 5  # moments after the tower at which a gap is looked for; the study looks at all
+
+
+def findings(flight: Flight) -> Iterator[Finding]:
+    """Yield findings on the escape tower, and on the climb after it; none where none is described.
+
+    The climb is looked at where it has been flown.
+    """
+    found = assembly.motor(flight.scenario)
+    if found is None:
+        return
+    yield from _motor(flight, *found)
+    pad = Moment(flight, None)
+    escaped = on_tower(pad)
+    if escaped is not None:
+        yield from _leaving(pad, escaped, "an escape from the pad", found[0])
+        yield from _into_the_fire(escaped, found[0])
+    if flight.end.climb is not None:
+        yield from _on_the_way(flight, found[0])
+
+
+def _motor(flight: Flight, name: str, escape: Escape) -> Iterator[Finding]:
+    weighs = mass.dry(flight.scenario.elements[name], flight.scenario)
+    if escape.propellant >= weighs:
+        text = f"the motor of {plain(name)} holds more propellant than the whole tower weighs"
+        asked, there = f"{escape.propellant:.0f} kg", f"{weighs:.0f} kg"
+        yield _finding(name, text, asked, there, TABLE, "stops the flight")
+
+
+def _leaving(moment: Moment, escaped: Escaped, what: str, name: str) -> Iterator[Finding]:
+    reason = tower_fails(moment, escaped)
+    if not reason:
+        return
+    _, asked = assembly.motor(moment.scenario)
+    stuck = escaped.pull <= 0.0
+    limit = f"{asked.overpressure_limit / 1e3:.0f} kPa, {asked.minimum_apogee:.0f} m"
+    there = f"thrust-to-weight {escaped.tower.thrust_to_weight:.1f}"
+    text = f"{what} fails: {reason}"
+    severity = "stops the flight" if stuck else "needs a decision"
+    yield _finding(name, text, "to draw away" if stuck else limit, there, TABLE, severity)
+
+
+def _into_the_fire(escaped: Escaped, name: str) -> Iterator[Finding]:
+    """Tell when the highest point of a pad escape lies over the fireball."""
+    radius, _ = blast.fireball(escaped.propellant)
+    aside = escaped.rows[-1].along
+    if aside < radius:
+        text = "an escape from the pad ends over the fireball: it leads too little aside"
+        asked, there = f"{radius:.0f} m or more", f"{aside:.0f} m"
+        yield _finding(name, text, asked, there, FIREBALL, "needs a decision")
+
+
+def _on_the_way(flight: Flight, name: str) -> Iterator[Finding]:
+    track = flight.end.climb.track
+    thickest = Moment(flight, int(np.argmax(track.dynamic_pressure)))
+    escaped = on_tower(thickest)
+    if escaped is not None:
+        what = f"an escape at {thickest.t:.0f} s, where the air presses most,"
+        yield from _leaving(thickest, escaped, what, name)
+    gone = _cast_off(flight, name)
+    if gone is None:
+        return
+    after = [i for i in range(len(track.t)) if track.t[i] > gone]
+    for i in after[:: max(1, len(after) // SAMPLES)]:
+        open_to = ways(Moment(flight, i))
+        if all(way.closed for way in open_to):
+            text = f"no way out of the climb at {track.t[i]:.0f} s: " + "; ".join(
+                f"{way.name}: {way.closed}" for way in open_to[1:]
+            )
+            yield _finding(name, text, "one way out", "none", LIMITS, "needs a decision")
+            return
+
+
+def _cast_off(flight: Flight, name: str) -> float | None:
+    """Return when the tower is dropped [s since lift-off], None if never."""
+    for moment, event in paired(flight):
+        if event is not None and event.do == "jettison" and name in event.elements:
+            return moment.elapsed
+    return None
+
+
+def _finding(
+    name: str, text: str, asked: str, there: str, source: str, severity: Severity
+) -> Finding:
+    return Finding(severity, "escape", name, text, asked, there, source, (name,))

@@ -1,0 +1,107 @@
+"""Findings on the entry: each limit is found when it is broken, and silent when it is not."""
+
+from __future__ import annotations
+
+import pytest
+
+import mplan
+
+SHELL = "elements.crew_module.aeroshell"
+CHUTES = "elements.crew_module.parachutes"
+
+
+def entry_findings(scenario, **changes):
+    """Return the findings on the entry of a scenario with changes, keys with __ for dots."""
+    changed = scenario.change({key.replace("__", "."): value for key, value in changes.items()})
+    return [x for x in mplan.fly(changed).findings if x.check == "entry"]
+
+
+def test_the_demo_entry_is_silent(landing_plan):
+    """Nothing to find on an entry within its limits."""
+    assert [x for x in landing_plan.findings if x.check == "entry"] == []
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "text", "severity"),
+    [
+        ("orbits.entry_angle", "-8 deg", "is outside its corridor, too steep", "stops the flight"),
+        ("orbits.entry_angle", "-4.6 deg", "its corridor, too shallow: it", "stops the flight"),
+        (f"{SHELL}.acceleration_limit", 5.0, "g more than it may", "stops the flight"),
+        (f"{SHELL}.rated_heating", "3 MW/m2", "the heating of the nose", "stops the flight"),
+        (f"{SHELL}.rated_heat_load", "200 MJ/m2", "the heat load of the nose", "stops the flight"),
+        (f"{SHELL}.shield_areal_mass", "8 kg/m2", "at its nose, 3.4 too few", "stops the flight"),
+        (f"{SHELL}.effective_heat", "5 MJ/kg", "has 24.0 kg/m2 to ablate", "stops the flight"),
+        (f"{CHUTES}.drogues.pressure_limit", "5 kPa", "the drogues open at a", "stops the flight"),
+        (f"{CHUTES}.drogues.mach_limit", 0.3, "the drogues open at Mach", "stops the flight"),
+        (f"{CHUTES}.mains.pressure_limit", "1.5 kPa", "the mains open at a", "stops the flight"),
+        (f"{CHUTES}.mains.pressure_limit", "2 kPa", "with one drogue failed", "needs a decision"),
+        (f"{CHUTES}.touchdown_limit", "9 m/s", "meets the water at", "stops the flight"),
+        (f"{CHUTES}.touchdown_limit", "11 m/s", "with one main failed", "needs a decision"),
+        (SHELL, None, "the entry is not flown", "needs a decision"),
+        (CHUTES, None, "[elements.crew_module.parachutes] left out", "needs a decision"),
+    ],
+)
+def test_each_limit_is_found(first_landing, key, value, text, severity):
+    """One sentence with what is there, the limit and where it comes from."""
+    found = entry_findings(first_landing, **{key.replace(".", "__"): value})
+    hit = next(x for x in found if text in x.text)
+    assert hit.severity == severity
+    assert hit.subject == ("crew_module",)
+    assert hit.asked
+    assert hit.there
+    assert hit.source
+
+
+def test_the_shield_is_held_against_the_load(first_landing):
+    """Enough at exactly what the load takes off; with either figure left out nothing is said."""
+    entry = mplan.fly(first_landing).flight.end.entry
+    assert entry.shield_needed == entry.heat_load / 21e6
+    key = f"{SHELL}.shield_areal_mass".replace(".", "__")
+    enough, short = (f"{entry.shield_needed + x:.6f} kg/m2" for x in (1e-3, -1e-3))
+    assert not entry_findings(first_landing, **{key: enough})
+    assert entry_findings(first_landing, **{key: short})
+    heat = f"{SHELL}.effective_heat".replace(".", "__")
+    assert not entry_findings(first_landing, **{key: "8 kg/m2", heat: None})
+    assert not entry_findings(first_landing, **{key: None, heat: "1 MJ/kg"})
+
+
+def test_a_mass_is_no_mass_per_area(first_landing):
+    """The message names the key, what was found and what is accepted."""
+    with pytest.raises(mplan.ScenarioError, match=r'found "24 kg".* a mass per area with its unit'):
+        first_landing.change(f"{SHELL}.shield_areal_mass", "24 kg")
+
+
+def test_a_range_out_of_reach_is_told(first_landing):
+    """Without lift it falls where it falls, short of the place that was aimed for."""
+    found = entry_findings(
+        first_landing,
+        **{
+            f"{SHELL}.lift_to_drag".replace(".", "__"): 0.0,
+            f"{SHELL}.acceleration_limit".replace(".", "__"): 30.0,
+        },
+    )
+    assert any("short of where its return was timed for" in x.text for x in found)
+
+
+def test_what_is_still_joined_is_told(first_landing):
+    """A service module that nobody dropped enters too, and nothing is known of that shape."""
+    events = first_landing.events
+    drop = next(
+        i for i, x in enumerate(events) if x.do == "jettison" and "service_module" in x.elements
+    )
+    found = entry_findings(first_landing, **{f"events__{drop}": None})
+    hit = next(x for x in found if "still joined" in x.text)
+    assert hit.severity == "stops the flight"
+    assert hit.text == "the crew module enters with service module still joined to it"
+
+
+def test_land_is_called_ground(first_landing):
+    """What it meets is what the scenario says it comes down on."""
+    found = entry_findings(
+        first_landing,
+        **{
+            f"{CHUTES}.surface".replace(".", "__"): "land",
+            f"{CHUTES}.touchdown_limit".replace(".", "__"): "6 m/s",
+        },
+    )
+    assert any("meets the ground at" in x.text for x in found)

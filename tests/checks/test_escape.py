@@ -1,0 +1,132 @@
+"""Escapes and aborts: the demo gets out at every moment; each failing is found and named."""
+
+from __future__ import annotations
+
+import pytest
+
+import mplan
+from mplan.checks import Finding, abort_to_orbit, aborts, escape
+from mplan.checks.climb_moment import Moment
+from mplan.flight import walk
+
+TOWER = "elements.escape_tower.escape"
+
+
+@pytest.fixture(scope="module")
+def flight(first_landing):
+    return walk.fly(first_landing)
+
+
+def found(scenario: mplan.Scenario, **changes: object) -> list[Finding]:
+    """Findings on getting out, with changes of the tower's table."""
+    changed = {f"{TOWER}.{key}": value for key, value in changes.items()}
+    return list(escape.findings(walk.fly(scenario.change(changed))))
+
+
+def test_the_demo_is_silent(flight):
+    """Its tower leaves the pad and the thickest air in time, and no gap follows it."""
+    assert list(escape.findings(flight)) == []
+
+
+def test_a_tower_too_weak(first_landing):
+    """Less thrust than weight does not draw away, and that stops the flight."""
+    weak = found(first_landing, thrust="90 kN")
+    assert weak[0].severity == "stops the flight"
+    assert weak[0].text.startswith("an escape from the pad fails: the tower does not pull away")
+    assert weak[0].there == "thrust-to-weight 0.8"
+
+
+def test_a_blast_too_near(first_landing):
+    """Without warning the blast overtakes it, on the pad and in the thickest air."""
+    near = found(first_landing, warning="0.5 s")
+    assert [x.severity for x in near] == ["needs a decision"] * 2
+    assert "the blast overtakes it with" in near[0].text
+    assert "where the air presses most, fails" in near[1].text
+
+
+def test_too_low_for_parachutes(first_landing):
+    """A shorter burn leaves too low for the parachutes."""
+    low = found(first_landing, burn_time="1.8 s", propellant="900 kg")
+    assert any("too low for its parachutes" in x.text for x in low)
+
+
+def test_into_the_fireball(first_landing):
+    """Without side thrust it comes down where the fire is."""
+    (straight,) = found(first_landing, side_thrust="0 N")
+    assert straight.text.startswith("an escape from the pad ends over the fireball")
+    assert straight.there == "0 m"
+
+
+def test_more_propellant_than_tower(first_landing):
+    """A motor cannot hold more than the tower weighs."""
+    heavy = found(first_landing, propellant="4 t")
+    assert any("more propellant than the whole tower weighs" in x.text for x in heavy)
+
+
+def test_a_gap_after_the_tower(first_landing):
+    """Where people stand less and no stage reaches orbit, the gap is found and each reason told."""
+    strict = first_landing.change({"aborts.peak_load": 3.0})
+    texts = [x.text for x in escape.findings(walk.fly(strict))]
+    assert len(texts) == 1
+    assert texts[0].startswith("no way out of the climb at ")
+    assert "the fall loads the crew with" in texts[0]
+    assert "orbit, with the transfer stage" in texts[0]
+
+
+def test_without_a_described_motor_nothing_is_said(first_landing):
+    """Old files describe none: no finding, and the tower is no way out."""
+    plain = walk.fly(first_landing.change(TOWER, None))
+    assert list(escape.findings(plain)) == []
+    way = aborts.by_tower(Moment(plain, None))
+    assert way.closed == "no tower that is described is in the stack"
+
+
+def test_engines_that_run_on(first_landing, flight):
+    """A stack whose engines are not stopped is left more slowly where the air presses most."""
+    on = walk.fly(first_landing.change(f"{TOWER}.engines_run", "1000 s"))
+    index = int(flight.end.climb.track.dynamic_pressure.argmax())
+    stopped, running = (aborts.on_tower(Moment(each, index)) for each in (flight, on))
+    felt = float(flight.end.climb.track.acceleration[index])
+    assert stopped.pull - running.pull == pytest.approx(felt - stopped.start.push, rel=1e-6)
+    assert stopped.start.push < 0.0
+
+
+def test_tanks_and_stack_along_the_climb(flight):
+    """Half-way through a burn half of what it burns is gone; what was dropped is not there."""
+    track = flight.end.climb.track
+    burn = flight.burns[0]
+    index = int(abs(track.t - (burn.elapsed + burn.duration / 2.0)).argmin())
+    moment = Moment(flight, index)
+    left = moment.tanks.propellant("first_stage")
+    full = Moment(flight, None).tanks.propellant("first_stage")
+    assert full - left == pytest.approx(burn.propellant / 2.0, rel=0.02)
+    assert "first_stage" in moment.stack
+    late = Moment(flight, len(track.t) - 1)
+    assert not {"first_stage", "second_stage", "escape_tower"} & set(late.stack)
+
+
+def test_the_fall_has_a_peak_like_other_entries(flight):
+    """Just before insertion the fall is shallow, mid-way steep: more load without lift than with.
+
+    Allen and Eggers (NACA 1381) for the steepest: V2 sin(angle) / 2 e H of the path at 60 km.
+    """
+    track = flight.end.climb.track
+    index = int(abs(track.t - 300.0).argmin())
+    state = (*track.r[index].tolist(), *track.v[index].tolist())
+    lifted = aborts._vehicle(flight.scenario)
+    peak, until = aborts._fall(state, lifted)
+    plain, _ = aborts._fall(state, lifted._replace(lift_to_drag=0.0))
+    assert peak < plain
+    assert 10.0 * 9.8 < plain < 25.0 * 9.8
+    assert until > aborts.TURN_ROUND
+
+
+def test_to_orbit_takes_what_is_missing(flight):
+    """Shortly before insertion the ship needs little more than the speed it lacks."""
+    track = flight.end.climb.track
+    index = len(track.t) - 4
+    way = next(x for x in aborts.ways(Moment(flight, index)) if x.name == abort_to_orbit.ALONE)
+    assert way.closed == ""
+    lacking = 7793.0 - float((track.v[index] ** 2).sum() ** 0.5)
+    needed = float(way.figure.split()[1].replace(",", ""))
+    assert lacking - 30.0 < needed < lacking + 120.0

@@ -1,0 +1,112 @@
+"""Electric energy: who feeds whom, what is left, and what is told where it does not last."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import asin, pi
+
+import pytest
+
+import mplan
+from mplan.checks import power
+from mplan.checks.power import KWH
+from mplan.flight.record import Flight, Stretch
+from mplan.physics.constants import HOUR, R_MOON
+
+STACKED = ("descent_stage", "ascent_stage", "service_module", "crew_module")
+LOW = R_MOON + 110e3
+
+
+def flight_of(plan: mplan.Plan, *stretches: Stretch, **changes: object) -> Flight:
+    """A flight that is nothing but these stretches; keys of changes have __ for a dot."""
+    dotted = {f"elements.{key.replace('__', '.')}": value for key, value in changes.items()}
+    scenario = plan.scenario.change(dotted)
+    return replace(plan.flight, scenario=scenario, stretches=stretches)
+
+
+def of(flight: Flight) -> dict[str, power.Use]:
+    return {use.element: use for use in power.used(flight)}
+
+
+@pytest.mark.parametrize(
+    ("cabin", "craft", "group"),
+    [
+        ("crew_module", STACKED, ["service_module", "crew_module"]),
+        ("ascent_stage", STACKED, ["descent_stage", "ascent_stage"]),
+        ("crew_module", ("crew_module",), ["crew_module"]),
+        ("ascent_stage", ("descent_stage", "ascent_stage"), ["descent_stage", "ascent_stage"]),
+        ("crew_module", (), ["crew_module"]),
+    ],
+)
+def test_a_cabin_draws_on_what_serves_it(first_landing, cabin, craft, group):
+    """Elements without seats below it serve, down to the next cabin."""
+    assert [name for name, _ in power.serving(cabin, craft, first_landing)] == group
+
+
+def test_the_lowest_is_drawn_first(landing_plan):
+    """Both loads come out of the descent stage until it is empty, then out of the ascent stage."""
+    both = ("descent_stage", "ascent_stage")
+    found = of(flight_of(landing_plan, Stretch("ascent_stage", 2, 40.0 * HOUR, both)))
+    # 2.2 kW for 40 h are 88 kWh; the descent stage holds 70.
+    assert found["descent_stage"].drawn / KWH == pytest.approx(70.0)
+    assert found["ascent_stage"].drawn / KWH == pytest.approx(18.0)
+    assert found["descent_stage"].used / KWH == pytest.approx(44.0)
+
+
+def test_nothing_is_drawn_while_a_supply_covers_the_loads(landing_plan):
+    """A surplus is not stored either."""
+    stretch = Stretch("crew_module", 3, 10.0 * HOUR, ("service_module", "crew_module"))
+    found = of(flight_of(landing_plan, stretch, service_module__power__supply="5 kW"))
+    assert [use.drawn for use in found.values()] == [0.0, 0.0]
+    assert found["service_module"].left / KWH == pytest.approx(900.0)
+    assert found["service_module"].days_left is None
+
+
+def test_panels_lose_the_shadow_of_the_moon(landing_plan):
+    """In a low orbit they give for 1 - asin(R/r)/pi of the time, elsewhere all the time."""
+    craft = ("service_module", "crew_module")
+    panels = {"service_module__power__supply": "3.8 kW", "service_module__power__solar": True}
+    free = flight_of(landing_plan, Stretch("crew_module", 3, 10.0 * HOUR, craft), **panels)
+    low = flight_of(landing_plan, Stretch("crew_module", 3, 10.0 * HOUR, craft, LOW), **panels)
+    assert of(free)["service_module"].drawn == pytest.approx(0.0, abs=1.0)
+    dark = asin(R_MOON / LOW) / pi
+    assert of(low)["service_module"].drawn / KWH == pytest.approx(38.0 * dark)
+    assert 0.38 < dark < 0.40  # three quarters of an hour of a two-hour revolution
+
+
+def test_energy_is_neither_lost_nor_made(landing_plan):
+    """Loads are what supplies, stores and what is lacking come to, over the whole mission."""
+    uses = power.used(landing_plan.flight)
+    fed = sum(use.supplied + use.drawn + use.lacking for use in uses)
+    assert fed == pytest.approx(sum(use.used for use in uses))
+    lived = sum(x.duration for x in landing_plan.flight.stretches if x.element == "crew_module")
+    assert of(landing_plan.flight)["crew_module"].time == pytest.approx(lived)
+
+
+def test_the_demos_have_energy_enough(any_plan):
+    """No demo runs out, and something is left in every cabin."""
+    assert list(power.findings(any_plan.flight)) == []
+    assert of(any_plan.flight)["crew_module"].left > 0.0
+
+
+def test_what_runs_out_is_told(landing_plan):
+    """One finding for the cabin, with what it lacks together with what serves it."""
+    both = ("descent_stage", "ascent_stage")
+    flight = flight_of(landing_plan, Stretch("ascent_stage", 2, 50.0 * HOUR, both))
+    (finding,) = power.findings(flight)
+    assert finding.severity == "stops the flight"
+    assert finding.text == (
+        "ascent stage with descent stage runs out of electric energy: 16.0 kWh are lacking, "
+        "50 h in use"
+    )
+    assert (finding.asked, finding.there) == ("110.0 kWh", "94.0 kWh")
+
+
+def test_the_remedy_is_flown(first_landing):
+    """As much more as is lacking closes the plan again."""
+    short = first_landing.change("elements.ascent_stage.power.stored_energy", "12 kWh")
+    plan = mplan.fly(short, remedies=True)
+    (finding,) = (x for x in plan.findings if x.check == "power")
+    (remedy,) = finding.remedies
+    assert "kWh more stored in the ascent stage" in remedy.change
+    assert remedy.closes
