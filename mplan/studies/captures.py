@@ -2,8 +2,8 @@
 
 One burn goes straight into the circle. Two stop over in an ellipse, so that the second can put
 right what the first left. Three go out far before they turn: worth it only where the plane has
-to be changed, which is cheap far out. Impulsive, about the Moon alone; what a burn loses by
-lasting is in the budget.
+to be changed, which is cheap far out; `orbits.capture_plane_change` flies it. Impulsive, about
+the Moon alone; what a burn loses by lasting is in the budget.
 """
 
 from __future__ import annotations
@@ -39,15 +39,17 @@ def options(plan: Plan, turn: float = 0.0) -> tuple[Capture, ...]:
     """Return the three ways into the plan's circle, with the plane turned by `turn` [rad].
 
     The turn is made in the burn where it is cheapest: the last of one or two, the one far out
-    of three.
+    of three. A plan that itself takes three burns says how far out.
     """
+    orbits = plan.scenario.orbits
+    far = FAR if orbits.capture_plane_change is None else orbits.capture_apolune
     arrival = plan.flight.end.outbound.perilune
     here = float(np.linalg.norm(arrival.lunar_r))
     fast, slow = float(np.linalg.norm(arrival.lunar_v)), circular_speed(here, c.MU_MOON)
     return (
         Capture("one burn", (_turning(fast, slow, turn),), 0.0),
-        _two(here, fast, slow, plan.scenario.orbits.capture_apolune or USUAL_APOLUNE, turn),
-        _three(here, fast, slow, turn),
+        _two(here, fast, slow, orbits.capture_apolune or USUAL_APOLUNE, turn),
+        _three(here, fast, slow, far, turn),
     )
 
 
@@ -61,8 +63,8 @@ def _two(here: float, fast: float, slow: float, apolune: float, turn: float) -> 
     )
 
 
-def _three(here: float, fast: float, slow: float, turn: float) -> Capture:
-    far = c.R_MOON + FAR
+def _three(here: float, fast: float, slow: float, apolune: float, turn: float) -> Capture:
+    far = c.R_MOON + apolune
     a = (here + far) / 2.0
     between, out = speed(here, a, c.MU_MOON), speed(far, a, c.MU_MOON)
     return Capture(

@@ -9,29 +9,24 @@ who works on what.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from math import cos, sin
-from multiprocessing import get_context
-
-import numpy as np
 
 from mplan.checks.light import sun_at_landing
 from mplan.flight import translunar
 from mplan.physics import constants as c
-from mplan.physics import ephemeris, nbody, sight
-from mplan.physics.earth import declination, fixed_axes, true_equator_of_day
+from mplan.physics import daylight, ephemeris, nbody
+from mplan.physics.earth import declination, true_equator_of_day
 from mplan.physics.homeward import flight_path_angle
 from mplan.physics.outbound import Outbound
 from mplan.physics.time import utc_from_tdb
 from mplan.physics.vectors import unit
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
+from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
-TWILIGHT = -6.0 * c.DEG  # rad, civil
-WORTH_SHARING = 100  # tasks: below that, starting processes costs more than they save
+WORTH_SHARING = 40  # tasks: below that, starting processes costs more than they save
 HALVINGS = 7  # of the azimuths between one that has an arc and one that has none
 CORRIDOR = (-7.4, -5.2)  # deg: an arc round the Moon entering so counts as a free return
 
@@ -63,9 +58,7 @@ class Chance:
     @property
     def splash_light(self) -> str:
         """Daylight, twilight (the Sun less than 6 deg below the horizon) or night at the splash."""
-        if self.sun_at_splash >= 0.0:
-            return "daylight"
-        return "twilight" if self.sun_at_splash > TWILIGHT else "night"
+        return daylight.word(self.sun_at_splash)
 
     @property
     def duration(self) -> float:
@@ -141,7 +134,7 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
         sun_at_landing=sun,
         sun_fits=None if sun is None else place.sun_min <= sun <= place.sun_max,
         splash=utc_from_tdb(splash.t),
-        sun_at_splash=_sun_over(splash.latitude, splash.longitude, splash.t),
+        sun_at_splash=daylight.at(splash.latitude, splash.longitude, splash.t).sun,
         free_return=comes_home(out),
         plan_closes=plan.closes,
         verdict=plan.verdict,
@@ -163,13 +156,6 @@ def _declination(t: float) -> float:
     return declination(unit(true_equator_of_day(t) @ ephemeris.moon(t).r))
 
 
-def _sun_over(latitude: float, longitude: float, t: float) -> float:
-    """Return the Sun's elevation [rad] over a place on Earth, geocentric."""
-    flat = cos(latitude)
-    place = np.array([flat * cos(longitude), flat * sin(longitude), sin(latitude)])
-    return sight.sun_elevation_on_earth(fixed_axes(t).T @ place * c.R_EARTH, t)
-
-
 def scan(
     scenario: Scenario,
     first: date,
@@ -177,21 +163,28 @@ def scan(
     *,
     workers: int | None = None,
     done: Callable[[int, int], None] = lambda done, total: None,
+    so_far: Callable[[Callable[[], list[Answer]]], None] = lambda found: None,
     stopped: Callable[[], bool] = lambda: False,
 ) -> list[Answer]:
     """Return the chances of `days` from `first`, in order of day and side.
 
-    `workers` processes share the work (1: none but this one). `done` is told how many of how
-    many are flown; `stopped` is asked after each whether to leave the rest unflown.
+    `workers` processes share the work (1: none but this one). After each, `done` is told how many
+    of how many are flown, `so_far` is given a function that returns what has been found, and
+    `stopped` is asked whether to leave the rest unflown.
     """
     tasks = [(first + timedelta(days=i), side) for i in range(days) for side in SIDES]
     found: dict[tuple[date, str], Answer] = {}
+
+    def in_order() -> list[Answer]:
+        return [found[task] for task in tasks if task in found]
+
     for task, answer in _answers(scenario, tasks, workers):
         found[task] = answer
         done(len(found), len(tasks))
+        so_far(in_order)
         if stopped():
             break
-    return [found[task] for task in tasks if task in found]
+    return in_order()
 
 
 def _answers(scenario: Scenario, tasks: list, workers: int | None) -> Iterator[tuple]:
@@ -199,10 +192,6 @@ def _answers(scenario: Scenario, tasks: list, workers: int | None) -> Iterator[t
         for task in tasks:
             yield task, of_day(scenario, *task)
         return
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        waiting = {pool.submit(of_day, scenario, *task): task for task in tasks}
-        try:
-            for future in as_completed(waiting):
-                yield waiting[future], future.result()
-        finally:
-            pool.shutdown(wait=True, cancel_futures=True)
+    questions = [(scenario, *task) for task in tasks]
+    for i, answer in shared(of_day, questions, workers):
+        yield tasks[i], answer

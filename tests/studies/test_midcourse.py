@@ -68,3 +68,14 @@ def test_one_of_the_two_must_be_stated(first_landing):
     """A scenario with neither errors nor allowances is incomplete."""
     with pytest.raises(mplan.ScenarioError, match=r"allowances\.outbound_correction: missing"):
         first_landing.change("allowances.outbound_correction", None)
+
+
+def test_navigation_errors_reach_the_budget(first_landing, plan):
+    """A state known to 5 km and 0.2 m/s asks for more at each correction, and leaves more."""
+    known = {"errors.position_known": "5 km", "errors.speed_known": "0.2 m/s"}
+    other = mplan.fly(first_landing.change({**ERRORS, **known}))
+    for leg in ("outbound correction", "homeward correction"):
+        before, after = (next(x for x in y.burns if x.leg == leg).impulse for y in (plan, other))
+        assert after > before
+    left = [midcourse.outbound(x, [26 * HOUR])[0].miss for x in (plan, other)]
+    assert left[1] > 2.0 * left[0]

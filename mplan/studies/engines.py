@@ -1,0 +1,252 @@
+"""Which engine: each of a catalogue that fits an element's tanks, and the whole mission flown.
+
+An engine fits if it burns what the tanks hold and, where the engine it replaces lifts off, states
+its thrust at sea level. It is tried at the counts that give a like thrust: five of these or four of
+those. Every flight stands for itself, its climb steered for the best, so that the numbers do not
+depend on who works on what.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from mplan.flight.record import BurnRecord
+from mplan.plan import Plan, fly
+from mplan.scenario import Engine, Problem, Scenario, ScenarioError
+from mplan.scenario.catalogue import Listed, folder, read
+from mplan.scenario.wording import choices, hint, plain, shown
+from mplan.studies.workers import shared
+from mplan.vehicle import swap
+from mplan.vehicle.ledger import thrust, thrust_at_sea_level
+from mplan.vehicle.stack import on_pad
+
+LIKE = 0.2  # of today's thrust, by which a like one may differ
+FURTHEST = 2.0  # times more or less, of the nearest count where none gives a like thrust
+COUNTS = 3  # of one engine that are tried, the nearest
+MOST = 16  # engines side by side (common practice, no source)
+WORTH_SHARING = 8  # flights: below that, starting processes costs more than they save
+
+
+class Mount(NamedTuple):
+    """Where engines can be swapped: an element, and its key for one kind of main engine."""
+
+    element: str
+    engine: str
+
+
+@dataclass(frozen=True)
+class Served:
+    """A burn that the engine flies: the velocities [m/s] that its tanks give and have left.
+
+    The margin is None where the stage burns out by plan.
+    """
+
+    burn: str
+    available: float
+    margin: float | None
+
+
+@dataclass(frozen=True)
+class Trade:
+    """`count` of an engine at a mount, flown; masses in [kg], lengths in [m], times in [s].
+
+    Changes are against the scenario; None where an engine does not state what they rest on.
+    What is told of the flight is None or empty where there was none, and `outcome` says why.
+    """
+
+    mount: Mount
+    name: str
+    count: int
+    planned: bool  # what the scenario has now
+    closes: bool | None
+    outcome: str
+    late: str  # that it is delivered after the launch day, in words; else ""
+    tightest: str  # the burn with the least margin of the mission
+    tightest_margin: float | None
+    served: tuple[Served, ...]
+    above: Served | None  # of a stage that burns out by plan: what the one that does not has left
+    lift_off: float | None  # thrust-to-weight of the stack on the pad
+    dry_mass: float | None  # change of the element's
+    height: float | None  # change of the stack's
+    left_by_mixture: float | None  # in one tank when the other runs dry
+    cost: float | None  # millions
+    lead_time: float | None
+
+    @property
+    def change(self) -> str:
+        """The engines, as people say it: `5 x Opal-5`."""
+        return f"{self.count} x {self.name}"
+
+
+class _Task(NamedTuple):
+    """An engine to try; None for what is there."""
+
+    mount: Mount
+    listed: Listed | None
+    count: int
+
+
+def mounts(scenario: Scenario, element: str | None = None) -> list[Mount]:
+    """Return where main engines are, from the pad up; raise `ScenarioError` if nowhere.
+
+    With `element`, those of that one.
+    """
+    found = [
+        Mount(name, key)
+        for name in scenario.stack
+        for key, engine in scenario.elements[name].engines.items()
+        if engine.purpose == "main"
+    ]
+    if element is None:
+        return found
+    there = [each for each in found if each.element == element]
+    if not there:
+        known = list(dict.fromkeys(each.element for each in found))
+        said = f"accepted: {choices(known)}"
+        if element not in scenario.elements:
+            said = hint(element, known)
+        text = f"found {shown(element)}, no element with a main engine; {said}"
+        raise ScenarioError([Problem(str(scenario.source), "elements", text)])
+    return there
+
+
+def counts(old: Engine, new: Engine) -> list[int]:
+    """Return how many new engines are tried in place of the old ones."""
+    rated = old.thrust_sea_level is not None and new.thrust_sea_level is not None
+    total = thrust_at_sea_level if rated else thrust
+    like = total(old) / total(new.model_copy(update={"count": 1}))
+    nearest = sorted(range(1, MOST + 1), key=lambda n: (abs(n - like), n))
+    found = sorted(n for n in nearest[:COUNTS] if abs(n / like - 1.0) <= LIKE)
+    if found or like > MOST:
+        return found
+    return [n for n in nearest[:1] if 1.0 / FURTHEST <= n / like <= FURTHEST]
+
+
+def fits(scenario: Scenario, mount: Mount, new: Engine) -> bool:
+    """Tell whether an engine burns what the tanks hold, and lifts off where it must."""
+    old = scenario.elements[mount.element].engines[mount.engine]
+    lifts = old.thrust_sea_level is None or new.thrust_sea_level is not None
+    held = swap.burned(scenario, mount.element, old)
+    return new.purpose == old.purpose and new.propellants == held and lifts
+
+
+def one(scenario: Scenario, mount: Mount, listed: Listed | None, count: int) -> Trade:
+    """Fly the mission with `count` of a catalogue's engine; None is the one that is there."""
+    try:
+        after = scenario if listed is None else swap.swapped(scenario, *mount, listed, count)
+    except ScenarioError as problem:
+        return _trade(scenario, mount, listed, count, None, None, _why(problem))
+    try:
+        plan = fly(after)
+    except ScenarioError as problem:
+        return _trade(scenario, mount, listed, count, after, None, _why(problem))
+    outcome = plan.verdict.removeprefix(f"{scenario.mission.name} ")
+    return _trade(scenario, mount, listed, count, after, plan, outcome)
+
+
+def _why(problem: ScenarioError) -> str:
+    first = problem.problems[0]
+    return f"not flown: {first.key}: {first.text}"
+
+
+def _trade(
+    before: Scenario,
+    mount: Mount,
+    listed: Listed | None,
+    count: int,
+    after: Scenario | None,
+    plan: Plan | None,
+    outcome: str,
+) -> Trade:
+    old = before.elements[mount.element].engines[mount.engine]
+    new = old if listed is None else listed.engine
+    mounted = after and after.elements[mount.element].engines[mount.engine]
+    return Trade(
+        mount,
+        listed.name if listed else old.label or plain(mount.engine),
+        count,
+        listed is None,
+        plan and plan.closes,
+        outcome,
+        _late(plan, mount) if plan else "",
+        plan.tightest.name if plan else "",
+        plan and plan.tightest.margin,
+        tuple(_served(each) for each in plan.burns if _is_of(each, mount)) if plan else (),
+        plan and _above(plan, mount),
+        plan and plan.burns[0].thrust_to_weight,
+        0.0 if listed is None else swap.mass_change(old, new, count),
+        after and on_pad(after).height - on_pad(before).height,
+        mounted and swap.left_by_mixture(after, mount.element, mounted),
+        new.cost,
+        new.lead_time,
+    )
+
+
+def _late(plan: Plan, mount: Mount) -> str:
+    found = (x.text for x in plan.findings if x.check == "lead time" and x.subject == mount)
+    return next(found, "")
+
+
+def _above(plan: Plan, mount: Mount) -> Served | None:
+    """Return the last burn of the engine that ends the climb, where this one burns out in it."""
+    if not any(_is_of(each, mount) and each.burns_out for each in plan.burns):
+        return None
+    ends = next((each for each in plan.burns if not each.burns_out), None)
+    last = [each for each in plan.burns if ends and _is_of(each, Mount(ends.element, ends.engine))]
+    return _served(last[-1]) if last else None
+
+
+def _is_of(burn: BurnRecord, mount: Mount) -> bool:
+    return (burn.element, burn.engine) == mount
+
+
+def _served(burn: BurnRecord) -> Served:
+    return Served(burn.name, burn.available, None if burn.burns_out else burn.margin)
+
+
+def scan(
+    scenario: Scenario,
+    element: str | None = None,
+    *,
+    workers: int | None = None,
+    done: Callable[[int, int], None] = lambda done, total: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> list[Trade]:
+    """Return what each engine that fits does to the mission, mount by mount from the pad up.
+
+    What is there comes first, then the catalogue's in order of file and count. `workers`
+    processes share the work (1: none but this one); after each flight `done` is told how many of
+    how many are flown, and `stopped` is asked whether to leave the rest unflown. Raises
+    `ScenarioError` for an element without a main engine and for a catalogue that cannot be read.
+    """
+    tasks = [task for mount in mounts(scenario, element) for task in _tasks(scenario, mount)]
+    found: dict[int, Trade] = {}
+    for index, trade in _flown(scenario, tasks, workers):
+        found[index] = trade
+        done(len(found), len(tasks))
+        if stopped():
+            break
+    return [found[index] for index in sorted(found)]
+
+
+def _tasks(scenario: Scenario, mount: Mount) -> Iterator[_Task]:
+    """Yield what is there, and what could be in its place."""
+    old = scenario.elements[mount.element].engines[mount.engine]
+    yield _Task(mount, None, old.count)
+    for listed in read(folder(scenario, *mount)):
+        if fits(scenario, mount, listed.engine):
+            for count in counts(old, listed.engine):
+                if (listed.name, count) != (old.label, old.count):
+                    yield _Task(mount, listed, count)
+
+
+def _flown(
+    scenario: Scenario, tasks: Sequence[_Task], workers: int | None
+) -> Iterator[tuple[int, Trade]]:
+    if workers == 1 or (workers is None and len(tasks) < WORTH_SHARING):
+        for index, task in enumerate(tasks):
+            yield index, one(scenario, *task)
+        return
+    yield from shared(one, [(scenario, *task) for task in tasks], workers)

@@ -1,0 +1,102 @@
+"""Climbs that go wrong, rehearsed: the vehicle of a plan flown again with one thing amiss.
+
+In the air the planned attitudes are held, by height; from the first staging on the vehicle
+knows what it has left and aims for its orbit with that. A planning study: which failures must be
+survived, and how, is settled by licensed practice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import pi
+
+from mplan.physics import climb
+from mplan.physics.climb import Climb
+from mplan.physics.climb_fall import Impact
+from mplan.physics.climb_vehicle import AS_PLANNED, Strays
+from mplan.plan import Plan
+from mplan.scenario.wording import plain
+
+OUT_AFTER = 60.0  # s after its ignition that a stage loses an engine
+LOW_THRUST, DENSE_AIR, STRONG_WIND = 0.98, 1.10, 1.0  # common practice, no source
+
+
+@dataclass(frozen=True)
+class Rehearsal:
+    """One climb with something amiss: what it has left, and what it meets."""
+
+    name: str
+    flown: Climb
+
+    @property
+    def reached(self) -> bool:
+        """Whether it reaches its orbit."""
+        return self.flown.reached
+
+    @property
+    def left(self) -> float:
+        """Propellant left at insertion [kg]; negative is lacking."""
+        return self.flown.left
+
+    @property
+    def most_dynamic_pressure(self) -> float:
+        """Greatest dynamic pressure [Pa]."""
+        return self.flown.most_dynamic_pressure.value
+
+    @property
+    def fallen(self) -> Impact | None:
+        """Where it comes down, if it does not reach its orbit."""
+        return self.flown.fallen
+
+
+def usual(plan: Plan) -> list[Rehearsal]:
+    """Return the usual rehearsals of a plan's climb, the planned one first.
+
+    Low thrust, dense air, head and cross winds, and one engine out of each stage that has
+    several.
+    """
+    return list(_flown(plan.flight.end.climb, _amiss(plan.flight.end.climb)))
+
+
+def flown(plan: Plan, name: str, strays: Strays) -> Rehearsal:
+    """Return one rehearsal of a plan's climb."""
+    planned = plan.flight.end.climb
+    return Rehearsal(name, climb.fly(planned.vehicle, planned.launch, planned.steering, strays))
+
+
+def engine_out(plan: Plan, stage: int, times: Sequence[float]) -> list[Rehearsal]:
+    """Return rehearsals with an engine of a stage lost at `times` [s] after its ignition."""
+    name = plain(plan.flight.end.climb.vehicle.stages[stage].name)
+    return [
+        flown(plan, f"{name}: one engine out after {t:.0f} s", Strays(engine_out=(stage, t)))
+        for t in times
+    ]
+
+
+def part(plan: Plan, stage: int, strays: Strays) -> Climb:
+    """Return the climb from a stage's ignition on, flown from the planned state with `strays`."""
+    planned = plan.flight.end.climb
+    name = planned.vehicle.stages[stage].name
+    lit = next(x for x in planned.track.events if x.what == "ignition" and x.name == name)
+    return climb.fly_on(planned, stage, lit.t, lit.state, strays)
+
+
+def _amiss(planned: Climb) -> Iterator[tuple[str, Strays]]:
+    against = planned.launch.azimuth + pi
+    yield "as planned", AS_PLANNED
+    yield f"thrust {100.0 * (LOW_THRUST - 1.0):+.0f} % throughout", Strays(thrust=LOW_THRUST)
+    yield f"air {100.0 * (DENSE_AIR - 1.0):+.0f} % dense", Strays(air=DENSE_AIR)
+    yield "strong head wind", Strays(wind=STRONG_WIND, wind_to=against)
+    yield "strong cross wind", Strays(wind=STRONG_WIND, wind_to=against + pi / 2.0)
+    for i, stage in enumerate(planned.vehicle.stages):
+        if stage.motor.count > 1:
+            name = f"{plain(stage.name)}: one engine out after {OUT_AFTER:.0f} s"
+            yield name, Strays(engine_out=(i, OUT_AFTER))
+
+
+def _flown(planned: Climb, amiss: Iterator[tuple[str, Strays]]) -> Iterator[Rehearsal]:
+    for name, strays in amiss:
+        known = planned if strays == AS_PLANNED else None
+        how = planned.vehicle, planned.launch, planned.steering
+        yield Rehearsal(name, known or climb.fly(*how, strays))

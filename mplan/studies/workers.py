@@ -1,0 +1,49 @@
+"""Processes that share flights, and say nothing when Ctrl-C stops the one that started them."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
+from multiprocessing import get_context
+from threading import current_thread, main_thread
+from typing import Any, TypeVar
+
+Answer = TypeVar("Answer")
+
+
+def shared(
+    ask: Callable[..., Answer], questions: Sequence[Sequence[Any]], workers: int | None
+) -> Iterator[tuple[int, Answer]]:
+    """Yield the index of each question with its answer, as they come; `ask(*question)` gives it.
+
+    `workers` processes share the work (None: one a core). Where the caller leaves early, what is
+    being worked on is finished and the rest is dropped.
+    """
+    # The start of a process is deaf by inheritance, and the rest of its life by its initializer.
+    deaf = (signal.SIGINT, signal.SIG_IGN)
+    context = get_context("spawn")
+    with ProcessPoolExecutor(
+        workers, mp_context=context, initializer=signal.signal, initargs=deaf
+    ) as pool:
+        with _deaf():
+            waiting = {pool.submit(ask, *each): i for i, each in enumerate(questions)}
+        try:
+            for future in as_completed(waiting):
+                yield waiting[future], future.result()
+        finally:
+            pool.shutdown(wait=True, cancel_futures=True)
+
+
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Let processes that are started meanwhile ignore Ctrl-C; a thread cannot set that."""
+    if current_thread() is not main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)

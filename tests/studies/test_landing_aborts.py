@@ -1,0 +1,41 @@
+"""Aborts along the descent: two stages, one last moment."""
+
+from __future__ import annotations
+
+import pytest
+
+from mplan.studies import landing_aborts
+
+
+@pytest.fixture(scope="module")
+def found(landing_plan):
+    return landing_aborts.along(landing_plan, 16)
+
+
+def test_they_lie_on_the_track(landing_plan, found):
+    """Moments follow one another from ignition to touchdown, the same for both stages."""
+    t = [x.t for x in found.ascent]
+    assert t == sorted(t)
+    assert t[0] == 0.0
+    assert t[-1] == pytest.approx(landing_plan.flight.end.descent.duration)
+    assert [x.t for x in found.descent] == t
+
+
+def test_the_last_abort(landing_plan, found):
+    """After it the ground comes first: its height is near the dead zone's edge."""
+    assert found.last.margin > 0.0
+    assert found.last.t > landing_plan.flight.end.descent.phase("touchdown").t
+    assert 0.5 * found.last.dead_zone < found.last.altitude < 1.5 * found.last.dead_zone
+
+
+def test_the_descent_stage_ends_between_two_moments(found):
+    """The crossing lies between the last abort with a margin and the first without."""
+    good = [x.t for x in found.descent if x.margin >= 0.0]
+    bad = [x.t for x in found.descent if x.margin < 0.0]
+    assert good[-1] <= found.descent_ends <= bad[0]
+
+
+def test_no_landing_no_aborts(any_plan):
+    """A mission without a descent has none."""
+    if any_plan.flight.end.descent is None:
+        assert landing_aborts.along(any_plan) == ((), (), None)

@@ -1,0 +1,65 @@
+"""Schedules side by side, and every way to fetch an ascent stage."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+import mplan
+from mplan.flight.rescue import undisturbed
+from mplan.physics.constants import DEG, MINUTE
+from mplan.studies import meetings, rescue
+
+
+def test_each_schedule_costs_what_a_flight_of_it_does(first_landing, landing_plan):
+    """The mission flown with each schedule burns and lasts as the study says.
+
+    The lift-off that follows from the lead puts the ship there to some tenths of a degree: the
+    coelliptic one then waits longer or shorter, 0.2 deg being 3 min; a direct one pays, 3 m/s.
+    """
+    for option in meetings.options(landing_plan)[:3]:
+        keys = {
+            "rendezvous.schedule": option.schedule,
+            "rendezvous.revolutions": option.revolutions,
+        }
+        plan = mplan.fly(first_landing.change(keys))
+        flown = plan.flight.end.rendezvous
+        record = next(x for x in plan.burns if x.leg == "rendezvous")
+        off = flown.phase - flown.wanted
+        assert flown.wanted == option.lead
+        assert abs(off) < 0.4 * DEG
+        wait = 14.6 * MINUTE * off / DEG if option.schedule == "coelliptic" else 0.0
+        assert flown.meeting.duration == pytest.approx(option.duration + wait, abs=30.0)
+        assert record.needed == pytest.approx(option.total, abs=4.0)
+
+
+def test_more_revolutions_want_the_ship_further_ahead(landing_plan):
+    """17 deg a revolution, and a later lift-off, at the same cost."""
+    _, *slow = meetings.options(landing_plan)
+    gained = [b.lead - a.lead for a, b in pairwise(slow)]
+    assert gained == pytest.approx([17.1 * DEG] * 2, abs=0.1 * DEG)
+    assert slow[0].total == pytest.approx(slow[2].total, abs=0.1)
+    assert slow[0].later < slow[1].later < slow[2].later
+    assert all(x.propellant > 0.0 for x in slow)
+
+
+def test_no_rendezvous_no_options(any_plan):
+    """A mission that lands nobody has no schedules and nobody to fetch."""
+    if any_plan.flight.end.rendezvous is None:
+        assert meetings.options(any_plan) == []
+        assert rescue.ways(any_plan) == []
+
+
+def test_rescues_from_each_place(landing_plan):
+    """Higher up it costs less to fetch; what is left is what the trip does not take."""
+    ways = rescue.ways(landing_plan)
+    places = list(dict.fromkeys(way.stranded.when for way in ways))
+    assert places == ["after insertion", "after the raising burn", "after the coelliptic burn"]
+    cheapest = [min(x.total for x in ways if x.stranded.when == place) for place in places]
+    assert cheapest[0] > cheapest[1] + 20.0
+    assert cheapest[1] == pytest.approx(cheapest[2], abs=5.0)
+    for way in ways:
+        unspent = undisturbed(landing_plan.flight) - way.total
+        assert way.left == pytest.approx(unspent, abs=15.0)  # the mass differs, and 6 m/s allowed
+        assert way.propellant > 0.0
