@@ -15,11 +15,12 @@ DEMO = Path(__file__).parents[2] / "scenarios" / "first_landing.toml"
 def test_reflight(benchmark, first_landing):
     """One slider move: a changed scenario, checked, flown with integrated arcs and judged."""
     altitudes = count()
-    mplan.fly(first_landing)
+    first = mplan.fly(first_landing)
 
     def move() -> mplan.Plan:
         altitude = 185.0 + 0.01 * (next(altitudes) % 1000)
-        return mplan.fly(first_landing.change("orbits.parking_altitude", f"{altitude} km"))
+        changed = first_landing.change("orbits.parking_altitude", f"{altitude} km")
+        return mplan.fly(changed, like=first)
 
     plan = benchmark(move)
     assert plan.flight.splash is not None

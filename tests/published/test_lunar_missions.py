@@ -28,6 +28,7 @@ from mplan.physics import (
     lunar_orbit,
     nbody,
     outbound,
+    recovery,
     selenography,
     time,
     twobody,
@@ -404,3 +405,23 @@ def test_return_to_the_flown_latitude(mission, degrees_on, flights, returned):
     assert apart == pytest.approx(0.0, abs=0.3)
     assert np.linalg.norm(burn) / FT == pytest.approx(flight["return_ft_s"], rel=0.03)
     assert np.linalg.norm(end.v) / FT == pytest.approx(entry["speed_ft_s"], rel=1e-3)
+
+
+@pytest.mark.parametrize("mission", [10, 11, 12, 14, 15, 16, 17])
+def test_plane_for_the_flown_latitude(mission, flights, returned):
+    """The family of planes home has one that enters at the flown latitude, for the flown burn: 3 %.
+
+    As above, but by `recovery.family`, from its own best place of the revolution: nothing of the
+    flown burn's place goes in. Each flown latitude lies within the reach, 15's on the edge.
+    """
+    flight, best = flights(mission), returned(mission)
+    entry = flight["entry"]
+    orbit = lunar_orbit.coast(best.leaving, -best.leaving.period / 2.0)
+    interface = flight["lift_off"] + entry["get"]
+    angle = radians(entry["flight_path_angle_deg"])
+    found = recovery.family(orbit, interface - best.t, angle, 0.0)
+    low, high = np.degrees(found.reach)
+    assert low < entry["latitude_deg"] < high
+    tilt, _ = found.cheapest_to(radians(entry["latitude_deg"]))
+    burn = np.interp(tilt, found.tilts, found.burns)
+    assert burn / FT == pytest.approx(flight["return_ft_s"], rel=0.03)

@@ -1,0 +1,36 @@
+"""How long a slider takes in Python, from the move to the new figures. Shown, not asserted."""
+
+from __future__ import annotations
+
+from itertools import count
+
+import pytest
+
+from mplan.show import air_panel, climb_panel, coming, going, lunar_panel, panel, stack_panel
+
+STAGE = "transfer_stage: shorter by"
+SHELL = "elements.crew_module.aeroshell.lift_to_drag"
+MOVES = {
+    "mission, stay": (panel.mission, "mission.surface_stay", 30.0, 0.5),
+    "mission, payload": (panel.mission, "mission.payload_down", 200.0, 5.0),
+    "going": (going.panel, "dates.translunar_time", 70.0, 0.5),
+    "coming": (coming.panel, "dates.transearth_time", 66.0, 0.5),
+    "stack": (stack_panel.panel, STAGE, 0.0, 0.05),
+    "climb": (climb_panel.panel, "orbits.parking_altitude", 180.0, 1.0),
+    "landing": (lunar_panel.panel, "descent.hover_time", 20.0, 1.0),
+    "entry": (air_panel.panel, SHELL, 0.2, 0.01),
+}
+
+
+@pytest.mark.parametrize("move", MOVES.values(), ids=MOVES)
+def test_move(benchmark, first_landing, move):
+    """One move of a slider: the scenario changed, flown and judged, words and figures new."""
+    build, key, start, step = move
+    shown = build(first_landing)
+    numbers = count()
+
+    def turn() -> None:
+        shown.controls[key].slider.value = start + step * (next(numbers) % 12)
+
+    benchmark.pedantic(turn, rounds=12, warmup_rounds=2)
+    assert shown.scenario.hash != first_landing.hash
