@@ -1,4 +1,4 @@
-"""The commands: brief, report, lab, events."""
+"""The commands: brief, report, lab, windows, engines, events."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from pathlib import Path
 from mplan import __version__
 
 MOST_DAYS = 366  # of launch windows in one go
+PICTURES = (".html", ".png")
 CLOSES, DOES_NOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 EXIT_CODES = "Exit codes: 0 the plan closes, 1 it does not, 2 bad input, 130 stopped."
 
@@ -49,6 +50,7 @@ def parser() -> argparse.ArgumentParser:
     _add_report(commands)
     _add_lab(commands)
     _add_windows(commands)
+    _add_engines(commands)
     _add_events(commands)
     return whole
 
@@ -95,7 +97,25 @@ def _add_windows(commands) -> None:  # noqa: ANN001
     windows.add_argument(
         "--json", metavar="PATH", help="write them as JSON instead; - is standard output"
     )
+    windows.add_argument(
+        "--picture",
+        metavar="PATH",
+        help="draw them too, and what other days and speeds cost: a page (.html) or a still (.png)",
+    )
     windows.set_defaults(run=_windows)
+
+
+def _add_engines(commands) -> None:  # noqa: ANN001
+    text = "the engines of the catalogue that fit, each flown as a whole mission"
+    engines = commands.add_parser("engines", help=text, description=text, epilog=EXIT_CODES)
+    _add_scenario(engines)
+    engines.add_argument(
+        "--element", metavar="X", help="trade those of one element; all, if not given"
+    )
+    engines.add_argument(
+        "--json", metavar="PATH", help="write them as JSON instead; - is standard output"
+    )
+    engines.set_defaults(run=_engines)
 
 
 def _add_events(commands) -> None:  # noqa: ANN001
@@ -182,6 +202,9 @@ def _windows(asked: argparse.Namespace) -> int:
     if not 1 <= asked.days <= MOST_DAYS:
         text = f"found {asked.days}; accepted: from 1 to {MOST_DAYS}"
         raise ScenarioError([Problem("command line", "--days", text)])
+    if asked.picture is not None and Path(asked.picture).suffix not in PICTURES:
+        text = f"found {asked.picture}; accepted: a path that ends in {' or '.join(PICTURES)}"
+        raise ScenarioError([Problem("command line", "--picture", text)])
     with progress("windows") as step:
         found = windows.scan(scenario, scenario.dates.launch_day, asked.days, done=step)
     if asked.json is None:
@@ -189,7 +212,36 @@ def _windows(asked: argparse.Namespace) -> int:
     else:
         text = json.dumps(calendar.document(scenario, found), indent=2, ensure_ascii=False)
         _write(asked.json, text + "\n")
+    if asked.picture is not None:
+        _draw(scenario, found, asked.picture)
     return CLOSES if any(x.plan_closes for x in windows.chances(found)) else DOES_NOT
+
+
+def _engines(asked: argparse.Namespace) -> int:
+    from mplan.show import engine_terminal, engine_trades
+    from mplan.show.terminal import progress
+    from mplan.studies import engines
+
+    scenario = _scenario(asked)
+    with progress("engines") as step:
+        found = engines.scan(scenario, asked.element, done=step)
+    if asked.json is None:
+        engine_terminal.print_trades(scenario, found, sys.stdout)
+    else:
+        document = engine_trades.document(scenario, found)
+        _write(asked.json, json.dumps(document, indent=2, ensure_ascii=False) + "\n")
+    return CLOSES if any(x.closes for x in found) else DOES_NOT
+
+
+def _draw(scenario, found: list, path: str) -> None:  # noqa: ANN001
+    from mplan import windows_page
+
+    try:
+        drawn = windows_page.make(scenario, found, Path(path))
+    except ValueError as problem:
+        print(problem, file=sys.stderr)
+        return
+    _write(path, drawn)
 
 
 def _lab(asked: argparse.Namespace) -> int:
@@ -205,16 +257,16 @@ def _events(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _write(path: str, text: str) -> None:
-    """Write to a file whole or not at all; - is standard output."""
+def _write(path: str, content: str | bytes) -> None:
+    """Write to a file whole or not at all; - is standard output, for text."""
     if path == "-":
-        sys.stdout.write(text)
+        sys.stdout.write(content)
         return
     target = Path(path)
     handle, beside = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as out:
-            out.write(text)
+        with os.fdopen(handle, "wb") as out:
+            out.write(content if isinstance(content, bytes) else content.encode("utf-8"))
         os.replace(beside, target)
     except BaseException:
         os.unlink(beside)

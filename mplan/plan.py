@@ -62,17 +62,20 @@ class Plan:
         return f"{name} does not close: {stops[0]}{more}"
 
 
-def fly(scenario: Scenario, *, remedies: bool = False) -> Plan:
+def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None) -> Plan:
     """Fly a scenario and check it.
 
     With `remedies`, what stops the flight comes with changes that were flown again, each a
     flight or several of its own.
 
+    The climb is steered for most propellant left, or as that of a plan it is `like`: quicker, and
+    a little less good where the vehicle differs.
+
     Raises ScenarioError, as `load` does, where no trajectory exists for what it asks or where
     its events cannot follow one another.
     """
     try:
-        flight = walk.fly(scenario)
+        flight = walk.fly(scenario, like and like.flight.end.climb)
     except Unflyable as problem:
         raise scenario.refused(problem.path, str(problem)) from problem
     found = checks.of(flight)

@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+import mplan
 from mplan import contract
 from mplan.physics import ephemeris
 from mplan.physics.time import tdb_from_utc
@@ -38,7 +39,7 @@ def test_findings_and_remedies_obey_it_too(too_tall):
     assert document["findings"][0]["remedies"]
 
 
-@pytest.mark.parametrize("field", ["verdict", "burns", "trajectory", "stack", "supplies"])
+@pytest.mark.parametrize("field", ["verdict", "burns", "trajectory", "stack", "supplies", "power"])
 def test_the_schema_misses_no_field(landing_plan, field):
     """A document without one of its parts is refused."""
     document = contract.document(landing_plan)
@@ -53,6 +54,46 @@ def test_an_unknown_field_is_refused(landing_plan):
     document["burns"][0]["colour"] = "red"
     with pytest.raises(jsonschema.ValidationError, match="'colour' was unexpected"):
         jsonschema.validate(document, contract.schema())
+
+
+def test_the_power_adds_up(any_plan):
+    """What is left of each store is what was not drawn, and all loads are fed."""
+    power = contract.document(any_plan)["power"]
+    assert {"service_module", "crew_module"} <= {row["element"] for row in power}
+    for row in power:
+        assert row["left_kwh"] == pytest.approx(row["stored_kwh"] - row["drawn_kwh"])
+    fed = sum(row["supplied_kwh"] + row["drawn_kwh"] + row["lacking_kwh"] for row in power)
+    assert fed == pytest.approx(sum(row["load_kwh"] for row in power))
+
+
+def test_the_rendezvous_is_whole(any_plan):
+    """Its burns and what is allowed add up to the budget's; the track leads from there to here."""
+    found = contract.document(any_plan)["rendezvous"]
+    if any_plan.flight.end.rendezvous is None:
+        assert found is None
+        return
+    burn = next(x for x in contract.document(any_plan)["burns"] if x["leg"] == "rendezvous")
+    total = sum(x["delta_v_m_s"] for x in found["burns"])
+    total += found["midcourse_allowed_m_s"] + found["docking_allowed_m_s"]
+    assert total == pytest.approx(burn["needed_m_s"])
+    assert found["insertion_utc"] == burn["epoch_utc"]
+    assert len({len(column) for column in found["track"].values()}) == 1
+    assert found["track"]["range_km"][0] > 100.0 > 0.1 > found["track"]["range_km"][-1]
+
+
+def test_settling_and_boil_off_are_told(landing_plan):
+    """Each start with its settling, null where none is needed; what the transfer stage lost."""
+    found = contract.document(landing_plan)
+    settling = {burn["name"]: burn["settling"] for burn in found["burns"]}
+    assert settling["lunar ascent"] is None
+    assert settling["powered descent"]["element"] == "ascent_stage"
+    injection = next(x for x in landing_plan.burns if x.leg == "translunar injection")
+    told = settling["translunar injection"]["propellant_kg"]
+    assert told == injection.settling.propellant > 0.0
+    (lost,) = found["boil_off"]
+    assert lost["element"] == "transfer_stage"
+    assert sum(lost["tanks_kg"].values()) == pytest.approx(lost["lost_kg"])
+    assert 0.0 < lost["lost_before_last_burn_kg"] < lost["lost_kg"]
 
 
 def test_epochs_are_to_the_microsecond(landing_plan):
@@ -96,3 +137,63 @@ def test_the_injection_reaches_the_moon_in_other_hands(landing_plan):
     run = solve_ivp(motion, (0.0, duration), state, method="DOP853", rtol=1e-11, atol=1e-8)
     there = np.array(trajectory["perilune"]["position_km"])
     assert np.linalg.norm(run.y[:3, -1] - there) < 0.1
+
+
+def test_the_entry_is_told_as_flown(landing_plan):
+    """Peaks, corridor, parachutes and splash are those of the flight, in their units."""
+    told, entry = contract.document(landing_plan)["entry"], landing_plan.flight.end.entry
+    assert told["estimate"] is False
+    assert told["peak_acceleration_g0"] == entry.peak_load
+    assert told["heat_load_j_m2"] == entry.heat_load
+    assert told["shield"]["ablated_kg_m2"] == entry.shield_needed
+    assert told["shield"]["areal_mass_kg_m2"] == 24.0
+    assert told["shield"]["mass_bound_kg"] > 24.0 * np.pi / 4.0 * 4.0**2
+    before, after = told["light_at_drogues"], told["light"]
+    under = (entry.splash.t - entry.t - entry.drogue_time) / 3600.0
+    assert after["local_solar_time_h"] - before["local_solar_time_h"] == pytest.approx(
+        under, abs=1e-3
+    )
+    assert after["light"] == "daylight"
+    assert after["sun_elevation_deg"] > 0.0
+    steep, shallow = told["corridor"]["steep_deg"], told["corridor"]["shallow_deg"]
+    assert steep < landing_plan.scenario.orbits.entry_angle * 180.0 / np.pi < shallow
+    assert told["drogues"]["utc"] < told["mains"]["utc"] < told["splash_utc"]
+    assert told["drogues"]["altitude_km"] == 7.2
+    assert told["touchdown_speed_m_s"] < told["touchdown_speed_one_main_failed_m_s"]
+
+
+def test_an_entry_that_is_not_flown_has_no_figures(first_landing):
+    """Null, and the estimate's reason; a skip has peaks and no parachutes."""
+    bare = mplan.fly(first_landing.change("elements.crew_module.aeroshell", None))
+    skips = mplan.fly(first_landing.change("orbits.entry_angle", "-4.6 deg"))
+    for plan in (bare, skips):
+        document = contract.document(plan)
+        jsonschema.validate(document, contract.schema())
+        assert document["entry"]["estimate"] is True
+        assert document["entry"]["drogues"] is None
+        assert document["entry"]["light_at_drogues"] is None
+    assert contract.document(bare)["entry"]["peak_acceleration_g0"] is None
+    assert contract.document(bare)["entry"]["shield"] is None
+    assert contract.document(skips)["entry"]["peak_acceleration_g0"] > 0.0
+
+
+def test_the_descent_is_told(landing_plan):
+    """Its phases add up to what was flown; a mission that does not land has none."""
+    told = contract.document(landing_plan)["descent"]
+    flown = landing_plan.flight.end.descent
+    assert sum(x["delta_v_m_s"] for x in told["phases"]) == pytest.approx(flown.delta_v)
+    assert told["hover_seconds_left_s"] == flown.seconds_left
+    assert told["last_abort"]["elapsed_s"] > flown.phase("approach").t
+
+
+def test_the_stack_is_whole(landing_plan):
+    """Pieces add up to each element's length, and carrying elements to the stack's height."""
+    stack = contract.document(landing_plan)["stack"]
+    for each in stack["elements"]:
+        lengths = [piece["length_m"] for piece in each["pieces"]]
+        assert sum(lengths) == pytest.approx(each["length_m"])
+    outside = [x["length_m"] for x in stack["elements"] if x["inside"] is None]
+    assert stack["clamp_height_m"] + sum(outside) == pytest.approx(stack["height_m"])
+    assert [x["element"] for x in stack["elements"]] == list(landing_plan.scenario.stack)
+    loads = {x["tank"]: x["load_kg"] for x in stack["elements"][0]["tanks"]}
+    assert loads == {"kerosene": 492e3, "oxygen": 1230e3}

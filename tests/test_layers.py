@@ -28,7 +28,7 @@ BELOW = {
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.
 ON_TOP = ("cli.py", "lab.py", "report.py", "report_page.py", "kernel.py", "workbooks.py")
-ON_TOP += ("__init__.py",)
+ON_TOP += ("windows_page.py", "__init__.py")
 LAYERED = [x for x in MODULES if x.relative_to(PACKAGE).parts[0] not in ON_TOP]
 
 

@@ -6,19 +6,30 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from mplan.plan import Plan
 from mplan.show import (
+    ascent_path,
     burn_bars,
+    climb_curves,
+    climb_losses,
     cost_map,
+    descent_aborts,
+    descent_angles,
+    descent_path,
     event_ladder,
     flight_path,
     launch_calendar,
     loop_curves,
     moon_view,
+    side_view,
+    stay_chances,
+    stay_curves,
     turning_frame,
 )
 from mplan.show.figure import Picture
 from mplan.show.palette import Theme
+from mplan.studies.landing_aborts import Aborts
 from mplan.studies.loops import Loop
 from mplan.studies.maps import Map
+from mplan.studies.stay import Pass, Sky, Window
 from mplan.studies.windows import Answer
 
 
@@ -35,6 +46,16 @@ def timeline(plan: Plan, *, theme: Theme | None = None) -> Picture:
 def trajectory(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the way to the Moon and home [km], to scale, in the plane of the Moon's orbit."""
     return Picture(flight_path.drawing(plan, theme))
+
+
+def climb(plan: Plan, curve: climb_curves.Curve, *, theme: Theme | None = None) -> Picture:
+    """Return a curve of the climb, one of `climb_curves`, over the time since lift-off [s]."""
+    return Picture(curve.drawing(plan, theme))
+
+
+def losses(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the climb's ideal velocity [m/s] by stage: gained, and lost by cause."""
+    return Picture(climb_losses.drawing(plan, theme))
 
 
 def turning(plan: Plan, *, theme: Theme | None = None) -> Picture:
@@ -64,3 +85,52 @@ def loops(
 ) -> Picture:
     """Return the way back's perigee [km] over the time to the Moon [h], by perilune altitude."""
     return Picture(loop_curves.drawing(curves, free, theme))
+
+
+def stack(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the stack on the pad from the side [m], to scale, with what the pad allows."""
+    return Picture(side_view.drawing(plan, theme))
+
+
+def descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the powered descent: altitude [km] over what is still to go to the site [km]."""
+    return Picture(descent_path.drawing(plan, theme))
+
+
+def last_kilometres(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the descent from the high gate down [km]."""
+    return Picture(descent_path.near(plan, theme))
+
+
+def descent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return throttle [%], pitch and look angle [deg] over the time since ignition [s]."""
+    return Picture(descent_angles.drawing(plan, theme))
+
+
+def lunar_ascent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the ascent from the Moon: altitude [km] over the distance along the ground [km]."""
+    return Picture(ascent_path.drawing(plan, theme))
+
+
+def lunar_ascent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return pitch [deg] and speed [% of that at cut-off] over the time since lift-off [s]."""
+    return Picture(ascent_path.attitude(plan, theme))
+
+
+def aborts(found: Aborts, *, theme: Theme | None = None) -> Picture:
+    """Return what an abort needs and has [m/s] over the time of its call [s after ignition]."""
+    return Picture(descent_aborts.drawing(found, theme))
+
+
+def stay(
+    sky: Sky, passes: Sequence[Pass], lift_off: float, *, theme: Theme | None = None
+) -> Picture:
+    """Return the Sun and the site's drift [deg] over hours; `lift_off` [s] from touchdown."""
+    return Picture(stay_curves.drawing(sky, passes, lift_off, theme))
+
+
+def lift_offs(
+    passes: Sequence[Pass], window: Window | None, lift_off: float, *, theme: Theme | None = None
+) -> Picture:
+    """Return what each lift-off needs [m/s]; `lift_off` [s] from touchdown is the planned one."""
+    return Picture(stay_chances.drawing(passes, window, lift_off, theme))

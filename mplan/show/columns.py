@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
-from mplan.physics.constants import DAY, HOUR, MINUTE
+from mplan.physics.constants import DAY, DEG, HOUR, MINUTE
+from mplan.physics.daylight import Light
 
 
 class Column(NamedTuple):
@@ -24,6 +25,18 @@ def clock(seconds: float) -> str:
     minutes, left = divmod(rest, int(MINUTE))
     day = f"{days} d " if days else ""
     return f"{sign}{day}{hours:02d}:{minutes:02d}:{left:02d}"
+
+
+def minutes(seconds: float) -> str:
+    """Return a short time as minutes:seconds, like `8:43`."""
+    whole, left = divmod(round(seconds), int(MINUTE))
+    return f"{whole}:{left:02d}"
+
+
+def lit(there: Light) -> str:
+    """Return the light at a place in words, with the Sun's elevation and the solar time."""
+    hours, minute = divmod(int(there.solar_time / MINUTE), 60)
+    return f"{there.word}, Sun at {there.sun / DEG:.0f} deg, {hours:02d}:{minute:02d} solar time"
 
 
 def cell(column: Column, row: Any) -> Any:  # noqa: ANN401 (a table holds anything)

@@ -1,20 +1,23 @@
-"""The panel of the way home: when to leave, how fast, how steep, and to which longitude."""
+"""The panel of the way home: when to leave, how fast, how steep, and to which place."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
+from dataclasses import dataclass
 
+from mplan.flight.entry import aimed_range
 from mplan.physics.constants import DEG, HOUR
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import flight_path, notes, turning_frame, way_home
 from mplan.show.knobs import Knob, SwitchedKnob
 from mplan.show.palette import Theme
-from mplan.show.panel import Panel
+from mplan.show.panel import Panel, Values
 
 LONGITUDE = SwitchedKnob(
     "recovery.longitude", "splash at longitude", "deg", DEG, -180.0, 180.0, 5.0
 )
+LATITUDE = Knob("recovery.latitude", "splash at latitude", "deg", DEG, -45.0, 45.0, 1.0)
 KNOBS = (
     Knob("dates.transearth_time", "time home", "h", HOUR, 50.0, 110.0, 0.5),
     Knob("orbits.entry_angle", "entry angle", "deg", DEG, -7.4, -5.2, 0.1),
@@ -37,11 +40,35 @@ class ComingPanel(Panel):
         """Return the knobs of the way home; a free return cannot be timed to a longitude."""
         burns = scenario.dates.transearth_time is not None
         known = [knob for knob in KNOBS if knob.read(scenario) is not None]
-        return [*known, *rest(scenario), *([LONGITUDE] if burns else [])]
+        return [*known, *rest(scenario), *(area(scenario) if burns else [])]
+
+    def _changed(self, values: Values) -> Scenario:
+        """Return the scenario with what was moved; an area that is switched off has no middle."""
+        if values.get(LONGITUDE.key, 0.0) is None:
+            values = {**values, **{x: self._home[x] for x in values if x in OF_THE_AREA}}
+        return super()._changed(values)
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the way home."""
         return notes.verdict(self.plan) + notes.line(way_home.facts(self.plan)), ""
+
+
+@dataclass(frozen=True)
+class Range(Knob):
+    """How far the entry flies: what is usual where the file leaves it out."""
+
+    def read(self, scenario: Scenario) -> float:
+        """Return the range in the knob's unit."""
+        return aimed_range(scenario) / self.size
+
+
+DOWNRANGE = Range("recovery.downrange", "interface to splash", "km", 1e3, 1400.0, 4000.0, 50.0)
+OF_THE_AREA = (LATITUDE.key, DOWNRANGE.key)
+
+
+def area(scenario: Scenario) -> list[Knob]:
+    """Return the knobs of where to come down; where the file has no area, the longitude alone."""
+    return [LONGITUDE] if scenario.recovery is None else [LATITUDE, LONGITUDE, DOWNRANGE]
 
 
 def rest(scenario: Scenario) -> list[Knob]:

@@ -51,7 +51,7 @@ class Control(widgets.HBox):
 
     def _slid(self, change: Any) -> None:  # noqa: ANN401 (traitlets types no change)
         if not self._following:
-            self.box.value = change.new
+            self.box.value = round(change.new, 6)  # browsers add steps up in binary
 
     def _typed(self, change: Any) -> None:  # noqa: ANN401
         self._following = True
@@ -74,7 +74,7 @@ class Pick(widgets.HBox):
             options=knob.options,
             value=value,
             tooltips=[f"{knob.title}: {word}" for word in knob.options],
-            style={"button_width": "110px"},
+            style={"button_width": f"{max(110, 30 + 8 * max(map(len, knob.options)))}px"},
         )
         title = widgets.Label(knob.title, layout={"width": "165px", "justify_content": "flex-end"})
         super().__init__([title, self.buttons])

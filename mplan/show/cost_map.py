@@ -55,7 +55,7 @@ def summary(costs: Map, what: str) -> str:
         return f"{what}: no arc found."
     flight, start = costs.cheapest()
     return (
-        f"{what}, from {np.nanmin(costs.delta_v):,.0f} m/s ({_start(costs.starts[start])}, "
+        f"{what}, from {np.nanmin(costs.delta_v):,.0f} m/s ({_when(costs.starts[start])}, "
         f"{costs.flights[flight] / HOUR:g} h) to {np.nanmax(costs.delta_v):,.0f} m/s."
     )
 
@@ -64,6 +64,12 @@ def _start(start: date | float) -> str:
     if isinstance(start, date):
         return f"{start:%d %b}"
     return f"{start / HOUR:+g}" if start else "0"
+
+
+def _when(start: date | float) -> str:
+    if isinstance(start, date):
+        return _start(start)
+    return f"{start / HOUR:g} h later" if start else "as planned"
 
 
 def _start_title(costs: Map) -> str:
@@ -129,7 +135,7 @@ def _cheapest(costs: Map, look: Look) -> Trace:
     """Return a frame round the cheapest cell; its numbers stand in the legend."""
     there = not np.all(np.isnan(costs.delta_v))
     flight, start = costs.cheapest() if there else (0, 0)
-    words = f"cheapest: {costs.delta_v[flight, start]:,.1f} m/s, {_start(costs.starts[start])}"
+    words = f"cheapest: {costs.delta_v[flight, start]:,.1f} m/s, {_when(costs.starts[start])}"
     around = np.array([[-0.5, -0.5], [0.5, -0.5], [0.5, 0.5], [-0.5, 0.5], [-0.5, -0.5]])
     corners = (np.array([start, flight]) + 0.96 * around).T if there else np.empty((2, 0))
     return {

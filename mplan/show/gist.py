@@ -1,26 +1,59 @@
-"""A plan in three lines: when and which way, what awaits at the Moon, where it ends."""
+"""A plan in a few lines: when and which way, what awaits at the Moon, how and where it ends."""
 
 from __future__ import annotations
 
 from mplan.checks.light import sun_at_landing
-from mplan.physics.constants import DEG
+from mplan.flight.ascent import kept
+from mplan.flight.entry import Entry
+from mplan.flight.rendezvous import Rendezvous
+from mplan.physics.constants import DEG, G0, MINUTE
+from mplan.physics.lunar_descent import Descent
 from mplan.plan import Plan
+from mplan.show.columns import minutes
 from mplan.vehicle.stack import on_pad
 
 
 def lines(plan: Plan) -> list[str]:
-    """Return the lines, plain text with units; the last is left out where nothing comes home."""
-    found = [_departure(plan), _moon(plan)]
+    """Return the lines, plain text with units; the last are left out where nothing comes home."""
+    found = [_departure(plan), _pad(plan), climb(plan), settling(plan), _moon(plan)]
+    if plan.flight.end.descent:
+        found.append(_landing(plan.flight.end.descent))
+    if plan.flight.end.rendezvous:
+        found.append(_rendezvous(plan.flight.end.rendezvous))
+    if plan.flight.end.entry:
+        found.append(_entry(plan.flight.end.entry))
     return [*found, _splash(plan)] if plan.flight.splash else found
 
 
 def _departure(plan: Plan) -> str:
-    stack, out = on_pad(plan.scenario), plan.flight.end.outbound
-    azimuth = out.parking.site.azimuth / DEG
+    azimuth = plan.flight.end.outbound.parking.site.azimuth / DEG
+    return f"lift-off {_utc(plan, 0.0)} UTC along {azimuth:.1f} deg"
+
+
+def _pad(plan: Plan) -> str:
+    stack, pad = on_pad(plan.scenario), plan.scenario.launch_site.pad
     return (
-        f"lift-off {_utc(plan, 0.0)} UTC along {azimuth:.1f} deg, "
-        f"{stack.mass / 1e3:,.1f} t and {stack.height:.1f} m tall"
+        f"on the pad {stack.mass / 1e3:,.1f} of {pad.mass_limit / 1e3:,.1f} t, "
+        f"{stack.height:.1f} of {pad.height_limit:.1f} m tall, "
+        f"{stack.width:.1f} of {pad.width_limit:.1f} m wide"
     )
+
+
+def climb(plan: Plan) -> str:
+    """Return the climb in one line: its peaks, its losses, what is left, how it was steered."""
+    flown = plan.flight.end.climb
+    q, a, losses = flown.most_dynamic_pressure, flown.most_acceleration, flown.losses
+    text = f"climb: max q {q.value / 1e3:.1f} kPa at {q.t:.0f} s, max {a.value / G0:.1f} g"
+    text += f", losses {sum(losses.values()):,.0f} m/s, {flown.left / 1e3:.1f} t left at insertion"
+    steered = kept(flown)
+    return f"{text}; {steered}" if steered else text
+
+
+def settling(plan: Plan) -> str:
+    """Return what settling takes, and what has boiled off of the stage that leaves for the Moon."""
+    spent = sum(burn.settling.propellant for burn in plan.burns if burn.settling)
+    leaving = next(burn for burn in plan.burns if burn.leg == "translunar injection")
+    return f"settling {spent:.0f} kg, boil-off {leaving.boiled / 1e3:.2f} t before the injection"
 
 
 def _moon(plan: Plan) -> str:
@@ -30,13 +63,39 @@ def _moon(plan: Plan) -> str:
     return f"perilune {_utc(plan, arrival)} UTC{light}"
 
 
+def _landing(descent: Descent) -> str:
+    return (
+        f"landing {descent.delta_v:,.0f} m/s in {minutes(descent.duration)} min, "
+        f"{descent.seconds_left:.0f} s of hover left at touchdown"
+    )
+
+
+def _rendezvous(flown: Rendezvous) -> str:
+    meeting, ahead = flown.meeting, flown.phase / DEG
+    return (
+        f"rendezvous: {meeting.terms.schedule}, the ship {ahead:.1f} deg ahead at insertion, "
+        f"docked {meeting.duration / MINUTE:.0f} min later; {len(flown.burns)} burns"
+    )
+
+
+def _entry(entry: Entry) -> str:
+    text = f"entry at {entry.angle / DEG:.2f} deg: {entry.peak_load:.1f} g"
+    text += f", {entry.peak_heating / 1e6:.1f} MW/m2"
+    down = entry.descent
+    if down is None:
+        return f"{text}, skips out"
+    at = entry.drogue_time
+    opening = f"drogues after {minutes(at)}, mains {minutes(at + down.main_time)}"
+    return f"{text}; {opening} min; touchdown {down.touchdown:.1f} m/s"
+
+
 def _splash(plan: Plan) -> str:
     splash = plan.flight.splash
     latitude, longitude = splash.latitude / DEG, splash.longitude / DEG
     north, east = "N" if latitude >= 0.0 else "S", "E" if longitude >= 0.0 else "W"
     when = _utc(plan, splash.t - plan.flight.end.lift_off)
     place = f"{abs(latitude):.1f} {north} {abs(longitude):.1f} {east}"
-    return f"splash {when} UTC near {place} (estimate)"
+    return f"splash {when} UTC near {place}{' (estimate)' if splash.estimate else ''}"
 
 
 def _utc(plan: Plan, elapsed: float) -> str:

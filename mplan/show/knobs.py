@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -26,22 +27,22 @@ class Knob:
 
     @property
     def title(self) -> str:
-        """Label and unit."""
-        return f"{self.label} [{self.unit}]"
+        """Label and unit, where there is one."""
+        return f"{self.label} [{self.unit}]" if self.unit else self.label
 
     @property
     def hint(self) -> str:
         """What the slider spans."""
-        return f"{self.label}, {self.low:g} to {self.high:g} {self.unit} ({self.key})"
+        return f"{self.label}, {self.span} ({self.key})"
 
     @property
     def span(self) -> str:
         """The slider's range, with its unit."""
-        return f"{self.low:g} to {self.high:g} {self.unit}"
+        return f"{self.low:g} to {self.high:g} {self.unit}".rstrip()
 
     def told(self, value: float) -> str:
         """Return a value with its unit."""
-        return f"{value:g} {self.unit}"
+        return f"{value:g} {self.unit}".rstrip()
 
     def read(self, scenario: Scenario) -> float | None:
         """Return the number a scenario has here, or None where its profile has no use for it."""
@@ -133,7 +134,8 @@ class SwitchedKnob(Knob):
 def _inside(node: Any, key: str) -> Any:  # noqa: ANN401 (whatever a scenario holds)
     """Return what stands at a dotted key; numbers count the entries of a list."""
     for step in key.split("."):
-        node = node[int(step)] if step.isdigit() else getattr(node, step)
+        key = int(step) if step.isdigit() else step
+        node = node[key] if isinstance(node, (tuple, Mapping)) else getattr(node, step)
     return node
 
 

@@ -14,6 +14,7 @@ from mplan.plan import Plan
 from mplan.show.gist import lines
 from mplan.show.knobs import Choice, Knob
 
+LEFT = '"text-align:left"'
 PANEL = "A panel of sliders; open this workbook in JupyterLab to move them."
 _MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information": "i"}
 
@@ -34,6 +35,16 @@ def line(known: Mapping[str, str]) -> str:
     """Return names and what is known of them in one line, which breaks between them."""
     parts = (f"{escape(name)} <b>{escape(value)}</b>" for name, value in known.items())
     return f'<p style="margin:0.25em 0">{"; ".join(parts)}.</p>'
+
+
+def steered(kept: str, *, waits: bool) -> str:
+    """Return how the climb is steered: as another one, if `kept` says so, or optimised.
+
+    `waits` if it will be optimised when the sliders rest.
+    """
+    words = kept or "optimised for most propellant at insertion"
+    more = "; it is optimised as soon as the sliders rest" if kept and waits else ""
+    return f'<p style="margin:0.25em 0">The climb is {escape(words)}{more}.</p>'
 
 
 def findings(plan: Plan) -> str:
@@ -68,5 +79,6 @@ def still_panel(rows: Iterable[tuple[Knob | Choice, Any]]) -> str:
         f"<tr><td>{escape(knob.label)}</td><td>{knob.told(value)}</td><td>{knob.span}</td></tr>"
         for knob, value in rows
     )
-    head = "<tr><th>slider</th><th>stands at</th><th>spans</th></tr>"
+    titles = ("slider", "stands at", "spans")
+    head = f"<tr>{''.join(f'<th style={LEFT}>{title}</th>' for title in titles)}</tr>"
     return f"<p>{PANEL}</p><table><thead>{head}</thead><tbody>{body}</tbody></table>"

@@ -1,4 +1,8 @@
-"""Panels: sliders on a scenario, and the whole mission flown again at every move."""
+"""Panels: sliders on a scenario, and the whole mission flown again at every move.
+
+A move keeps the steering of the file's climb, which saves the search for the best one, and says
+so; once the sliders rest, the climb is optimised for what they stand at.
+"""
 
 from __future__ import annotations
 
@@ -12,12 +16,15 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from mplan.plan import fly
+from mplan.flight.ascent import kept
+from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import burn_bars, control, event_ladder, flight_path, knobs, notes
 from mplan.show.figure import live, redraw
 from mplan.show.palette import Theme
+from mplan.show.pause import Pause
 
+REST = 0.6  # s without a move, after which the climb is optimised
 DRAWINGS = (burn_bars, flight_path, event_ladder)
 Values = dict[str, Any]
 
@@ -64,7 +71,8 @@ class Panel(widgets.VBox):
     def __init__(self, scenario: Scenario, theme: Theme | None = None) -> None:
         """Fly the scenario as it is in its file and show it."""
         self._file, self._theme, self._lock = scenario, theme, Lock()
-        self.plan = fly(scenario)
+        self._rest = Pause(self.settle, REST)
+        self.plan = self._optimised = fly(scenario)
         self.controls = {
             knob.key: control.of(knob, knob.read(scenario), self._moved)
             for knob in self.knobs(scenario)
@@ -88,6 +96,7 @@ class Panel(widgets.VBox):
     def _make_words(self) -> None:
         self.verdict, self.findings = widgets.HTML(), widgets.HTML()
         self.trouble, self.saying = widgets.HTML(), widgets.HTML()
+        self.steered = widgets.HTML()
         self.back = widgets.Button(description="Back to the file", icon="undo")
         self.back.on_click(self._go_back)
         source = self._file.source
@@ -111,7 +120,7 @@ class Panel(widgets.VBox):
         wrap = {"flex_flow": "row wrap", "align_items": "center"}
         files = widgets.HBox([self.back, self.name, self.save, self.saying], layout=wrap)
         pictures = widgets.HBox(self.figures, layout={"flex_flow": "row wrap", "overflow": "auto"})
-        return [sliders, files, self.trouble, self.verdict, self.findings, pictures]
+        return [sliders, files, self.trouble, self.verdict, self.steered, pictures, self.findings]
 
     def _values(self) -> Values:
         return {key: each.value for key, each in self.controls.items()}
@@ -119,6 +128,7 @@ class Panel(widgets.VBox):
     @shows_errors
     def _moved(self) -> None:
         """Fly the newest values; a call during a flight leaves them to the one that flies."""
+        self._rest.end()
         self._wanted = self._values()
         while self._wanted != self._tried and self._lock.acquire(blocking=False):
             try:
@@ -127,20 +137,59 @@ class Panel(widgets.VBox):
             finally:
                 self._lock.release()
 
+    @shows_errors
+    def settle(self) -> None:
+        """Fly what is shown with its climb optimised, where it is steered as another one.
+
+        Comes by itself when the sliders rest, where a loop runs; the next move is quick again.
+        """
+        self._rest.end()
+        if not self.kept:
+            return
+        if not self._lock.acquire(blocking=False):
+            self._rest.begin()
+            return
+        try:
+            self.plan = fly(self.scenario)
+            self._show_plan()
+        finally:
+            self._lock.release()
+
+    @property
+    def kept(self) -> str:
+        """Whose steering the climb shown keeps, in words; "" if it is optimised for itself."""
+        climb = self.plan.flight.end.climb
+        return kept(climb) if climb else ""
+
     def _try(self, values: Values) -> None:
         try:
-            self.plan = fly(self._changed(values))
+            self.plan = self._fly(self._changed(values))
         except ScenarioError as problems:
             texts = [f"{each.key}: {each.text}" for each in problems.problems]
             self.trouble.value = notes.trouble(
                 f"Not flown, {'; '.join(texts)}. Shown: the last that flew."
             )
+            self._wait()
             return
         self.trouble.value = ""
+        self._wait()
+        self._show_plan()
+
+    def _wait(self) -> None:
+        """Have the climb optimised once the sliders rest, where it is not."""
+        if self.kept:
+            self._rest.begin()
+
+    def _show_plan(self) -> None:
+        """Put the plan into words and figures."""
         self._tell()
         for i, kind in enumerate(self.drawings):
             before, self._drawn[i] = self._drawn[i], kind.drawing(self.plan, self._theme)
             redraw(self.figures[i], before, self._drawn[i])
+
+    def _fly(self, scenario: Scenario) -> Plan:
+        """Return the plan of a scenario, its climb steered as the file's: a move wants no delay."""
+        return fly(scenario, like=self._optimised)
 
     def _changed(self, values: Values) -> Scenario:
         """Return the file's scenario with the values that were moved."""
@@ -151,6 +200,7 @@ class Panel(widgets.VBox):
         return self._file.change(changes)
 
     def _tell(self) -> None:
+        self.steered.value = notes.steered(self.kept, waits=self._rest.waits)
         self.verdict.value, self.findings.value = self.told()
 
     @shows_errors

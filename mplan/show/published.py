@@ -18,7 +18,7 @@ def beside(plan: Plan) -> pd.DataFrame:
     transfer = hohmann(LOW, HIGH, c.MU_EARTH)
     rows = [
         (
-            "Hohmann transfer, altitude 191.34411 km to 35 781.34857 km",
+            "Hohmann transfer, altitude 191.34411 km to 35,781.34857 km",
             f"{transfer.total / 1e3:.6f} km/s",
             "3.935224 km/s",
             "Vallado, Fundamentals of Astrodynamics and Applications, example 6-1",
@@ -38,7 +38,7 @@ def beside(plan: Plan) -> pd.DataFrame:
                 f"{np.linalg.norm(home.v) / 1e3:.3f} km/s",
                 "11.000 to 11.069 km/s",
                 "nine crewed returns from the Moon, 1968 to 1972: Orloff, NASA SP-4029, "
-                "36 090 to 36 314 ft/s",
+                "36,090 to 36,314 ft/s",
             )
         )
     columns = ["what", "here", "published", "source"]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from functools import partial
 from threading import Event, Lock, Thread
 from time import monotonic
 
@@ -24,18 +25,20 @@ from mplan.studies.windows import Answer
 DAYS = 30
 WORKERS = 2  # processes; this one stays free
 SELDOM = 0.1  # s at least between two signs of progress
+PICTURED = 1.0  # s at least between two states of the calendar
 
 
 class WindowScan(widgets.VBox):
     """Start, progress, Stop, and below them the calendar and the table of what was found.
 
-    `answers` is what the last scan found, whole or as far as it came.
+    `answers` is what the last scan found, whole or as far as it came; the calendar fills as it
+    goes.
     """
 
     def __init__(self, plan: Callable[[], Plan], lock: Lock, theme: Theme | None = None) -> None:
         """Scan from the day of the `plan` that is shown when the button is pressed."""
         self._plan, self._lock, self._theme = plan, lock, theme
-        self._stopping, self._last = Event(), 0.0
+        self._stopping, self._last, self._pictured = Event(), 0.0, 0.0
         self._drawn: Drawing | None = None
         self.thread: Thread | None = None
         self.answers: list[Answer] = []
@@ -56,7 +59,7 @@ class WindowScan(widgets.VBox):
 
     @property
     def figure(self) -> go.FigureWidget | None:
-        """The calendar, once a scan has ended."""
+        """The calendar, once a scan has found something."""
         return self.picture.children[0] if self.picture.children else None
 
     def _begin(self, button: object) -> None:
@@ -71,17 +74,20 @@ class WindowScan(widgets.VBox):
     def _run(self, plan: Plan) -> None:
         """Scan, in the thread; whatever happens, the button can be pressed again."""
         try:
-            first = plan.scenario.dates.launch_day
-            self.answers = windows.scan(
+            self._pictured = monotonic()
+            found = windows.scan(
                 plan.scenario,
-                first,
+                plan.scenario.dates.launch_day,
                 DAYS,
                 workers=WORKERS,
                 done=self._progress,
+                so_far=partial(self._fill, plan),
                 stopped=self._stopping.is_set,
             )
-            with self._lock:
-                self._show(plan)
+            self._show(plan, found)
+            whole = len(found) == self.bar.max
+            stopped = "" if whole else f"Stopped at {len(found)} of {self.bar.max} chances. "
+            self.saying.value = f"{stopped}{self._drawn.summary}"
         except Exception as problem:
             self.saying.value = notes.trouble(f"{type(problem).__name__}: {problem}")
             if os.environ.get("MPLAN_RAISE"):
@@ -95,15 +101,19 @@ class WindowScan(widgets.VBox):
             self._last, self.bar.value = now, done
             self.saying.value = f"{done} of {total} chances flown."
 
-    def _show(self, plan: Plan) -> None:
-        drawn = launch_calendar.drawing(self.answers, plan, self._theme)
-        if self.figure is None:
-            self.picture.children = (live(drawn, launch_calendar.WIDTH),)
-        else:
-            redraw(self.figure, self._drawn, drawn)
-        self._drawn = drawn
-        frame = calendar.frame(self.answers)
-        self.table.value = notebook.table(frame, "No launch in these days.")._repr_html_()
-        stopped = f"Stopped at {len(self.answers)} of {self.bar.max} chances. "
-        whole = len(self.answers) == self.bar.max
-        self.saying.value = f"{'' if whole else stopped}{drawn.summary}"
+    def _fill(self, plan: Plan, found: Callable[[], list[Answer]]) -> None:
+        """Show what there is by now, once in a while."""
+        if monotonic() - self._pictured >= PICTURED:
+            self._show(plan, found())
+            self._pictured = monotonic()
+
+    def _show(self, plan: Plan, found: list[Answer]) -> None:
+        drawn = launch_calendar.drawing(found, plan, self._theme)
+        table = notebook.table(calendar.frame(found), "No launch in these days.")._repr_html_()
+        self.answers = found
+        with self._lock:
+            if self.figure is None:
+                self.picture.children = (live(drawn, launch_calendar.WIDTH),)
+            else:
+                redraw(self.figure, self._drawn, drawn)
+            self._drawn, self.table.value = drawn, table

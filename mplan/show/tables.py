@@ -11,12 +11,14 @@ from typing import Any
 
 import pandas as pd
 
+from mplan.checks import power as power_check
 from mplan.checks import supplies as supply_check
 from mplan.flight.record import BurnRecord, Moment
+from mplan.physics.constants import G0, HOUR
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column, cell, clock, text
-from mplan.vehicle import mass
+from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
 
 ESTIMATE = "estimate"
@@ -59,6 +61,16 @@ def supplies(plan: Plan) -> pd.DataFrame:
     return framed(_SUPPLIES, supply_check.used(plan.flight))
 
 
+def power(plan: Plan) -> pd.DataFrame:
+    """Return what became of the electric energy of every element that was in use."""
+    return framed(_POWER, power_check.used(plan.flight))
+
+
+def settling(plan: Plan) -> pd.DataFrame:
+    """Return the starts whose propellant is settled first, with what does it and its price."""
+    return framed(_SETTLING, [burn for burn in plan.burns if burn.settling])
+
+
 def stack(plan: Plan) -> pd.DataFrame:
     """Return the elements from the pad up, with where each was described."""
     scenario, full = plan.scenario, filled(plan.scenario)
@@ -87,6 +99,8 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
         "remedies": remedies(plan),
         "losses": losses(plan),
         "supplies": supplies(plan),
+        "power": power(plan),
+        "settling": settling(plan),
         "stack": stack(plan),
         "assumptions": assumptions(plan),
     }
@@ -168,10 +182,33 @@ _SUPPLIES = (
     Column("days left [d]", lambda use: use.days_left, 1),
 )
 
+_POWER = (
+    Column("element", lambda use: plain(use.element)),
+    Column("in use [h]", lambda use: use.time / HOUR, 1),
+    Column("stored [kWh]", lambda use: use.stored / power_check.KWH, 1),
+    Column("own load [kWh]", lambda use: use.used / power_check.KWH, 1),
+    Column("steady supply [kWh]", lambda use: use.supplied / power_check.KWH, 1),
+    Column("drawn from store [kWh]", lambda use: use.drawn / power_check.KWH, 1),
+    Column("left [kWh]", lambda use: use.left / power_check.KWH, 1),
+    Column("days left [d]", lambda use: use.days_left, 1),
+    Column("lacking [kWh]", lambda use: use.lacking / power_check.KWH or None, 1),
+)
+
+_SETTLING = (
+    Column("burn", lambda burn: burn.name),
+    Column("settled by", lambda burn: plain(burn.settling.element) or "nothing"),
+    Column("push [g0]", lambda burn: burn.settling.acceleration / G0, 5),
+    Column("for [s]", lambda burn: burn.settling.duration, 0),
+    Column("starts", lambda burn: burn.settling.starts),
+    Column("propellant [kg]", lambda burn: burn.settling.propellant, 1),
+    Column("lacking [kg]", lambda burn: burn.settling.lacks or None, 1),
+    Column("Bond number", lambda burn: burn.settling.bond, 0),
+)
+
 _STACK = (
     Column("element", lambda row: row[1].label or plain(row[0])),
     Column("role", lambda row: row[1].role),
-    Column("length [m]", lambda row: row[1].length, 2),
+    Column("length [m]", lambda row: geometry.length(row[1]), 2),
     Column("diameter [m]", lambda row: row[1].diameter, 2),
 )
 

@@ -73,6 +73,8 @@ _LEFT = (
     "closes",
     "splash",
     "in",
+    "change",
+    "margins\nm/s",
 )
 _KEY = (
     "there: what the tanks hold for this burn and the later ones of its engine; held: the margins\n"
@@ -117,7 +119,7 @@ def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> N
     """Write the launch windows to `file`, and the days without one."""
     out = console(file)
     title = f"Launch windows of {scenario.mission.name} from {answers[0].day}, all times UTC"
-    out.print(_table(title, _WINDOWS, chances(answers), out))
+    out.print(titled(title, _WINDOWS, chances(answers), out))
     for answer in answers:
         if isinstance(answer, NoChance):
             out.print(Text(f"{answer.day} {answer.side}: {answer.why}"))
@@ -130,9 +132,9 @@ def _parts(plan: Plan, out: Console) -> list[RenderableType]:
         Text(plan.verdict, style="bold green" if plan.closes else "bold red"),
         Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
         *(Text(x) for x in gist.lines(plan)),
-        _table("Budget", _BUDGET, plan.burns, out),
+        titled("Budget", _BUDGET, plan.burns, out),
         Text(_KEY),
-        _table("Timeline", _timeline(plan), plan.timeline, out),
+        titled("Timeline", _timeline(plan), plan.timeline, out),
         _findings(plan.findings),
         Text(f"\n{CAUTIONS[0]}", style="italic"),
     ]
@@ -152,7 +154,8 @@ def _unseen(burn: BurnRecord) -> str:
     return "*" if burn.contact == BEHIND else ""
 
 
-def _table(title: str, columns: Sequence[Column], rows: Sequence[Any], out: Console) -> Group:
+def titled(title: str, columns: Sequence[Column], rows: Sequence[Any], out: Console) -> Group:
+    """Return a table under its title, drawn as wide as `out` allows."""
     lines = box.SIMPLE_HEAD if out.is_terminal else _RULE_ONLY
     table = Table(box=lines, pad_edge=False, show_edge=False, padding=0)
     for column in columns:

@@ -26,7 +26,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the arcs, both bodies and a mark every 12 h."""
     look, coasts = palette.look(theme), arcs(plan)
     paths = [flat(arc.t, arc.r) for arc in coasts]
-    across = "from Earth towards the Moon, its distance kept at 384 400 km [km]"
+    across = "from Earth towards the Moon, its distance kept at 384,400 km [km]"
     x, y = strokes.axes(look, across, "with the Moon's motion [km]")
     return Drawing(
         traces=[

@@ -6,23 +6,23 @@ Each answer is a table, a picture, or a sentence where the question does not ari
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import cos, sin
 
 import numpy as np
 
 from mplan.flight.record import BurnRecord
 from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
-from mplan.physics import sight
-from mplan.physics.earth import fixed_axes
+from mplan.physics import daylight
 from mplan.physics.homeward import flight_path_angle
 from mplan.plan import Plan
-from mplan.show import charts, notebook
+from mplan.show import charts, latitude_curves, notebook
+from mplan.show.columns import lit
 from mplan.show.figure import Picture
 from mplan.show.notebook import Words
 from mplan.show.tables import Column, framed
 from mplan.show.way_out import CORRECTIONS, NO_ERRORS, allowed, leg
-from mplan.studies import maps, midcourse
+from mplan.studies import latitudes, maps, midcourse
+from mplan.studies.latitudes import Reach
 from mplan.studies.maps import Map
 
 WAITS = (0.0, 12.0, 24.0, 36.0, 48.0, 60.0, 72.0)  # h after the planned return burn
@@ -30,7 +30,6 @@ FLIGHTS = (52.0, 60.0, 68.0, 76.0, 84.0, 92.0)  # h
 TIMES = (3.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0)  # h after the return burn, of corrections
 NO_BURN = "This mission comes round the Moon on a free return: no burn sends it home, and so "
 NO_BURN += "there is nothing to choose."
-TWILIGHT = -6.0 * c.DEG  # rad, civil
 
 
 def facts(plan: Plan) -> dict[str, str]:
@@ -43,8 +42,12 @@ def facts(plan: Plan) -> dict[str, str]:
         "entry interface": _utc(plan, entry.t),
         "entry speed": f"{float(np.linalg.norm(entry.v)):,.0f} m/s, inertial",
         "entry angle": f"{flight_path_angle(entry.r, entry.v) / c.DEG:.2f} deg",
-        "splash": f"{_utc(plan, plan.flight.splash.t)}, {place(plan)}, {light(plan)} (estimate)",
+        "splash": f"{_utc(plan, plan.flight.splash.t)}, {place(plan)}, {light(plan)}{_guess(plan)}",
     }
+
+
+def _guess(plan: Plan) -> str:
+    return " (estimate)" if plan.flight.splash.estimate else ""
 
 
 def _burn(plan: Plan) -> str:
@@ -52,7 +55,8 @@ def _burn(plan: Plan) -> str:
     if burn is None:
         return "none: a free return"
     when = f"{plan.flight.utc(burn.elapsed):%Y-%m-%d %H:%M} UTC"
-    return f"{burn.needed:,.0f} m/s, {when}, {burn.contact}"
+    tilted = f" ({burn.note})" if burn.note else ""
+    return f"{burn.needed:,.0f} m/s, {when}, {burn.contact}{tilted}"
 
 
 def _utc(plan: Plan, t: float) -> str:
@@ -69,14 +73,9 @@ def place(plan: Plan) -> str:
 
 
 def light(plan: Plan) -> str:
-    """Return whether the Sun is up at the splash."""
+    """Return the light at the splash, with the Sun's elevation and the local solar time."""
     splash = plan.flight.splash
-    flat = cos(splash.latitude)
-    up = np.array(
-        [flat * cos(splash.longitude), flat * sin(splash.longitude), sin(splash.latitude)]
-    )
-    sun = sight.sun_elevation_on_earth(fixed_axes(splash.t).T @ up * c.R_EARTH, splash.t)
-    return "in daylight" if sun >= 0.0 else "in twilight" if sun > TWILIGHT else "at night"
+    return f"in {lit(daylight.at(splash.latitude, splash.longitude, splash.t))}"
 
 
 def find(plan: Plan, waits: Sequence[float] = WAITS, flights: Sequence[float] = FLIGHTS) -> Map:
@@ -125,6 +124,40 @@ _CHOICES = (
     Column("time of flight [h]", lambda row: row[2].flights[row[1][0]] / c.HOUR, 0),
     Column("home after the planned burn by [h]", lambda row: _total(*row[1:]) / c.HOUR, 0),
     Column("return burn [m/s]", lambda row: row[2].delta_v[row[1]], 1),
+)
+
+
+def splashes(plan: Plan) -> Picture | Words:
+    """Return what each latitude of splash costs, as curves."""
+    found = latitudes.reaches(plan)
+    if not found:
+        return notebook.sentence(NO_BURN)
+    return Picture(latitude_curves.drawing(found))
+
+
+def splash_table(plan: Plan) -> Words:
+    """Return which latitudes of splash are in reach, by how far the entry flies."""
+    return notebook.table(framed(_SPLASHES, latitudes.reaches(plan)), NO_BURN)
+
+
+def _cheapest(reach: Reach) -> float:
+    """Return the latitude [rad] of the cheapest plane."""
+    return float(reach.family.latitudes[np.argmin(reach.family.burns)])
+
+
+def _dearer(reach: Reach, latitude: float) -> float:
+    """Return what a latitude [rad] costs more than the cheapest plane [m/s]."""
+    return reach.cost(latitude) or 0.0
+
+
+_SPLASHES = (
+    Column("from the interface [km]", lambda x: x.downrange / 1e3, 0),
+    Column("cheapest plane, latitude [deg]", lambda x: _cheapest(x) / c.DEG, 1),
+    Column("its burn [m/s]", lambda x: x.lowest, 0),
+    Column("southernmost [deg]", lambda x: x.family.reach[0] / c.DEG, 1),
+    Column("more for it [m/s]", lambda x: _dearer(x, x.family.reach[0]), 0),
+    Column("northernmost [deg]", lambda x: x.family.reach[1] / c.DEG, 1),
+    Column("more for that [m/s]", lambda x: _dearer(x, x.family.reach[1]), 0),
 )
 
 

@@ -64,8 +64,8 @@ def _capture(plan: Plan) -> str:
     first = leg(plan, "lunar-orbit insertion")
     if first is None:
         return "none: it flies past"
-    burns = [first, leg(plan, "lunar-orbit circularisation")]
-    total = sum(burn.needed for burn in burns if burn)
+    last = leg(plan, "lunar-orbit circularisation") or first
+    total = sum(x.needed for x in plan.burns if first.elapsed <= x.elapsed <= last.elapsed)
     return f"{total:,.0f} m/s, {first.contact}"
 
 

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from contextlib import suppress
 
 import pytest
 
@@ -55,8 +56,8 @@ def server(tmp_path_factory, first_landing):
 def _wait_for(runtime, run) -> dict:
     for _ in range(300):
         if files := list(runtime.glob("jpserver-*.json")):
-            time.sleep(0.3)  # it is being written
-            return json.loads(files[0].read_text("utf-8"))
+            with suppress(json.JSONDecodeError):  # it is being written
+                return json.loads(files[0].read_text("utf-8"))
         assert run.poll() is None, "the server did not start"
         time.sleep(0.1)
     raise AssertionError("no server after 30 s")
@@ -92,3 +93,43 @@ def run_workbook(server, browser):
     yield run
     for page in pages:
         page.close()
+
+
+@pytest.fixture(scope="module")
+def outputs(server):
+    """Return a function that saves a workbook as it stands and returns the outputs of its cells."""
+
+    def read(page, name):
+        for i in range(100):
+            if i % 20 == 0:  # a key that comes too early is lost
+                page.bring_to_front()
+                page.keyboard.press("Control+s")
+            answer = page.request.get(f"{server[0]}api/contents/{name}?token={server[1]}")
+            book = answer.json().get("content", {"cells": []})  # none while it is being written
+            cells = [x for x in book["cells"] if x["cell_type"] == "code"]
+            if cells and all(cell["execution_count"] for cell in cells):
+                return [output for cell in cells for output in cell["outputs"]]
+            page.wait_for_timeout(100)
+        raise AssertionError(f"{name} was not saved with all its cells run")
+
+    return read
+
+
+@pytest.fixture(scope="module")
+def press():
+    """Return a function that presses a key on a labelled slider: words of the panel, new ones."""
+
+    def on(page, label, key):
+        line = ".widget-html-content:has([role=status])"
+        before = page.locator(line).first.inner_text()
+        slider = page.locator(".widget-slider", has_text=label)
+        slider.locator(".noUi-handle").press(key)
+        page.wait_for_function(
+            "([where, before]) => document.querySelector(where).innerText !== before",
+            arg=[line, before],
+            timeout=20_000,
+        )
+        page.wait_for_timeout(300)  # pictures come after words
+        return page.locator(line).first.inner_text()
+
+    return on

@@ -43,7 +43,7 @@ def test_a_key_moves_everything(page):
     picture = bars.inner_html()
     took = []
     for _ in range(5):
-        before = words(page)
+        before = settled(page)
         page.evaluate(STOPWATCH)
         page.locator(".noUi-handle").first.press("ArrowRight")
         changed(page, before)
@@ -67,6 +67,19 @@ STOPWATCH = """() => {
 }"""
 
 
+def settled(page) -> str:
+    """Wait until the climb is optimised for what the sliders stand at, and return the words."""
+    page.get_by_text("The climb is optimised").first.wait_for(timeout=20_000)
+    return words(page)
+
+
+def test_the_climb_is_optimised_once_the_sliders_rest(page):
+    """A move says whose steering it keeps, and some moments later that it keeps none."""
+    page.locator(".noUi-handle").first.press("ArrowRight")
+    page.get_by_text("it is optimised as soon as the sliders rest").first.wait_for(timeout=10_000)
+    assert "steered as" not in settled(page)
+
+
 def type_into_box(page, text: str) -> None:
     box = page.locator(".widget-text input[type=number]").first
     box.fill(text)
@@ -74,10 +87,11 @@ def type_into_box(page, text: str) -> None:
 
 
 def test_a_typed_number_is_flown(page):
-    before = words(page)
+    before = settled(page)
     type_into_box(page, "222")
-    after = changed(page, before)
-    assert re.search(r"[Ll]ift-off \d{4}-\d\d-\d\d", after)
+    assert re.search(r"[Ll]ift-off \d{4}-\d\d-\d\d", changed(page, before))
+    page.get_by_text("it is optimised as soon as the sliders rest").first.wait_for(timeout=10_000)
+    after = settled(page)
     page.wait_for_timeout(500)  # a slider that snaps to its step would have done so by now
     assert page.locator(".widget-text input[type=number]").first.input_value() == "222"
     assert words(page) == after

@@ -1,0 +1,103 @@
+"""Where the ideal velocity of the climb goes: gained, and lost by cause, stage by stage."""
+
+from __future__ import annotations
+
+from mplan.physics.climb_parts import Part
+from mplan.plan import Plan
+from mplan.scenario.wording import plain
+from mplan.show import palette
+from mplan.show.figure import Drawing, Trace
+from mplan.show.palette import Look, Theme
+
+ROW, EDGES = 34, 100  # px: a stage, and what stands above and below all of them
+WIDTH = 640  # px, in a panel
+ROOM = 1.55  # the axis is this many times the longest bar, so that its words stand beside it
+CAUSES = ("gravity", "drag", "steering", "pressure", "hold-down")
+
+
+def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
+    """Return a bar for each stage, the first on top."""
+    look, parts = palette.look(theme), plan.flight.end.climb.parts
+    names = [plain(part.name) for part in parts]
+    longest = max(part.ideal for part in parts)
+    looks = (
+        (look.second, ""),
+        (look.bad, "x"),
+        (look.quiet, "/"),
+        (look.faint, "\\"),
+        (look.ink, ""),
+    )
+    lost = [
+        _bar(cause, [part.losses.get(cause, 0.0) for part in parts], names, *style, look)
+        for cause, style in zip(CAUSES, looks, strict=True)
+    ]
+    return Drawing(
+        traces=[
+            _bar("gained", [part.gained for part in parts], names, look.main, "", look),
+            *lost,
+            _words(parts, names, look),
+        ],
+        x=palette.axis(
+            look,
+            title={"text": "ideal velocity [m/s]", "standoff": 6},
+            range=[0.0, round(ROOM * longest)],
+            tickformat=",d",
+            fixedrange=True,
+        ),
+        y=palette.axis(
+            look,
+            categoryorder="array",
+            categoryarray=names[::-1],
+            showgrid=False,
+            fixedrange=True,
+            title={"text": ""},
+        ),
+        height=EDGES + ROW * len(parts),
+        summary=summary(plan),
+        look=look,
+        more={"barmode": "stack", "bargap": 0.3, "hovermode": "closest"},
+    )
+
+
+def summary(plan: Plan) -> str:
+    """Return the bars in words."""
+    climb = plan.flight.end.climb
+    lost = ", ".join(f"{cause} {size:,.0f}" for cause, size in climb.losses.items())
+    return (
+        f"Of {climb.ideal:,.0f} m/s, {climb.gained:,.0f} m/s become speed over ground; "
+        f"lost to {lost} m/s."
+    )
+
+
+def _bar(
+    name: str, sizes: list[float], names: list[str], colour: str, pattern: str, look: Look
+) -> Trace:
+    hatch = {"shape": pattern, "fgcolor": look.paper, "fillmode": "overlay", "solidity": 0.25}
+    return {
+        "type": "bar",
+        "orientation": "h",
+        "name": name,
+        "x": [round(size, 1) for size in sizes],
+        "y": names,
+        "marker": {"color": colour, "pattern": {**hatch, "size": 6}, "line": {"width": 0}},
+        "hovertemplate": "%{y}: " + name + " %{x:,.1f} m/s<extra></extra>",
+    }
+
+
+def _words(parts: tuple[Part, ...], names: list[str], look: Look) -> Trace:
+    lost = [sum(part.losses.values()) for part in parts]
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "showlegend": False,
+        "x": [round(part.ideal, 1) for part in parts],
+        "y": names,
+        "text": [
+            f"  {part.gained:,.0f} gained, {loss:,.0f} lost"
+            for part, loss in zip(parts, lost, strict=True)
+        ],
+        "textposition": "middle right",
+        "textfont": {"color": look.ink},
+        "hoverinfo": "skip",
+        "cliponaxis": False,
+    }

@@ -1,0 +1,179 @@
+"""The entry in pictures, tables and a panel: what they show is what was flown."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+import mplan
+from mplan.physics import constants as c
+from mplan.show import air_corridor, air_home, air_loads, air_panel, air_parachutes, way_home
+from mplan.show.figure import PLOTLY
+from mplan.show.notebook import Words
+
+SHELL = "elements.crew_module.aeroshell"
+PICTURES = (air_home.corridor, air_home.loads, air_home.heat, air_home.parachutes)
+TABLES = (air_home.edges, air_home.reach, air_home.track, air_home.descents)
+
+
+@pytest.fixture(autouse=True)
+def _raise(monkeypatch):
+    """Let an error in a callback fail the test."""
+    monkeypatch.setenv("MPLAN_RAISE", "1")
+
+
+@pytest.fixture(scope="module")
+def shallow(first_landing):
+    """An entry that skips out."""
+    return mplan.fly(first_landing.change("orbits.entry_angle", "-4.6 deg"))
+
+
+@pytest.fixture(scope="module")
+def bare(first_landing):
+    """A crew module without an aeroshell."""
+    return mplan.fly(first_landing.change(SHELL, None))
+
+
+@pytest.fixture(scope="module")
+def shared(first_landing):
+    return air_panel.panel(first_landing)
+
+
+@pytest.fixture
+def panel(shared):
+    shared._go_back(None)
+    return shared
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("show", PICTURES)
+def test_pictures_say_what_they_show(landing_plan, show, theme):
+    """Interactive, still and in words; units on both axes; nothing that is no number."""
+    picture = show(landing_plan, theme=theme)
+    bundle, about = picture._repr_mimebundle_()
+    assert set(bundle) == {PLOTLY, "image/png", "text/plain"}
+    assert about["image/png"]["alt"] == picture.summary
+    assert "NaN" not in json.dumps(bundle[PLOTLY])
+    for axis in (picture.layout.xaxis, picture.layout.yaxis):
+        assert "[" in axis.title.text
+        low, high = axis.range
+        assert low < high == axis.tickvals[-1]
+
+
+def test_curves_stay_inside_their_axes(any_plan):
+    """No curve or mark is drawn beyond its picture."""
+    for kind in air_panel.EntryPanel.drawings:
+        drawing = kind.drawing(any_plan)
+        for trace in drawing.traces:
+            for values, axis in ((trace["x"], drawing.x), (trace["y"], drawing.y)):
+                low, high = axis["range"]
+                assert all(low - 0.01 <= value <= high for value in values), kind.__name__
+
+
+def test_the_path_is_the_flown_one(landing_plan):
+    """Altitude over speed as carried by the state; the peak in words."""
+    entry = landing_plan.flight.end.entry
+    path = next(x for x in air_corridor.drawing(landing_plan).traces if x.get("name") == "as flown")
+    assert path["x"] == pytest.approx(entry.track["speed"] / 1e3, abs=1e-3)
+    assert path["y"] == pytest.approx(entry.track["altitude"] / 1e3, abs=1e-3)
+    assert f"{entry.peak_load:.1f} g" in air_loads.summary(landing_plan)
+
+
+def test_tables_are_of_this_entry(landing_plan):
+    """The flown row lies between the edges; the reach holds the splash; rows go down."""
+    entry = landing_plan.flight.end.entry
+    angles = air_home._edges(entry).iloc[:, 1].tolist()
+    assert angles == sorted(angles)
+    loads = air_home._edges(entry).iloc[:, 2].tolist()
+    assert loads[0] == pytest.approx(entry.aeroshell.acceleration_limit, abs=0.1)
+    ranges = air_home._reach(entry).iloc[:, 1].tolist()
+    assert ranges == sorted(ranges)
+    assert len(ranges) == 3
+    times = air_home._track_rows(entry).iloc[:, 0].tolist()
+    assert times == sorted(times)
+    speeds = air_home.descent_rows(entry)["touchdown [m/s]"].tolist()
+    assert speeds[2] > speeds[0]
+
+
+def test_the_drift_is_told_where_wind_is_stated(first_landing):
+    """10 m/s for some six minutes."""
+    windy = first_landing.change("elements.crew_module.parachutes.wind", "10 m/s")
+    entry = mplan.fly(windy).flight.end.entry
+    drift = air_home.descent_rows(entry)["drift with the wind [km]"]
+    assert drift[0] == pytest.approx(10.0 * entry.descent.duration / 1e3, abs=0.05)
+
+
+def test_shield_and_light_stand_among_the_figures(landing_plan, shallow, first_landing):
+    """What ablates against what is there; the light as the drogues open and at the splash."""
+    told, entry = air_home.facts(landing_plan), landing_plan.flight.end.entry
+    assert f"{entry.shield_needed:.1f} of 24.0 kg/m2" in told["heat shield"]
+    assert told["light at drogue opening"].startswith("daylight, Sun at ")
+    assert told["light at splash"] in way_home.facts(landing_plan)["splash"]
+    assert "light at splash" not in air_home.facts(shallow)
+    unknown = mplan.fly(first_landing.change(f"{SHELL}.effective_heat", None))
+    assert air_home.facts(unknown)["heat shield"].startswith("not told: no shield_areal_mass")
+
+
+def test_nothing_is_made_up(bare):
+    """Without the tables every answer is the same sentence, and there is no panel."""
+    for show in (*PICTURES, *TABLES):
+        assert repr(show(bare)) == air_home.NOT_FLOWN
+    assert isinstance(air_panel.panel(bare.scenario), Words)
+    assert air_home.facts(bare) == {"entry": "not flown"}
+    with pytest.raises(ValueError, match="this mission's entry is not flown"):
+        air_corridor.drawing(bare)
+
+
+def test_a_skip_has_no_parachutes(shallow):
+    """The picture of the path is drawn, the descent is a sentence."""
+    assert repr(air_home.parachutes(shallow)) == repr(air_home.descents(shallow)) == air_home.SKIPS
+    assert air_parachutes.summary(shallow) == air_parachutes.SKIPS
+    assert "leaves the air" in json.dumps(air_corridor.drawing(shallow).traces)
+    assert air_home.facts(shallow)["downrange"] == "none: it skips out"
+
+
+def test_published_figures_stand_beside_ours():
+    """The last column but one is what the formula's publication gives."""
+    text = repr(air_home.check())
+    assert "233.9 g" in text
+    assert "2.354 MW/m2" in text
+
+
+# The panel
+
+
+def test_a_move_is_flown(panel, first_landing):
+    """Figures and pictures are those of a flight of the changed scenario."""
+    panel.controls["orbits.entry_angle"].slider.value = -6.8
+    plan = mplan.fly(first_landing.change("orbits.entry_angle", "-6.8 deg"))
+    assert air_home.facts(plan)["largest load"] in panel.verdict.value
+    for figure, kind in zip(panel.figures, panel.drawings, strict=True):
+        assert figure.layout.meta == kind.drawing(plan).summary
+
+
+def test_numbers_and_counts_are_written_as_the_scenario_wants_them(panel):
+    """Lift over drag is a bare number, parachutes are whole."""
+    panel.controls[f"{SHELL}.lift_to_drag"].slider.value = 0.2
+    panel.controls["elements.crew_module.parachutes.mains.count"].slider.value = 2.0
+    assert panel.trouble.value == ""
+    assert panel.plan.flight.end.entry.vehicle.lift_to_drag == 0.2
+    assert panel.plan.flight.end.entry.parachutes.mains.count == 2
+
+
+def test_skips_and_crushes_are_shown_too(panel):
+    """Sliding out of the corridor on either side redraws, and a finding says what is wrong."""
+    control = panel.controls["orbits.entry_angle"]
+    for angle, words in ((-4.8, "too shallow"), (-8.0, "too steep")):
+        control.slider.value = angle
+        assert panel.trouble.value == ""
+        assert words in panel.findings.value
+    control.box.value = -60.0
+    assert "Not flown" in panel.trouble.value
+
+
+def test_the_interface_stands_still(panel):
+    """Lift and drag change what comes after the interface, not the angle there."""
+    before = panel.plan.flight.end.entry.angle
+    panel.controls[f"{SHELL}.drag_coefficient"].slider.value = 1.5
+    assert panel.plan.flight.end.entry.angle == pytest.approx(before, abs=1e-6 * c.DEG)

@@ -1,0 +1,120 @@
+"""The climb in curves, bars and tables, and the panel that flies it again."""
+
+from __future__ import annotations
+
+from time import perf_counter
+
+import numpy as np
+import pytest
+
+import mplan
+from mplan.physics.constants import G0
+from mplan.show import charts, climb_curves, climb_losses, climb_panel, climb_tables, gist
+from mplan.studies import rehearsals
+
+
+@pytest.fixture(autouse=True)
+def _raise(monkeypatch):
+    """Let an error in a callback fail the test."""
+    monkeypatch.setenv("MPLAN_RAISE", "1")
+
+
+@pytest.fixture(scope="module")
+def panel(first_landing):
+    return climb_panel.panel(first_landing)
+
+
+@pytest.mark.parametrize("curve", climb_curves.CURVES, ids=lambda x: x.name)
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_curves(landing_plan, curve, theme):
+    """Each curve is drawn from the track, its unit on the axis, its peak in words, and as a PNG."""
+    picture = charts.climb(landing_plan, curve, theme=theme)
+    line = picture.data[0]
+    values = curve.values(landing_plan.flight.end.climb)
+    assert max(line.y) == pytest.approx(values.max(), rel=0.02)
+    assert picture.layout.yaxis.title.text.endswith(f"[{curve.unit}]")
+    assert picture.layout.xaxis.title.text.endswith("[s]")
+    assert list(picture.data[2].text)[-1].strip() == "insertion"
+    assert f"{values.max():,.{curve.digits}f} {curve.unit}" in picture.summary
+    assert picture.png().startswith(b"\x89PNG")
+
+
+def test_the_limit_is_drawn_where_there_is_one(landing_plan):
+    """A dashed line for the stated acceleration, none for a pressure that is not limited."""
+    limit = landing_plan.scenario.climb.acceleration_limit
+    felt = charts.climb(landing_plan, climb_curves.ACCELERATION)
+    assert list(felt.data[1].y) == [limit / G0] * 2
+    assert not charts.climb(landing_plan, climb_curves.PRESSURE).data[1].x
+
+
+def test_loss_bars_add_up(landing_plan):
+    """The parts of each stage's bar are its ideal velocity."""
+    drawn = climb_losses.drawing(landing_plan)
+    bars = [x for x in drawn.traces if x["type"] == "bar"]
+    ideal = [part.ideal for part in landing_plan.flight.end.climb.parts]
+    assert np.sum([bar["x"] for bar in bars], axis=0) == pytest.approx(ideal, abs=0.5)
+    assert "become speed over ground" in drawn.summary
+
+
+def test_tables(landing_plan):
+    """A row for each event, each stage and all, each fall, each rehearsal."""
+    climb = landing_plan.flight.end.climb
+    staging, losses = climb_tables.staging(landing_plan), climb_tables.losses(landing_plan)
+    assert repr(staging).count("\n") == len(climb.track.events)
+    assert repr(losses).splitlines()[-1].split()[0] == "all"
+    falls = repr(climb_tables.falls(landing_plan))
+    assert "second stage" in falls
+    assert " S " in falls
+    assert "one engine out" in repr(climb_tables.rehearsed(landing_plan))
+
+
+def test_figures(landing_plan):
+    """The figures say how it was steered, and what is left."""
+    facts = climb_tables.facts(landing_plan)
+    assert facts["steering"].startswith("optimised")
+    assert facts["outcome"] == "185 km orbit reached"
+    left = landing_plan.flight.end.climb.left / 1e3
+    assert facts["propellant left"].startswith(f"{left:,.2f} t")
+
+
+def test_one_line_of_it(landing_plan, first_landing):
+    """The gist has the climb in one line, and says where its steering is kept."""
+    line = gist.climb(landing_plan)
+    assert line.startswith("climb: max q ")
+    assert line.endswith("t left at insertion")
+    heavier = first_landing.change("elements.crew_module.dry_mass", "6 t")
+    kept = mplan.fly(heavier, like=landing_plan)
+    assert gist.climb(kept).endswith("steered as the optimised climb of First Landing")
+
+
+def test_a_move_flies_the_climb_again(panel, first_landing):
+    """Figures and words follow the slider, in about the time of one flight."""
+    begin = perf_counter()
+    panel.controls["orbits.parking_altitude"].slider.value = 210.0
+    print(f"a move of the climb panel: {(perf_counter() - begin) * 1e3:.0f} ms")
+    assert "210 km orbit reached" in panel.verdict.value
+    assert "steered as the optimised climb of First Landing" in panel.steered.value
+    assert "186" not in panel.figures[0].layout.meta
+    panel._go_back(None)
+    assert "optimised for most propellant" in panel.steered.value
+
+
+def test_engines_can_be_taken_off(panel):
+    """Too few of them, and the panel says why the climb fails."""
+    key = "elements.first_stage.engines.lift.count"
+    panel.controls[key].slider.value = 4.0
+    assert "does not leave the pad" in panel.verdict.value
+    panel._go_back(None)
+    assert "185 km orbit reached" in panel.verdict.value
+
+
+def test_rehearsals(landing_plan):
+    """The planned climb first, then each with something amiss; part of it is flown alike."""
+    found = rehearsals.usual(landing_plan)
+    assert found[0].flown is landing_plan.flight.end.climb
+    assert len({x.name for x in found}) == len(found)
+    assert all(x.left < found[0].left + 500.0 for x in found[1:])
+    part = rehearsals.part(landing_plan, 1, found[0].flown.strays)
+    assert part.left == pytest.approx(found[0].left, abs=1.0)
+    late, early = rehearsals.engine_out(landing_plan, 0, [100.0, 20.0])
+    assert early.left < late.left < found[0].left

@@ -1,0 +1,142 @@
+"""Charts and tables of the landing and the stay: they show what was flown, and say so."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+
+import mplan
+from mplan.show import charts, descent_path, descent_strokes, lunar_panel, lunar_surface
+from mplan.show.figure import PLOTLY
+from mplan.studies import landing_aborts, stay
+
+
+@pytest.fixture(scope="module", params=["light", "dark"])
+def pictures(request, landing_plan):
+    """Every picture of the landing, on either page."""
+    theme, (down, up) = request.param, stay.landed(landing_plan)
+    passes = stay.passes(landing_plan)
+    window = stay.window(landing_plan, passes)
+    return [
+        charts.descent(landing_plan, theme=theme),
+        charts.last_kilometres(landing_plan, theme=theme),
+        charts.descent_attitude(landing_plan, theme=theme),
+        charts.aborts(landing_aborts.along(landing_plan, 8), theme=theme),
+        charts.stay(stay.sky(landing_plan), passes, up - down, theme=theme),
+        charts.lift_offs(passes, window, up - down, theme=theme),
+    ]
+
+
+def test_pictures_say_what_they_show(pictures):
+    """Interactive, still and in one line of words; units on the axes; nothing that is no number."""
+    for picture in pictures:
+        bundle, about = picture._repr_mimebundle_()
+        assert set(bundle) == {PLOTLY, "image/png", "text/plain"}
+        assert about["image/png"]["alt"] == bundle["text/plain"] == picture.summary
+        assert "NaN" not in json.dumps(bundle[PLOTLY])
+        assert "\n" not in picture.summary
+        titles = [picture.layout.xaxis.title.text, picture.layout.yaxis.title.text]
+        assert all("[" in title for title in titles)
+
+
+def test_the_path_ends_on_the_site(landing_plan):
+    """From ignition's altitude and range down to nothing left to go."""
+    path = descent_path.drawing(landing_plan).traces[0]
+    track = landing_plan.flight.end.descent.track
+    assert path["x"][0] == pytest.approx(track.range[0] / 1e3, abs=1e-3)
+    assert (path["x"][-1], path["y"][-1]) == pytest.approx((0.0, 0.0), abs=1e-3)
+
+
+def test_without_a_descent_pictures_are_empty(first_landing):
+    """A plan whose descent is not flown keeps the same traces, with nothing in them."""
+    weak = mplan.fly(
+        first_landing.change("elements.descent_stage.engines.main.thrust_vacuum", "12 kN")
+    )
+    for drawn in (charts.descent, charts.last_kilometres, charts.descent_attitude):
+        picture = drawn(weak)
+        assert picture.summary == descent_strokes.NO_DESCENT
+        assert len(picture.data[0].x) == 0
+        assert picture.png()
+    assert "does not carry the weight" in lunar_surface.facts(weak)["landing"]
+    assert lunar_surface.NO_LANDING in str(lunar_surface.phases(weak))
+
+
+def test_a_mission_that_does_not_land_says_so(any_plan):
+    """Each answer is a sentence then."""
+    if any_plan.scenario.mission.landing_crew > 0:
+        return
+    answers = (
+        lunar_surface.phases,
+        lunar_surface.losses,
+        lunar_surface.ascent,
+        lunar_surface.aborts,
+        lunar_surface.aborts_table,
+        lunar_surface.sky,
+        lunar_surface.chances,
+        lunar_surface.passes,
+        lunar_surface.ship,
+    )
+    for answer in answers:
+        assert lunar_surface.NO_LANDING in str(answer(any_plan))
+    assert lunar_surface.facts(any_plan) == {"landing": "none"}
+
+
+def test_phases_add_up(landing_plan):
+    """The table's velocities are those of the burn."""
+    told = str(lunar_surface.phases(landing_plan))
+    assert "touchdown" in told
+    for phase in landing_plan.flight.end.descent.phases:
+        assert f"{phase.delta_v:,.0f}" in told
+
+
+def test_the_ascent_from_the_ground_to_perilune(landing_plan):
+    """Its table begins at rest with the ground and ends at the insertion."""
+    rows = str(lunar_surface.ascent(landing_plan)).splitlines()
+    first, last = rows[1].split(), rows[-1].split()
+    assert float(first[1]) == 0.0
+    perilune = landing_plan.scenario.orbits.ascent_perilune
+    height = (perilune - landing_plan.scenario.landing_site.elevation) / 1e3
+    assert float(last[1]) == pytest.approx(height, abs=0.01)
+
+
+@pytest.mark.parametrize("most", [0.7, 1.0, 15.9, 533.0, 2154.0])
+def test_ticks_go_past_what_is_shown(most):
+    """Even steps from nought, at least to the largest value."""
+    ticks = descent_strokes.upwards(most)
+    assert ticks[0] == 0.0
+    assert ticks[-1] >= most > ticks[-1] - (ticks[1] - ticks[0]) * 1.001
+    assert np.allclose(np.diff(ticks), ticks[1])
+
+
+@pytest.fixture(scope="module")
+def panel(first_landing):
+    return lunar_panel.panel(first_landing)
+
+
+def test_a_longer_hover_is_flown(panel):
+    """A move changes the plan, the words and the pictures."""
+    before = panel.plan.flight.end.descent.delta_v
+    words = panel.verdict.value
+    panel.controls["descent.hover_time"].value = 20.0
+    assert panel.trouble.value == ""
+    assert panel.plan.flight.end.descent.delta_v > before + 5.0
+    assert panel.verdict.value != words
+    panel.controls["descent.hover_time"].value = 15.0
+
+
+def test_too_little_thrust_is_shown_and_undone(panel):
+    """A lander that cannot brake leaves empty pictures and a finding; back again, all is there."""
+    key = "elements.descent_stage.engines.main.thrust_vacuum"
+    panel.controls[key].value = 22.0
+    assert panel.plan.flight.end.descent is None or not panel.plan.closes
+    panel.controls[key].value = 45.0
+    assert len(panel.figures[0].data[0].x) > 20
+    assert panel.plan.closes
+
+
+def test_a_panel_needs_a_lander():
+    """The knobs are those of a landing."""
+    keys = {knob.key for knob in lunar_panel.KNOBS}
+    assert {"orbits.descent_perilune", "descent.high_gate_altitude"} <= keys
