@@ -63,6 +63,19 @@ def _wait_for(runtime, run) -> dict:
     raise AssertionError("no server after 30 s")
 
 
+def _until_run(page) -> None:
+    """Wait until the kernel has had nothing to do for two seconds and no cell is waited for."""
+    idle = page.get_by_text("Python 3 | Idle")
+    waited_for = page.locator(".jp-InputPrompt", has_text="[*]:")
+    quiet = 0
+    for _ in range(PATIENCE // 250):
+        page.wait_for_timeout(250)
+        quiet = quiet + 1 if idle.count() and not waited_for.count() else 0
+        if quiet == 8:
+            return
+    raise AssertionError("the workbook did not come to its end")
+
+
 @pytest.fixture(scope="module")
 def run_workbook(server, browser):
     """Return a function that opens a workbook, runs all of it and brings its panel in sight."""
@@ -78,13 +91,13 @@ def run_workbook(server, browser):
         page.get_by_text("Python 3 | Idle").wait_for(timeout=PATIENCE)
         page.get_by_role("menuitem", name="Run", exact=True).click()
         page.get_by_text("Run All Cells", exact=True).click()
-        page.locator("text=Propellants, pressure vessels").last.wait_for(timeout=PATIENCE)
+        _until_run(page)
         handle = page.locator(".noUi-handle").first
-        for _ in range(60):  # cells out of sight are not in the page: look for it
+        for step in (*[-500] * 60, *[500] * 120):  # cells out of sight are not in the page
             if handle.count():
                 break
             page.mouse.move(700, 600)
-            page.mouse.wheel(0, -500)
+            page.mouse.wheel(0, step)
             page.wait_for_timeout(250)
         handle.scroll_into_view_if_needed(timeout=PATIENCE)
         page.locator(".widget-hbox .js-plotly-plot .main-svg").first.wait_for(timeout=PATIENCE)
@@ -100,7 +113,7 @@ def outputs(server):
     """Return a function that saves a workbook as it stands and returns the outputs of its cells."""
 
     def read(page, name):
-        for i in range(100):
+        for i in range(300):
             if i % 20 == 0:  # a key that comes too early is lost
                 page.bring_to_front()
                 page.keyboard.press("Control+s")
