@@ -8,6 +8,7 @@ when a correction is made goes into it as if it were an error, and stays in the 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -116,22 +117,29 @@ def plan_corrections(
     they are no longer normally distributed: the 99 % point of the second lies a third or more
     above that of a normal one of the same covariance.
     """
-    draw = np.random.default_rng(0).standard_normal
-    errors = _root(spread) @ draw((6, DRAWS))
+    first, *later = _draws(len(times))
+    errors = _root(spread) @ first
     state, now, done = np.concatenate([r, v]), 0.0, []
-    for after in times:
+    for after, draw in zip(times, later, strict=True):
         errors = transition(state[:3], state[3:], t + now, after - now) @ errors
         state, now = _flown(state, t + now, after - now), after
         to_end = transition(state[:3], state[3:], t + now, duration - now)[:3]
         seen = errors + _unknown(knowledge, np.random.default_rng((1, len(done))))
         needed = -np.linalg.solve(to_end[:, 3:], to_end @ seen)
-        errors[3:] += _executed(needed, execution, draw((4, DRAWS)))
+        errors[3:] += _executed(needed, execution, draw)
         sizes = np.linalg.norm(needed, axis=0)
         miss = np.sqrt(np.mean(np.sum((to_end @ errors) ** 2, axis=0)))
         done.append(
             Correction(after, float(sizes.mean()), float(np.quantile(sizes, 0.99)), float(miss))
         )
     return tuple(done)
+
+
+@lru_cache(maxsize=8)
+def _draws(corrections: int) -> tuple[np.ndarray, ...]:
+    """Return normal draws, the same each time: of a state (6, n), and (4, n) of each correction."""
+    draw = np.random.default_rng(0).standard_normal
+    return (draw((6, DRAWS)), *(draw((4, DRAWS)) for _ in range(corrections)))
 
 
 def _unknown(knowledge: Knowledge, source: np.random.Generator) -> np.ndarray:

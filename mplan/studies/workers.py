@@ -1,7 +1,8 @@
-"""Processes that share flights, and say nothing when Ctrl-C stops the one that started them."""
+"""Processes that share flights, one core each, silent when Ctrl-C stops who started them."""
 
 from __future__ import annotations
 
+import os
 import signal
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
@@ -11,6 +12,7 @@ from threading import current_thread, main_thread
 from typing import Any, TypeVar
 
 Answer = TypeVar("Answer")
+THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
 
 def shared(
@@ -27,13 +29,25 @@ def shared(
     with ProcessPoolExecutor(
         workers, mp_context=context, initializer=signal.signal, initargs=deaf
     ) as pool:
-        with _deaf():
+        with _single(), _deaf():
             waiting = {pool.submit(ask, *each): i for i, each in enumerate(questions)}
         try:
             for future in as_completed(waiting):
                 yield waiting[future], future.result()
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
+
+
+@contextmanager
+def _single() -> Iterator[None]:
+    """Let the linear algebra of processes that are started meanwhile keep to one core each."""
+    before = {name: os.environ.get(name) for name in THREADS}
+    os.environ.update(dict.fromkeys(THREADS, "1"))
+    try:
+        yield
+    finally:
+        for name, value in before.items():
+            os.environ.pop(name) if value is None else os.environ.update({name: value})
 
 
 @contextmanager

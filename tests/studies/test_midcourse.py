@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -15,8 +17,10 @@ ERRORS = {
     "errors.time": "0.3 s",
     "errors.correction_size": "1 %",
     "errors.correction_direction": "0.3 deg",
-    "allowances.outbound_correction": None,
-    "allowances.homeward_correction": None,
+}
+STATED = {
+    "errors": None,
+    "allowances": {"outbound_correction": "20 m/s", "homeward_correction": "8 m/s"},
 }
 
 
@@ -58,16 +62,17 @@ def test_better_burns_need_smaller_corrections(first_landing, plan):
     assert sizes[0] / sizes[1] == pytest.approx(2.0, rel=1e-4)
 
 
-def test_without_errors_there_is_nothing_to_study(landing_plan):
+def test_without_errors_there_is_nothing_to_study(landing_plan, first_landing):
     """The allowances are what there is, and the study says so."""
+    plain = replace(landing_plan.flight, scenario=first_landing.change(STATED))
     with pytest.raises(ValueError, match=r"states no \[errors\]"):
-        midcourse.outbound(landing_plan, [HOUR])
+        midcourse.outbound(replace(landing_plan, flight=plain), [HOUR])
 
 
 def test_one_of_the_two_must_be_stated(first_landing):
     """A scenario with neither errors nor allowances is incomplete."""
     with pytest.raises(mplan.ScenarioError, match=r"allowances\.outbound_correction: missing"):
-        first_landing.change("allowances.outbound_correction", None)
+        first_landing.change({**STATED, "allowances.outbound_correction": None})
 
 
 def test_navigation_errors_reach_the_budget(first_landing, plan):
