@@ -72,9 +72,7 @@ class Scenario(Part):
         Rendezvous(), description="How the ascent stage meets the ship again."
     )
     margins: Margins = Field(description="What is held back.")
-    allowances: Allowances = Field(
-        Allowances(), description="Delta-v that is stated, not flown."
-    )
+    allowances: Allowances = Field(Allowances(), description="Delta-v that is stated, not flown.")
     errors: Errors | None = Field(
         None, description="How far burns miss; with them, corrections are worked out."
     )
