@@ -11,6 +11,11 @@ import mplan
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put browser tests last: what drives the browser leaves its event loop running behind it."""
+    items.sort(key=lambda item: item.path.parent.name == "browser")
+
+
 @pytest.fixture(scope="session")
 def first_landing() -> mplan.Scenario:
     return mplan.load(SCENARIOS / "first_landing.toml")
