@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
-from types import MappingProxyType
 
 from mplan.flight.entry import Splash
 from mplan.flight.settling import Settling
@@ -47,7 +46,7 @@ class BurnRecord:
     contact: str  # IN_CONTACT or BEHIND, as seen from Earth's centre; "" near Earth
     settling: Settling | None = None  # before ignition; None where it needs none
     boiled: float = 0.0  # kg, boiled off of its element since lift-off
-    elsewhere: Mapping[str, float] = MappingProxyType({})  # kg it could burn, were it not others'
+    elsewhere: Mapping[str, float] = field(default_factory=dict)  # kg it could burn, not its own
 
     @property
     def needed(self) -> float:

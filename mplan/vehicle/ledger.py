@@ -7,7 +7,7 @@ draws from another's tanks only by a `crossfeed`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from mplan.scenario import Element, Engine, Scenario
@@ -26,7 +26,7 @@ class Ledger:
     unusable: Mapping[Key, float]
     ignitions: Mapping[Key, int]
     seconds: Mapping[Key, float]
-    boiled: Mapping[Key, float] = MappingProxyType({})
+    boiled: Mapping[Key, float] = field(default_factory=dict)
 
     def propellant(self, element: str) -> float:
         """Return all propellant aboard an element [kg], usable or not."""
