@@ -56,6 +56,34 @@ def test_an_unknown_field_is_refused(landing_plan):
         jsonschema.validate(document, contract.schema())
 
 
+def test_the_climb_is_what_was_flown(any_plan):
+    """Its losses are those of the budget's burns; its events and falls are those of the flight."""
+    document, flown = contract.document(any_plan), any_plan.flight.end.climb
+    found = document["ascent"]
+    burns = [x for x in document["burns"] if x["leg"] == "climb"]
+    assert found["reaches_orbit"]
+    assert sum(found["losses_m_s"].values()) == pytest.approx(
+        sum(sum(x["losses_m_s"].values()) for x in burns)
+    )
+    assert found["max_dynamic_pressure_pa"] == max(flown.track.dynamic_pressure)
+    assert found["max_acceleration_g0"] <= 4.0001
+    assert found["propellant_left_kg"] > 0.0
+    assert found["events"][-1]["event"] == "insertion"
+    assert found["events"][-1]["elapsed_s"] == pytest.approx(found["duration_s"])
+    assert {x["of"] for x in found["impacts"]} >= {"first_stage", "second_stage"}
+
+
+def test_a_climb_that_fails_says_why(first_landing):
+    """What it lacks, and where it comes down."""
+    weak = mplan.fly(first_landing.change("elements.second_stage.engines.main.count", 1))
+    document = contract.document(weak)
+    jsonschema.validate(document, contract.schema())
+    found = document["ascent"]
+    assert found["reaches_orbit"] is False
+    assert found["why_not"] == weak.flight.end.climb.trouble
+    assert found["comes_down"]["downrange_km"] > 100.0
+
+
 def test_the_power_adds_up(any_plan):
     """What is left of each store is what was not drawn, and all loads are fed."""
     power = contract.document(any_plan)["power"]

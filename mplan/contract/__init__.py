@@ -1,0 +1,182 @@
+"""A plan as a document for other programs: versioned, with the unit in every name.
+
+`plan.schema.json` in the package is the contract; `format` changes when a field's meaning does.
+What is not worked out is null, never a guess.
+"""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+
+import numpy as np
+
+import mplan
+from mplan.checks import boil_off, power, supplies
+from mplan.checks.finding import Finding
+from mplan.checks.phases import phases
+from mplan.contract import craft, legs
+from mplan.contract.values import Document, utc
+from mplan.flight.record import BurnRecord, Moment
+from mplan.flight.settling import Settling
+from mplan.flight.steps import interface_of
+from mplan.physics import constants as c
+from mplan.physics import earth, nbody
+from mplan.physics.homeward import flight_path_angle
+from mplan.physics.nbody import Arrival
+from mplan.physics.time import utc_from_tdb
+from mplan.plan import Plan
+
+FORMAT = "mplan-plan/1"
+
+
+def as_json(plan: Plan) -> str:
+    """Return the plan's document as JSON text, ending in a newline."""
+    return json.dumps(document(plan), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def schema() -> Document:
+    """Return the JSON Schema that every document obeys."""
+    return json.loads(files("mplan").joinpath("plan.schema.json").read_text("utf-8"))
+
+
+def document(plan: Plan) -> Document:
+    """Return the plan as JSON values."""
+    scenario = plan.scenario
+    return {
+        "format": FORMAT,
+        "made_by": {
+            "mplan": mplan.__version__,
+            "integrator": nbody.back_ends()[0],
+            "ephemeris": "DE421",
+        },
+        "scenario": {
+            "name": scenario.mission.name,
+            "profile": scenario.mission.profile,
+            "file": scenario.source.name,
+            "hash": scenario.hash,
+            "changes": [str(change) for change in scenario.changes],
+        },
+        "verdict": {"closes": plan.closes, "text": plan.verdict},
+        "burns": [_burn(plan, burn) for burn in plan.burns],
+        "timeline": [_moment(plan, moment) for moment in plan.timeline],
+        "findings": [_finding(finding) for finding in plan.findings],
+        "trajectory": _trajectory(plan),
+        "ascent": legs.ascent(plan),
+        "descent": legs.descent(plan),
+        "rendezvous": legs.rendezvous(plan),
+        "entry": legs.entry(plan),
+        "control": [craft.phase(each) for each in phases(plan.flight)],
+        "escape": craft.escape(plan),
+        "supplies": [craft.supply(use) for use in supplies.used(plan.flight)],
+        "boil_off": [craft.lost(each) for each in boil_off.lost(plan.flight)],
+        "power": [craft.powered(use) for use in power.used(plan.flight)],
+        "stack": craft.stack(plan),
+    }
+
+
+def _burn(plan: Plan, burn: BurnRecord) -> Document:
+    return {
+        "name": burn.name,
+        "leg": burn.leg,
+        "element": burn.element,
+        "engine": burn.engine,
+        "epoch_utc": utc(plan.flight.utc(burn.elapsed)),
+        "elapsed_s": burn.elapsed,
+        "needed_m_s": burn.needed,
+        "available_m_s": burn.available,
+        "held_back_m_s": burn.reserve,
+        "margin_m_s": None if burn.burns_out else burn.margin,
+        "impulse_m_s": burn.impulse,
+        "losses_m_s": dict(burn.losses),
+        "propellant_kg": burn.propellant,
+        "mass_kg": burn.mass,
+        "ignition_number": burn.ignition,
+        "duration_s": burn.duration,
+        "thrust_to_weight": burn.thrust_to_weight,
+        "contact": burn.contact or None,
+        "settling": burn.settling and _settling(burn.settling),
+        "estimate": bool(burn.estimate),
+        "estimate_from": burn.estimate or None,
+    }
+
+
+def _settling(done: Settling) -> Document:
+    """Return how propellant was settled before a burn; null where nothing settles it."""
+    return {
+        "element": done.element or None,
+        "engine": done.engine or None,
+        "acceleration_m_s2": done.acceleration,
+        "duration_s": done.duration,
+        "starts": done.starts,
+        "propellant_kg": done.propellant,
+        "lacking_kg": done.lacks,
+        "bond_number": done.bond,
+    }
+
+
+def _moment(plan: Plan, moment: Moment) -> Document:
+    return {
+        "event": moment.event,
+        "utc": utc(plan.flight.utc(moment.elapsed)),
+        "elapsed_s": moment.elapsed,
+        "mass_kg": moment.mass,
+        "attached": list(moment.craft),
+        "estimate": moment.estimate,
+    }
+
+
+def _finding(finding: Finding) -> Document:
+    return {
+        "severity": finding.severity,
+        "check": finding.check,
+        "event": finding.event,
+        "text": finding.text,
+        "asked": finding.asked,
+        "there": finding.there,
+        "source": finding.source,
+        "remedies": [
+            {"change": x.change, "closes": x.closes, "outcome": x.outcome} for x in finding.remedies
+        ],
+    }
+
+
+def _trajectory(plan: Plan) -> Document:
+    """Return the states from which anyone can fly the arcs again."""
+    end = plan.flight.end
+    out, home, interface = end.outbound, end.homeward, interface_of(end)
+    return {
+        "injection": _near_earth(out.injection, out.r, out.v),
+        "perilune": _near_moon(out.perilune),
+        "return_departure": home and _state(home.t, home.r, home.v),
+        "entry_interface": interface and _near_earth(interface.t, interface.r, interface.v),
+    }
+
+
+def _state(t: float, r: np.ndarray, v: np.ndarray) -> Document:
+    return {
+        "epoch_utc": utc(utc_from_tdb(t)),
+        "frame": "GCRS",
+        "position_km": (r / 1e3).tolist(),
+        "velocity_km_s": (v / 1e3).tolist(),
+    }
+
+
+def _near_earth(t: float, r: np.ndarray, v: np.ndarray) -> Document:
+    return {
+        **_state(t, r, v),
+        "altitude_km": earth.geodetic(r, t)[2] / 1e3,
+        "speed_km_s": float(np.linalg.norm(v)) / 1e3,
+        "flight_path_angle_deg": flight_path_angle(r, v) / c.DEG,
+    }
+
+
+def _near_moon(perilune: Arrival) -> Document:
+    """Return the state at the Moon: geocentric, but height and speed are the Moon's."""
+    r, v = perilune.lunar_r, perilune.lunar_v
+    return {
+        **_state(perilune.t, perilune.r, perilune.v),
+        "altitude_km": (float(np.linalg.norm(r)) - c.R_MOON) / 1e3,
+        "speed_km_s": float(np.linalg.norm(v)) / 1e3,
+        "flight_path_angle_deg": flight_path_angle(r, v) / c.DEG,
+    }

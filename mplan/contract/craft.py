@@ -1,0 +1,143 @@
+"""The craft: who steers it, how the crew gets out, what it holds and how it stands on the pad."""
+
+from __future__ import annotations
+
+from mplan.checks import boil_off, power
+from mplan.checks.aborts import on_tower
+from mplan.checks.climb_moment import Moment
+from mplan.checks.phases import Phase
+from mplan.contract.values import Document
+from mplan.physics import constants as c
+from mplan.plan import Plan
+from mplan.vehicle import geometry
+from mplan.vehicle.life_support import WASTES, Use
+from mplan.vehicle.pieces import Placed
+from mplan.vehicle.stack import on_pad
+
+
+def phase(flown: Phase) -> Document:
+    """Return who steers in a phase and how briskly; null is not worked out."""
+    return {
+        "phase": flown.name,
+        "begin_s": flown.begin,
+        "end_s": flown.end,
+        "attached": list(flown.craft),
+        "mass_begin_kg": flown.mass,
+        "mass_end_kg": flown.mass_at_end,
+        "controller": flown.controller,
+        "capacity_kg": flown.capacity,
+        "steered_from_s": flown.steered_from,
+        "pitch_deg_s2": None if flown.pitch is None else flown.pitch / c.DEG,
+        "roll_deg_s2": None if flown.roll is None else flown.roll / c.DEG,
+        "push_m_s2": flown.first.push,
+        "turned_by": flown.first.source or None,
+    }
+
+
+def escape(plan: Plan) -> Document | None:
+    """Return an escape from the pad; null where no tower is described."""
+    escaped = on_tower(Moment(plan.flight, None))
+    if escaped is None:
+        return None
+    shock = escaped.caught
+    return {
+        "estimate": True,
+        "thrust_to_weight": escaped.tower.thrust_to_weight,
+        "apogee_m": escaped.apogee,
+        "aside_at_apogee_m": escaped.rows[-1].along,
+        "tnt_equivalent_kg": escaped.tnt,
+        "overpressure_pa": shock and shock.overpressure,
+    }
+
+
+def supply(use: Use) -> Document:
+    """Return what is aboard for people, or room for what they make, and how long it lasts."""
+    return {
+        "element": use.element,
+        "supply": use.supply,
+        "kind": "waste" if use.supply in WASTES else "consumable",
+        "capacity_kg": use.capacity,
+        "used_kg": use.used,
+        "days_left_at_end": use.days_left,
+    }
+
+
+def lost(each: boil_off.Lost) -> Document:
+    """Return what boiled off in an element, tank by tank."""
+    return {
+        "element": each.element,
+        "lost_kg": each.total,
+        "lost_before_last_burn_kg": each.before_last_burn,
+        "tanks_kg": each.by_tank,
+    }
+
+
+def powered(use: power.Use) -> Document:
+    """Return the electric energy an element has, gets and uses."""
+    kwh = power.KWH
+    return {
+        "element": use.element,
+        "in_use_h": use.time / c.HOUR,
+        "stored_kwh": use.stored / kwh,
+        "load_kwh": use.used / kwh,
+        "supplied_kwh": use.supplied / kwh,
+        "drawn_kwh": use.drawn / kwh,
+        "lacking_kwh": use.lacking / kwh,
+        "left_kwh": use.left / kwh,
+        "days_left_at_end": use.days_left,
+    }
+
+
+def stack(plan: Plan) -> Document:
+    """Return the stack on the pad against its limits, piece by piece."""
+    whole, pad = on_pad(plan.scenario), plan.scenario.launch_site.pad
+    return {
+        "height_m": whole.height,
+        "height_limit_m": pad.height_limit,
+        "width_m": whole.width,
+        "width_limit_m": pad.width_limit,
+        "mass_kg": whole.mass,
+        "mass_limit_kg": pad.mass_limit,
+        "footprint_m": whole.footprint,
+        "footprint_limit_m": pad.footprint_limit,
+        "element_limit": pad.element_limit,
+        "clamp_height_m": pad.clamp_height,
+        "elements": [_standing(each) for each in geometry.standing(plan.scenario)],
+    }
+
+
+def _standing(each: geometry.Standing) -> Document:
+    return {
+        "element": each.name,
+        "inside": each.element.inside,
+        "beside": each.element.beside,
+        "bodies": each.element.bodies,
+        "bottom_m": each.bottom,
+        "length_m": each.layout.length,
+        "diameter_m": each.element.diameter,
+        "pieces": [
+            {
+                "piece": piece.name,
+                "kind": piece.kind,
+                "bottom_m": each.bottom + piece.bottom,
+                "length_m": piece.length,
+                "diameter_m": piece.diameter,
+            }
+            for piece in each.layout.pieces
+        ],
+        "tanks": [_tank(placed) for placed in each.layout.tanks],
+    }
+
+
+def _tank(placed: Placed) -> Document:
+    """Return what stands for one tank, or for several equal ones."""
+    return {
+        "tank": placed.tank,
+        "propellant": placed.propellant,
+        "load_kg": placed.load,
+        "count": placed.count,
+        "volume_each_m3": placed.vessel.volume,
+        "diameter_m": placed.vessel.diameter,
+        "dome_m": placed.vessel.dome,
+        "cylinder_m": placed.vessel.cylinder,
+    }
