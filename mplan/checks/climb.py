@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.climb import Climb, Peak
-from mplan.physics.climb_fall import GROUND, Impact
-from mplan.physics.constants import DEG, MINUTE
+from mplan.physics.climb_fall import Impact
+from mplan.physics.constants import MINUTE, R_EARTH
 from mplan.scenario import Scenario
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import place, plain
 
 LIMITS = "the scenario's [climb]"
 FLOWN = "the flown climb"
@@ -94,12 +94,9 @@ def _over(what: str, most: Peak, limit: float, unit: float, name: str, source: s
 
 
 def _where(fall: Impact, scenario: Scenario) -> str:
-    latitude, east = fall.latitude / DEG, (scenario.launch_site.longitude + fall.east) / DEG
-    east = (east + 180.0) % 360.0 - 180.0
-    place = f"{abs(latitude):.1f} {'N' if latitude >= 0.0 else 'S'}"
-    place += f" {abs(east):.1f} {'E' if east >= 0.0 else 'W'}"
-    return f"{_range(fall)} from the pad at {place}, {fall.t / MINUTE:.1f} min after lift-off"
+    there = place(fall.latitude, scenario.launch_site.longitude + fall.east)
+    return f"{_range(fall)} from the pad at {there}, {fall.t / MINUTE:.1f} min after lift-off"
 
 
 def _range(fall: Impact) -> str:
-    return f"{fall.range * GROUND / 1e3:,.0f} km"
+    return f"{fall.range * R_EARTH / 1e3:,.0f} km"

@@ -9,7 +9,6 @@ from __future__ import annotations
 from math import acos, cos, sin
 from typing import NamedTuple
 
-from mplan.physics import constants as c
 from mplan.physics.climb_motion import COASTING, Numbers, altitude, rates_of, step
 from mplan.physics.climb_track import place
 from mplan.physics.climb_vehicle import AS_PLANNED, Vehicle
@@ -57,6 +56,3 @@ def _at(name: str, t: float, s: Numbers, pad_latitude: float) -> Impact:
 
 def _nowhere(t: float, s: Numbers, u: tuple[float, float, float], size: float) -> tuple:
     return (0.0, 0.0, 0.0)
-
-
-GROUND = c.R_EARTH  # m, to turn a range into a length along the ground

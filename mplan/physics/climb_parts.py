@@ -68,6 +68,7 @@ def unlit(course: Course) -> tuple[Stage, ...]:
 def _never_lit(stage: Stage, course: Course) -> Part:
     """Return the part of a stage that gives nothing: the climb has ended below it."""
     left = stage.propellant
+    # Where the course broke off it may weigh less than what it holds: a velocity stays finite.
     mass = max(course.s[6] - course.vehicle.stages[course.index].dropped, 1.01 * left)
     return Part(stage.name, course.t, course.t, 0.0, left, 0.0, 0.0, {}, mass, mass)
 

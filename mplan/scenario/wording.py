@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterable
 from datetime import date
 from difflib import get_close_matches
-from math import isfinite
+from math import degrees, isfinite
 
 
 def shown(value: object) -> str:
@@ -46,3 +46,10 @@ def hint(name: object, known: Iterable[str]) -> str:
 def plain(key: str) -> str:
     """Return a scenario key as people say it: `crew_module` is "crew module"."""
     return key.replace("_", " ")
+
+
+def place(latitude: float, longitude: float) -> str:
+    """Return a place on Earth [rad, east positive] as people write it: "17.0 S 157.2 E"."""
+    north, east = degrees(latitude), (degrees(longitude) + 180.0) % 360.0 - 180.0
+    first = f"{abs(north):.1f} {'N' if north >= 0.0 else 'S'}"
+    return f"{first} {abs(east):.1f} {'E' if east >= 0.0 else 'W'}"

@@ -6,7 +6,7 @@ import pandas as pd
 
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
-from mplan.show import palette
+from mplan.show import palette, rows
 from mplan.show.columns import Column
 from mplan.show.figure import Drawing, Picture, Trace
 from mplan.show.palette import Look, Theme
@@ -27,38 +27,25 @@ def picture(plan: Plan, found: Coverage | None = None, *, theme: Theme | None = 
 def drawing(found: Coverage, theme: Theme | None = None) -> Drawing:
     """Return the bars, a row a way and one for the gaps."""
     look = palette.look(theme)
-    rows = [*dict.fromkeys(span.way for span in found.spans), NO_WAY]
+    ways = [*dict.fromkeys(span.way for span in found.spans), NO_WAY]
     last = max(found.end, 1.0)
     return Drawing(
         traces=[
-            _bars("open", [(x.way, x.begin, x.end) for x in found.open], look.good, "", rows),
+            _bars("open", [(x.way, x.begin, x.end) for x in found.open], look.good, "", ways),
             _bars(
                 "NO WAY OUT",
                 [(NO_WAY, gap.begin, gap.end) for gap in found.gaps],
                 look.bad,
                 "\\",
-                rows,
+                ways,
             ),
             _words(found, last, look),
         ],
-        x=palette.axis(
-            look,
-            title={"text": "since lift-off [s]", "standoff": 6},
-            range=[-0.01 * last, 1.01 * last],
-            fixedrange=True,
-        ),
-        y=palette.axis(
-            look,
-            categoryorder="array",
-            categoryarray=rows[::-1],
-            showgrid=False,
-            fixedrange=True,
-            title={"text": ""},
-        ),
-        height=EDGES + ROW * len(rows),
+        **rows.axes(look, ways, "since lift-off [s]", -0.01 * last, 1.01 * last),
+        height=EDGES + ROW * len(ways),
         summary=summary(found),
         look=look,
-        more={"barmode": "overlay", "bargap": 0.35, "hovermode": "closest"},
+        more=rows.more("overlay"),
     )
 
 
@@ -84,10 +71,10 @@ def _bars(
     bars: list[tuple[str, float, float]],
     colour: str,
     pattern: str,
-    rows: list[str],
+    ways: list[str],
 ) -> Trace:
     """Return bars by row, begin and end; one of no length where there is none, for the legend."""
-    bars = bars or [(rows[-1], 0.0, 0.0)]
+    bars = bars or [(ways[-1], 0.0, 0.0)]
     return {
         "type": "bar",
         "orientation": "h",

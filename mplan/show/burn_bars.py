@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from mplan.flight.record import BurnRecord
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
-from mplan.show import palette
+from mplan.show import palette, rows
 from mplan.show.figure import Drawing, Trace
 from mplan.show.palette import Look, Theme
 
@@ -23,25 +23,11 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     longest = max(max(burn.available, burn.needed + burn.reserve) for burn in burns)
     return Drawing(
         traces=[*_bars(burns, names, look), _there(burns, names, look), _words(burns, names, look)],
-        x=palette.axis(
-            look,
-            title={"text": "delta-v [m/s]", "standoff": 6},
-            range=[0.0, round(ROOM * longest)],
-            tickformat=",d",
-            fixedrange=True,
-        ),
-        y=palette.axis(
-            look,
-            categoryorder="array",
-            categoryarray=names[::-1],
-            showgrid=False,
-            fixedrange=True,
-            title={"text": ""},
-        ),
+        **rows.axes(look, names, "delta-v [m/s]", 0.0, round(ROOM * longest)),
         height=EDGES + ROW * len(burns),
         summary=summary(plan),
         look=look,
-        more={"barmode": "stack", "bargap": 0.3, "hovermode": "closest"},
+        more=rows.more("stack"),
     )
 
 
@@ -110,47 +96,17 @@ def _bar(
     pattern: str | list[str],
     look: Look,
 ) -> Trace:
-    hatch = {"shape": pattern, "fgcolor": look.paper, "fillmode": "overlay", "solidity": 0.25}
-    return {
-        "type": "bar",
-        "orientation": "h",
-        "name": name,
-        "x": [round(size, 1) for size in sizes],
-        "y": names,
-        "marker": {"color": colour, "pattern": {**hatch, "size": 6}, "line": {"width": 0}},
-        "hovertemplate": "%{y}: " + name.split(" (")[0] + " %{x:,.1f} m/s<extra></extra>",
-    }
+    hover = name.split(" (")[0] + " %{x:,.1f} m/s"
+    return rows.part(name, sizes, names, colour, pattern, look, hover)
 
 
 def _there(burns: Sequence[BurnRecord], names: list[str], look: Look) -> Trace:
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "name": "in the tanks",
-        "x": [round(burn.available, 1) for burn in burns],
-        "y": names,
-        "marker": {
-            "symbol": "line-ns",
-            "size": 16,
-            "color": look.ink,
-            "line": {"width": 2, "color": look.ink},
-        },
-        "hovertemplate": "%{y}: %{x:,.1f} m/s in the tanks<extra></extra>",
-    }
+    ends = [burn.available for burn in burns]
+    return rows.mark("in the tanks", ends, names, look, "%{x:,.1f} m/s in the tanks")
 
 
 def _words(burns: Sequence[BurnRecord], names: list[str], look: Look) -> Trace:
     ends = [max(burn.available, burn.needed + burn.reserve) for burn in burns]
-    return {
-        "type": "scatter",
-        "mode": "text",
-        "showlegend": False,
-        "x": [round(end, 1) for end in ends],
-        "y": names,
-        "text": [f"  {words(*pair)}" for pair in zip(burns, goes_on(burns), strict=True)],
-        "textposition": "middle right",
-        "textfont": {"color": look.ink},
-        "hovertext": [f"{plain(burn.element)}: {burn.duration:,.1f} s" for burn in burns],
-        "hoverinfo": "text",
-        "cliponaxis": False,
-    }
+    texts = [words(*pair) for pair in zip(burns, goes_on(burns), strict=True)]
+    hover = [f"{plain(burn.element)}: {burn.duration:,.1f} s" for burn in burns]
+    return rows.words(texts, ends, names, look, hover)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from mplan.physics.climb_parts import Part
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
-from mplan.show import palette
+from mplan.show import palette, rows
 from mplan.show.figure import Drawing, Trace
 from mplan.show.palette import Look, Theme
 
@@ -37,25 +37,11 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
             *lost,
             _words(parts, names, look),
         ],
-        x=palette.axis(
-            look,
-            title={"text": "ideal velocity [m/s]", "standoff": 6},
-            range=[0.0, round(ROOM * longest)],
-            tickformat=",d",
-            fixedrange=True,
-        ),
-        y=palette.axis(
-            look,
-            categoryorder="array",
-            categoryarray=names[::-1],
-            showgrid=False,
-            fixedrange=True,
-            title={"text": ""},
-        ),
+        **rows.axes(look, names, "ideal velocity [m/s]", 0.0, round(ROOM * longest)),
         height=EDGES + ROW * len(parts),
         summary=summary(plan),
         look=look,
-        more={"barmode": "stack", "bargap": 0.3, "hovermode": "closest"},
+        more=rows.more("stack"),
     )
 
 
@@ -72,32 +58,13 @@ def summary(plan: Plan) -> str:
 def _bar(
     name: str, sizes: list[float], names: list[str], colour: str, pattern: str, look: Look
 ) -> Trace:
-    hatch = {"shape": pattern, "fgcolor": look.paper, "fillmode": "overlay", "solidity": 0.25}
-    return {
-        "type": "bar",
-        "orientation": "h",
-        "name": name,
-        "x": [round(size, 1) for size in sizes],
-        "y": names,
-        "marker": {"color": colour, "pattern": {**hatch, "size": 6}, "line": {"width": 0}},
-        "hovertemplate": "%{y}: " + name + " %{x:,.1f} m/s<extra></extra>",
-    }
+    return rows.part(name, sizes, names, colour, pattern, look, name + " %{x:,.1f} m/s")
 
 
 def _words(parts: tuple[Part, ...], names: list[str], look: Look) -> Trace:
     lost = [sum(part.losses.values()) for part in parts]
-    return {
-        "type": "scatter",
-        "mode": "text",
-        "showlegend": False,
-        "x": [round(part.ideal, 1) for part in parts],
-        "y": names,
-        "text": [
-            f"  {part.gained:,.0f} gained, {loss:,.0f} lost"
-            for part, loss in zip(parts, lost, strict=True)
-        ],
-        "textposition": "middle right",
-        "textfont": {"color": look.ink},
-        "hoverinfo": "skip",
-        "cliponaxis": False,
-    }
+    texts = [
+        f"{part.gained:,.0f} gained, {loss:,.0f} lost"
+        for part, loss in zip(parts, lost, strict=True)
+    ]
+    return rows.words(texts, [part.ideal for part in parts], names, look)

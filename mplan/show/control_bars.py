@@ -9,7 +9,7 @@ from mplan.checks.phases import Phase, handovers, phases
 from mplan.physics.constants import DEG
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
-from mplan.show import palette
+from mplan.show import palette, rows
 from mplan.show.columns import Column, clock
 from mplan.show.descent_strokes import upwards
 from mplan.show.figure import Drawing, Picture, Trace
@@ -20,6 +20,7 @@ ROW, EDGES = 24, 96  # px: a phase, and what stands above and below all of them
 WIDTH = 800  # px, in a panel
 ROOM = 2.15  # the axis is this many times as long as a full bar, so that its words stand beside it
 CLIMB_HEIGHT = 330  # px
+TICKS = [0, 25, 50, 75, 100]  # %
 HEADROOM = 1.1  # over the highest tick, for a name
 
 
@@ -37,28 +38,17 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the bars, in flight order."""
     look, found = palette.look(theme), phases(plan.flight)
     names = [_label(i, phase) for i, phase in enumerate(found)]
+    longest = ROOM * max(100.0, *(_share(phase) for phase in found))
+    title = "mass, as a share of what the control unit steers [%]"
+    axes = rows.axes(look, names, title, 0.0, longest)
     return Drawing(
         traces=[*_bars(found, names, look), _limit(names, look), _words(found, names, look)],
-        x=palette.axis(
-            look,
-            title={"text": "mass, as a share of what the control unit steers [%]", "standoff": 6},
-            range=[0.0, ROOM * max(100.0, *(_share(phase) for phase in found))],
-            tickvals=[0, 25, 50, 75, 100],
-            ticktext=["0", "25", "50", "75", "100"],
-            fixedrange=True,
-        ),
-        y=palette.axis(
-            look,
-            categoryorder="array",
-            categoryarray=names[::-1],
-            showgrid=False,
-            fixedrange=True,
-            title={"text": ""},
-        ),
+        x={**axes["x"], "tickvals": TICKS, "ticktext": [f"{tick}" for tick in TICKS]},
+        y=axes["y"],
         height=EDGES + ROW * len(found),
         summary=summary(plan),
         look=look,
-        more={"barmode": "overlay", "bargap": 0.3, "hovermode": "closest"},
+        more=rows.more("stack"),
     )
 
 
@@ -163,63 +153,22 @@ def _names(found: list[Phase], look: Look) -> Trace:
 
 
 def _bars(found: tuple[Phase, ...], names: list[str], look: Look) -> list[Trace]:
-    fine = [phase.steered_from == phase.begin for phase in found]
+    fine = [_share(x) if x.steered_from == x.begin else 0.0 for x in found]
+    late = [0.0 if x.steered_from == x.begin else _share(x) for x in found]
+    hover = "%{x:.0f} %"
     return [
-        _bar("within its capacity", found, names, fine, look.good, ""),
-        _bar("TOO HEAVY, or no control unit", found, names, [not x for x in fine], look.bad, "\\"),
+        rows.part("within its capacity", fine, names, look.good, "", look, hover),
+        rows.part("TOO HEAVY, or no control unit", late, names, look.bad, "\\", look, hover),
     ]
 
 
-def _bar(
-    name: str,
-    found: tuple[Phase, ...],
-    names: list[str],
-    chosen: list[bool],
-    colour: str,
-    pattern: str,
-) -> Trace:
-    return {
-        "type": "bar",
-        "orientation": "h",
-        "name": name,
-        "base": [0.0] * len(found),
-        "x": [_share(phase) if yes else 0.0 for phase, yes in zip(found, chosen, strict=True)],
-        "y": names,
-        "marker": {"color": colour, "pattern": {"shape": pattern}, "line": {"width": 0}},
-        "hovertemplate": "%{y}: %{x:.0f} %<extra></extra>",
-    }
-
-
 def _limit(names: list[str], look: Look) -> Trace:
-    return {
-        "type": "scatter",
-        "mode": "markers",
-        "name": "capacity",
-        "x": [100.0] * len(names),
-        "y": names,
-        "marker": {
-            "symbol": "line-ns",
-            "size": 16,
-            "color": look.ink,
-            "line": {"width": 2, "color": look.ink},
-        },
-        "hoverinfo": "skip",
-    }
+    return rows.mark("capacity", [100.0] * len(names), names, look, "")
 
 
 def _words(found: tuple[Phase, ...], names: list[str], look: Look) -> Trace:
-    return {
-        "type": "scatter",
-        "mode": "text",
-        "showlegend": False,
-        "x": [max(100.0, _share(phase)) for phase in found],
-        "y": names,
-        "text": [f"  {_said(phase)}" for phase in found],
-        "textposition": "middle right",
-        "textfont": {"color": look.ink},
-        "hoverinfo": "skip",
-        "cliponaxis": False,
-    }
+    ends = [max(100.0, _share(phase)) for phase in found]
+    return rows.words([_said(phase) for phase in found], ends, names, look)
 
 
 def _label(index: int, phase: Phase) -> str:

@@ -9,6 +9,7 @@ from mplan.flight.rendezvous import Rendezvous
 from mplan.physics.constants import DEG, G0, MINUTE
 from mplan.physics.lunar_descent import Descent
 from mplan.plan import Plan
+from mplan.scenario.wording import place
 from mplan.show.columns import minutes
 from mplan.vehicle.stack import on_pad
 
@@ -91,11 +92,9 @@ def _entry(entry: Entry) -> str:
 
 def _splash(plan: Plan) -> str:
     splash = plan.flight.splash
-    latitude, longitude = splash.latitude / DEG, splash.longitude / DEG
-    north, east = "N" if latitude >= 0.0 else "S", "E" if longitude >= 0.0 else "W"
     when = _utc(plan, splash.t - plan.flight.end.lift_off)
-    place = f"{abs(latitude):.1f} {north} {abs(longitude):.1f} {east}"
-    return f"splash {when} UTC near {place}{' (estimate)' if splash.estimate else ''}"
+    there = place(splash.latitude, splash.longitude)
+    return f"splash {when} UTC near {there}{' (estimate)' if splash.estimate else ''}"
 
 
 def _utc(plan: Plan, elapsed: float) -> str:

@@ -251,8 +251,9 @@ def test_the_calendar_fills_as_the_scan_goes(there, slow, monkeypatch):
     monkeypatch.setattr(scan, "PICTURED", 0.0)
     there.scan.start.click()
     until = time.monotonic() + LONG
-    while len(there.scan.answers) != 3 and time.monotonic() < until:
-        time.sleep(0.01)
+    while there.scan.table.value.count("<tr>") != 1 + 3 and time.monotonic() < until:
+        time.sleep(0.01)  # the table comes last
+    assert len(there.scan.answers) == 3
     assert there.scan.thread.is_alive()
     assert there.scan.figure is not None
     assert there.scan.table.value.count("<tr>") == 1 + 3
