@@ -7,9 +7,8 @@ from collections.abc import Sequence
 from mplan.flight.ascent import kept
 from mplan.physics import constants as c
 from mplan.physics.climb import Climb
-from mplan.physics.climb_fall import Impact
 from mplan.plan import Plan
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import place, plain
 from mplan.show import notebook
 from mplan.show.columns import Column
 from mplan.show.notebook import Words
@@ -75,12 +74,11 @@ def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) 
     return notebook.table(framed(_REHEARSALS, rehearsals.engine_out(plan, stage, times)))
 
 
-def place(fall: Impact, launch_longitude: float) -> str:
-    """Return where something comes down, in degrees."""
-    latitude, longitude = fall.latitude / c.DEG, (launch_longitude + fall.east) / c.DEG
-    longitude = (longitude + 180.0) % 360.0 - 180.0
-    north, east = "NS"[latitude < 0.0], "EW"[longitude < 0.0]
-    return f"{abs(latitude):.1f} {north} {abs(longitude):.1f} {east}"
+def from_stage(plan: Plan, stage: int) -> Words:
+    """Return rehearsals of a part: from a stage's ignition on, in the planned state then."""
+    if stage >= len(plan.flight.end.climb.vehicle.stages):
+        return notebook.sentence("The climb has no such stage.")
+    return notebook.table(framed(_REHEARSALS, rehearsals.from_stage(plan, stage)))
 
 
 def _fallen(climb: Climb) -> str:
@@ -118,7 +116,7 @@ _FALLS = (
     Column("what", lambda row: plain(row[0].name)),
     Column("comes down after [min]", lambda row: row[0].t / c.MINUTE, 1),
     Column("range [km]", lambda row: row[0].range * c.R_EARTH / 1e3, 0),
-    Column("at [deg]", lambda row: place(*row)),
+    Column("at [deg]", lambda row: place(row[0].latitude, row[1] + row[0].east)),
 )
 
 _REHEARSALS = (

@@ -74,6 +74,23 @@ def engine_out(plan: Plan, stage: int, times: Sequence[float]) -> list[Rehearsal
     ]
 
 
+def from_stage(plan: Plan, stage: int) -> list[Rehearsal]:
+    """Return rehearsals of a part: from a stage's ignition on, in the planned state then.
+
+    As planned, with low thrust, and with an engine out where the stage has several. IndexError
+    where the climb has no such stage.
+    """
+    planned = plan.flight.end.climb
+    alight = planned.vehicle.stages[stage]
+    amiss = {"as planned": AS_PLANNED, _weak(): Strays(thrust=LOW_THRUST)}
+    if alight.motor.count > 1:
+        amiss[f"one engine out after {OUT_AFTER:.0f} s"] = Strays(engine_out=(stage, OUT_AFTER))
+    return [
+        Rehearsal(f"from {plain(alight.name)} on, {name}", part(plan, stage, strays))
+        for name, strays in amiss.items()
+    ]
+
+
 def part(plan: Plan, stage: int, strays: Strays) -> Climb:
     """Return the climb from a stage's ignition on, flown from the planned state with `strays`."""
     planned = plan.flight.end.climb
@@ -85,7 +102,7 @@ def part(plan: Plan, stage: int, strays: Strays) -> Climb:
 def _amiss(planned: Climb) -> Iterator[tuple[str, Strays]]:
     against = planned.launch.azimuth + pi
     yield "as planned", AS_PLANNED
-    yield f"thrust {100.0 * (LOW_THRUST - 1.0):+.0f} % throughout", Strays(thrust=LOW_THRUST)
+    yield _weak(), Strays(thrust=LOW_THRUST)
     yield f"air {100.0 * (DENSE_AIR - 1.0):+.0f} % dense", Strays(air=DENSE_AIR)
     yield "strong head wind", Strays(wind=STRONG_WIND, wind_to=against)
     yield "strong cross wind", Strays(wind=STRONG_WIND, wind_to=against + pi / 2.0)
@@ -93,6 +110,10 @@ def _amiss(planned: Climb) -> Iterator[tuple[str, Strays]]:
         if stage.motor.count > 1:
             name = f"{plain(stage.name)}: one engine out after {OUT_AFTER:.0f} s"
             yield name, Strays(engine_out=(i, OUT_AFTER))
+
+
+def _weak() -> str:
+    return f"thrust {100.0 * (LOW_THRUST - 1.0):+.0f} % throughout"
 
 
 def _flown(planned: Climb, amiss: Iterator[tuple[str, Strays]]) -> Iterator[Rehearsal]:
