@@ -15,6 +15,7 @@ from mplan.show.gist import lines
 from mplan.show.knobs import Choice, Knob
 
 LEFT = '"text-align:left"'
+CLOSE = "margin:0.25em 0; line-height:1.4"  # a widget's own lines stand twice as far apart
 PANEL = "A panel of sliders; open this workbook in JupyterLab to move them."
 _MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information": "i"}
 
@@ -22,19 +23,19 @@ _MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information":
 def verdict(plan: Plan) -> str:
     """Return whether the plan closes, marked by a sign and said in words."""
     sign = "✓" if plan.closes else "✕"
-    style = "font-size:115%; margin:0.25em 0"
+    style = f"font-size:115%; {CLOSE}"
     return f'<p role="status" style="{style}"><b>{sign} {escape(plan.verdict)}</b></p>'
 
 
 def gist(plan: Plan) -> str:
     """Return dates, places and masses in a few lines."""
-    return "".join(f'<p style="margin:0.25em 0">{escape(x)}</p>' for x in lines(plan))
+    return "".join(f'<p style="{CLOSE}">{escape(x)}</p>' for x in lines(plan))
 
 
 def line(known: Mapping[str, str]) -> str:
     """Return names and what is known of them in one line, which breaks between them."""
     parts = (f"{escape(name)} <b>{escape(value)}</b>" for name, value in known.items())
-    return f'<p style="margin:0.25em 0">{"; ".join(parts)}.</p>'
+    return f'<p style="{CLOSE}">{"; ".join(parts)}.</p>'
 
 
 def steered(kept: str, *, waits: bool) -> str:
@@ -44,13 +45,13 @@ def steered(kept: str, *, waits: bool) -> str:
     """
     words = kept or "optimised for most propellant at insertion"
     more = "; it is optimised as soon as the sliders rest" if kept and waits else ""
-    return f'<p style="margin:0.25em 0">The climb is {escape(words)}{more}.</p>'
+    return f'<p style="{CLOSE}">The climb is {escape(words)}{more}.</p>'
 
 
 def findings(plan: Plan) -> str:
     """Return the findings as a list, each with the remedies that were flown."""
     if not plan.findings:
-        return '<p style="margin:0.25em 0">Findings: none, every check made holds.</p>'
+        return f'<p style="{CLOSE}">Findings: none, every check made holds.</p>'
     items = "".join(map(_finding, plan.findings))
     return f'<ul style="line-height:1.4">{items}</ul>'
 
