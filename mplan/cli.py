@@ -192,8 +192,8 @@ def _report(asked: argparse.Namespace) -> int:
 
 def _windows(asked: argparse.Namespace) -> int:
     from mplan.scenario import Problem, ScenarioError
-    from mplan.show import calendar
     from mplan.show.terminal import print_windows, progress
+    from mplan.show.translunar import windows as calendar
     from mplan.studies import windows
 
     scenario = _scenario(asked)
@@ -218,7 +218,7 @@ def _windows(asked: argparse.Namespace) -> int:
 
 
 def _engines(asked: argparse.Namespace) -> int:
-    from mplan.show import engine_terminal, engine_trades
+    from mplan.show.stack import engine_terminal, engine_trades
     from mplan.show.terminal import progress
     from mplan.studies import engines
 

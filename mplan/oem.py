@@ -18,8 +18,8 @@ import numpy as np
 import mplan
 from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
-from mplan.physics import nbody
-from mplan.physics.time import utc_from_tdb
+from mplan.physics.arcs import nbody
+from mplan.physics.bodies.time import utc_from_tdb
 from mplan.plan import Plan
 
 DEGREE = 7  # of the interpolation a reader should use

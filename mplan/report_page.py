@@ -16,7 +16,7 @@ from plotly.offline import get_plotlyjs
 
 from mplan.plan import Plan
 from mplan.show import notebook, notes
-from mplan.show.figure import PLOTLY
+from mplan.show.drawn.figure import PLOTLY
 
 
 def page(plan: Plan, books: Sequence[NotebookNode]) -> str:

@@ -12,8 +12,10 @@ from PIL import Image
 from mplan.plan import Plan, fly
 from mplan.report_page import page
 from mplan.scenario import Scenario, ScenarioError
-from mplan.show import calendar, charts, notebook, way_out
-from mplan.show.figure import Picture
+from mplan.show import charts, notebook
+from mplan.show.drawn.figure import Picture
+from mplan.show.translunar import tables as way_out
+from mplan.show.translunar import windows as calendar
 from mplan.studies.windows import Answer, Chance, chances
 
 CODE = (  # as a workbook would show each

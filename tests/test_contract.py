@@ -13,8 +13,8 @@ from scipy.integrate import solve_ivp
 
 import mplan
 from mplan import contract
-from mplan.physics import ephemeris
-from mplan.physics.time import tdb_from_utc
+from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies.time import tdb_from_utc
 
 MU_SUN = 1.32712440041e11  # km3/s2, DE421
 

@@ -12,8 +12,8 @@ from oem import OrbitEphemerisMessage
 
 from mplan import oem
 from mplan.flight.steps import interface_of
-from mplan.physics import nbody
-from mplan.physics.time import utc_from_tdb
+from mplan.physics.arcs import nbody
+from mplan.physics.bodies.time import utc_from_tdb
 
 MADE = datetime(2026, 5, 4, 3, 2, 1, tzinfo=timezone.utc)
 # 502.0-B-2, tables 5-2 and 5-3: mandatory keywords, and what we add, in the order of the standard.

@@ -11,7 +11,7 @@ import pytest
 
 from mplan import kernel, workbooks
 from mplan.scenario import ScenarioError
-from mplan.show.figure import PLOTLY
+from mplan.show.drawn.figure import PLOTLY
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 BOOKS = workbooks.all_in(workbooks.folder())

@@ -10,7 +10,8 @@ from math import sqrt
 import numpy as np
 
 from mplan.checks.climb_moment import Moment, Way
-from mplan.physics import level_gain, twobody
+from mplan.physics import twobody
+from mplan.physics.burns import level_gain
 from mplan.physics.constants import MU_EARTH, R_EARTH
 from mplan.physics.rocket import delta_v
 from mplan.scenario import Scenario

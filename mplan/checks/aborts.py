@@ -14,9 +14,12 @@ import numpy as np
 
 from mplan.checks import abort_to_orbit
 from mplan.checks.climb_moment import Moment, Way
-from mplan.physics import atmosphere, entry, escape, twobody
+from mplan.physics import twobody
+from mplan.physics.bodies import atmosphere
+from mplan.physics.climb import escape
+from mplan.physics.climb.escape import Caught, Row, Start, Tower
 from mplan.physics.constants import ENTRY_INTERFACE, G0, MU_EARTH, R_EARTH
-from mplan.physics.escape import Caught, Row, Start, Tower
+from mplan.physics.entry import flight as entry
 from mplan.scenario import Scenario
 from mplan.vehicle import escape as assembly
 from mplan.vehicle import ledger, mass

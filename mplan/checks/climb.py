@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
-from mplan.physics.climb import Climb, Peak
-from mplan.physics.climb_fall import Impact
+from mplan.physics.climb.fall import Impact
+from mplan.physics.climb.flight import Climb, Peak
 from mplan.physics.constants import MINUTE, R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.wording import place, plain

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from mplan.checks.replay import paired
 from mplan.flight.record import Flight
-from mplan.physics.climb_track import Track
+from mplan.physics.climb.track import Track
 from mplan.physics.constants import G0
 from mplan.scenario import Scenario
 from mplan.vehicle import ledger

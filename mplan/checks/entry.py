@@ -8,7 +8,7 @@ from mplan.checks.finding import Finding, Severity
 from mplan.flight.entry import Entry
 from mplan.flight.record import Flight
 from mplan.physics import constants as c
-from mplan.physics.parachutes import Opening
+from mplan.physics.entry.parachutes import Opening
 from mplan.scenario.entry import Canopies
 from mplan.scenario.wording import plain
 from mplan.vehicle.stack import with_role

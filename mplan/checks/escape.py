@@ -14,7 +14,7 @@ from mplan.checks.climb_moment import Moment
 from mplan.checks.finding import Finding, Severity
 from mplan.checks.replay import paired
 from mplan.flight.record import Flight
-from mplan.physics import blast
+from mplan.physics.climb import blast
 from mplan.scenario.escape import Escape
 from mplan.scenario.wording import plain
 from mplan.vehicle import escape as assembly

@@ -15,7 +15,7 @@ from mplan.checks.finding import Finding, Severity
 from mplan.flight import lunar_abort
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
-from mplan.physics.lunar_descent import Descent
+from mplan.physics.landing.descent import Descent
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
 

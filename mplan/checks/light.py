@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
-from mplan.physics import sight
+from mplan.physics.bodies import sight
 from mplan.physics.constants import DEG
 
 LIMITS = "landing_site.sun_min and sun_max; the usual 5 deg to 14 deg are common practice"

@@ -7,8 +7,8 @@ from math import acos, cos, sin
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
+from mplan.physics.arcs.recovery import other_days
 from mplan.physics.constants import DEG, R_EARTH
-from mplan.physics.recovery import other_days
 
 WORTH_TELLING = 0.5 * DEG  # of latitude, that another day brings
 

@@ -9,7 +9,7 @@ from mplan.flight import rescue
 from mplan.flight.record import BEHIND, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
-from mplan.physics.rendezvous import TERMINAL
+from mplan.physics.rendezvous.meeting import TERMINAL
 from mplan.scenario.wording import plain
 
 LEG = "rendezvous"

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.settling import Settling
+from mplan.physics.burns.settling import REORIENTS, USUAL
 from mplan.physics.constants import G0
-from mplan.physics.settling import REORIENTS, USUAL
 from mplan.scenario.wording import plain
 
 NEEDS = "needs_settling of the engine"

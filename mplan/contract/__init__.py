@@ -21,10 +21,11 @@ from mplan.flight.record import BurnRecord, Moment
 from mplan.flight.settling import Settling
 from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
-from mplan.physics import earth, nbody
-from mplan.physics.homeward import flight_path_angle
-from mplan.physics.nbody import Arrival
-from mplan.physics.time import utc_from_tdb
+from mplan.physics.arcs import nbody
+from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.arcs.nbody import Arrival
+from mplan.physics.bodies import earth
+from mplan.physics.bodies.time import utc_from_tdb
 from mplan.plan import Plan
 
 FORMAT = "mplan-plan/1"

@@ -7,13 +7,13 @@ from mplan.flight import lunar_abort
 from mplan.flight.entry import Entry, Splash
 from mplan.flight.rendezvous import FineBurn
 from mplan.physics import constants as c
-from mplan.physics import daylight
-from mplan.physics.climb_fall import Impact
-from mplan.physics.climb_track import Mark
-from mplan.physics.downrange import wrapped
-from mplan.physics.parachutes import Opening
-from mplan.physics.rendezvous import Track
-from mplan.physics.time import utc_from_tdb
+from mplan.physics.bodies import daylight
+from mplan.physics.bodies.downrange import wrapped
+from mplan.physics.bodies.time import utc_from_tdb
+from mplan.physics.climb.fall import Impact
+from mplan.physics.climb.track import Mark
+from mplan.physics.entry.parachutes import Opening
+from mplan.physics.rendezvous.meeting import Track
 from mplan.plan import Plan
 
 

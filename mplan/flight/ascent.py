@@ -15,11 +15,11 @@ from typing import NamedTuple
 from mplan.flight import launch, settling
 from mplan.flight.state import Need, State
 from mplan.flight.unflyable import Unflyable
-from mplan.physics import climb_optimum
 from mplan.physics import constants as c
-from mplan.physics.climb import Climb
-from mplan.physics.climb_vehicle import Booster, Drop, Launch, Limits, Motor, Stage, Vehicle
-from mplan.physics.drag import USUAL
+from mplan.physics.climb import optimum as climb_optimum
+from mplan.physics.climb.drag import USUAL
+from mplan.physics.climb.flight import Climb
+from mplan.physics.climb.vehicle import Booster, Drop, Launch, Limits, Motor, Stage, Vehicle
 from mplan.scenario import Burn, Coast, Engine, Event, Jettison, Scenario
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 

@@ -21,10 +21,11 @@ from mplan.flight import (
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.settling import Settling
 from mplan.flight.state import Aimed, Apse, Need, State
-from mplan.physics import aimed_burn, finite_burn
+from mplan.physics.bodies.sight import in_contact
+from mplan.physics.burns import aimed as aimed_burn
+from mplan.physics.burns import finite as finite_burn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, delta_v, propellant
-from mplan.physics.sight import in_contact
 from mplan.scenario import Burn, Engine, Event
 from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_level
 

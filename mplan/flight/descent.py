@@ -17,9 +17,10 @@ from mplan.flight import lunar_orbit
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics import lunar_axes, selenography
-from mplan.physics.lunar_descent import Descent, Lander, Way, braking_angle, land
-from mplan.physics.lunar_orbit import Orbit, coast, until_over, with_speed
+from mplan.physics.arcs.lunar_orbit import Orbit, coast, until_over, with_speed
+from mplan.physics.bodies import axes as lunar_axes
+from mplan.physics.bodies import selenography
+from mplan.physics.landing.descent import Descent, Lander, Way, braking_angle, land
 from mplan.physics.rocket import propellant
 from mplan.physics.twobody import hohmann, speed
 from mplan.scenario import Burn, Event, Scenario

@@ -20,15 +20,17 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.flight.state import Craft, State
-from mplan.physics import atmosphere, earth, entry_aim, heating
 from mplan.physics import constants as c
-from mplan.physics.downrange import place_ahead, wrapped
-from mplan.physics.entry import Flown, Row, Six, Vehicle, begin, ground_range, place
-from mplan.physics.entry_air import density
-from mplan.physics.entry_corridor import Corridor, corridor
-from mplan.physics.homeward import flight_path_angle
-from mplan.physics.nbody import Arrival
-from mplan.physics.parachutes import Canopies, Descent, drag_area, under
+from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.arcs.nbody import Arrival
+from mplan.physics.bodies import atmosphere, earth
+from mplan.physics.bodies.downrange import place_ahead, wrapped
+from mplan.physics.entry import aim as entry_aim
+from mplan.physics.entry import heating
+from mplan.physics.entry.air import density
+from mplan.physics.entry.corridor import Corridor, corridor
+from mplan.physics.entry.flight import Flown, Row, Six, Vehicle, begin, ground_range, place
+from mplan.physics.entry.parachutes import Canopies, Descent, drag_area, under
 from mplan.scenario import Element, Scenario
 from mplan.scenario.entry import Aeroshell, Parachutes
 from mplan.scenario.entry import Canopies as Stated

@@ -28,7 +28,7 @@ def again(flight: Flight, scenario: Scenario) -> Flight:
     return replace(
         flight,
         scenario=scenario,
-        moments=(*flight.moments[:-1], last),
+        passages=(*flight.passages[:-1], replace(flight.passages[-1], after=end, moment=last)),
         stretches=(*flight.stretches[:-1], lived),
         end=end,
         splash=splash,

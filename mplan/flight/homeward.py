@@ -10,9 +10,9 @@ from mplan.flight.entry import aimed_range
 from mplan.flight.state import Aimed, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics import homeward, recovery
-from mplan.physics.aimed_burn import along_asymptote
-from mplan.physics.bplane import asymptote
+from mplan.physics.arcs import homeward, recovery
+from mplan.physics.arcs.bplane import asymptote
+from mplan.physics.burns.aimed import along_asymptote
 from mplan.scenario import Burn, Event, Scenario
 
 SLACK = 0.5  # of a recovery area's radius, within which the plane stays the cheapest

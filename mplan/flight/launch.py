@@ -6,9 +6,9 @@ from datetime import datetime, time, timezone
 from math import radians
 
 from mplan.physics import constants as c
-from mplan.physics import launch_time
-from mplan.physics.parking import Parking, Site
-from mplan.physics.time import tdb_from_utc
+from mplan.physics.arcs import launch_time
+from mplan.physics.arcs.parking import Parking, Site
+from mplan.physics.bodies.time import tdb_from_utc
 from mplan.scenario import Scenario
 
 USUAL_CLIMB = 600.0  # s, for the azimuth's first guess

@@ -14,10 +14,10 @@ import numpy as np
 
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics import constants as c
-from mplan.physics import linear_tangent as lt
-from mplan.physics.linear_tangent import Push
-from mplan.physics.lunar_climb_abort import Safe, dead_zone, needed
-from mplan.physics.lunar_descent import Descent
+from mplan.physics.burns import linear_tangent as lt
+from mplan.physics.burns.linear_tangent import Push
+from mplan.physics.landing.abort import Safe, dead_zone, needed
+from mplan.physics.landing.descent import Descent
 from mplan.physics.rocket import delta_v
 from mplan.physics.vectors import cross
 from mplan.vehicle.ledger import thrust

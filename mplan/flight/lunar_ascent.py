@@ -14,11 +14,11 @@ from mplan.flight.descent import site
 from mplan.flight.rendezvous import lead
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics import lunar_axes
-from mplan.physics.linear_tangent import Push, seen
-from mplan.physics.lunar_axes import Axes
-from mplan.physics.lunar_climb import Aimed, Climb, climb
-from mplan.physics.lunar_orbit import Orbit, until_over
+from mplan.physics.arcs.lunar_orbit import Orbit, until_over
+from mplan.physics.bodies import axes as lunar_axes
+from mplan.physics.bodies.axes import Axes
+from mplan.physics.burns.linear_tangent import Push, seen
+from mplan.physics.landing.ascent import Aimed, Climb, climb
 from mplan.physics.twobody import plane_change, speed
 from mplan.scenario import Burn, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust

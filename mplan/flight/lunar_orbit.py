@@ -10,7 +10,7 @@ import numpy as np
 
 from mplan.flight.state import Apse, Need, State
 from mplan.physics import constants as c
-from mplan.physics.lunar_orbit import Orbit, circular, with_speed
+from mplan.physics.arcs.lunar_orbit import Orbit, circular, with_speed
 from mplan.physics.twobody import circular_speed, conic, speed
 from mplan.scenario import Burn, Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE

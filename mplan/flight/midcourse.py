@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from mplan.flight.state import Need, State
-from mplan.physics.dispersion import (
+from mplan.physics.arcs.dispersion import (
     Correction,
     Errors,
     Execution,

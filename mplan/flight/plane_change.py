@@ -17,9 +17,9 @@ import numpy as np
 from mplan.flight import lunar_orbit
 from mplan.flight.state import Aimed, Need, State
 from mplan.physics import constants as c
-from mplan.physics import selenography
-from mplan.physics.aimed_burn import in_plane
-from mplan.physics.lunar_orbit import Orbit, node_rate, until_over
+from mplan.physics.arcs.lunar_orbit import Orbit, node_rate, until_over
+from mplan.physics.bodies import selenography
+from mplan.physics.burns.aimed import in_plane
 from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Burn, Event, Scenario

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cached_property
 
 from mplan.flight.entry import Splash
 from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
-from mplan.physics.time import utc_from_tdb
-from mplan.scenario import Scenario
+from mplan.physics.bodies.time import utc_from_tdb
+from mplan.scenario import Event, Scenario
 
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 
@@ -87,15 +88,35 @@ class Stretch:
 
 
 @dataclass(frozen=True)
+class Passage:
+    """One event as flown: the state before and after it, its line in the timeline, its burn."""
+
+    event: Event
+    before: State
+    after: State
+    moment: Moment
+    burn: BurnRecord | None = None
+
+
+@dataclass(frozen=True)
 class Flight:
-    """A mission flown on paper from lift-off to splash."""
+    """A mission flown on paper from lift-off to splash, passage by passage."""
 
     scenario: Scenario
-    burns: tuple[BurnRecord, ...]
-    moments: tuple[Moment, ...]
+    passages: tuple[Passage, ...]
     stretches: tuple[Stretch, ...]
     end: State
     splash: Splash | None
+
+    @cached_property
+    def burns(self) -> tuple[BurnRecord, ...]:
+        """The burns, in flight order."""
+        return tuple(each.burn for each in self.passages if each.burn is not None)
+
+    @cached_property
+    def moments(self) -> tuple[Moment, ...]:
+        """The lines of the timeline, one an event."""
+        return tuple(each.moment for each in self.passages)
 
     @property
     def duration(self) -> float:

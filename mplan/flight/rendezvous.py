@@ -15,13 +15,13 @@ from mplan.flight import lunar_orbit
 from mplan.flight.record import BEHIND, IN_CONTACT
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics.lunar_orbit import Orbit, coast
-from mplan.physics.rendezvous import Meeting, meet
-from mplan.physics.rendezvous_aim import NoMeeting
-from mplan.physics.rendezvous_lead import lead as lead_of
-from mplan.physics.rendezvous_terms import Gate, Terms
+from mplan.physics.arcs.lunar_orbit import Orbit, coast
+from mplan.physics.bodies.sight import in_contact
+from mplan.physics.rendezvous.aim import NoMeeting
+from mplan.physics.rendezvous.lead import lead as lead_of
+from mplan.physics.rendezvous.meeting import Meeting, meet
+from mplan.physics.rendezvous.terms import Gate, Terms
 from mplan.physics.rocket import burn_time, propellant
-from mplan.physics.sight import in_contact
 from mplan.physics.twobody import speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Burn, Engine, Event, Scenario

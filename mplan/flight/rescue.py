@@ -17,11 +17,11 @@ import numpy as np
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
-from mplan.physics.lunar_orbit import Orbit
-from mplan.physics.rendezvous import TERMINAL, Meeting, meet
-from mplan.physics.rendezvous_aim import NoMeeting, when_seen
-from mplan.physics.rendezvous_relative import apsides, at
-from mplan.physics.rendezvous_terms import Terms
+from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.rendezvous.aim import NoMeeting, when_seen
+from mplan.physics.rendezvous.meeting import TERMINAL, Meeting, meet
+from mplan.physics.rendezvous.relative import apsides, at
+from mplan.physics.rendezvous.terms import Terms
 from mplan.physics.rocket import delta_v, propellant
 from mplan.physics.twobody import Transfer, circular_speed, period, speed
 from mplan.scenario import Engine

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from mplan.physics import lunar_orbit
-from mplan.physics.aimed_burn import Wanted
-from mplan.physics.climb import Climb as Launched
-from mplan.physics.climb_parts import Part
-from mplan.physics.homeward import Homeward
-from mplan.physics.lunar_climb import Climb
-from mplan.physics.lunar_descent import Descent
-from mplan.physics.lunar_orbit import Orbit
-from mplan.physics.nbody import Arrival
-from mplan.physics.outbound import Outbound
+from mplan.physics.arcs import lunar_orbit
+from mplan.physics.arcs.homeward import Homeward
+from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.nbody import Arrival
+from mplan.physics.arcs.outbound import Outbound
+from mplan.physics.burns.aimed import Wanted
+from mplan.physics.climb.flight import Climb as Launched
+from mplan.physics.climb.parts import Part
+from mplan.physics.landing.ascent import Climb
+from mplan.physics.landing.descent import Descent
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
 from mplan.vehicle.ledger import Key, Ledger

@@ -9,7 +9,7 @@ from mplan.flight import ascent, descent, entry, surface
 from mplan.flight.record import Moment
 from mplan.flight.state import Craft, State
 from mplan.flight.unflyable import Unflyable
-from mplan.physics.nbody import Arrival
+from mplan.physics.arcs.nbody import Arrival
 from mplan.scenario import (
     Coast,
     Dock,

@@ -19,14 +19,15 @@ from mplan.flight import launch, lunar_orbit, midcourse, plane_change
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics import free_return, launch_time, outbound, selenography
-from mplan.physics.bplane import Asymptote
-from mplan.physics.earth import declination, geocentric_latitude, true_equator_of_day
-from mplan.physics.ephemeris import moon
-from mplan.physics.lunar_orbit import node_rate
-from mplan.physics.nbody import Arrival
-from mplan.physics.parking import Parking
-from mplan.physics.time import utc_from_tdb
+from mplan.physics.arcs import free_return, launch_time, outbound
+from mplan.physics.arcs.bplane import Asymptote
+from mplan.physics.arcs.lunar_orbit import node_rate
+from mplan.physics.arcs.nbody import Arrival
+from mplan.physics.arcs.parking import Parking
+from mplan.physics.bodies import selenography
+from mplan.physics.bodies.earth import declination, geocentric_latitude, true_equator_of_day
+from mplan.physics.bodies.ephemeris import moon
+from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Burn, Event, Scenario

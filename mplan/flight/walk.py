@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from mplan.flight import boil_off, burn, crossfeed, steps, translunar
-from mplan.flight.record import BurnRecord, Flight, Moment, Stretch
+from mplan.flight.record import BurnRecord, Flight, Moment, Passage, Stretch
 from mplan.flight.state import State
-from mplan.physics.climb import Climb
+from mplan.physics.climb.flight import Climb
 from mplan.scenario import Scenario
 from mplan.vehicle import ledger, stack
 
@@ -18,8 +18,7 @@ def fly(scenario: Scenario, like: Climb | None = None) -> Flight:
     record says so, and a check finds it.
     """
     state = on_pad(scenario, like)
-    burns: list[BurnRecord] = []
-    moments: list[Moment] = []
+    passages: list[Passage] = []
     stretches: list[Stretch] = []
     for i, event in enumerate(scenario.events):
         before, ahead = state, scenario.events[i + 1 :]
@@ -27,18 +26,16 @@ def fly(scenario: Scenario, like: Climb | None = None) -> Flight:
             steps.require(state, i, event.element)
             crossfeed.require(state, i, event)
             state, record = burn.fly(state, event, ahead)
-            burns.append(record)
-            moments.append(_ignition(record, before))
+            moment = _ignition(record, before)
             if event.leg == "climb" and not state.climbing:
                 state = translunar.find_departure(state, ahead)
         else:
             state, moment = steps.take(state, i, event)
-            moments.append(moment)
+            record = None
         stretches += lived(before, state)
         state = boil_off.drawn(state)
-    return Flight(
-        scenario, tuple(burns), tuple(moments), tuple(stretches), state, steps.splash_of(state)
-    )
+        passages.append(Passage(event, before, state, moment, record))
+    return Flight(scenario, tuple(passages), tuple(stretches), state, steps.splash_of(state))
 
 
 def on_pad(scenario: Scenario, like: Climb | None = None) -> State:

@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario.climb import Between
 from mplan.scenario.engines import Engine
 from mplan.scenario.entry import Aeroshell, Parachutes
@@ -20,7 +21,6 @@ from mplan.scenario.quantities import (
     Power,
     Share,
 )
-from mplan.vehicle.propellants import PROPELLANTS
 
 Role = Literal[
     "launch stage",

@@ -10,11 +10,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario.climb import BuildUp
 from mplan.scenario.own_tank import OwnTank
 from mplan.scenario.part import Count, Flag, Key, Name, Part, Ratio
 from mplan.scenario.quantities import Force, Length, Mass, Quantity, Time
-from mplan.vehicle.propellants import PROPELLANTS
 
 Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="1000 s", example="311 s")]
 Gimbal = Annotated[float, Quantity("angle", at_least="0 deg", at_most="20 deg", example="5 deg")]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import raw
 from mplan.scenario.validation import Finding
 from mplan.scenario.wording import shown
-from mplan.vehicle.propellants import PROPELLANTS
 
 Path = tuple[str, ...]
 

@@ -5,27 +5,25 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from mplan.plan import Plan
-from mplan.show import (
-    ascent_path,
-    burn_bars,
-    climb_curves,
-    climb_losses,
-    cost_map,
-    descent_aborts,
-    descent_angles,
-    descent_path,
-    event_ladder,
-    flight_path,
-    launch_calendar,
-    loop_curves,
-    moon_view,
-    side_view,
-    stay_chances,
-    stay_curves,
-    turning_frame,
-)
-from mplan.show.figure import Picture
-from mplan.show.palette import Theme
+from mplan.show.climb import curves as climb_curves
+from mplan.show.climb import losses as climb_losses
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.show.mission import budget as burn_bars
+from mplan.show.mission import ladder as event_ladder
+from mplan.show.mission import path as flight_path
+from mplan.show.moon import aborts as descent_aborts
+from mplan.show.moon import ascent as ascent_path
+from mplan.show.moon import descent as descent_path
+from mplan.show.moon import descent_attitude as descent_angles
+from mplan.show.moon import lift_offs as stay_chances
+from mplan.show.moon import stay as stay_curves
+from mplan.show.stack import side_view
+from mplan.show.translunar import approach as moon_view
+from mplan.show.translunar import calendar as launch_calendar
+from mplan.show.translunar import cost_map
+from mplan.show.translunar import loops as loop_curves
+from mplan.show.translunar import turning as turning_frame
 from mplan.studies.landing_aborts import Aborts
 from mplan.studies.loops import Loop
 from mplan.studies.maps import Map

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+from mplan.physics.bodies.daylight import Light
 from mplan.physics.constants import DAY, DEG, HOUR, MINUTE
-from mplan.physics.daylight import Light
 
 
 class Column(NamedTuple):

@@ -7,7 +7,7 @@ from mplan.flight.ascent import kept
 from mplan.flight.entry import Entry
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics.constants import DEG, G0, MINUTE
-from mplan.physics.lunar_descent import Descent
+from mplan.physics.landing.descent import Descent
 from mplan.plan import Plan
 from mplan.scenario.wording import place
 from mplan.show.columns import minutes

@@ -12,7 +12,7 @@ from typing import Any
 from mplan.checks.finding import Finding
 from mplan.plan import Plan
 from mplan.show.gist import lines
-from mplan.show.knobs import Choice, Knob
+from mplan.show.panels.knobs import Choice, Knob
 
 LEFT = '"text-align:left"'
 CLOSE = "margin:0.25em 0; line-height:1.4"  # a widget's own lines stand twice as far apart

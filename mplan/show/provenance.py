@@ -7,7 +7,7 @@ from datetime import datetime, timezone
 from importlib.metadata import PackageNotFoundError, version
 
 from mplan import __version__
-from mplan.physics import lambert, nbody
+from mplan.physics.arcs import lambert, nbody
 from mplan.plan import Plan
 
 LIBRARIES = ("numpy", "scipy", "astropy", *lambert.LIBRARIES, "heyoka", "pandas", "plotly")

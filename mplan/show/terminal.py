@@ -19,9 +19,10 @@ from mplan.physics.constants import DEG
 from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
-from mplan.show import calendar, gist
+from mplan.show import gist
 from mplan.show.cautions import CAUTIONS
 from mplan.show.columns import Column, cell, clock, text
+from mplan.show.translunar import windows as calendar
 from mplan.studies.windows import Answer, NoChance, chances
 
 WIDTH = 100

@@ -11,9 +11,10 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics import earth, homeward, nbody, selenography
-from mplan.physics.lunar_orbit import Orbit
-from mplan.physics.time import tdb_from_utc
+from mplan.physics.arcs import homeward, nbody
+from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.bodies import earth, selenography
+from mplan.physics.bodies.time import tdb_from_utc
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import cross, unit
 

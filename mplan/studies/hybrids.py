@@ -13,9 +13,10 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.flight.translunar import arrival_plane
-from mplan.physics import bplane, free_return, nbody, selenography
 from mplan.physics import constants as c
-from mplan.physics.outbound import Outbound
+from mplan.physics.arcs import bplane, free_return, nbody
+from mplan.physics.arcs.outbound import Outbound
+from mplan.physics.bodies import selenography
 from mplan.physics.targeting import Aim, solve
 from mplan.plan import Plan
 

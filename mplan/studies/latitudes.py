@@ -13,8 +13,8 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.flight.entry import DOWNRANGE, aimed_range
-from mplan.physics import recovery
-from mplan.physics.lunar_orbit import Orbit, circular, coast
+from mplan.physics.arcs import recovery
+from mplan.physics.arcs.lunar_orbit import Orbit, circular, coast
 from mplan.plan import Plan
 
 DOWNRANGES = (1.8e6, DOWNRANGE, 3.2e6, 4.0e6)  # m: what lift can make of it, common practice

@@ -10,7 +10,7 @@ import numpy as np
 
 from mplan.flight.translunar import arrival_plane
 from mplan.physics import constants as c
-from mplan.physics import free_return, nbody, outbound
+from mplan.physics.arcs import free_return, nbody, outbound
 from mplan.physics.twobody import conic
 from mplan.plan import Plan
 

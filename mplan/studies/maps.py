@@ -14,8 +14,8 @@ import numpy as np
 
 from mplan.flight import lunar_orbit, translunar
 from mplan.physics import constants as c
-from mplan.physics import homeward
-from mplan.physics.lunar_orbit import coast
+from mplan.physics.arcs import homeward
+from mplan.physics.arcs.lunar_orbit import coast
 from mplan.physics.twobody import circular_speed
 from mplan.plan import Plan
 

@@ -11,14 +11,14 @@ from typing import NamedTuple
 
 from mplan.flight.record import BEHIND, IN_CONTACT
 from mplan.flight.rendezvous import Rendezvous, lead
+from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.bodies.sight import in_contact
 from mplan.physics.constants import MU_MOON
-from mplan.physics.lunar_orbit import Orbit
-from mplan.physics.rendezvous import meet
-from mplan.physics.rendezvous_aim import NoMeeting
-from mplan.physics.rendezvous_relative import at
-from mplan.physics.rendezvous_terms import Schedule
+from mplan.physics.rendezvous.aim import NoMeeting
+from mplan.physics.rendezvous.meeting import meet
+from mplan.physics.rendezvous.relative import at
+from mplan.physics.rendezvous.terms import Schedule
 from mplan.physics.rocket import propellant
-from mplan.physics.sight import in_contact
 from mplan.plan import Plan
 
 SCHEDULES: tuple[tuple[Schedule, int], ...] = (

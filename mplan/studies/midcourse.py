@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mplan.flight import midcourse
-from mplan.physics.dispersion import Correction
+from mplan.physics.arcs.dispersion import Correction
 from mplan.plan import Plan
 
 

@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import pi
 
-from mplan.physics import climb
-from mplan.physics.climb import Climb
-from mplan.physics.climb_fall import Impact
-from mplan.physics.climb_vehicle import AS_PLANNED, Strays
+from mplan.physics.climb import flight as climb
+from mplan.physics.climb.fall import Impact
+from mplan.physics.climb.flight import Climb
+from mplan.physics.climb.vehicle import AS_PLANNED, Strays
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
 

@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics import ephemeris
-from mplan.physics.lunar_orbit import Orbit, coast
-from mplan.physics.sight import hidden
+from mplan.physics.arcs.lunar_orbit import Orbit, coast
+from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies.sight import hidden
 from mplan.physics.vectors import cross, unit
 from mplan.plan import Plan
 

@@ -14,9 +14,9 @@ from mplan.flight.descent import site
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import State
 from mplan.physics import constants as c
-from mplan.physics import sight
-from mplan.physics.linear_tangent import Push
-from mplan.physics.lunar_orbit import coast
+from mplan.physics.arcs.lunar_orbit import coast
+from mplan.physics.bodies import sight
+from mplan.physics.burns.linear_tangent import Push
 from mplan.plan import Plan
 from mplan.studies import revolution
 from mplan.studies.revolution import Revolution

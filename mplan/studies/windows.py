@@ -15,11 +15,12 @@ from datetime import date, datetime, timedelta
 from mplan.checks.light import sun_at_landing
 from mplan.flight import translunar
 from mplan.physics import constants as c
-from mplan.physics import daylight, ephemeris, nbody
-from mplan.physics.earth import declination, true_equator_of_day
-from mplan.physics.homeward import flight_path_angle
-from mplan.physics.outbound import Outbound
-from mplan.physics.time import utc_from_tdb
+from mplan.physics.arcs import nbody
+from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.arcs.outbound import Outbound
+from mplan.physics.bodies import daylight, ephemeris
+from mplan.physics.bodies.earth import declination, true_equator_of_day
+from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.vectors import unit
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from mplan.physics.constants import DAY
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Scenario, Tank
 from mplan.vehicle.ledger import Key
-from mplan.vehicle.propellants import PROPELLANTS
 
 
 def rate(tank: Tank) -> float:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from math import atan2, cos, pi
 
-from mplan.physics import blast
-from mplan.physics.escape import Tower
+from mplan.physics.climb import blast
+from mplan.physics.climb.escape import Tower
 from mplan.scenario import Element, Scenario
 from mplan.scenario.escape import Escape
 from mplan.vehicle import inertia, mass

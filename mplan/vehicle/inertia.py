@@ -13,10 +13,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from math import pi
 from typing import NamedTuple
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import Ledger
-from mplan.vehicle.propellants import PROPELLANTS
 
 SHIP = ("service module", "crew module", "escape tower")
 LANDER = ("descent stage", "ascent stage")

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Engine
 from mplan.scenario.geometry import Build, TankBuild
 from mplan.vehicle import tankage
 from mplan.vehicle.abreast import around
 from mplan.vehicle.pieces import Kind, Layout, Piece, Placed
-from mplan.vehicle.propellants import PROPELLANTS
 from mplan.vehicle.tankage import Vessel
 
 Loads = Mapping[str, float]  # kg, by tank

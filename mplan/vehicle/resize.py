@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario
 from mplan.scenario.geometry import ULLAGE
 from mplan.vehicle import geometry, layout, tankage
 from mplan.vehicle.layout import main_loads
-from mplan.vehicle.propellants import PROPELLANTS
 
 MOST = 8.0  # times its load, that a stage may be lengthened to
 HALVINGS = 48  # of the load: to a hundred-thousandth of a gram

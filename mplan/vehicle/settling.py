@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from mplan.physics.burns.settling import bond_number, time_to_settle
+from mplan.physics.propellants import PROPELLANTS
 from mplan.physics.rocket import mass_flow
-from mplan.physics.settling import bond_number, time_to_settle
 from mplan.scenario import Element, Engine, Scenario
 from mplan.vehicle import layout
-from mplan.vehicle.propellants import PROPELLANTS
 
 SETTLERS = ("settling", "thrusters")  # purposes of engines that do it, the first choice first
 

@@ -16,7 +16,8 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics import earth, ephemeris, nbody
+from mplan.physics.arcs import nbody
+from mplan.physics.bodies import earth, ephemeris
 
 pytestmark = [
     pytest.mark.benchmark(group="an arc of three days to the Moon"),

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from mplan.physics import climb, climb_optimum
-from mplan.physics.climb_motion import rates_of
+from mplan.physics.climb import flight as climb
+from mplan.physics.climb import optimum as climb_optimum
+from mplan.physics.climb.motion import rates_of
 
 
 @pytest.fixture

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from itertools import count
 
-from mplan.physics import lunar_climb, lunar_climb_abort, lunar_descent
+from mplan.physics.burns.linear_tangent import Push
 from mplan.physics.constants import MU_MOON, R_MOON
-from mplan.physics.linear_tangent import Push
+from mplan.physics.landing import abort as lunar_climb_abort
+from mplan.physics.landing import ascent as lunar_climb
+from mplan.physics.landing import descent as lunar_descent
 from mplan.physics.twobody import speed
 from mplan.studies import landing_aborts, stay
 

@@ -6,7 +6,13 @@ from itertools import count
 
 import pytest
 
-from mplan.show import air_panel, climb_panel, coming, going, lunar_panel, panel, stack_panel
+from mplan.show.air import panel as air_panel
+from mplan.show.climb import panel as climb_panel
+from mplan.show.homeward import panel as coming
+from mplan.show.moon import panel as lunar_panel
+from mplan.show.panels import panel
+from mplan.show.stack import panel as stack_panel
+from mplan.show.translunar import panel as going
 
 STAGE = "transfer_stage: shorter by"
 SHELL = "elements.crew_module.aeroshell.lift_to_drag"

@@ -12,10 +12,12 @@ from mplan.flight import descent as descent_leg
 from mplan.flight import lunar_abort
 from mplan.flight.rendezvous import lead
 from mplan.physics import constants as c
-from mplan.physics import linear_tangent as lt
-from mplan.physics import lunar_axes, lunar_orbit, selenography
-from mplan.physics.linear_tangent import Steering
-from mplan.physics.lunar_descent_approach import gate_range
+from mplan.physics.arcs import lunar_orbit
+from mplan.physics.bodies import axes as lunar_axes
+from mplan.physics.bodies import selenography
+from mplan.physics.burns import linear_tangent as lt
+from mplan.physics.burns.linear_tangent import Steering
+from mplan.physics.landing.approach import gate_range
 
 
 def leg(plan, name):

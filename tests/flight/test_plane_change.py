@@ -9,10 +9,11 @@ import tomlkit
 
 import mplan
 from mplan.physics import constants as c
-from mplan.physics import lunar_orbit, selenography
+from mplan.physics.arcs import lunar_orbit
+from mplan.physics.bodies import selenography
 from mplan.physics.twobody import circular_speed, plane_change, speed
 from mplan.scenario.profiles import PLANE_CHANGE
-from mplan.show import way_out
+from mplan.show.translunar import tables as way_out
 from mplan.studies import captures
 
 TURN = {"do": "burn", "leg": PLANE_CHANGE, "element": "service_module"}

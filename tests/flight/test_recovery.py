@@ -13,7 +13,7 @@ from mplan.checks.recovery import distance
 from mplan.flight import homeward
 from mplan.flight.entry import DOWNRANGE
 from mplan.physics import constants as c
-from mplan.physics.downrange import place_ahead
+from mplan.physics.bodies.downrange import place_ahead
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 

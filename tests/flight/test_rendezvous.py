@@ -10,7 +10,7 @@ from mplan.flight import rescue
 from mplan.flight.rendezvous import PLANNED, lead
 from mplan.flight.walk import on_pad
 from mplan.physics import constants as c
-from mplan.physics.rendezvous import RAISING, TERMINAL
+from mplan.physics.rendezvous.meeting import RAISING, TERMINAL
 
 
 def burn(plan):

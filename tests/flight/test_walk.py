@@ -10,7 +10,7 @@ import pytest
 
 import mplan
 from mplan.physics import constants as c
-from mplan.physics import nbody
+from mplan.physics.arcs import nbody
 from mplan.physics.constants import G0
 from mplan.vehicle import ledger, mass
 from mplan.vehicle.boil_off import losses
@@ -190,7 +190,7 @@ def test_the_parking_orbit_is_flown_over_the_launch_site(landing_plan):
     J2 turns the plane by 0.3 deg/h westwards; the pad is compared with the plane as it will be
     at injection, so half a degree is physics, more would be a wrong plane.
     """
-    from mplan.physics import earth
+    from mplan.physics.bodies import earth
 
     out = landing_plan.flight.end.outbound
     site = landing_plan.scenario.launch_site

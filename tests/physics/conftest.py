@@ -7,8 +7,10 @@ from math import radians
 import numpy as np
 import pytest
 
-from mplan.physics import constants, homeward, lunar_orbit, outbound, selenography, time
-from mplan.physics.parking import Parking, Site
+from mplan.physics import constants
+from mplan.physics.arcs import homeward, lunar_orbit, outbound
+from mplan.physics.arcs.parking import Parking, Site
+from mplan.physics.bodies import selenography, time
 from mplan.physics.vectors import unit
 
 

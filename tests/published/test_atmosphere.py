@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from mplan.physics import atmosphere
+from mplan.physics.bodies import atmosphere
 
 ROWS = [  # km, K, Pa, kg/m3
     (0, 288.150, 1.01325e5, 1.2250),

@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 import mplan
+from mplan.physics.burns.settling import USUAL, time_to_settle
 from mplan.physics.constants import G0, HOUR
-from mplan.physics.settling import USUAL, time_to_settle
+from mplan.physics.propellants import PROPELLANTS
 from mplan.vehicle import boil_off
-from mplan.vehicle.propellants import PROPELLANTS
 
 LB, LBF = 0.45359237, 4.4482216
 VENTED = 2879.0 * LB  # kg, hydrogen vented in the parking orbit

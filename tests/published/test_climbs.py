@@ -6,19 +6,13 @@ from math import asin, cos, degrees, log, pi, radians, sin, sqrt
 
 import pytest
 
-from mplan.physics import atmosphere, climb_motion, climb_optimum
 from mplan.physics import constants as c
-from mplan.physics.climb_guidance import along
-from mplan.physics.climb_motion import Push, rates_of, step
-from mplan.physics.climb_vehicle import (
-    AS_PLANNED,
-    Booster,
-    Drop,
-    Launch,
-    Motor,
-    Stage,
-    Vehicle,
-)
+from mplan.physics.bodies import atmosphere
+from mplan.physics.climb import motion as climb_motion
+from mplan.physics.climb import optimum as climb_optimum
+from mplan.physics.climb.guidance import along
+from mplan.physics.climb.motion import Push, rates_of, step
+from mplan.physics.climb.vehicle import AS_PLANNED, Booster, Drop, Launch, Motor, Stage, Vehicle
 
 FOOT, POUND, MILE = 0.3048, 0.45359237, 1852.0
 

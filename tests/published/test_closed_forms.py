@@ -9,11 +9,11 @@ from math import atan, atan2, cos, hypot, log, pi, sin, sqrt, tan
 
 import pytest
 
-from mplan.physics import climb_motion
 from mplan.physics import constants as c
-from mplan.physics.climb_guidance import along
-from mplan.physics.climb_motion import Push, rates_of, step
-from mplan.physics.climb_vehicle import AS_PLANNED, Vehicle
+from mplan.physics.climb import motion as climb_motion
+from mplan.physics.climb.guidance import along
+from mplan.physics.climb.motion import Push, rates_of, step
+from mplan.physics.climb.vehicle import AS_PLANNED, Vehicle
 
 G = 9.81
 FLAT = 6.378e11  # m: the ground bends by nothing, and states still resolve a tenth of a millimetre

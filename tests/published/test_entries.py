@@ -11,11 +11,12 @@ from math import cos, exp, pi, sin
 import numpy as np
 import pytest
 
-from mplan.physics import allen_eggers, atmosphere, heating
 from mplan.physics import constants as c
-from mplan.physics.entry import Six, Steering, Vehicle, World, fly
-from mplan.physics.entry_aim import reach
-from mplan.physics.parachutes import drag_area, terminal_speed
+from mplan.physics.bodies import atmosphere
+from mplan.physics.entry import allen_eggers, heating
+from mplan.physics.entry.aim import reach
+from mplan.physics.entry.flight import Six, Steering, Vehicle, World, fly
+from mplan.physics.entry.parachutes import drag_area, terminal_speed
 
 FOOT, POUND, INCH, NAUTICAL_MILE, MPH = 0.3048, 0.45359237, 0.0254, 1852.0, 0.44704
 SLUG_PER_CUBIC_FOOT = 515.379  # kg/m3

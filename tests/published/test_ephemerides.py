@@ -6,7 +6,7 @@ import erfa
 import numpy as np
 import pytest
 
-from mplan.physics import ephemeris, time
+from mplan.physics.bodies import ephemeris, time
 from mplan.physics.constants import DAY
 
 YEARS = np.linspace(datetime(1968, 1, 1).toordinal(), datetime(2050, 1, 1).toordinal(), 4001)

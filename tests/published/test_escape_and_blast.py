@@ -6,8 +6,8 @@ from math import pi, radians, tan
 
 import pytest
 
-from mplan.physics import blast, escape
-from mplan.physics.escape import Start, Tower
+from mplan.physics.climb import blast, escape
+from mplan.physics.climb.escape import Start, Tower
 
 FOOT, POUND, POUND_FORCE, PSI = 0.3048, 0.45359237, 4.4482216152605, 6894.757
 

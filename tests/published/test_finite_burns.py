@@ -9,9 +9,10 @@ from math import acos, cos, exp, radians, sqrt
 import numpy as np
 import pytest
 
-from mplan.physics import aimed_burn, earth, time
 from mplan.physics import constants as c
-from mplan.physics.aimed_burn import in_plane
+from mplan.physics.bodies import earth, time
+from mplan.physics.burns import aimed as aimed_burn
+from mplan.physics.burns.aimed import in_plane
 from mplan.physics.vectors import cross, turned, unit
 
 FT, LB = 0.3048, 0.45359237

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.show import flown_legs
+from mplan.show.translunar import flown_legs
 from mplan.studies import flown
 from mplan.studies.flown import FOOT, NAUTICAL_MILE
 

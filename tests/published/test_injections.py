@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics import earth, nbody, time, twobody
+from mplan.physics import twobody
+from mplan.physics.arcs import nbody
+from mplan.physics.bodies import earth, time
 from mplan.physics.vectors import cross, unit
 
 FT, NMI = 0.3048, 1852.0

@@ -5,7 +5,7 @@ from math import degrees, radians
 import numpy as np
 import pytest
 
-from mplan.physics import ephemeris, selenography, time
+from mplan.physics.bodies import ephemeris, selenography, time
 from mplan.physics.vectors import cross, unit
 
 

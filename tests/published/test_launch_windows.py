@@ -14,10 +14,11 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics import launch_time, outbound, selenography
-from mplan.physics.bplane import Asymptote
-from mplan.physics.parking import Parking, Site
-from mplan.physics.time import tdb_from_utc, utc_from_tdb
+from mplan.physics.arcs import launch_time, outbound
+from mplan.physics.arcs.bplane import Asymptote
+from mplan.physics.arcs.parking import Parking, Site
+from mplan.physics.bodies import selenography
+from mplan.physics.bodies.time import tdb_from_utc, utc_from_tdb
 from mplan.physics.vectors import unit
 
 DATA = Path(__file__).parent / "data" / "launch_windows.csv"

@@ -19,22 +19,12 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, minimize_scalar
 
-from mplan.physics import (
-    bplane,
-    earth,
-    ephemeris,
-    finite_burn,
-    homeward,
-    lunar_orbit,
-    nbody,
-    outbound,
-    recovery,
-    selenography,
-    time,
-    twobody,
-)
 from mplan.physics import constants as c
-from mplan.physics.parking import Parking, Site
+from mplan.physics import twobody
+from mplan.physics.arcs import bplane, homeward, lunar_orbit, nbody, outbound, recovery
+from mplan.physics.arcs.parking import Parking, Site
+from mplan.physics.bodies import earth, ephemeris, selenography, time
+from mplan.physics.burns import finite as finite_burn
 from mplan.physics.targeting import Aim, solve
 from mplan.physics.vectors import cross, turned, unit
 

@@ -5,7 +5,8 @@ from math import degrees, radians
 import numpy as np
 import pytest
 
-from mplan.physics import earth, twobody
+from mplan.physics import twobody
+from mplan.physics.bodies import earth
 from mplan.physics.constants import MU_EARTH
 
 FT, NMI = 0.3048, 1852.0

@@ -11,10 +11,12 @@ from math import sqrt
 
 import pytest
 
-from mplan.physics import linear_tangent as lt
-from mplan.physics import lunar_climb, lunar_descent, twobody
+from mplan.physics import twobody
+from mplan.physics.burns import linear_tangent as lt
+from mplan.physics.burns.linear_tangent import Push
 from mplan.physics.constants import MU_MOON, R_MOON
-from mplan.physics.linear_tangent import Push
+from mplan.physics.landing import ascent as lunar_climb
+from mplan.physics.landing import descent as lunar_descent
 
 FT, LB, LBF = 0.3048, 0.45359237, 4.4482216152605
 NMI = 1852.0

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics import rendezvous_relative as relative
-from mplan.physics.lunar_orbit import Orbit
-from mplan.physics.rendezvous import BRAKING, LEVELLING, RAISING, meet
-from mplan.physics.rendezvous_lead import lead
-from mplan.physics.rendezvous_terms import Terms
+from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.rendezvous import relative
+from mplan.physics.rendezvous.lead import lead
+from mplan.physics.rendezvous.meeting import BRAKING, LEVELLING, RAISING, meet
+from mplan.physics.rendezvous.terms import Terms
 from mplan.physics.targeting import Aim, solve
 from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.vectors import unit

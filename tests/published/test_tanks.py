@@ -5,8 +5,8 @@ Each figure says whether it was read where it is named or comes from memory.
 
 import pytest
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.vehicle import tankage
-from mplan.vehicle.propellants import PROPELLANTS
 
 FT, INCH, LB, GALLON = 0.3048, 0.0254, 0.45359237, 3.785411784e-3
 

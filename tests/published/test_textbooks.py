@@ -6,9 +6,10 @@ import erfa
 import numpy as np
 import pytest
 
-from mplan.physics import earth, rocket, roots, time, twobody
+from mplan.physics import rocket, roots, twobody
+from mplan.physics.arcs.lambert import lambert
+from mplan.physics.bodies import earth, time
 from mplan.physics.constants import MU_EARTH, MU_MOON, R_EARTH, R_MOON
-from mplan.physics.lambert import lambert
 from mplan.physics.vectors import unit
 
 MU = 3.986004418e14  # as the books have it

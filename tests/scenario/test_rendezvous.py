@@ -7,7 +7,7 @@ import pytest
 import mplan
 from mplan.flight.rendezvous import terms
 from mplan.physics.constants import DEG
-from mplan.physics.rendezvous_terms import Gate, Terms
+from mplan.physics.rendezvous.terms import Gate, Terms
 
 
 def test_defaults_are_those_of_the_physics(first_landing):

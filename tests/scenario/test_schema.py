@@ -8,8 +8,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import schema
-from mplan.vehicle.propellants import PROPELLANTS
 
 if sys.version_info >= (3, 11):
     import tomllib

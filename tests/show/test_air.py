@@ -8,8 +8,13 @@ import pytest
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show import air_corridor, air_home, air_loads, air_panel, air_parachutes, way_home
-from mplan.show.figure import PLOTLY
+from mplan.show.air import corridor as air_corridor
+from mplan.show.air import loads as air_loads
+from mplan.show.air import panel as air_panel
+from mplan.show.air import parachutes as air_parachutes
+from mplan.show.air import tables as air_home
+from mplan.show.drawn.figure import PLOTLY
+from mplan.show.homeward import tables as way_home
 from mplan.show.notebook import Words
 
 SHELL = "elements.crew_module.aeroshell"

@@ -13,8 +13,12 @@ from PIL import Image
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show import burn_bars, charts, event_ladder, flight_path, palette
-from mplan.show.figure import PLOTLY
+from mplan.show import charts
+from mplan.show.drawn import palette
+from mplan.show.drawn.figure import PLOTLY
+from mplan.show.mission import budget as burn_bars
+from mplan.show.mission import ladder as event_ladder
+from mplan.show.mission import path as flight_path
 
 CHARTS = (charts.budget, charts.timeline, charts.trajectory)
 

@@ -9,7 +9,11 @@ import pytest
 
 import mplan
 from mplan.physics.constants import G0
-from mplan.show import charts, climb_curves, climb_losses, climb_panel, climb_tables, gist
+from mplan.show import charts, gist
+from mplan.show.climb import curves as climb_curves
+from mplan.show.climb import losses as climb_losses
+from mplan.show.climb import panel as climb_panel
+from mplan.show.climb import tables as climb_tables
 from mplan.studies import rehearsals
 
 

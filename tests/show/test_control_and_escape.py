@@ -9,7 +9,9 @@ from PIL import Image
 
 import mplan
 from mplan.checks.phases import phases
-from mplan.show import abort_bars, control_bars, escape_distance
+from mplan.show.climb import control_bars
+from mplan.show.climb import coverage as abort_bars
+from mplan.show.climb import escape as escape_distance
 from mplan.studies import climb_aborts
 
 

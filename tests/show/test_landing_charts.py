@@ -8,8 +8,12 @@ import numpy as np
 import pytest
 
 import mplan
-from mplan.show import charts, descent_path, descent_strokes, lunar_panel, lunar_surface
-from mplan.show.figure import PLOTLY
+from mplan.show import charts
+from mplan.show.drawn.figure import PLOTLY
+from mplan.show.moon import descent as descent_path
+from mplan.show.moon import panel as lunar_panel
+from mplan.show.moon import strokes as descent_strokes
+from mplan.show.moon import tables as lunar_surface
 from mplan.studies import landing_aborts, stay
 
 

@@ -7,8 +7,9 @@ import asyncio
 import pytest
 
 import mplan
-from mplan.show import climb_panel, panel
-from mplan.show.pause import Pause
+from mplan.show.climb import panel as climb_panel
+from mplan.show.panels import panel
+from mplan.show.panels.pause import Pause
 
 PARKING, STAY = "orbits.parking_altitude", "mission.surface_stay"
 KEPT, BEST = "steered as the optimised climb of First Landing", "The climb is optimised"

@@ -11,17 +11,15 @@ import pytest
 import mplan
 from mplan.checks.light import sun_at_landing
 from mplan.physics import constants as c
-from mplan.physics import ephemeris
-from mplan.show import (
-    charts,
-    cost_map,
-    launch_calendar,
-    loop_curves,
-    moon_view,
-    turning_frame,
-    way_out,
-)
-from mplan.show.figure import PLOTLY
+from mplan.physics.bodies import ephemeris
+from mplan.show import charts
+from mplan.show.drawn.figure import PLOTLY
+from mplan.show.translunar import approach as moon_view
+from mplan.show.translunar import calendar as launch_calendar
+from mplan.show.translunar import cost_map
+from mplan.show.translunar import loops as loop_curves
+from mplan.show.translunar import tables as way_out
+from mplan.show.translunar import turning as turning_frame
 from mplan.studies import loops, maps, windows
 from mplan.studies.windows import Chance, NoChance
 

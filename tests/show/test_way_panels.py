@@ -9,7 +9,11 @@ import pytest
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show import coming, going, scan, way_home, way_out
+from mplan.show.homeward import panel as coming
+from mplan.show.homeward import tables as way_home
+from mplan.show.translunar import panel as going
+from mplan.show.translunar import scan
+from mplan.show.translunar import tables as way_out
 from mplan.studies import windows
 
 LONG = 60.0  # s a thread may take before a test gives it up

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 import mplan
-from mplan.physics import homeward, recovery
+from mplan.physics.arcs import homeward, recovery
 from mplan.physics.constants import DEG
 from mplan.studies import latitudes
 

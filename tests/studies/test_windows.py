@@ -9,7 +9,7 @@ import pytest
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show import calendar
+from mplan.show.translunar import windows as calendar
 from mplan.studies import windows
 
 FIRST = date(2031, 5, 21)

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.vehicle import abreast, geometry, layout
-from mplan.vehicle.propellants import PROPELLANTS
 
 LENGTHS = {  # m, of the demo elements, to a decimetre
     "first_stage": 38.2,

@@ -1,0 +1,1 @@
+"""Coasts between burns, from the parking orbit to the Moon and home."""

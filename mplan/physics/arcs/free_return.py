@@ -1,0 +1,128 @@
+"""Round the Moon and back into the air with no burn after the injection.
+
+The passage is retrograde, over the far side, in a given plane and at a given perilune; what is
+left to find is the time of flight with which the arc comes home to the wanted entry. From slow
+to fast flight the return's angular momentum about Earth's pole runs smoothly through nought,
+so the prograde return is bracketed, narrowed and then met by Newton's method.
+"""
+
+from __future__ import annotations
+
+from math import cos
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.arcs import bplane, nbody, outbound
+from mplan.physics.arcs.homeward import INTERFACE_RADIUS, entry_miss, flight_path_angle
+from mplan.physics.arcs.parking import Parking
+from mplan.physics.bodies import selenography
+from mplan.physics.roots import root
+from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.twobody import conic, speed
+
+QUICKEST, SLOWEST, STRIDE = 50 * c.HOUR, 110 * c.HOUR, 8 * c.HOUR  # s, searched times of flight
+LONGEST_RETURN = 12 * c.DAY  # s, from perilune
+
+
+class FreeReturn(NamedTuple):
+    """The injection and the arc's end at Earth."""
+
+    outbound: outbound.Outbound
+    around: nbody.Arrival
+
+    @property
+    def flight_path_angle(self) -> float:
+        """Angle [rad] of the inertial velocity above the horizontal at the interface."""
+        return flight_path_angle(self.around.r, self.around.v)
+
+
+def find(
+    parking: Parking,
+    *,
+    revolutions: int,
+    perilune: float,
+    entry_angle: float,
+    plane: outbound.Plane,
+    side: outbound.Side = "descending",
+) -> FreeReturn:
+    """Return the free return past `perilune` [m, radius] that enters at `entry_angle` [rad].
+
+    NoArc where no time of flight between 50 and 110 h brings the arc home prograde.
+    """
+    start: list[np.ndarray | None] = [None]
+
+    def at(time_of_flight: float) -> outbound.Outbound:
+        flown = outbound.target(
+            parking,
+            revolutions=revolutions,
+            time_of_flight=time_of_flight,
+            perilune=perilune,
+            plane=plane,
+            side=side,
+            start=start[0],
+        )
+        start[0] = outbound.unknowns_of(flown, parking)  # its neighbour is near
+        return flown
+
+    def excess(time_of_flight: float) -> float:
+        return _signed_excess(_home(at(time_of_flight)), entry_angle)
+
+    low, high = _bracket(excess)
+    near = at(root(excess, low, high, 60.0))
+    return _met(parking, revolutions, near, perilune, entry_angle, plane)
+
+
+def _bracket(excess) -> tuple[float, float]:  # noqa: ANN001
+    low = QUICKEST
+    while low < SLOWEST:
+        if excess(low + STRIDE) > 0.0:
+            return low, low + STRIDE
+        low += STRIDE
+    raise NoArc("no time of flight from 50 to 110 h brings the arc home prograde")
+
+
+def _home(flown: outbound.Outbound) -> nbody.Arrival:
+    """Fly on from perilune, with no burn."""
+    there = flown.perilune
+    return nbody.fly(there.r, there.v, there.t, LONGEST_RETURN, "earth")
+
+
+def _signed_excess(end: nbody.Arrival, entry_angle: float) -> float:
+    """Return the angular momentum about the pole's side, less what the entry needs [m2/s]."""
+    if end.stop == "time":
+        return -np.inf
+    here = conic(end.r, end.v, c.MU_EARTH)
+    sense = 1.0 if here.h @ nbody.pole(end.t) > 0.0 else -1.0
+    radius = INTERFACE_RADIUS
+    needed = radius * speed(radius, here.a, c.MU_EARTH) * cos(entry_angle)
+    return sense * float(np.linalg.norm(here.h)) - needed
+
+
+def _met(
+    parking: Parking,
+    revolutions: int,
+    near: outbound.Outbound,
+    perilune: float,
+    entry_angle: float,
+    plane: outbound.Plane,
+) -> FreeReturn:
+    """Return the free return next to `near` that meets perilune, plane and entry together."""
+    pole, longest = selenography.pole(parking.t), 2.0 * SLOWEST
+
+    def miss(x: np.ndarray) -> np.ndarray:
+        flown = outbound.fly(parking, revolutions, x, longest)
+        coming = flown.asymptote
+        wanted = bplane.aim_point(coming, perilune, plane(coming, flown.perilune.t), c.MU_MOON)
+        off = np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
+        home = entry_miss(_home(flown), 0.0, entry_angle)[0]  # whenever it comes
+        return np.array([*off, home])
+
+    aim = Aim(outbound.AIM.step, outbound.AIM.limit / 10.0, np.array([1.0, 1.0, 1.0]))
+    x = solve(miss, outbound.unknowns_of(near, parking), aim)
+    flown = outbound.fly(parking, revolutions, x, longest)
+    around = _home(flown)
+    if around.stop != "entry interface":
+        raise NoArc("the free return passes above the entry interface")
+    return FreeReturn(flown, around)

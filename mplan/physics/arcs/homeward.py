@@ -1,0 +1,257 @@
+"""Home from a lunar orbit: where to burn and which way, so that an integrated arc meets the air.
+
+The first guess joins two conics: from the Moon's place to a perigee under the air in the wanted
+time, in every plane about the Earth-Moon line, and from every point of the lunar orbit out to
+that asymptote (Battin 1999, ch. 11); the cheapest pair is kept. Newton's method on integrated
+arcs then finds the smallest burn that meets both targets, there and a little before and after,
+and the best of the places between.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.arcs import nbody
+from mplan.physics.arcs.lunar_orbit import Orbit, coast
+from mplan.physics.bodies import ephemeris
+from mplan.physics.roots import root
+from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.twobody import conic, speed, time_since_periapsis, true_anomaly_at
+from mplan.physics.vectors import cross, unit
+
+PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
+FINE = 5
+INTERFACE_RADIUS = c.R_EARTH + c.ENTRY_INTERFACE
+FASTEST = -8e-9  # 1/m, inverse of the semi-major axis: a hyperbola, some 40 h from the Moon
+
+AIM = Aim(
+    step=np.full(3, 0.01),  # m/s
+    limit=np.full(3, 150.0),
+    tolerance=np.array([1.0, 1e-2]),  # m of perigee (0.00001 deg at the interface), s
+)
+ROUGH = AIM._replace(tolerance=np.array([1e3, 10.0]))  # the burn is then good to 0.01 m/s
+PLANE_TOLERANCE = 1e-4  # rad
+
+
+class Plane(NamedTuple):
+    """A plane to come home in: the unit vectors about which it turns, and of its normal.
+
+    The axis is where the arc comes from, roughly the Moon's direction; the ship flies about the
+    normal in the right-handed sense.
+    """
+
+    axis: np.ndarray
+    normal: np.ndarray
+
+    def off(self, r: np.ndarray, v: np.ndarray) -> float:
+        """Return by how much [rad] the plane of a state is turned from this one about the axis."""
+        h = cross(r, v)
+        return float(np.arctan2(h @ cross(self.axis, self.normal), h @ self.normal))
+
+
+@dataclass(frozen=True)
+class Homeward:
+    """A flown return burn: where from, burn vector [m/s], GCRS state after it, its arrival.
+
+    Where the plane was tilted for the latitude of the splash, `reach` are the lowest and the
+    highest [rad] that a plane leads to, and `least` is about what the cheapest plane costs [m/s].
+    """
+
+    leaving: Orbit
+    burn: np.ndarray
+    r: np.ndarray
+    v: np.ndarray
+    interface: nbody.Arrival
+    reach: tuple[float, float] | None = None
+    least: float | None = None
+
+    @property
+    def t(self) -> float:
+        """Epoch of the burn [TDB s]."""
+        return self.leaving.t
+
+    @property
+    def delta_v(self) -> float:
+        """Size of the burn [m/s], impulsive."""
+        return float(np.linalg.norm(self.burn))
+
+    @property
+    def flight_path_angle(self) -> float:
+        """Angle [rad] of the inertial velocity above the horizontal at the interface."""
+        return flight_path_angle(self.interface.r, self.interface.v)
+
+
+def flight_path_angle(r: np.ndarray, v: np.ndarray) -> float:
+    """Return the angle [rad] of a velocity above the horizontal, geocentric."""
+    return float(np.arcsin(unit(r) @ unit(v)))
+
+
+def target(
+    orbit: Orbit, *, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+) -> Homeward:
+    """Return the cheapest burn of the revolution that follows `orbit`, a circle.
+
+    The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
+    nought], in a `plane` if one is given. NoArc if Newton's method finds none.
+    """
+    wait, burn = first_guess(orbit, time_of_flight, entry_angle, plane)
+
+    def there(places: float, start: np.ndarray, aim: Aim = ROUGH) -> Homeward:
+        leaving = coast(orbit, wait + places * orbit.period / PLACES)
+        return leave(leaving, start, time_of_flight, entry_angle, aim, plane)
+
+    middle = there(0.0, burn)
+    before, after = there(-1.0, middle.burn), there(1.0, middle.burn)
+    best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
+    slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
+    return there(best, middle.burn + best * slope + best**2 / 2.0 * bend, AIM)
+
+
+def _vertex(before: float, middle: float, after: float) -> float:
+    """Return where, from -1 to 1, the parabola through three values at -1, 0 and 1 is lowest."""
+    bend = before - 2.0 * middle + after
+    if bend <= 0.0:
+        return -1.0 if before < after else 1.0
+    return max(-1.0, min(1.0, (before - after) / (2.0 * bend)))
+
+
+def leave(
+    leaving: Orbit,
+    burn: np.ndarray,
+    time_of_flight: float,
+    entry_angle: float,
+    aim: Aim,
+    plane: Plane | None = None,
+) -> Homeward:
+    """Return the least burn [m/s] from the place `leaving`, found from one that is near.
+
+    Its arc meets the interface after `time_of_flight` [s] at `entry_angle` [rad], within the
+    tolerances of `aim`; and in a `plane`, if one is given. NoArc if Newton's method finds none.
+    """
+    if plane is not None:
+        aim = aim._replace(tolerance=np.append(aim.tolerance, PLANE_TOLERANCE))
+    luna = ephemeris.moon(leaving.t)
+    r, v = leaving.r + luna.r, leaving.v + luna.v
+
+    def arrive(x: np.ndarray) -> nbody.Arrival:
+        return nbody.fly(r, v + x, leaving.t, 2.0 * time_of_flight, "earth")
+
+    def miss(x: np.ndarray) -> np.ndarray:
+        end = arrive(x)
+        off = entry_miss(end, leaving.t + time_of_flight, entry_angle)
+        return off if plane is None else np.append(off, plane.off(end.r, end.v))
+
+    burn = solve(miss, burn, aim)
+    end = arrive(burn)
+    if end.stop != "entry interface":
+        raise NoArc("the arc home passes above the entry interface")
+    return Homeward(leaving, burn, r, v + burn, end)
+
+
+def entry_miss(end: nbody.Arrival, wanted: float, entry_angle: float) -> np.ndarray:
+    """Return by how much [m of perigee, s of perigee time] an arc misses its entry.
+
+    Told from the conic at the arc's end, so that it is smooth whether the arc reached the
+    interface or passed above it. `wanted` is the time [TDB s] at the interface.
+    """
+    if end.stop == "time":
+        raise NoArc("the arc does not come back to Earth in the time it is given")
+    here = conic(end.r, end.v, c.MU_EARTH)
+    # The interface lies over an ellipsoid: its radius is where the arc crossed it, if it did.
+    radius = INTERFACE_RADIUS
+    if end.stop == "entry interface":
+        radius = float(np.linalg.norm(end.r))
+    perigee = perigee_for(entry_angle, radius, here.a)
+    e = 1.0 - perigee / here.a
+    fall = time_since_periapsis(here.a, e, true_anomaly_at(radius, here.a, e), c.MU_EARTH)
+    return np.array([here.periapsis - perigee, end.t - here.since_periapsis - (wanted + fall)])
+
+
+def perigee_for(entry_angle: float, radius: float, a: float) -> float:
+    """Return the perigee radius [m] of a conic that crosses `radius` [m] at `entry_angle`."""
+    h = radius * speed(radius, a, c.MU_EARTH) * cos(entry_angle)
+    p = h * h / c.MU_EARTH
+    return p / (1.0 + sqrt(max(0.0, 1.0 - p / a)))
+
+
+def first_guess(
+    orbit: Orbit, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+) -> tuple[float, np.ndarray]:
+    """Return the wait [s], within a revolution, and the burn [m/s] that joined conics find best."""
+    asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle, plane)
+    count = PLACES if plane is None else FINE * PLACES  # one plane leaves time for more places
+    angles = np.arange(1, count + 1)[:, None] * (2.0 * pi / count)
+    ahead = cross(orbit.normal, orbit.r)  # the orbit is a circle: a quarter turn on from r
+    places = np.cos(angles) * orbit.r + np.sin(angles) * ahead
+    speeds = np.cos(angles) * orbit.v + np.sin(angles) * cross(orbit.normal, orbit.v)
+    burns = departures(places, asymptotes) - speeds[:, None, :]
+    costs = np.linalg.norm(burns, axis=-1)
+    place, way = np.unravel_index(np.argmin(costs), costs.shape)
+    return orbit.period * float(place + 1) / count, burns[place, way]
+
+
+def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
+    """Return the velocities at `places` (n, 3) that leave towards `asymptotes` (m, 3): (n, m, 3).
+
+    Battin 1999, ch. 11: v = (D + v_inf / 2) s + (D - v_inf / 2) r, with s and r the unit
+    vectors out. Places from which the path would first fall towards the Moon are not barred:
+    such burns are dear and never chosen.
+    """
+    distance = np.linalg.norm(places, axis=-1)[:, None]
+    v_inf = np.linalg.norm(asymptotes, axis=-1)[None, :]
+    r_hat = (places / distance)[:, None, :]
+    s_hat = asymptotes[None, :, :] / v_inf[..., None]
+    opening = 1.0 + np.sum(r_hat * s_hat, axis=-1)
+    d = np.sqrt(c.MU_MOON / (np.maximum(opening, 1e-9) * distance) + v_inf**2 / 4.0)
+    return (d + v_inf / 2.0)[..., None] * s_hat + (d - v_inf / 2.0)[..., None] * r_hat
+
+
+def return_asymptotes(
+    t: float, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+) -> np.ndarray:
+    """Return velocities against the Moon (n, 3) [m/s] of conics from its place to the air.
+
+    They lead home in `PLANES` planes about the Earth-Moon line, or in the one nearest to `plane`.
+    """
+    luna = ephemeris.moon(t)
+    distance = float(np.linalg.norm(luna.r))
+    a, perigee = _conic_home(distance, time_of_flight, entry_angle)
+    pace = speed(distance, a, c.MU_EARTH)
+    across = sqrt(c.MU_EARTH * perigee * (2.0 - perigee / a)) / distance
+    inward = sqrt(max(0.0, pace**2 - across**2))
+    up = unit(luna.r)
+    around = _around(up, luna.v) if plane is None else unit(cross(plane.normal, up))[None]
+    return -inward * up + across * around - luna.v
+
+
+def _around(up: np.ndarray, v: np.ndarray) -> np.ndarray:
+    """Return unit vectors (n, 3) all round across `up`, the first along the Moon's velocity."""
+    ahead = unit(v - (v @ up) * up)
+    angles = np.arange(PLANES) * (2.0 * pi / PLANES)
+    return np.outer(np.cos(angles), ahead) + np.outer(np.sin(angles), cross(up, ahead))
+
+
+def _conic_home(distance: float, time_of_flight: float, entry_angle: float) -> tuple[float, float]:
+    """Return a and perigee [m] of the conic that falls from `distance` in the time."""
+
+    def perigee_of(a: float) -> float:
+        return perigee_for(entry_angle, INTERFACE_RADIUS, a)
+
+    def fall(inverse: float) -> float:
+        a = 1.0 / inverse
+        perigee = perigee_of(a)
+        e = 1.0 - perigee / a
+        return time_since_periapsis(a, e, true_anomaly_at(distance, a, e), c.MU_EARTH)
+
+    slowest = 2.0 / (distance + c.R_EARTH) * (1.0 - 1e-6)
+    if time_of_flight >= fall(slowest):
+        return 1.0 / slowest, perigee_of(1.0 / slowest)
+    if time_of_flight <= fall(FASTEST):
+        raise NoArc(f"{time_of_flight / c.HOUR:.1f} h is too short a flight home from the Moon")
+    inverse = root(lambda x: fall(x) - time_of_flight, FASTEST, slowest)
+    return 1.0 / inverse, perigee_of(1.0 / inverse)

@@ -1,0 +1,126 @@
+"""SciPy's DOP853: the spacecraft alone in the state, Moon and Sun looked up in DE421."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+from math import sqrt
+
+import numpy as np
+from scipy.integrate import solve_ivp
+from scipy.interpolate import CubicHermiteSpline
+
+from mplan.physics import constants as c
+from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, Stop
+from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies.earth import surface_radius
+
+NODE = 7200.0  # s between ephemeris nodes: cubic Hermite between them is good to 0.2 m
+SPAN = 16 * c.DAY  # s of ephemeris prepared at a time: 15 days on and 4 back at the least
+TOLERANCE = {"rtol": 1e-11, "atol": 1e-6}  # of m and m/s
+
+
+def fly(
+    r: np.ndarray, v: np.ndarray, t: float, duration: float, stop: Stop, pole: np.ndarray
+) -> Arrival:
+    """Fly one arc: see `nbody.fly`."""
+    run = _solve(r, v, t, duration, pole, events=_events(stop, t, pole))
+    hit = [i for i, found in enumerate(run.t_events or []) if found.size]
+    end = t + run.t[-1]
+    luna = ephemeris.moon(end)
+    name = STOPS[stop][hit[0]] if hit else "time"
+    return Arrival(end, run.y[:3, -1], run.y[3:, -1], luna.r, luna.v, stop=name)
+
+
+def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.ndarray) -> np.ndarray:
+    """Sample one arc: see `nbody.path`."""
+    run = _solve(r, v, t, after[-1], pole, t_eval=after)
+    luna = ephemeris.moon(t + after)
+    return np.hstack([run.y.T, luna.r, luna.v])
+
+
+def _solve(r, v, t, duration, pole, **options):  # noqa: ANN001, ANN003, ANN202 (as in `fly`)
+    bodies, begin = _bodies(t)
+    if not bodies.x[0] <= begin + duration <= bodies.x[-1]:
+        raise ArithmeticError(
+            f"an arc of {duration / c.DAY:.1f} days: dop853 flies 15 days on and 4 back"
+        )
+    start = np.concatenate([r, v])
+    run = solve_ivp(
+        _motion(t, pole), (0.0, duration), start, method="DOP853", **TOLERANCE, **options
+    )
+    if not run.success:
+        raise ArithmeticError(f"the arc could not be integrated: {run.message}")
+    return run
+
+
+def _motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[float]]:
+    """Return the right-hand side, in plain floats: faster here than arrays of three."""
+    bodies, start = _bodies(t)
+    px, py, pz = pole
+    k = 1.5 * c.J2_EARTH * c.MU_EARTH * c.R_EARTH**2
+
+    def rates(elapsed: float, state: np.ndarray) -> list[float]:
+        x, y, z, vx, vy, vz = state.tolist()
+        mx, my, mz, sx, sy, sz = bodies(start + elapsed).tolist()
+        square = x * x + y * y + z * z
+        height = x * px + y * py + z * pz
+        j2 = k * square**-2.5
+        ahead = j2 * (5.0 * height * height / square - 1.0) - c.MU_EARTH * square**-1.5
+        aside = -2.0 * j2 * height
+        moon = _tide(c.MU_MOON, x, y, z, mx, my, mz)
+        sun = _tide(c.MU_SUN, x, y, z, sx, sy, sz)
+        return [
+            vx,
+            vy,
+            vz,
+            ahead * x + aside * px + moon[0] + sun[0],
+            ahead * y + aside * py + moon[1] + sun[1],
+            ahead * z + aside * pz + moon[2] + sun[2],
+        ]
+
+    return rates
+
+
+def _tide(mu: float, x, y, z, bx, by, bz) -> tuple[float, float, float]:  # noqa: ANN001 (floats)
+    """Return a third body's pull on the craft less its pull on Earth [m/s2]."""
+    dx, dy, dz = x - bx, y - by, z - bz
+    near = mu / (dx * dx + dy * dy + dz * dz) ** 1.5
+    far = mu / (bx * bx + by * by + bz * bz) ** 1.5
+    return -near * dx - far * bx, -near * dy - far * by, -near * dz - far * bz
+
+
+def _bodies(t: float) -> tuple[CubicHermiteSpline, float]:
+    """Return Moon and Sun as a spline good around `t`, and `t` on the spline's own clock."""
+    chunk = round(t / (SPAN / 2))
+    return _spline(chunk), t - chunk * (SPAN / 2)
+
+
+@lru_cache(maxsize=64)
+def _spline(chunk: int) -> CubicHermiteSpline:
+    nodes = np.arange(-SPAN / 2, SPAN * 1.25, NODE)
+    luna, sun = (body(chunk * (SPAN / 2) + nodes) for body in (ephemeris.moon, ephemeris.sun))
+    return CubicHermiteSpline(nodes, np.hstack([luna.r, sun.r]), np.hstack([luna.v, sun.v]))
+
+
+def _events(stop: Stop, t: float, pole: np.ndarray) -> list[Callable]:
+    bodies, start = _bodies(t)
+
+    def perilune(elapsed: float, state: np.ndarray) -> float:
+        moon_r = bodies(start + elapsed)[:3]
+        moon_v = bodies(start + elapsed, 1)[:3]
+        return float((state[:3] - moon_r) @ (state[3:] - moon_v))
+
+    def entry_interface(elapsed: float, state: np.ndarray) -> float:
+        distance = sqrt(state[:3] @ state[:3])
+        return distance - surface_radius(float(state[:3] @ pole) / distance) - c.ENTRY_INTERFACE
+
+    def perigee(elapsed: float, state: np.ndarray) -> float:
+        return float(state[:3] @ state[3:]) if state[:3] @ state[:3] < FAR**2 else -1.0
+
+    named = {"perilune": perilune, "entry interface": entry_interface, "perigee": perigee}
+    chosen = [named[name] for name in STOPS[stop]]
+    for event in chosen:
+        event.terminal = True
+        event.direction = -1.0 if event is entry_interface else 1.0
+    return chosen

@@ -1,0 +1,149 @@
+"""The Taylor integrator: spacecraft, Moon and Sun in one state, compiled once per machine."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.arcs import compiled
+from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, Stop
+from mplan.physics.bodies import ephemeris
+
+# The integrator holds its error to the greatest number in the state. With the Sun in these
+# units that is the Moon's distance, a thousandfold better than the Sun's own.
+SUN_UNIT = 1e3  # m
+
+
+def fly(
+    r: np.ndarray, v: np.ndarray, t: float, duration: float, stop: Stop, pole: np.ndarray
+) -> Arrival:
+    """Fly one arc: see `nbody.fly`."""
+    flier = _start(_integrator(stop), r, v, t, pole)
+    while True:
+        outcome = int(flier.propagate_until(duration)[0])
+        # An apse far out is that of leaving the Moon, not one of coming home: fly on.
+        far = stop == "earth" and np.linalg.norm(flier.state[:3]) > FAR
+        if outcome < _MANY or not far:
+            break
+    if not np.all(np.isfinite(flier.state)):
+        raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
+    name = STOPS[stop][-outcome - 1] if outcome > _MANY else "time"
+    s = flier.state
+    return Arrival(t + flier.time, *(s[i : i + 3].copy() for i in (0, 3, 6, 9)), stop=name)
+
+
+_MANY = -1000  # heyoka numbers the terminal events -1, -2, ...; its other outcomes lie far below
+
+
+def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.ndarray) -> np.ndarray:
+    """Sample one arc: see `nbody.path`."""
+    flier = _start(_integrator("time"), r, v, t, pole)
+    return np.asarray(flier.propagate_grid(np.ascontiguousarray(after))[-1])[:, :12]
+
+
+def _start(flier: Any, r: np.ndarray, v: np.ndarray, t: float, pole: np.ndarray) -> Any:
+    """Set an integrator to the start of an arc, with time counted from there."""
+    luna, sun = ephemeris.moon(t), ephemeris.sun(t)
+    state = flier.state
+    state[0:3], state[3:6], state[6:9], state[9:12] = r, v, luna.r, luna.v
+    state[12:15], state[15:18] = sun.r / SUN_UNIT, sun.v / SUN_UNIT
+    flier.pars[:] = pole
+    flier.time = 0.0
+    if flier.with_events:
+        flier.reset_cooldowns()
+    return flier
+
+
+@cache
+def _integrator(stop: Stop) -> Any:
+    """Return the integrator that stops at `stop`, from the cache on disk if it is sound."""
+    return compiled.load(f"coast to {stop}", Path(__file__), lambda: _build(stop))
+
+
+def _build(stop: Stop) -> Any:
+    import heyoka as hy
+
+    equations, events = _equations(hy)
+    stops = {
+        "perilune": [hy.t_event(events["moon range rate"], direction=hy.event_direction.positive)],
+        "earth": [
+            hy.t_event(events["entry altitude"], direction=hy.event_direction.negative),
+            # After an apse far out (see `fly`) the same nought must not be found again.
+            hy.t_event(
+                events["earth range rate"], direction=hy.event_direction.positive, cooldown=c.HOUR
+            ),
+        ],
+        "time": [],
+    }
+    return hy.taylor_adaptive(equations, [1.0] * 18, pars=[0.0, 0.0, 1.0], t_events=stops[stop])
+
+
+def _equations(hy: Any) -> tuple[list, dict[str, Any]]:
+    """Return the equations of motion and the quantities whose zeros end an arc."""
+    r, v, m, m_dot = (hy.make_vars(*(f"{n}{i}" for i in "xyz")) for n in ("r", "v", "m", "mv"))
+    s, s_dot = (hy.make_vars(*(f"{n}{i}" for i in "xyz")) for n in ("s", "sv"))
+    sun = [SUN_UNIT * x for x in s]
+    pole = [hy.par[i] for i in range(3)]
+
+    def pull(mu: float, offset: list) -> list:
+        """Return the gravity at `offset` from a body."""
+        inverse = dot(hy, offset, offset) ** -1.5
+        return [-mu * x * inverse for x in offset]
+
+    to_moon, to_sun = _minus(r, m), _minus(r, sun)
+    craft = _plus(
+        pull(c.MU_EARTH, r),
+        _oblateness(hy, r, pole),
+        pull(c.MU_MOON, to_moon),
+        pull(c.MU_MOON, m),
+        pull(c.MU_SUN, to_sun),
+        pull(c.MU_SUN, sun),
+    )
+    luna = _plus(
+        pull(c.MU_EARTH + c.MU_MOON, m), pull(c.MU_SUN, _minus(m, sun)), pull(c.MU_SUN, sun)
+    )
+    star = [a / SUN_UNIT for a in pull(c.MU_EARTH + c.MU_SUN, sun)]
+    equations = [
+        pair
+        for place, rate, pulled in ((r, v, craft), (m, m_dot, luna), (s, s_dot, star))
+        for pair in [*zip(place, rate, strict=True), *zip(rate, pulled, strict=True)]
+    ]
+    return equations, {
+        "moon range rate": dot(hy, to_moon, _minus(v, m_dot)),
+        "earth range rate": dot(hy, r, v),
+        "entry altitude": _entry_altitude(hy, r, pole),
+    }
+
+
+def _oblateness(hy: Any, r: list, pole: list) -> list:
+    """Return Earth's J2 acceleration about `pole` (Vallado 2013, ch. 8, for a free axis)."""
+    k = 1.5 * c.J2_EARTH * c.MU_EARTH * c.R_EARTH**2
+    square, height = dot(hy, r, r), dot(hy, r, pole)
+    inverse = square**-2.5
+    ahead = 5.0 * height * height / square - 1.0
+    return [k * inverse * (ahead * x - 2.0 * height * p) for x, p in zip(r, pole, strict=True)]
+
+
+def _entry_altitude(hy: Any, r: list, pole: list) -> Any:
+    """Return the height [m] above the entry interface, over the ellipsoid below `r`."""
+    square, height = dot(hy, r, r), dot(hy, r, pole)
+    squash = 1.0 / (1.0 - c.F_EARTH) ** 2 - 1.0
+    surface = c.R_EARTH * (1.0 + squash * height * height / square) ** -0.5
+    return square**0.5 - surface - c.ENTRY_INTERFACE
+
+
+def dot(hy: Any, a: list, b: list) -> Any:
+    """Return the scalar product of two lists of expressions."""
+    return hy.sum([x * y for x, y in zip(a, b, strict=True)])
+
+
+def _minus(a: list, b: list) -> list:
+    return [x - y for x, y in zip(a, b, strict=True)]
+
+
+def _plus(*vectors: list) -> list:
+    return [sum(parts[1:], parts[0]) for parts in zip(*vectors, strict=True)]

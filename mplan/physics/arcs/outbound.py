@@ -1,0 +1,165 @@
+"""To the Moon: when to lift off, where to burn and how hard, so that an integrated arc arrives.
+
+The burn is along the velocity in the parking orbit. Its three unknowns are the lift-off time
+(which turns the orbit's plane), the place in orbit and the size of the burn; its three targets
+the perilune altitude, the plane of the passage and the time of flight. A Kepler ellipse towards
+the Moon's place at arrival, its pull left out, is the first guess and no more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import asin, atan2, cos, pi, sin, sqrt
+from typing import Literal
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.arcs import bplane, nbody
+from mplan.physics.arcs.parking import Parking
+from mplan.physics.bodies import ephemeris, selenography
+from mplan.physics.bodies.earth import declination, true_equator_of_day
+from mplan.physics.roots import root
+from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
+from mplan.physics.vectors import unit
+
+Side = Literal["ascending", "descending"]
+# Given the incoming asymptote and the time of perilune, the wanted normal of the lunar orbit.
+Plane = Callable[[bplane.Asymptote, float], np.ndarray]
+
+FASTEST = 1.4  # eccentricity: some 20 h to the Moon
+
+AIM = Aim(
+    step=np.array([1.0, 1e-5, 0.01]),  # s, rad, m/s
+    limit=np.array([1500.0, 0.08, 40.0]),
+    tolerance=np.array([1.0, 1.0, 1e-3]),  # m, m, s
+)
+
+
+@dataclass(frozen=True)
+class Outbound:
+    """A flown injection: epochs [TDB s], GCRS states right after the burn and at perilune."""
+
+    parking: Parking
+    lift_off: float
+    insertion: float
+    injection: float
+    argument: float  # rad, of latitude, in the parking orbit
+    delta_v: float  # m/s, impulsive
+    r: np.ndarray
+    v: np.ndarray
+    perilune: nbody.Arrival
+
+    @property
+    def asymptote(self) -> bplane.Asymptote:
+        """The incoming hyperbola at the Moon."""
+        return bplane.asymptote(self.perilune.lunar_r, self.perilune.lunar_v, c.MU_MOON)
+
+
+def fly(parking: Parking, revolutions: int, unknowns: np.ndarray, duration: float) -> Outbound:
+    """Fly the injection of `unknowns` (lift-off after `parking.t` [s], argument [rad], burn [m/s]).
+
+    `duration` [s] bounds the flight; the arc ends at perilune.
+    """
+    lift_off = parking.t + float(unknowns[0])
+    after = parking.coast(float(unknowns[1]), revolutions)
+    r, v = parking.state(lift_off, after)
+    v = v + unknowns[2] * unit(v)
+    insertion = lift_off + parking.site.climb
+    arrival = nbody.fly(r, v, insertion + after, duration, "perilune")
+    return Outbound(
+        parking, lift_off, insertion, insertion + after, *map(float, unknowns[1:]), r, v, arrival
+    )
+
+
+def target(
+    parking: Parking,
+    *,
+    revolutions: int,
+    time_of_flight: float,
+    perilune: float,
+    plane: Plane,
+    side: Side = "descending",
+    start: np.ndarray | None = None,
+) -> Outbound:
+    """Return the injection that reaches `perilune` [m, radius] in `time_of_flight` [s].
+
+    `plane` gives the wanted normal of the orbit at the Moon, `side` the leg of the parking
+    orbit on which the Moon is met; `start` replaces the first guess. NoArc if there is none.
+    """
+
+    def miss(x: np.ndarray) -> np.ndarray:
+        flown = fly(parking, revolutions, x, 1.6 * time_of_flight)
+        return passage_miss(flown, time_of_flight, perilune, plane)
+
+    if start is None:
+        start = first_guess(parking, revolutions, time_of_flight, side)
+    return fly(parking, revolutions, solve(miss, start, AIM), 1.6 * time_of_flight)
+
+
+def passage_miss(
+    flown: Outbound, time_of_flight: float, perilune: float, plane: Plane
+) -> np.ndarray:
+    """Return by how much a flight misses its passage: two components of B [m], time [s]."""
+    coming, t = flown.asymptote, flown.perilune.t
+    wanted = bplane.aim_point(coming, perilune, plane(coming, t), c.MU_MOON)
+    pole = selenography.pole(flown.parking.t)
+    off = np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
+    return np.array([*off, t - flown.injection - time_of_flight])
+
+
+def unknowns_of(flown: Outbound, parking: Parking) -> np.ndarray:
+    """Return the unknowns that flew `flown`: a start for its neighbours."""
+    return np.array([flown.lift_off - parking.t, flown.argument, flown.delta_v])
+
+
+def first_guess(
+    parking: Parking, revolutions: int, time_of_flight: float, side: Side
+) -> np.ndarray:
+    """Return two-body unknowns: an ellipse in the parking plane to the Moon's place at arrival.
+
+    Where the Moon stands further from the equator than the orbit's plane reaches, the plane's
+    nearest point is taken.
+    """
+    lift_off, turned_by, distance = parking.t + c.DAY / 2.0, parking.insertion_argument(), 0.0
+    for _ in range(3):  # the Moon's place depends on the lift-off, half a degree an hour
+        coast = parking.coast(turned_by, revolutions)
+        arrival = lift_off + parking.site.climb + coast + time_of_flight
+        luna = ephemeris.moon(arrival).r
+        distance = float(np.linalg.norm(luna))
+        node, moon_argument = _plane_through(luna, parking, side)
+        a, e = _ellipse(parking.radius, distance, time_of_flight)
+        turned_by = parking.ahead(moon_argument - true_anomaly_at(distance, a, e))
+        lift_off = parking.lift_off_for(node - parking.node_rate * coast)
+    burn = speed(parking.radius, a, c.MU_EARTH) - sqrt(c.MU_EARTH / parking.radius)
+    return np.array([lift_off - parking.t, turned_by, burn])
+
+
+def _plane_through(luna: np.ndarray, parking: Parking, side: Side) -> tuple[float, float]:
+    """Return the node and the Moon's argument [rad] of a plane that holds the Moon's direction."""
+    towards = true_equator_of_day(parking.t) @ unit(luna)
+    i = parking.site.inclination
+    u = asin(max(-1.0, min(1.0, sin(declination(towards)) / sin(i))))
+    if side == "descending":
+        u = pi - u
+    return atan2(towards[1], towards[0]) - atan2(cos(i) * sin(u), cos(u)), u
+
+
+def _ellipse(perigee: float, distance: float, time_of_flight: float) -> tuple[float, float]:
+    """Return a and e of the conic from `perigee` [m] that is at `distance` [m] in time.
+
+    Of a flight longer than half an ellipse, the slowest: the Moon's pull must do the rest.
+    """
+
+    def late(e: float) -> float:
+        a = perigee / (1.0 - e)
+        flown = time_since_periapsis(a, e, true_anomaly_at(distance, a, e), c.MU_EARTH)
+        return flown - time_of_flight
+
+    slowest = (distance - perigee) / (distance + perigee) + 1e-9
+    if late(FASTEST) > 0.0:
+        raise NoArc(f"{time_of_flight / c.HOUR:.1f} h is too short a flight to the Moon")
+    e = slowest if late(slowest) <= 0.0 else root(late, slowest, FASTEST)
+    return perigee / (1.0 - e), e

@@ -1,0 +1,110 @@
+"""From a launch site to a circular parking orbit and round it to the injection point."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import cos, pi, sin, sqrt
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.bodies import earth
+
+
+@dataclass(frozen=True)
+class Site:
+    """A launch: place (geodetic `latitude`, east `longitude`), the orbit's `azimuth` over it [rad].
+
+    The azimuth is that of the orbit's plane in inertial space. `climb` [s] and `downrange`
+    [rad, at Earth's centre] lead from lift-off to insertion.
+    """
+
+    latitude: float
+    longitude: float
+    azimuth: float
+    climb: float
+    downrange: float
+
+    @property
+    def inclination(self) -> float:
+        """Inclination of the orbit to the true equator [rad]."""
+        return earth.inclination(earth.geocentric_latitude(self.latitude), self.azimuth)
+
+
+@dataclass(frozen=True)
+class Parking:
+    """A circular orbit of mean `radius` [m], reached from `site` by a lift-off near `t` [TDB s].
+
+    Earth's J2 turns its plane and hastens the craft (secular rates, Vallado 2013, sec. 9.6);
+    the short-period ripple of some km is left out.
+    """
+
+    site: Site
+    radius: float
+    t: float
+
+    @property
+    def rate(self) -> float:
+        """Angular rate [rad/s] from node to node."""
+        return self._mean_rate * (1.0 + self._j2 * (3.0 - 4.0 * sin(self.site.inclination) ** 2))
+
+    @property
+    def node_rate(self) -> float:
+        """Turn of the ascending node [rad/s]."""
+        return -self._mean_rate * self._j2 * cos(self.site.inclination)
+
+    @property
+    def _mean_rate(self) -> float:
+        return sqrt(c.MU_EARTH / self.radius**3)
+
+    @property
+    def _j2(self) -> float:
+        return 1.5 * c.J2_EARTH * (c.R_EARTH / self.radius) ** 2
+
+    @cached_property
+    def _sidereal_angle(self) -> float:
+        return earth.sidereal_angle(self.t)
+
+    def insertion_argument(self) -> float:
+        """Return the argument of latitude [rad] at insertion."""
+        latitude = earth.geocentric_latitude(self.site.latitude)
+        return earth.argument_of_latitude(latitude, self.site.azimuth) + self.site.downrange
+
+    def node(self, lift_off: float) -> float:
+        """Return the right ascension [rad, true of date] of the node for `lift_off` [TDB s]."""
+        latitude = earth.geocentric_latitude(self.site.latitude)
+        return self.longitude(lift_off) - earth.node_behind(latitude, self.site.azimuth)
+
+    def longitude(self, lift_off: float) -> float:
+        """Return the launch site's right ascension [rad, true of date] at `lift_off` [TDB s]."""
+        turned = (lift_off - self.t) * earth.SIDEREAL_RATE
+        return self._sidereal_angle + turned + self.site.longitude
+
+    def lift_off_for(self, node: float) -> float:
+        """Return the first lift-off [TDB s] at or after `t` that gives a `node` [rad]."""
+        return self.t + ((node - self.node(self.t)) % (2.0 * pi)) / earth.SIDEREAL_RATE
+
+    def ahead(self, argument: float) -> float:
+        """Return the argument [rad] as first reached after insertion, less than a turn on."""
+        start = self.insertion_argument()
+        return start + (argument - start) % (2.0 * pi)
+
+    def coast(self, argument: float, revolutions: int) -> float:
+        """Return the time [s] from insertion, over whole `revolutions`, on to an argument [rad].
+
+        The argument counts on from insertion (see `ahead`), so that a place near insertion does
+        not leap by a revolution when it moves a little.
+        """
+        return (argument - self.insertion_argument() + 2.0 * pi * revolutions) / self.rate
+
+    def state(self, lift_off: float, after: float) -> tuple[np.ndarray, np.ndarray]:
+        """Return GCRS position [m] and velocity [m/s] `after` [s] from insertion."""
+        node = self.node(lift_off) + self.node_rate * after
+        u, i = self.insertion_argument() + self.rate * after, self.site.inclination
+        east = np.array([cos(node), sin(node), 0.0])
+        north = np.array([-sin(node) * cos(i), cos(node) * cos(i), sin(i)])
+        of_date = earth.true_equator_of_day(self.t)
+        r = self.radius * (cos(u) * east + sin(u) * north)
+        v = sqrt(c.MU_EARTH / self.radius) * (-sin(u) * east + cos(u) * north)
+        return r @ of_date, v @ of_date

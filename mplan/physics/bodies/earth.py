@@ -1,0 +1,90 @@
+"""The turning Earth: directions of places on the ground, and the pole, in the GCRS.
+
+UT1 is taken as UTC (they differ by less than 0.9 s, 420 m on the equator) and polar motion
+as nought (15 m): neither can be known for the dates being planned, and nothing is downloaded.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from functools import cache
+from math import asin, atan2, cos, pi, sin, sqrt, tan
+
+import erfa
+import numpy as np
+
+from mplan.physics.bodies.time import J2000, tt_from_tdb, utc_from_tdb
+from mplan.physics.constants import DAY, F_EARTH, R_EARTH
+
+SIDEREAL_RATE = 7.292115855e-5  # rad/s, mean sidereal, Explanatory Supplement 1992
+_NOON_2000 = datetime(2000, 1, 1, 12)
+
+
+def true_equator(t: float) -> np.ndarray:
+    """Return the (3, 3) matrix from GCRS to true equator and equinox of date at `t` [TDB s].
+
+    IAU 2006/2000A precession-nutation, in ERFA. Its last row is Earth's pole.
+    """
+    return erfa.pnm06a(*tt_from_tdb(t))
+
+
+def true_equator_of_day(t: float) -> np.ndarray:
+    """Return `true_equator` of the noon or midnight nearest to `t` [TDB s]."""
+    return _true_equator_at(round(t / DAY))
+
+
+@cache
+def _true_equator_at(day: int) -> np.ndarray:
+    return true_equator(day * DAY)
+
+
+def sidereal_angle(t: float) -> float:
+    """Return Greenwich apparent sidereal time [rad] at `t` [TDB s], with UT1 = UTC."""
+    moment = utc_from_tdb(t).replace(tzinfo=None)
+    since = moment - _NOON_2000
+    return float(erfa.gst06a(J2000, since.total_seconds() / DAY, *tt_from_tdb(t)))
+
+
+def fixed_axes(t: float) -> np.ndarray:
+    """Return the (3, 3) matrix from GCRS to Earth-fixed axes at `t` [TDB s]."""
+    return erfa.rz(sidereal_angle(t), true_equator(t))
+
+
+def geodetic(r: np.ndarray, t: float) -> tuple[float, float, float]:
+    """Return latitude [rad], east longitude [rad] and altitude [m] of GCRS `r` [m], WGS 84."""
+    longitude, latitude, altitude = erfa.gc2gd(1, fixed_axes(t) @ r)
+    return float(latitude), float(longitude), float(altitude)
+
+
+def geocentric_latitude(latitude: float) -> float:
+    """Return the geocentric latitude [rad] of a place at sea level from its geodetic one."""
+    return atan2((1.0 - F_EARTH) ** 2 * tan(latitude), 1.0) if abs(latitude) < pi / 2 else latitude
+
+
+def surface_radius(sin_latitude: float) -> float:
+    """Return the ellipsoid's radius [m] at the sine of a geocentric latitude."""
+    squash = 1.0 / (1.0 - F_EARTH) ** 2 - 1.0
+    return R_EARTH / sqrt(1.0 + squash * sin_latitude**2)
+
+
+def inclination(latitude: float, azimuth: float) -> float:
+    """Return the inclination [rad] of the plane through geocentric `latitude` along `azimuth`.
+
+    cos i = cos(latitude) sin(azimuth), both in inertial space (Vallado 2013, ch. 6).
+    """
+    return float(np.arccos(cos(latitude) * sin(azimuth)))
+
+
+def argument_of_latitude(latitude: float, azimuth: float) -> float:
+    """Return the angle [rad] from the ascending node to a place at `latitude` on `azimuth`."""
+    return atan2(sin(latitude), cos(latitude) * cos(azimuth))
+
+
+def node_behind(latitude: float, azimuth: float) -> float:
+    """Return how far [rad] a place lies east of its orbit's ascending node, along the equator."""
+    return atan2(sin(latitude) * sin(azimuth), cos(azimuth))
+
+
+def declination(direction: np.ndarray) -> float:
+    """Return the angle [rad] of a unit vector above the xy plane of its frame."""
+    return asin(max(-1.0, min(1.0, float(direction[2]))))

@@ -1,0 +1,56 @@
+"""Lines of sight about the Moon: is Earth seen, is the Sun seen, how high does it stand?
+
+Straight lines between places at one time: the light's own travel shifts Earth by 1 arcsec and
+the Sun by 20. The Moon is a sphere without hills.
+"""
+
+from __future__ import annotations
+
+from math import atan2
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.bodies import ephemeris, selenography
+from mplan.physics.vectors import cross
+
+
+def hidden(place: np.ndarray, towards: np.ndarray, radius: float = c.R_MOON) -> np.ndarray:
+    """Tell whether a sphere about the origin stands between `place` and `towards`.
+
+    `place` (..., 3) [m] outside the sphere, `towards` (..., 3) [m] far from it; an array of bool.
+    """
+    ray = towards - place
+    along = np.sum(place * ray, axis=-1) / np.sum(ray * ray, axis=-1)
+    nearest = place - along[..., None] * ray
+    ahead = along < 0.0  # the nearest point to the origin lies on the way, not behind
+    return ahead & (np.sum(nearest * nearest, axis=-1) < radius**2)
+
+
+def in_contact(lunar_r: np.ndarray, t: float) -> bool:
+    """Tell whether Earth's centre is seen from `lunar_r` [m, from the Moon's centre] at `t`."""
+    return not bool(hidden(lunar_r, -ephemeris.moon(t).r))
+
+
+def in_sunlight(lunar_r: np.ndarray, t: float) -> bool:
+    """Tell whether the Sun's centre is seen past the Moon from `lunar_r` [m] at `t` [TDB s].
+
+    Earth's own shadow, a few hours in a lunar eclipse, is left out.
+    """
+    return not bool(hidden(lunar_r, ephemeris.sun(t).r - ephemeris.moon(t).r))
+
+
+def sun_elevation(latitude: float, longitude: float, t: float) -> float:
+    """Return the Sun's elevation [rad] over a level horizon at a place on the Moon [rad]."""
+    here = selenography.site(latitude, longitude, t)
+    return _elevation(ephemeris.sun(t).r - ephemeris.moon(t).r - here, here)
+
+
+def sun_elevation_on_earth(r: np.ndarray, t: float) -> float:
+    """Return the Sun's elevation [rad] over the geocentric horizon under GCRS `r` [m]."""
+    return _elevation(ephemeris.sun(t).r - r, r)
+
+
+def _elevation(towards: np.ndarray, up: np.ndarray) -> float:
+    """Return the angle [rad] of one vector over the plane athwart another, of any lengths."""
+    return atan2(float(towards @ up), float(np.linalg.norm(cross(towards, up))))

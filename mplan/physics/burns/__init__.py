@@ -1,0 +1,1 @@
+"""What burns of real thrust take and lose."""

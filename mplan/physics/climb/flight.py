@@ -1,0 +1,231 @@
+"""A climb to orbit, flown: from the pad, or from any stage's ignition on.
+
+Tilted over by one angle, the kick, the vehicle follows its path through the air; from the first
+staging on it aims for the orbit (`climb_aim`). What cannot be flown is an answer too: the
+climb then says in one sentence why, and where the vehicle comes down.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import acos, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.climb import guidance
+from mplan.physics.climb.course import Course, Happening
+from mplan.physics.climb.fall import Impact, impact
+from mplan.physics.climb.guidance import Aim
+from mplan.physics.climb.motion import Numbers
+from mplan.physics.climb.parts import Part, parts_of, released, unflown, unlit
+from mplan.physics.climb.track import Track, mark, on_pad, track_of
+from mplan.physics.climb.vehicle import AS_PLANNED, Launch, Strays, Vehicle
+from mplan.physics.climb.way import Path, Steering, above, dry_fall, programme_of, start, up
+
+
+class Peak(NamedTuple):
+    """The greatest value of something, and when [s] and how high [m] it is met."""
+
+    value: float
+    t: float
+    altitude: float
+
+
+@dataclass(frozen=True)
+class Climb:
+    """A climb as flown. Where tanks run dry before orbit it is shown as if they held the rest.
+
+    `left` [kg] is what the last stage could still use at insertion, negative where that much is
+    lacking; `trouble` says why orbit is not reached, `fallen` where the vehicle then comes down.
+    """
+
+    vehicle: Vehicle
+    launch: Launch
+    strays: Strays
+    steering: Steering
+    track: Track
+    parts: tuple[Part, ...]
+    duration: float  # s, lift-off to insertion
+    angle: float  # rad, lift-off to insertion at Earth's centre, in inertial space
+    left: float
+    impacts: tuple[Impact, ...]
+    optimised: bool = False
+    trouble: str = ""
+    fallen: Impact | None = None
+    released: float = 0.0  # kg, the vehicle at lift-off
+
+    @property
+    def reached(self) -> bool:
+        """Whether it reaches its orbit with what it carries."""
+        return not self.trouble
+
+    @property
+    def losses(self) -> dict[str, float]:
+        """Losses of the whole climb by cause [m/s]."""
+        names = dict.fromkeys(name for part in self.parts for name in part.losses)
+        return {x: sum(part.losses.get(x, 0.0) for part in self.parts) for x in names}
+
+    @property
+    def ideal(self) -> float:
+        """Ideal velocity of the whole climb [m/s]."""
+        return sum(part.ideal for part in self.parts)
+
+    @property
+    def gained(self) -> float:
+        """Speed over ground gained [m/s]."""
+        return sum(part.gained for part in self.parts)
+
+    @property
+    def most_dynamic_pressure(self) -> Peak:
+        """Greatest dynamic pressure [Pa]."""
+        return self._peak(self.track.dynamic_pressure)
+
+    @property
+    def most_acceleration(self) -> Peak:
+        """Greatest acceleration sensed aboard [m/s2]."""
+        return self._peak(self.track.acceleration)
+
+    def _peak(self, values: np.ndarray) -> Peak:
+        i = int(values.argmax())
+        return Peak(float(values[i]), float(self.track.t[i]), float(self.track.altitude[i]))
+
+
+def lifts_off(vehicle: Vehicle, launch: Launch, strays: Strays = AS_PLANNED) -> float:
+    """Return thrust over weight at the release."""
+    stage = vehicle.stages[0]
+    push = stage.motor.thrust_sea_level + sum(b.motor.thrust_sea_level for b in stage.boosters)
+    return strays.thrust * push / ((vehicle.mass - sum(released(vehicle, launch, strays))) * c.G0)
+
+
+@lru_cache(maxsize=256)
+def fly(
+    vehicle: Vehicle,
+    launch: Launch,
+    steering: Steering,
+    strays: Strays = AS_PLANNED,
+    *,
+    optimised: bool = False,
+) -> Climb:
+    """Return the climb from the pad, steered by a kick and the best aim above the air.
+
+    One that strays from the plan is held to the planned attitudes, by height, while in the air,
+    and aims for the orbit with what it then has.
+    """
+    if lifts_off(vehicle, launch, strays) <= 1.0:
+        return replace(_grounded(vehicle, launch, steering, strays), optimised=optimised)
+    course, path = recorded(vehicle, launch, steering, strays)
+    return replace(_told(course, launch, steering, path), optimised=optimised)
+
+
+def recorded(
+    vehicle: Vehicle, launch: Launch, steering: Steering, strays: Strays = AS_PLANNED
+) -> tuple[Course, Path]:
+    """Return the course from the pad with its rows, and how it was steered above the air."""
+    course = start(vehicle, launch, strays)
+    course.rows = []
+    programme = None
+    if strays != AS_PLANNED:
+        programme = programme_of(fly(vehicle, launch, steering).track)
+    return course, up(course, launch, steering, programme)
+
+
+def fly_on(planned: Climb, stage: int, t: float, s: Numbers, strays: Strays) -> Climb:
+    """Return the climb from a state `s` at `t` [s] on, where a stage (from nought) is to ignite.
+
+    Of the stages below nothing is flown: the parts, the track and the angle begin at `t`. A first
+    stage is flown by `fly`.
+    """
+    course = Course(planned.vehicle, strays, t, (*s[:7], 0.0, 0.0, 0.0, 0.0, 0.0))
+    course.index, course.rows = stage - 1, []
+    path = above(course, planned.launch, planned.steering.aim if stage == 1 else None)
+    return _told(course, planned.launch, planned.steering, path)
+
+
+def propellant_left(
+    vehicle: Vehicle, launch: Launch, steering: Steering
+) -> tuple[float, Aim | None]:
+    """Return what `fly` would have left [kg] and its aim, without keeping the way there."""
+    course = start(vehicle, launch, AS_PLANNED)
+    path = up(course, launch, steering)
+    if path.aim is None:
+        return -path.short, None
+    return course.burning.left + sum(x.propellant for x in unlit(course)), path.aim
+
+
+def _told(course: Course, launch: Launch, steering: Steering, path: Path) -> Climb:
+    """Return a flown course as a climb."""
+    vehicle, strays = course.vehicle, course.strays
+    course.note("insertion" if path.aim else "end of thrust", vehicle.stages[course.index].name)
+    idle = unlit(course)
+    left = idle[-1].propellant if idle and path.aim else 0.0
+    if course.burning and not idle:
+        left = course.burning.left
+    marks = tuple(mark(x, launch.latitude) for x in course.happened)
+    track = track_of(vehicle, strays, course.rows, marks, launch.latitude)
+    trouble, fallen = path.trouble, None
+    if path.aim and left < 0.0:
+        trouble = f"the last stage runs dry {-left / 1e3:.2f} t of propellant before orbit"
+        fallen = dry_fall(course, launch, path.steer)
+    elif not path.aim:
+        fallen = impact("the vehicle", course.t, course.s, launch.latitude)
+    return Climb(
+        vehicle=vehicle,
+        launch=launch,
+        strays=strays,
+        steering=replace(steering, aim=path.aim or steering.aim),
+        track=track,
+        parts=parts_of(course, launch, strays),
+        duration=course.t,
+        angle=_angle(course.s, on_pad(launch.latitude, 1.0)),
+        left=left,
+        impacts=tuple(_impacts(course.happened, launch)),
+        trouble=trouble,
+        fallen=fallen,
+        released=vehicle.mass - sum(released(vehicle, launch, strays)),
+    )
+
+
+def _impacts(happened: list[Happening], launch: Launch) -> list[Impact]:
+    """Return where the things cast off come down; what stays up is left out."""
+    falls = [impact(x.name, x.t, x.s, launch.latitude) for x in happened if x.what == "cast off"]
+    return [fall for fall in falls if fall]
+
+
+def _angle(a: Numbers, b: Numbers) -> float:
+    """Return the angle [rad] at Earth's centre between two places in inertial space."""
+    along = sum(x * y for x, y in zip(a[:3], b[:3], strict=True))
+    size = sqrt(sum(x * x for x in a[:3]) * sum(x * x for x in b[:3]))
+    return acos(max(-1.0, min(1.0, along / size)))
+
+
+def _grounded(vehicle: Vehicle, launch: Launch, steering: Steering, strays: Strays) -> Climb:
+    """Return the climb of a vehicle that does not leave the pad: each stage's velocity, unused.
+
+    The stages below the last are taken as burned out one after the other in the time they
+    would take, so that the rest of a plan can be read.
+    """
+    ratio = lifts_off(vehicle, launch, strays)
+    s = on_pad(launch.latitude, vehicle.mass)
+    course = Course(vehicle, strays, 0.0, s)
+    course.ignite()
+    course.rows = []
+    steer = guidance.tilted(launch, 0.0)
+    course.record(course.burning.push(strays.thrust), steer)
+    marks = (mark(course.happened[0], launch.latitude),)
+    return Climb(
+        vehicle=vehicle,
+        launch=launch,
+        strays=strays,
+        steering=steering,
+        track=track_of(vehicle, strays, course.rows, marks, launch.latitude),
+        parts=tuple(unflown(vehicle)),
+        duration=sum(x.propellant / x.motor.flow + x.wait for x in vehicle.stages[:-1]),
+        angle=0.0,
+        left=vehicle.stages[-1].propellant,
+        impacts=(),
+        trouble=f"the vehicle does not leave the pad: its thrust is {ratio:.2f} of its weight",
+        released=vehicle.mass,
+    )

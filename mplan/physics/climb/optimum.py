@@ -1,0 +1,127 @@
+"""The kick that leaves most propellant in the last stage."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from math import exp, log, sqrt
+
+from mplan.physics.climb import flight as climb
+from mplan.physics.climb.flight import Climb
+from mplan.physics.climb.guidance import Aim
+from mplan.physics.climb.vehicle import Launch, Vehicle
+from mplan.physics.climb.way import Steering
+from mplan.physics.constants import DEG
+
+KICKS = tuple(0.06 * 1.8**i * DEG for i in range(12))  # up to 39 deg
+PAST = 0.95  # of the most propellant left: two in a row below it lie past the hump
+NEAR = 0.005  # of the kick: the propellant left is flat here, some kg
+# The best kick goes about as this power of the excess of thrust over weight at lift-off: found
+# by flying a vehicle with its stages shortened and loaded more.
+EXCESS, MOST_SCALED = 2.9, 50.0
+LOOK, FARTHEST = 0.1, 0.35  # of the kick that is kept
+SAME_THRUST, SAME_WAY, SAME_HEIGHT = 1e-3, 2.0 * DEG, 8e3  # 1, rad, m: near another climb
+_GOLDEN = (sqrt(5.0) - 1.0) / 2.0
+
+
+@lru_cache(maxsize=64)
+def best(vehicle: Vehicle, launch: Launch, of: str = "") -> Climb:
+    """Return the climb whose kick leaves most, found by sections of a golden cut.
+
+    `of` names the vehicle to people. One that cannot reach its orbit by any kick is flown by the
+    one that comes nearest.
+    """
+    if climb.lifts_off(vehicle, launch) <= 1.0:
+        return climb.fly(vehicle, launch, Steering(KICKS[3], of=of), optimised=True)
+    search = _Search(vehicle, launch)
+    left: list[float] = []
+    for kick in KICKS:
+        left.append(search(kick))
+        if search.aim and len(left) > 2 and left[-1] < left[-2] < PAST * max(left):
+            break
+    i = left.index(max(left))
+    kick = KICKS[i]
+    if search.aim:
+        kick = _most(search, KICKS[max(i - 1, 0)], KICKS[min(i + 1, len(KICKS) - 1)])
+    return climb.fly(vehicle, launch, Steering(kick, search.aim, of), optimised=True)
+
+
+def like(vehicle: Vehicle, launch: Launch, other: Climb) -> Climb:
+    """Return the climb steered as another one.
+
+    Where vehicle and launch are the same, it is the other one itself. The kick is scaled by the
+    thrust at lift-off and, where they differ much, trimmed by three looks ahead: what is left
+    then lies within 0.2 % of the best. One that does not reach orbit so is steered for itself.
+    """
+    if (vehicle, launch) == (other.vehicle, other.launch):
+        return other
+    steering = _scaled(vehicle, launch, other)
+    if not _near(vehicle, launch, other):
+        steering = _trimmed(vehicle, launch, steering)
+    flown = climb.fly(vehicle, launch, steering)
+    return flown if flown.reached else best(vehicle, launch, other.steering.of)
+
+
+def _scaled(vehicle: Vehicle, launch: Launch, other: Climb) -> Steering:
+    """Return the other one's steering, its kick as much larger as the thrust now asks for."""
+    was, now = (
+        climb.lifts_off(*each) - 1.0 for each in ((other.vehicle, other.launch), (vehicle, launch))
+    )
+    if was <= 0.0 or now <= 0.0:
+        return other.steering
+    share = min(MOST_SCALED, max(1.0 / MOST_SCALED, (now / was) ** EXCESS))
+    return replace(other.steering, kick=share * other.steering.kick)
+
+
+def _near(vehicle: Vehicle, launch: Launch, other: Climb) -> bool:
+    """Return whether the best kick is much the same: like thrust-to-weight, like orbit."""
+    ratio = climb.lifts_off(vehicle, launch) / climb.lifts_off(other.vehicle, other.launch)
+    turned = abs(launch.azimuth - other.launch.azimuth)
+    return (
+        abs(ratio - 1.0) < SAME_THRUST
+        and turned < SAME_WAY
+        and (abs(launch.radius - other.launch.radius) < SAME_HEIGHT)
+    )
+
+
+def _trimmed(vehicle: Vehicle, launch: Launch, kept: Steering) -> Steering:
+    """Return a steering whose kick is the vertex of a parabola through three near the kept one."""
+    if climb.lifts_off(vehicle, launch) <= 1.0:
+        return kept
+    search = _Search(vehicle, launch, kept.aim)
+    low, mid, high = (search(kept.kick * exp(x)) for x in (-LOOK, 0.0, LOOK))
+    bend = low - 2.0 * mid + high
+    if bend >= 0.0:
+        move = LOOK if high > low else -LOOK
+    else:
+        move = max(-FARTHEST, min(FARTHEST, 0.5 * LOOK * (low - high) / bend))
+    return replace(kept, kick=kept.kick * exp(move), aim=search.aim or kept.aim)
+
+
+class _Search:
+    """Propellant left [kg] over the kick [rad]; each solution starts the next one."""
+
+    def __init__(self, vehicle: Vehicle, launch: Launch, aim: Aim | None = None) -> None:
+        self.vehicle, self.launch, self.aim = vehicle, launch, aim
+
+    def __call__(self, kick: float) -> float:
+        left, aim = climb.propellant_left(self.vehicle, self.launch, Steering(kick, self.aim))
+        self.aim = aim or self.aim
+        return left
+
+
+def _most(search: _Search, low: float, high: float) -> float:
+    """Return the kick that leaves most between two others, in steps of their ratio."""
+    low, high = log(low), log(high)
+    a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
+    at_a, at_b = search(exp(a)), search(exp(b))
+    while high - low > NEAR:
+        if at_a > at_b:
+            high, b, at_b = b, a, at_a
+            a = high - _GOLDEN * (high - low)
+            at_a = search(exp(a))
+        else:
+            low, a, at_a = a, b, at_b
+            b = low + _GOLDEN * (high - low)
+            at_b = search(exp(b))
+    return exp((low + high) / 2.0)

@@ -1,0 +1,121 @@
+"""What each stage gives to a climb: propellant, velocity gained, and losses by cause."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import log, sqrt
+from typing import NamedTuple
+
+from mplan.physics import constants as c
+from mplan.physics.climb.course import Course, Happening
+from mplan.physics.climb.motion import Numbers, ground_velocity
+from mplan.physics.climb.vehicle import AS_PLANNED, Launch, Stage, Strays, Vehicle
+
+LOSSES = ("gravity", "drag", "steering", "pressure")
+
+
+class Part(NamedTuple):
+    """What one stage gave: from the end of the burn before to the end of its own.
+
+    Times [s] since lift-off, masses [kg], velocities [m/s]; `gained` is speed over ground, and
+    gained + losses = `ideal`. `end_mass` is the vehicle's just after the burn.
+    """
+
+    name: str
+    ignition: float
+    cut_off: float
+    propellant: float
+    left: float
+    ideal: float
+    gained: float
+    losses: Mapping[str, float]
+    mass: float
+    end_mass: float
+
+
+def released(vehicle: Vehicle, launch: Launch, strays: Strays = AS_PLANNED) -> tuple[float, float]:
+    """Return propellant burned on the pad by the first stage and by its boosters [kg]."""
+    stage = vehicle.stages[0]
+    grown = stage.motor.build_up
+    full = launch.hold_down - grown / 2.0
+    if launch.hold_down < grown:
+        full = launch.hold_down**2 / (2.0 * grown)
+    flows = sum(b.motor.flow for b in stage.boosters)
+    return strays.thrust * stage.motor.flow * full, strays.thrust * flows * full
+
+
+def parts_of(course: Course, launch: Launch, strays: Strays) -> tuple[Part, ...]:
+    """Return what each stage gave, from the states at ignitions and burn-outs."""
+    found: list[Part] = []
+    before = course.happened[0]
+    for lit in (x for x in course.happened if x.what == "ignition"):
+        stage = next(x for x in course.vehicle.stages if x.name == lit.name)
+        ends = (x for x in course.happened if x.what == "burn-out" and x.name == lit.name)
+        end = next(ends, course.happened[-1])
+        left = 0.0 if end.what == "burn-out" else course.burning.left
+        found.append(_part(stage, lit, before, end, left))
+        before = end
+    if course.happened[0].t == 0.0:
+        found[0] = _with_hold_down(found[0], course, launch, strays)
+    return (*found, *(_never_lit(stage, course) for stage in unlit(course)))
+
+
+def unlit(course: Course) -> tuple[Stage, ...]:
+    """Return the stages above the one that a course has come to."""
+    return course.vehicle.stages[course.index + 1 :]
+
+
+def _never_lit(stage: Stage, course: Course) -> Part:
+    """Return the part of a stage that gives nothing: the climb has ended below it."""
+    left = stage.propellant
+    # Where the course broke off it may weigh less than what it holds: a velocity stays finite.
+    mass = max(course.s[6] - course.vehicle.stages[course.index].dropped, 1.01 * left)
+    return Part(stage.name, course.t, course.t, 0.0, left, 0.0, 0.0, {}, mass, mass)
+
+
+def _part(stage: Stage, lit: Happening, before: Happening, end: Happening, left: float) -> Part:
+    spent = stage.propellant - left + sum(b.propellant for b in stage.boosters)
+    ideal, *losses = (b - a for a, b in zip(before.s[7:], end.s[7:], strict=True))
+    gained = _speed(end.s) - _speed(before.s)
+    return Part(
+        stage.name,
+        lit.t,
+        end.t,
+        spent,
+        left,
+        ideal,
+        gained,
+        dict(zip(LOSSES, losses, strict=True)),
+        lit.s[6],
+        end.s[6],
+    )
+
+
+def _with_hold_down(part: Part, course: Course, launch: Launch, strays: Strays) -> Part:
+    """Return the first part with what is burned on the pad, where it gains nothing."""
+    burned = sum(released(course.vehicle, launch, strays))
+    stage, full = course.vehicle.stages[0], course.vehicle.mass
+    motors = [stage.motor, *(b.motor for b in stage.boosters)]
+    jet = sum(m.thrust for m in motors) / sum(m.flow for m in motors)
+    lost = jet * log(full / (full - burned))
+    losses = {**part.losses, "hold-down": lost}
+    start = part.ignition - launch.hold_down
+    return part._replace(ignition=start, ideal=part.ideal + lost, losses=losses, mass=full)
+
+
+def _speed(s: Numbers) -> float:
+    return sqrt(sum(x * x for x in ground_velocity(s)))
+
+
+def unflown(vehicle: Vehicle) -> list[Part]:
+    """Return the parts of a vehicle that stays on the pad, as told in `climb`."""
+    mass, t, found = vehicle.mass, 0.0, []
+    for stage in vehicle.stages:
+        last = stage is vehicle.stages[-1]
+        spent = 0.0 if last else stage.propellant
+        ideal = stage.motor.isp * c.G0 * log(mass / (mass - spent))
+        end = t + spent / stage.motor.flow
+        left = stage.propellant - spent
+        found.append(Part(stage.name, t, end, spent, left, ideal, ideal, {}, mass, mass - spent))
+        t, mass = end, mass - spent - stage.dropped
+    return found

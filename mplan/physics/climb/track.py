@@ -1,0 +1,170 @@
+"""What a climb leaves behind, point by point: arrays along it, and the states at its events."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import acos, asin, atan2, cos, sin, sqrt
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.bodies.atmosphere import density_pressure_sound
+from mplan.physics.bodies.earth import geocentric_latitude, surface_radius
+from mplan.physics.climb.course import Happening, Row
+from mplan.physics.climb.motion import (
+    AIR_ENDS,
+    COASTING,
+    Numbers,
+    air_velocity,
+    altitude,
+    ground_velocity,
+    rates_of,
+)
+from mplan.physics.climb.vehicle import AS_PLANNED, Strays, Vehicle
+
+RESTING = 1e-3  # m/s
+
+
+@dataclass(frozen=True)
+class Track:
+    """A climb along its way, one entry a point; a time stands twice where something leaps.
+
+    Axes are inertial: z along Earth's pole, x through the meridian of the launch site at lift-off
+    (a place `east` of the site's meridian at `t` lies at atan2(y, x) - W_EARTH t).
+    """
+
+    t: np.ndarray  # s since lift-off (n,)
+    r: np.ndarray  # m (n, 3)
+    v: np.ndarray  # m/s, inertial (n, 3)
+    mass: np.ndarray  # kg
+    thrust: np.ndarray  # N
+    altitude: np.ndarray  # m above the ellipsoid
+    airspeed: np.ndarray  # m/s through the air, which turns with the Earth; wind included
+    mach: np.ndarray  # nought where there is no air
+    dynamic_pressure: np.ndarray  # Pa
+    acceleration: np.ndarray  # m/s2, sensed aboard: thrust and drag
+    angle_of_attack: np.ndarray  # rad, between thrust and the way through the air; nought coasting
+    pitch: np.ndarray  # rad, thrust above the local level
+    flight_path_angle: np.ndarray  # rad, of the velocity over ground above the local level
+    downrange: np.ndarray  # rad at Earth's centre from the pad, which turns with the Earth
+    nose: np.ndarray  # unit vector of the thrust (n, 3), inertial; noughts coasting
+    stage: np.ndarray  # index of the stage that burns, or burned last
+    events: tuple[Mark, ...]
+
+
+@dataclass(frozen=True)
+class Mark:
+    """The state at an event: `what` happened to `name`; SI, angles in radians."""
+
+    t: float
+    what: str
+    name: str
+    altitude: float
+    speed: float  # m/s, inertial
+    airspeed: float  # m/s over ground
+    flight_path_angle: float  # of the velocity over ground
+    inertial_flight_path_angle: float
+    downrange: float  # angle at Earth's centre from the pad, which turns with the Earth
+    mass: float  # kg, just before
+    state: Numbers  # as in climb_motion
+
+
+def mark(happening: Happening, latitude: float) -> Mark:
+    """Return the state at something that happened, after a launch from a geodetic `latitude`."""
+    t, what, name, s = happening
+    fast, over = s[3:6], ground_velocity(s)
+    return Mark(
+        t,
+        what,
+        name,
+        altitude(s),
+        _size(fast),
+        _size(over),
+        _above_level(s, over),
+        _above_level(s, fast),
+        downrange(t, s, latitude),
+        s[6],
+        s,
+    )
+
+
+def downrange(t: float, s: Numbers, latitude: float) -> float:
+    """Return the angle [rad] at Earth's centre from the pad, where it is then, to the vehicle."""
+    flat = cos(geocentric_latitude(latitude))
+    high = sin(geocentric_latitude(latitude))
+    x, y = flat * cos(c.W_EARTH * t), flat * sin(c.W_EARTH * t)
+    along = (x * s[0] + y * s[1] + high * s[2]) / _size(s[:3])
+    return acos(max(-1.0, min(1.0, along)))
+
+
+def place(t: float, s: Numbers) -> tuple[float, float]:
+    """Return geocentric latitude and longitude east of the launch site [rad] below a state."""
+    east = atan2(s[1], s[0]) - c.W_EARTH * t
+    return asin(s[2] / _size(s[:3])), (east + np.pi) % (2.0 * np.pi) - np.pi
+
+
+def on_pad(latitude: float, mass: float) -> Numbers:
+    """Return the state at rest on the pad at a geodetic `latitude` [rad]."""
+    low = geocentric_latitude(latitude)
+    radius = surface_radius(sin(low))
+    x = radius * cos(low)
+    return (x, 0.0, radius * sin(low), 0.0, c.W_EARTH * x, 0.0, mass, 0.0, 0.0, 0.0, 0.0, 0.0)
+
+
+def track_of(
+    vehicle: Vehicle, strays: Strays, rows: Sequence[Row], events: Sequence[Mark], latitude: float
+) -> Track:
+    """Return the arrays along recorded rows."""
+    points = [_point(vehicle, strays, row, latitude) for row in rows]
+    state = np.array([row.s for row in rows])
+    columns = [np.array(column) for column in zip(*points, strict=True)]
+    noses = np.array([_nose(row) for row in rows])
+    t = np.array([row.t for row in rows])
+    stage = np.array([row.stage for row in rows])
+    return Track(t, state[:, :3], state[:, 3:6], state[:, 6], *columns, noses, stage, tuple(events))
+
+
+def _point(vehicle: Vehicle, strays: Strays, row: Row, latitude: float) -> tuple[float, ...]:
+    t, s = row.t, row.s
+    over, through = ground_velocity(s), air_velocity(s, strays)
+    speed, height = _size(through), altitude(s)
+    rate = rates_of(vehicle, strays, row.push, row.steer)(t, s)
+    fall = rates_of(_AIRLESS, AS_PLANNED, COASTING, row.steer)(t, s)
+    sensed = _size(tuple(rate[i] - fall[i] for i in (3, 4, 5)))
+    mach = q = 0.0
+    if height < AIR_ENDS:
+        rho, _, sound = density_pressure_sound(height)
+        mach, q = speed / sound, 0.5 * strays.air * rho * speed * speed
+    thrust = s[6] * (rate[7] - rate[11])
+    attack = pitch = 0.0
+    if thrust > 0.0:
+        nose = _nose(row)
+        attack = _between(nose, through) if speed > 1.0 else 0.0
+        pitch = _above_level(s, nose)
+    path, far = _above_level(s, over), downrange(t, s, latitude)
+    return thrust, height, speed, mach, q, sensed, attack, pitch, path, far
+
+
+def _nose(row: Row) -> tuple[float, float, float]:
+    over = ground_velocity(row.s)
+    return row.steer(row.t, row.s, over, max(_size(over), 1e-9))
+
+
+_AIRLESS = Vehicle(1.0, (), 0.0)
+
+
+def _size(v: Sequence[float]) -> float:
+    return sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2])
+
+
+def _above_level(s: Numbers, v: Sequence[float]) -> float:
+    if _size(v) < RESTING:
+        return np.pi / 2.0  # about to rise
+    along = (s[0] * v[0] + s[1] * v[1] + s[2] * v[2]) / (_size(s[:3]) * _size(v))
+    return asin(max(-1.0, min(1.0, along)))
+
+
+def _between(a: Sequence[float], b: Sequence[float]) -> float:
+    along = (a[0] * b[0] + a[1] * b[1] + a[2] * b[2]) / (_size(a) * _size(b))
+    return acos(max(-1.0, min(1.0, along)))

@@ -1,0 +1,128 @@
+"""What climbs, from where and whereto: numbers alone, frozen, so that a climb can be remembered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import inf
+
+from mplan.physics.climb import drag
+from mplan.physics.constants import G0
+
+
+@dataclass(frozen=True)
+class Motor:
+    """All engines of one kind burning together: thrust [N] in vacuum and at sea level, Isp [s].
+
+    `build_up` [s] is the time from ignition to full thrust, which rises evenly. Engines throttle
+    down to `throttle_min` of full thrust, or, where that is 1, are shut down one by one.
+    """
+
+    count: int
+    thrust: float
+    thrust_sea_level: float
+    isp: float
+    build_up: float = 0.0
+    throttle_min: float = 1.0
+
+    @property
+    def flow(self) -> float:
+        """Mass flow at full thrust [kg/s]."""
+        return self.thrust / (self.isp * G0)
+
+
+@dataclass(frozen=True)
+class Booster:
+    """What burns beside a stage from its ignition on, and is dropped when it is empty.
+
+    Masses [kg]: `propellant` it can use, `dropped` what then falls off. It never throttles.
+    """
+
+    name: str
+    motor: Motor
+    propellant: float
+    dropped: float
+
+    def burn_time(self, factor: float = 1.0) -> float:
+        """Return the time [s] from ignition to burn-out at a `factor` on thrust and flow."""
+        return self.propellant / (factor * self.motor.flow) + self.motor.build_up / 2.0
+
+
+@dataclass(frozen=True)
+class Drop:
+    """Something cast off `after` [s] from the ignition of a stage: its `mass` [kg]."""
+
+    name: str
+    after: float
+    mass: float
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One stage of the climb, ignited `wait` [s] after the one below has burned out.
+
+    `propellant` [kg] is what it can use; `dropped` [kg] what falls off before the next ignites.
+    """
+
+    name: str
+    motor: Motor
+    propellant: float
+    dropped: float
+    wait: float = 0.0
+    boosters: tuple[Booster, ...] = ()
+    drops: tuple[Drop, ...] = ()
+
+
+@dataclass(frozen=True)
+class Limits:
+    """Most sensed acceleration [m/s2] and dynamic pressure [Pa] the engines are held to."""
+
+    acceleration: float = inf
+    dynamic_pressure: float = inf
+
+
+@dataclass(frozen=True)
+class Vehicle:
+    """A stack on the pad: `mass` [kg] before ignition, stages from the lowest up.
+
+    Drag acts on `area` [m2] by a `curve` over the Mach number.
+    """
+
+    mass: float
+    stages: tuple[Stage, ...]
+    area: float
+    curve: drag.Curve = drag.USUAL
+    limits: Limits = field(default_factory=Limits)
+
+
+@dataclass(frozen=True)
+class Launch:
+    """Where from, which way and how: geodetic `latitude` [rad], `azimuth` [rad] of the orbit's
+    plane over the site in inertial space, `radius` [m] of the circular orbit.
+
+    `hold_down` [s] from ignition to release, `rise` [s] straight up, `tilting` [s] to tilt over.
+    """
+
+    latitude: float
+    azimuth: float
+    radius: float
+    hold_down: float = 3.0
+    rise: float = 12.0
+    tilting: float = 10.0
+
+
+@dataclass(frozen=True)
+class Strays:
+    """How a flight strays from its plan: factors on thrust (and flow) and on air density.
+
+    `engine_out`: one engine of that stage (counted from nought) stops that many seconds after
+    its ignition. `wind` is a factor on the wind profile, blowing towards `wind_to` [rad].
+    """
+
+    thrust: float = 1.0
+    air: float = 1.0
+    engine_out: tuple[int, float] | None = None
+    wind: float = 0.0
+    wind_to: float = 0.0
+
+
+AS_PLANNED = Strays()

@@ -1,0 +1,151 @@
+"""A climb's way from the pad to its orbit, flown stage by stage: in the air, then above it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from math import sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics.climb import guidance
+from mplan.physics.climb.aim import NoAim, fly_on, solve
+from mplan.physics.climb.course import Course
+from mplan.physics.climb.fall import Impact, impact
+from mplan.physics.climb.guidance import Aim
+from mplan.physics.climb.motion import Steer, altitude
+from mplan.physics.climb.parts import released
+from mplan.physics.climb.track import Track, on_pad
+from mplan.physics.climb.vehicle import Launch, Strays, Vehicle
+
+HANDOVER = 80e3  # m, where steering for the orbit begins at the latest
+BARE = 50e3  # m, above which it begins when a booster is dropped
+SUNK = -100.0  # m, below which a vehicle has come back to the ground
+
+
+@dataclass(frozen=True)
+class Steering:
+    """How a climb is steered: the kick [rad], and the aim above the air to start from.
+
+    `of` names the climb it was found for.
+    """
+
+    kick: float
+    aim: Aim | None = None
+    of: str = ""
+
+
+class Path(NamedTuple):
+    """How a course was steered above the air: the first aim, and the last way of steering."""
+
+    aim: Aim | None
+    trouble: str = ""
+    short: float = 0.0  # a score of how far off it ends, where there is no aim
+    steer: Steer | None = None
+
+
+def start(vehicle: Vehicle, launch: Launch, strays: Strays) -> Course:
+    """Return the course at release, its first stage alight."""
+    core, boosters = released(vehicle, launch, strays)
+    state = on_pad(launch.latitude, vehicle.mass - core - boosters)
+    course = Course(vehicle, strays, 0.0, state)
+    course.ignite(before=launch.hold_down, burned=core)
+    return course
+
+
+def programme_of(track: Track) -> Steer:
+    """Return the attitudes of a flown climb's first stage, by height."""
+    first = (track.stage == 0) & (track.thrust > 0.0)
+    heights, at = np.unique(track.altitude[first], return_index=True)
+    axes = zip(track.t[first][at].tolist(), track.nose[first][at].tolist(), strict=True)
+    noses = [guidance.ground_axes(t, tuple(nose)) for t, nose in axes]
+    return guidance.programmed(heights.tolist(), noses)
+
+
+def up(course: Course, launch: Launch, steering: Steering, programme: Steer | None = None) -> Path:
+    """Move a course on, through the air and above it, as far as it gets."""
+    if programme is None:
+        guidance.tilt_over(course, launch, steering.kick)
+    boosters = len(course.vehicle.stages[0].boosters)
+
+    def done(at: Course) -> bool:
+        height = altitude(at.s)
+        bare = height > BARE and at.burning.boosters < boosters
+        return height < SUNK or height > HANDOVER or bare
+
+    if course.burn(programme or guidance.along, stop=done) and not course.last:
+        course.separate()
+    if altitude(course.s) < SUNK:
+        return Path(None, "the vehicle falls back to the ground", 1e9 - course.t)
+    return above(course, launch, steering.aim)
+
+
+def above(course: Course, launch: Launch, guess: Aim | None) -> Path:
+    """Aim for the orbit and fly there, aiming anew when an engine stops on the way."""
+    normal, first = guidance.plane_normal(launch), None
+    planned = course.strays
+    while True:
+        course.strays = replace(planned, engine_out=None)
+        try:
+            aim = _aim(course, launch, guess)
+        except NoAim as problem:
+            course.strays = planned
+            return Path(None, str(problem), _give_up(course, launch))
+        finally:
+            course.strays = planned
+        first = first or aim
+        steer = guidance.aimed(aim, course.t, normal)
+        if fly_on(course, steer, aim.burn, _new_engine_out(course)):
+            return Path(first, steer=steer)
+        guess = None
+
+
+def _aim(course: Course, launch: Launch, guess: Aim | None) -> Aim:
+    """Return the aim with the last stage, or with the one below where that suffices."""
+    try:
+        return solve(course, launch, guess)
+    except NoAim:
+        if course.final < 1 or course.index >= course.final:
+            raise
+        sooner = course.copy()
+        sooner.final -= 1
+        aim = solve(sooner, launch)
+        fly_on(sooner, guidance.aimed(aim, course.t, guidance.plane_normal(launch)), aim.burn)
+        if sooner.burning.left < 0.0:
+            raise
+        course.final -= 1
+        return aim
+
+
+def _new_engine_out(course: Course) -> Callable[[Course], bool]:
+    """Return a test for an engine that stops from now on."""
+    known = len(course.happened)
+    return lambda at: any(x.what == "engine out" for x in at.happened[known:])
+
+
+def _give_up(course: Course, launch: Launch) -> float:
+    """Burn all there is along a plain course, and return a score of how far off it ends [kg]."""
+    rise = Aim(0.5, -0.5, 0.0, 0.0, 0.0)
+    steer = guidance.aimed(rise, course.t, guidance.plane_normal(launch))
+
+    def sunk(at: Course) -> bool:
+        return altitude(at.s) < SUNK
+
+    while True:
+        if course.burning is None:
+            course.ignite()
+        if not course.burn(steer, stop=sunk) or course.last:
+            break
+        course.separate()
+    return 1e8 - 1e3 * sqrt(sum(x * x for x in course.s[3:6]))
+
+
+def dry_fall(course: Course, launch: Launch, steer: Steer) -> Impact | None:
+    """Return where the vehicle comes down when its last stage really runs dry, if it does."""
+    lit = next(x for x in reversed(course.happened) if x.what == "ignition")
+    again = Course(course.vehicle, course.strays, lit.t, lit.s)
+    again.index = course.index - 1
+    again.ignite()
+    again.burn(steer)
+    return impact("the vehicle", again.t, again.s, launch.latitude)

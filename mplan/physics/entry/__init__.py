@@ -1,0 +1,1 @@
+"""Entry into the air, its heating, and the parachutes."""

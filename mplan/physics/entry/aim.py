@@ -1,0 +1,122 @@
+"""The bank angle that brings an entry down where it is wanted, if any does within its limits.
+
+The range grows with the share of lift that points up, until the path skips out; one over the
+range is nearly straight in that share, and nought for a skip.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from mplan.physics.entry.flight import Flown, Six, Steering, Vehicle, fly
+
+NEAR = 500.0  # m of range
+CLOSE = 2e-4  # of the share of lift that points up, or rad
+TRIES = 24
+
+
+def aim(state: Six, vehicle: Vehicle, stop: float, wanted: float, limit: float) -> Flown:
+    """Return the entry that comes down at a range `wanted` [m], above `stop` [m].
+
+    All lift up until the fall is caught and then one bank angle; where that exceeds the load
+    `limit` [m/s2] or cannot get there, the same bank all the way. Where neither serves, the one
+    that comes down within the limit nearest to the range; else the one with the least load.
+    """
+    tried: list[Flown] = []
+    for catch in (True, False):
+        tried.append(reach(state, vehicle, stop, wanted, catch=catch))
+        if _serves(tried[-1], wanted, limit):
+            return tried[-1]
+    tried += [end for catch in (True, False) for end in within(state, vehicle, stop, limit, catch)]
+    return min(tried, key=lambda each: _worth(each, wanted, limit))
+
+
+def reach(state: Six, vehicle: Vehicle, stop: float, wanted: float, *, catch: bool) -> Flown:
+    """Return the entry of one kind of steering that comes nearest to a range `wanted` [m]."""
+
+    def flown(up: float) -> Flown:
+        return fly(state, vehicle, Steering(up, catch), stop)
+
+    def short(each: Flown) -> float:
+        return 1.0 / each.range - 1.0 / wanted
+
+    return crossing(flown, short, lambda each: abs(each.range - wanted) < NEAR, (-1.0, 1.0))[1]
+
+
+def within(
+    state: Six, vehicle: Vehicle, stop: float, limit: float, catch: bool
+) -> tuple[Flown, ...]:
+    """Return the shortest and the longest entry inside a load `limit` [m/s2] that do not skip.
+
+    None at all where all lift up exceeds the limit, or all lift down skips.
+    """
+
+    def flown(up: float) -> Flown:
+        return fly(state, vehicle, Steering(up, catch), stop)
+
+    longest = _last(flown, lambda each: each.end == "down", -1.0, 1.0)
+    if longest is None or longest.peak.load > limit:
+        return ()
+    top = longest.steering.up
+    shortest = _last(flown, lambda each: each.peak.load <= limit, top, -1.0)
+    return (shortest or longest, longest)
+
+
+def _serves(flown: Flown, wanted: float, limit: float) -> bool:
+    return abs(flown.range - wanted) < NEAR and flown.peak.load <= limit
+
+
+def _worth(flown: Flown, wanted: float, limit: float) -> tuple[bool, float, float]:
+    """Rank an entry: that it comes down, how far above the limit, how far off the range."""
+    excess = max(flown.peak.load - limit, 0.0)
+    return flown.end != "down", excess, abs(flown.range - wanted)
+
+
+def crossing(
+    flown: Callable[[float], Flown],
+    value: Callable[[Flown], float],
+    done: Callable[[Flown], bool],
+    ends: tuple[float, float],
+) -> tuple[float, Flown]:
+    """Return where between two `ends` the `value` of a flight falls through nought, and the flight.
+
+    By false position, the end that stays being halved in weight (Illinois). Where it does not
+    change sign, the end nearer to that.
+    """
+    a, b = ends
+    low, high = flown(a), flown(b)
+    f, g = value(low), value(high)
+    if f <= 0.0 or g >= 0.0:
+        return (a, low) if f <= 0.0 else (b, high)
+    last, at, now = 0, a, low
+    for _ in range(TRIES):
+        at = (a * g - b * f) / (g - f)
+        now = flown(at)
+        h = value(now)
+        if done(now) or abs(b - a) < CLOSE:
+            break
+        if h > 0.0:
+            a, f, g, last = at, h, g / 2.0 if last > 0 else g, 1
+        else:
+            b, g, f, last = at, h, f / 2.0 if last < 0 else f, -1
+    return at, now
+
+
+def _last(
+    flown: Callable[[float], Flown], good: Callable[[Flown], bool], begin: float, end: float
+) -> Flown | None:
+    """Return the last good flight on the way from a bank share to another, by halving; or None."""
+    there = flown(end)
+    if good(there):
+        return there
+    best = flown(begin)
+    if not good(best):
+        return None
+    while abs(end - begin) > CLOSE:
+        middle = (begin + end) / 2.0
+        now = flown(middle)
+        if good(now):
+            begin, best = middle, now
+        else:
+            end = middle
+    return best

@@ -1,0 +1,145 @@
+"""Down under parachutes: speeds, times and opening loads, straight down through still air.
+
+Opening loads are those of parachutes small against what they carry (infinite mass), which is
+on the safe side; filling times, disreefing and swinging are left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import exp, log, pi, sqrt
+from typing import NamedTuple
+
+from mplan.physics.bodies.atmosphere import Air
+from mplan.physics.constants import G0
+
+LAYER = 60.0  # m, within which the air is taken as uniform: 0.1 s in five minutes
+OPENING = 1.1  # peak over steady drag of a slotted canopy, common practice, no source
+
+
+class Fall(NamedTuple):
+    """One moment of the descent: time [s] from its start, altitude [m], speed [m/s] downwards."""
+
+    t: float
+    altitude: float
+    speed: float
+
+
+class Canopies(NamedTuple):
+    """One kind of parachute: drag area of all [m2], altitude of opening [m], share then open."""
+
+    drag_area: float
+    altitude: float
+    reefed: float = 1.0
+
+
+class Opening(NamedTuple):
+    """Parachutes opening: altitude [m], speed [m/s], dynamic pressure [Pa], Mach, load [g]."""
+
+    altitude: float
+    speed: float
+    pressure: float
+    mach: float
+    load: float
+
+
+class Descent(NamedTuple):
+    """From the opening of the drogues to touchdown; times [s] from there."""
+
+    drogues: tuple[Fall, ...]
+    mains: tuple[Fall, ...]
+    drogue_opening: Opening
+    main_opening: Opening
+
+    @property
+    def main_time(self) -> float:
+        """Time [s] from the opening of the drogues to that of the mains."""
+        return self.drogues[-1].t
+
+    @property
+    def duration(self) -> float:
+        """Time [s] from the opening of the drogues to touchdown."""
+        return self.main_time + self.mains[-1].t
+
+    @property
+    def touchdown(self) -> float:
+        """Speed at touchdown [m/s]."""
+        return self.mains[-1].speed
+
+
+def drag_area(count: int, diameter: float, drag_coefficient: float) -> float:
+    """Return the drag area [m2] of `count` canopies of nominal `diameter` [m]."""
+    return count * drag_coefficient * pi / 4.0 * diameter**2
+
+
+def terminal_speed(mass: float, drag_area: float, density: float) -> float:
+    """Return the steady speed of descent [m/s]: weight is drag. `mass` [kg], `drag_area` [m2]."""
+    return sqrt(2.0 * mass * G0 / (density * drag_area))
+
+
+def opening_load(pressure: float, drag_area: float, mass: float) -> float:
+    """Return the peak opening load in standard gravities, at a dynamic `pressure` [Pa]."""
+    return OPENING * pressure * drag_area / (mass * G0)
+
+
+def under(
+    mass: float,
+    body: float,
+    speed: float,
+    sinking: float,
+    drogues: Canopies,
+    mains: Canopies,
+    air: Callable[[float], Air],
+) -> Descent:
+    """Return the descent to sea level of a `mass` [kg] whose own drag area is `body` [m2].
+
+    It opens its drogues at `speed` through the air, `sinking` downwards [m/s]. They fall away as
+    the mains open, which are whole from then on: reefing counts for the opening load only.
+    """
+
+    def density(altitude: float) -> float:
+        return air(altitude).density
+
+    first = descend(
+        mass, drogues.drag_area + body, sinking, drogues.altitude, mains.altitude, density
+    )
+    second = descend(mass, mains.drag_area + body, first[-1].speed, mains.altitude, 0.0, density)
+    return Descent(
+        first,
+        second,
+        _opening(mass, drogues, speed, air(drogues.altitude)),
+        _opening(mass, mains, first[-1].speed, air(mains.altitude)),
+    )
+
+
+def _opening(mass: float, canopies: Canopies, speed: float, air: Air) -> Opening:
+    pressure = air.density * speed**2 / 2.0
+    load = opening_load(pressure, canopies.drag_area * canopies.reefed, mass)
+    return Opening(canopies.altitude, speed, pressure, speed / air.sound_speed, load)
+
+
+def descend(
+    mass: float,
+    drag_area: float,
+    speed: float,
+    top: float,
+    bottom: float,
+    density: Callable[[float], float],
+) -> tuple[Fall, ...]:
+    """Return the way down from `top` to `bottom` [m], begun at `speed` [m/s] downwards.
+
+    In a layer of uniform air half the speed squared closes in on its steady value
+    exponentially, d(w2/2)/ds = g - (density A / m) w2/2, so that no step is ever unstable; the
+    time follows in closed form. Gravity is standard gravity.
+    """
+    layers = max(1, round((top - bottom) / LAYER))
+    step = (top - bottom) / layers
+    falls = [Fall(0.0, top, speed)]
+    for i in range(layers):
+        t, altitude, before = falls[-1]
+        steady = terminal_speed(mass, drag_area, density(altitude - step / 2.0))
+        fading = exp(-2.0 * G0 * step / steady**2)
+        after = sqrt(steady**2 + (before**2 - steady**2) * fading)
+        t += step / steady + steady / G0 * log((after + steady) / (before + steady))
+        falls.append(Fall(t, top - (i + 1) * step, after))
+    return tuple(falls)

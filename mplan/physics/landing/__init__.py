@@ -1,0 +1,1 @@
+"""Powered descent to the Moon, its abort, and the ascent."""

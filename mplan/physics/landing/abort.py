@@ -1,0 +1,137 @@
+"""Back to orbit from a landing that is broken off: what it takes from a state on the way down.
+
+After the time it takes to part and light the engine, in free fall, the craft thrusts along linear
+tangents (`linear_tangent`) until it stands level at the perilune of a safe orbit: where it is now,
+or at the least height such an orbit may have. The plane it is in is kept.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import hypot, inf, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics.burns import linear_tangent as lt
+from mplan.physics.burns.linear_tangent import STILL, Place, Push, Seen, Steering
+from mplan.physics.constants import MU_MOON
+from mplan.physics.targeting import Aim, solve
+from mplan.physics.twobody import speed
+
+STEPS = 12  # of the burn: what it needs is then good to 0.1 m/s
+CLIMBING = 10.0  # m/s upwards before it pitches over, where the ground is near
+UPRIGHT = 1e9  # a tangent
+_STEP = np.array([0.5, 1e-3, 1e-6])
+_LIMIT = np.array([60.0, 0.5, 5e-3])
+_TOLERANCE = np.array([20.0, 0.1, 0.1])  # m and m/s: what an abort need not meet better
+
+
+class Safe(NamedTuple):
+    """The orbit an abort must reach, and what it must not meet: radii [m]."""
+
+    perilune: float  # least
+    apolune: float
+    ground: float
+
+
+@lru_cache(maxsize=1024)
+def needed(state: Place, push: Push, staging: float, safe: Safe) -> float:
+    """Return the velocity [m/s] it takes from `state`, still axes, `staging` [s] later.
+
+    Where the steered burn would meet the ground, the craft first thrusts straight up until it
+    climbs. inf where the ground comes first all the same, or the thrust does not do it.
+    """
+    if staging:
+        state = lt.fly(state, staging, Steering(), Push(0.0, 1.0, 1.0), STILL, steps=2)
+    here = lt.seen(state)
+    if here.radius < safe.ground:
+        return inf
+    if _is_safe(state, here, safe):
+        return 0.0
+    spent = _steered(state, push, safe)
+    return spent if spent < inf else _stopped_first(state, push, safe)
+
+
+def _stopped_first(state: Place, push: Push, safe: Safe) -> float:
+    """Return what it takes if the craft first thrusts straight up until it climbs [m/s]."""
+    here = lt.seen(state)
+    lift = push.thrust / push.mass - MU_MOON / here.radius**2 + here.speed**2 / here.radius
+    if lift <= 0.0:
+        return inf
+    duration = max(0.0, CLIMBING - here.climb) / lift
+    if duration >= push.mass / push.flow:
+        return inf
+    upright = Steering(1.0, UPRIGHT)
+    risen, lowest = _flown(state, duration, upright, push)
+    if lowest < safe.ground:
+        return inf
+    rest = push._replace(mass=push.mass_after(duration))
+    return push.spent(duration) + _steered(risen, rest, safe)
+
+
+def _steered(state: Place, push: Push, safe: Safe) -> float:
+    """Return what it takes along linear tangents [m/s], inf where that is no way."""
+    here = lt.seen(state)
+    low = max(safe.perilune, here.radius)
+    fast = speed(low, (low + max(safe.apolune, low)) / 2.0, MU_MOON)
+    try:
+        burn = _found(state, here, Seen(low, 0.0, fast, 0.0, 0.0, 0.0), push)
+    except ArithmeticError:
+        return inf
+    duration = float(burn[0])
+    _, lowest = _flown(state, duration, _law(burn), push)
+    return push.spent(duration) if lowest >= safe.ground else inf
+
+
+def _found(state: Place, here: Seen, wanted: Seen, push: Push) -> np.ndarray:
+    """Return duration, tangent and rate of the burn that leads from `here` to `wanted`."""
+
+    def miss(x: np.ndarray) -> np.ndarray:
+        if x[0] <= 0.0:
+            raise ArithmeticError("no time is left for the burn")
+        end = lt.seen(lt.fly(state, float(x[0]), _law(x), push, STILL, steps=STEPS))
+        return np.array(
+            [end.radius - wanted.radius, end.climb - wanted.climb, end.speed - wanted.speed]
+        )
+
+    first = np.array(lt.guess(here, wanted, push))
+    return solve(miss, first, Aim(_STEP, _LIMIT, _TOLERANCE), corrections=15)
+
+
+def _law(x: np.ndarray) -> Steering:
+    return Steering(1.0, float(x[1]), float(x[2]))
+
+
+def _flown(state: Place, duration: float, law: Steering, push: Push) -> tuple[Place, float]:
+    """Return the state after a burn, and the least radius [m] on the way."""
+    dt, lowest = duration / STEPS, lt.seen(state).radius
+    for i in range(STEPS):
+        state = lt.step(state, i * dt, dt, law, push, STILL)
+        lowest = min(lowest, lt.seen(state).radius)
+    return state, lowest
+
+
+def _is_safe(state: Place, here: Seen, safe: Safe) -> bool:
+    """Tell whether a state is on an orbit that is high enough, without a burn."""
+    *_, u, v, w = state
+    energy = (u * u + v * v + w * w) / 2.0 - MU_MOON / here.radius
+    momentum = here.radius * hypot(here.speed, here.across_speed)
+    parameter = momentum * momentum / MU_MOON
+    e = sqrt(max(0.0, 1.0 + 2.0 * energy * parameter / MU_MOON))
+    return parameter / (1.0 + e) >= safe.perilune
+
+
+def dead_zone(sink: float, staging: float, push: Push, gravity: float) -> float:
+    """Return the height [m] below which an abort meets the ground, at a `sink` [m/s].
+
+    h = s T + g T^2 / 2 + (s + g T)^2 / (2 (F/m - g)): the fall while the stages part (T), and until
+    the engine has stopped it. Own, from constant accelerations straight down. inf where the
+    thrust does not stop it; nought on the way up.
+    """
+    lift = push.thrust / push.mass - gravity
+    fast = sink + gravity * staging
+    if fast <= 0.0:
+        return 0.0
+    falling = max(0.0, sink * staging + gravity * staging * staging / 2.0)
+    return falling + fast * fast / (2.0 * lift) if lift > 0.0 else inf

@@ -1,0 +1,211 @@
+"""From the high gate to the ground: polynomials flown with a thrust between its limits.
+
+Each leg takes the craft to a point fixed over the site, with a velocity of its own, by the
+acceleration that is linear in the time left: the E guidance of Cherry (1964, AIAA paper 64-638;
+Klumpp 1974, Automatica 10, 133-146, has the higher orders). Every cycle works its coefficients
+out anew from where the craft is, so that what the limits kept it from is flown out afterwards.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import ceil, cos, inf, log, radians, sqrt, tan
+from typing import TYPE_CHECKING, NamedTuple
+
+from mplan.physics.burns.linear_tangent import Place, Spin, free
+from mplan.physics.constants import G0, MU_MOON, R_MOON
+from mplan.physics.landing.track import Point, point
+
+if TYPE_CHECKING:
+    from mplan.physics.landing.descent import Way
+
+CYCLE = 3.0  # s at most: a polynomial leg is flown exactly, whatever it is
+TILT = radians(15.0)  # of a craft that moves sideways in the hover; common practice, no source
+SETTLED = 1.0  # N beyond a limit that are rounding
+EASING = 1.5  # a leg that ends at its greatest rate takes so much longer than at that rate alone
+
+Vector = tuple[float, float, float]
+
+
+class Limits(NamedTuple):
+    """Full and least thrust [N], and specific impulse [s]."""
+
+    thrust: float
+    least: float
+    isp: float
+
+
+class Target(NamedTuple):
+    """Where a leg ends: a time [s], a place over the ground [m], a velocity there [m/s]."""
+
+    name: str
+    duration: float
+    place: Vector
+    velocity: Vector
+
+
+@dataclass
+class Flown:
+    """What has been flown: state and mass [kg] now, points, phases, seconds at a limit."""
+
+    state: Place
+    mass: float
+    t: float
+    points: list[Point] = field(default_factory=list)
+    phases: list[tuple] = field(default_factory=list)
+    at_limit: float = 0.0
+    least: float = inf  # N, of all thrusts used
+
+
+def approach_time(way: Way) -> float:
+    """Return the time [s] from gate to gate: what even braking of the sink takes."""
+    return 2.0 * (way.high_altitude - way.low_altitude) / (way.high_sink + way.low_sink)
+
+
+def landing_time(way: Way) -> float:
+    """Return the time [s] from the low gate to rest in the hover, at an even braking again."""
+    return 2.0 * (way.low_altitude - way.hover_altitude) / way.low_sink
+
+
+def touchdown_time(way: Way) -> float:
+    """Return the time [s] from the hover down, easing into the touchdown speed."""
+    return EASING * way.hover_altitude / way.touchdown_speed
+
+
+def redesignation_time(way: Way) -> float:
+    """Return the time [s] to move sideways by the distance allowed, tilted to and fro."""
+    return 2.0 * sqrt(way.redesignation / (MU_MOON / R_MOON**2 * tan(TILT)))
+
+
+def low_range(way: Way) -> float:
+    """Return how far from the site the low gate lies [m]."""
+    return landing_time(way) * way.low_speed / 2.0
+
+
+def gate_range(way: Way) -> float:
+    """Return how far from the site the high gate lies along the ground [m]."""
+    return low_range(way) + approach_time(way) * (way.high_speed + way.low_speed) / 2.0
+
+
+def fly(flown: Flown, limits: Limits, way: Way, ground: float, spin: Spin) -> Flown:
+    """Fly on from the high gate to the site (0, 0, `ground`) [m], and return what was flown."""
+    over = ground + way.hover_altitude
+    still = (0.0, 0.0, 0.0)
+    gate = _arc(low_range(way), ground, way.low_altitude)
+    for target in (
+        Target("approach", approach_time(way), gate, (way.low_speed, 0.0, -way.low_sink)),
+        Target("landing", landing_time(way), (0.0, 0.0, over), still),
+    ):
+        _leg(flown, target, limits, spin)
+    _leg(flown, Target("hover", way.hover, (0.0, 0.0, over), still), limits, spin)
+    sideways = Target("redesignation", redesignation_time(way), (0.0, 0.0, over), still)
+    _leg(flown, sideways, limits, spin, share=1.0 / cos(TILT))
+    down = Target(
+        "touchdown", touchdown_time(way), (0.0, 0.0, ground), (0.0, 0.0, -way.touchdown_speed)
+    )
+    _leg(flown, down, limits, spin)
+    return flown
+
+
+def _arc(distance: float, ground: float, altitude: float) -> Vector:
+    """Return the place `distance` [m] short of the site along the ground and `altitude` over it."""
+    radius = ground + altitude
+    x = distance * radius / ground
+    return -x, 0.0, sqrt(radius * radius - x * x)
+
+
+def _leg(flown: Flown, target: Target, limits: Limits, spin: Spin, *, share: float = 1.0) -> None:
+    """Fly one leg; `share` is the thrust spent in parts of the thrust that moves the craft so."""
+    if target.duration <= 0.0:
+        return
+    cycles = ceil(target.duration / CYCLE)
+    dt, begun, full = target.duration / cycles, flown.t, flown.mass
+    for i in range(cycles):
+        law = _law(flown.state, target, (cycles - i) * dt)
+        _cycle(flown, law, dt, limits, spin, share)
+    _record(flown, law, dt, limits, spin, share)
+    spent = limits.isp * G0 * log(full / flown.mass)
+    flown.phases.append((target.name, begun, target.duration, spent, full - flown.mass))
+
+
+def _law(state: Place, target: Target, left: float) -> tuple[Vector, Vector]:
+    """Return the acceleration [m/s2] and its rate [m/s3] that end at the target in `left` [s]."""
+    first, rate = [], []
+    for at, v, there, wanted in zip(
+        state[:3], state[3:], target.place, target.velocity, strict=True
+    ):
+        way = there - at
+        first.append((6.0 * way / left - 4.0 * v - 2.0 * wanted) / left)
+        rate.append(6.0 * (v + wanted - 2.0 * way / left) / (left * left))
+    return tuple(first), tuple(rate)
+
+
+def _push(
+    state: Place, mass: float, law: tuple[Vector, Vector], t: float, limits: Limits, spin: Spin
+) -> tuple[Vector, Vector, float, float]:
+    """Return the acceleration, the thrust's direction and size [N], and how far it was cut [N]."""
+    (a, b, c), (p, q, r) = law
+    fall = free(*state, spin)
+    x, y, z = a + p * t - fall[0], b + q * t - fall[1], c + r * t - fall[2]
+    size = sqrt(x * x + y * y + z * z)
+    asked = size * mass
+    thrust = min(max(asked, limits.least), limits.thrust)
+    share = thrust / asked
+    total = (fall[0] + share * x, fall[1] + share * y, fall[2] + share * z)
+    return total, (x / size, y / size, z / size), thrust, asked - thrust
+
+
+def _cycle(
+    flown: Flown,
+    law: tuple[Vector, Vector],
+    dt: float,
+    limits: Limits,
+    spin: Spin,
+    share: float,
+) -> None:
+    """Fly one cycle by a fourth-order Runge-Kutta step, which is exact for a polynomial."""
+    flow = share / (limits.isp * G0)
+    state, mass, half = flown.state, flown.mass, dt / 2.0
+    k1, _, f1, cut = _record(flown, law, 0.0, limits, spin, share)
+    v1 = state[3:]
+    s2, v2 = _moved(state, v1, k1, half)
+    k2, _, f2, _ = _push(s2, mass - flow * f1 * half, law, half, limits, spin)
+    s3, v3 = _moved(state, v2, k2, half)
+    k3, _, f3, _ = _push(s3, mass - flow * f2 * half, law, half, limits, spin)
+    s4, v4 = _moved(state, v3, k3, dt)
+    k4, _, f4, _ = _push(s4, mass - flow * f3 * dt, law, dt, limits, spin)
+    sixth = dt / 6.0
+    rates = zip((*v1, *k1), (*v2, *k2), (*v3, *k3), (*v4, *k4), strict=True)
+    flown.state = tuple(
+        s + sixth * (a + 2.0 * (b + c) + d) for s, (a, b, c, d) in zip(state, rates, strict=True)
+    )
+    flown.mass = mass - sixth * flow * (f1 + 2.0 * (f2 + f3) + f4)
+    if flown.mass <= 0.0:
+        raise ArithmeticError("the descent would use up the craft itself")
+    flown.t += dt
+    flown.least = min(flown.least, f1, f4)
+    flown.at_limit += dt if abs(cut) > SETTLED else 0.0
+
+
+def _moved(state: Place, v: Vector, a: Vector, dt: float) -> tuple[Place, Vector]:
+    fast = (state[3] + dt * a[0], state[4] + dt * a[1], state[5] + dt * a[2])
+    return (
+        state[0] + dt * v[0],
+        state[1] + dt * v[1],
+        state[2] + dt * v[2],
+        *fast,
+    ), fast
+
+
+def _record(
+    flown: Flown,
+    law: tuple[Vector, Vector],
+    t: float,
+    limits: Limits,
+    spin: Spin,
+    share: float,
+) -> tuple[Vector, Vector, float, float]:
+    """Note the point where the craft is, and return its push."""
+    push = _push(flown.state, flown.mass, law, t, limits, spin)
+    flown.points.append(point(flown.t, flown.state, flown.mass, push[1], share * push[2]))
+    return push

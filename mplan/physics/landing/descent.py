@@ -1,0 +1,280 @@
+"""Powered descent to a place on the Moon, flown: braking, approach, hover, touchdown.
+
+Point mass over a sphere that turns, thrust between its limits at one specific impulse. Braking is
+constant thrust steered by linear tangents to the high gate (`linear_tangent`), all six of its
+numbers solved so that position and velocity there come out: the time of ignition among them, and
+the turn across the track. From the gate down the craft flies polynomials to points fixed over the
+site (`lunar_descent_approach`). Phases and names follow Bennett, NASA TN D-6846 (from memory).
+
+Crew safety rests on this leg: a planning study's figures, not a guidance design.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import hypot, log, sqrt
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics.burns import linear_tangent as lt
+from mplan.physics.burns.linear_tangent import Place, Push, Seen, Spin, Steering
+from mplan.physics.constants import G0, MU_MOON
+from mplan.physics.landing import approach
+from mplan.physics.landing.track import Track, gravity_loss, of_points, steered_burn, turning_loss
+from mplan.physics.targeting import Aim, NoArc, solve
+
+LATEST = 120.0  # s from the state given to ignition: further off, its orbit is another one
+STEPS = 20  # of braking: the gate is then met to 0.2 m, which the approach takes out
+_STEP = np.array([1.0, 1e-3, 1e-6, 1e-3, 1e-6, 0.5])
+_LIMIT = np.array([60.0, 0.3, 1e-3, 0.3, 1e-3, 60.0])
+_TOLERANCE = np.array([1.0, 0.02, 0.02, 1.0, 0.02, 1.0])  # m and m/s, in the order of `_miss`
+
+
+class Lander(NamedTuple):
+    """What comes down: `mass` [kg], full and `least` thrust [N], `isp` [s], `usable` [kg]."""
+
+    mass: float
+    thrust: float
+    least: float
+    isp: float
+    usable: float
+
+
+class Way(NamedTuple):
+    """How it comes down: heights over the site [m], speeds over the ground [m/s], times [s].
+
+    `trim` is spent at least thrust before full braking, `braking` the share of full thrust used
+    then; a `_sink` is a speed downwards. `redesignation` [m] is flown sideways in the hover.
+    """
+
+    trim: float
+    braking: float
+    high_altitude: float
+    high_speed: float
+    high_sink: float
+    low_altitude: float
+    low_speed: float
+    low_sink: float
+    hover_altitude: float
+    hover: float
+    redesignation: float
+    touchdown_speed: float
+
+
+class Phase(NamedTuple):
+    """One phase: it begins at `t` [s] after ignition; velocity spent [m/s] and propellant [kg]."""
+
+    name: str
+    t: float
+    duration: float
+    delta_v: float
+    propellant: float
+
+
+@dataclass(frozen=True)
+class Descent:
+    """A descent as flown. `late` [s] is the ignition after the state it began from."""
+
+    late: float
+    spin: Spin  # rad/s, of the axes of `track`
+    track: Track
+    phases: tuple[Phase, ...]
+    delta_v: float  # m/s
+    propellant: float  # kg
+    speed_at_ignition: float  # m/s over the ground
+    losses: Mapping[str, float]  # m/s beyond that speed, by cause
+    miss: float  # m from the site at touchdown
+    speed: float  # m/s at touchdown, of which
+    drift: float  # m/s sideways
+    lowest: float  # m, least altitude over the site's on the way: below nought it hit the ground
+    at_limit: float  # s for which guidance asked for a thrust beyond the limits
+    hovers: bool  # the least thrust is below the weight; else flown as if it were
+    left: float  # kg that can still be used at touchdown
+    seconds_left: float  # s for which it would hold the craft in a hover
+
+    @property
+    def duration(self) -> float:
+        """Time [s] from ignition to touchdown."""
+        return float(self.track.t[-1])
+
+    def phase(self, name: str) -> Phase:
+        """Return the phase called `name`."""
+        return next(x for x in self.phases if x.name == name)
+
+
+def high_gate(way: Way, site_radius: float) -> Seen:
+    """Return where braking ends: over the ground, and how far ahead of it the site lies."""
+    radius = site_radius + way.high_altitude
+    return Seen(
+        radius, -way.high_sink, way.high_speed, -approach.gate_range(way) / radius, 0.0, 0.0
+    )
+
+
+@lru_cache(maxsize=64)
+def braking_angle(start: Place, lander: Lander, way: Way, site_radius: float, spin: Spin) -> float:
+    """Return the angle [rad] from ignition at `start` to a site that lies wherever it must.
+
+    The craft comes level in the plane y = 0. ArithmeticError where the braking does not work out.
+    """
+    gate = high_gate(way, site_radius)
+    guess = _guess(lt.seen(start), gate, lander, way)
+
+    def miss(x: np.ndarray) -> np.ndarray:
+        end = lt.seen(_braked(start, x, lander, way, spin))
+        return np.array(end[:3]) - gate[:3]
+
+    aim = Aim(_STEP[:3], _LIMIT[:3], _TOLERANCE[:3])
+    found = solve(miss, np.array(guess), aim)
+    end = lt.seen(_braked(start, found, lander, way, spin))
+    return end.angle - lt.seen(start).angle - gate.angle
+
+
+@lru_cache(maxsize=64)
+def land(start: Place, lander: Lander, way: Way, site_radius: float, spin: Spin) -> Descent:
+    """Return the descent from an orbit that passes `start` to the site at (0, 0, `site_radius`).
+
+    `start` is a state in the site's turning axes within a minute or so of where ignition must
+    be; the ignition itself is solved for. ArithmeticError where no braking leads to the gate, or
+    ignition would be far from there.
+    """
+    gate = high_gate(way, site_radius)
+    guess = _guess(lt.seen(start), gate, lander, way)
+
+    def miss(x: np.ndarray) -> np.ndarray:
+        ignition = lt.coast(start, float(x[5]), spin)
+        end = lt.seen(_braked(ignition, x, lander, way, spin))
+        return _miss(end, gate)
+
+    first = np.array([*guess, 0.0, 0.0, _wait(start, guess, gate, lander, way, spin)])
+    if abs(first[-1]) > LATEST:
+        raise ArithmeticError(
+            f"the site is not where the descent orbit leads: ignition would be due about "
+            f"{first[-1]:.0f} s after perilune"
+        )
+    try:
+        found = solve(miss, first, Aim(_STEP, _LIMIT, _TOLERANCE))
+    except NoArc:
+        raise ArithmeticError("no braking leads to the high gate before the site") from None
+    return _flown(start, found, lander, way, site_radius, spin)
+
+
+def _miss(end: Seen, gate: Seen) -> np.ndarray:
+    range_off = (end.angle - gate.angle) * gate.radius
+    off = (end.radius - gate.radius, end.climb - gate.climb, end.speed - gate.speed)
+    return np.array([*off, end.across, end.across_speed, range_off])
+
+
+def _wait(start: Place, guess: lt.Guess, gate: Seen, lander: Lander, way: Way, spin: Spin) -> float:
+    """Return about how much later [s] than `start` ignition brings the gate to its place."""
+    end = lt.seen(_braked(start, np.array(guess), lander, way, spin))
+    here = lt.seen(start)
+    return (gate.angle - end.angle) * here.radius / here.speed
+
+
+def _guess(start: Seen, gate: Seen, lander: Lander, way: Way) -> lt.Guess:
+    trim = _trim(lander, way)
+    slower = start._replace(speed=start.speed - trim.spent(way.trim))
+    return lt.guess(slower, gate, _braking(lander, way))
+
+
+def _trim(lander: Lander, way: Way) -> Push:
+    return Push(lander.least, lander.isp, lander.mass)
+
+
+def _braking(lander: Lander, way: Way) -> Push:
+    after = _trim(lander, way).mass_after(way.trim)
+    return Push(lander.thrust * way.braking, lander.isp, after)
+
+
+def _law(x: np.ndarray) -> Steering:
+    return Steering(-1.0, *map(float, x[1:5]))
+
+
+def _braked(ignition: Place, x: np.ndarray, lander: Lander, way: Way, spin: Spin) -> Place:
+    """Return the state after trim and braking with the numbers `x`, from a state at ignition."""
+    level = Steering(-1.0)
+    begun = lt.fly(ignition, way.trim, level, _trim(lander, way), spin, steps=2)
+    return lt.fly(begun, float(x[0]), _law(x), _braking(lander, way), spin, steps=STEPS)
+
+
+def _flown(
+    start: Place, x: np.ndarray, lander: Lander, way: Way, site_radius: float, spin: Spin
+) -> Descent:
+    late, burning = float(x[5]), float(x[0])
+    ignition = lt.coast(start, late, spin)
+    trim, braking = _trim(lander, way), _braking(lander, way)
+    points, state = steered_burn(ignition, 0.0, way.trim, Steering(-1.0), trim, spin, steps=2)
+    main, gate = steered_burn(state, way.trim, burning, _law(x), braking, spin, steps=STEPS)
+    begun, mass = way.trim + burning, braking.mass_after(burning)
+    last, hovers = _down(approach.Flown(gate, mass, begun), lander, way, site_radius, spin)
+    phases = [
+        Phase("trim", 0.0, way.trim, trim.spent(way.trim), trim.flow * way.trim),
+        Phase("braking", way.trim, burning, braking.spent(burning), braking.flow * burning),
+        *(Phase(*each) for each in last.phases),
+    ]
+    braked = of_points([*points, *main], site_radius, lander.thrust)
+    losses = _losses(braked, phases, lander, way)
+    track = of_points([*points, *main, *last.points], site_radius, lander.thrust)
+    return Descent(
+        late=late,
+        spin=spin,
+        track=track,
+        lowest=float(np.min(track.altitude)),
+        phases=tuple(x for x in phases if x.duration > 0.0),
+        losses=losses,
+        speed_at_ignition=lt.ground_speed(ignition),
+        hovers=hovers,
+        **_touchdown(last, lander, site_radius),
+    )
+
+
+def _down(
+    gate: approach.Flown, lander: Lander, way: Way, site_radius: float, spin: Spin
+) -> tuple[approach.Flown, bool]:
+    """Return the flight from the high gate, and whether the engine can throttle down for it."""
+    free = approach.Limits(lander.thrust, 0.0, lander.isp)
+    last = approach.fly(replace(gate, points=[], phases=[]), free, way, site_radius, spin)
+    if lander.least > last.mass * MU_MOON / site_radius**2:
+        return last, False
+    if last.least >= lander.least:
+        return last, True
+    return approach.fly(gate, free._replace(least=lander.least), way, site_radius, spin), True
+
+
+def _touchdown(last: approach.Flown, lander: Lander, site_radius: float) -> dict[str, float]:
+    x, y, z, u, v, w = last.state
+    burned = lander.mass - last.mass
+    left = lander.usable - burned
+    hovering = last.mass * MU_MOON / site_radius**2 / (lander.isp * G0)
+    return {
+        "delta_v": lander.isp * G0 * log(lander.mass / last.mass),
+        "propellant": burned,
+        "miss": sqrt(x * x + y * y + (z - site_radius) ** 2),
+        "speed": sqrt(u * u + v * v + w * w),
+        "drift": hypot(u, v),
+        "at_limit": last.at_limit,
+        "left": left,
+        "seconds_left": left / hovering,
+    }
+
+
+def _losses(braked: Track, phases: list[Phase], lander: Lander, way: Way) -> dict[str, float]:
+    """Return what is spent beyond the speed at ignition, by cause [m/s].
+
+    To the gate: gravity along the path, thrust across the track (plane), and what is left, thrust
+    not against the velocity (steering). From the gate: all that goes beyond the speed there.
+    """
+    spent = phases[0].delta_v + phases[1].delta_v
+    gone = float(braked.speed[0] - braked.speed[-1])
+    gravity = gravity_loss(braked)
+    plane = turning_loss(braked.between(way.trim, np.inf), lander.thrust * way.braking)
+    below = sum(each.delta_v for each in phases[2:])
+    return {
+        "gravity": gravity,
+        "steering": spent - gone - gravity - plane,
+        "plane": plane,
+        "approach": below - float(braked.speed[-1]),
+    }

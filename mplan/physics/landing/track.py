@@ -1,0 +1,162 @@
+"""What a powered descent or climb leaves behind, as arrays: states, mass, thrust, lines of sight.
+
+Axes are those of the site, or of the orbit's plane next to it: `z` up, `x` ahead, `y` across. They
+turn with the Moon in a descent, and stand still in an ascent.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mplan.physics.burns.linear_tangent import Place, Push, Spin, Steering, direction, step
+from mplan.physics.constants import MU_MOON
+
+Point = tuple[float, ...]  # t, state (6), mass, thrust direction (3), thrust [N]
+
+
+@dataclass(frozen=True)
+class Track:
+    """States at times `t` [s] after ignition, n of them; where a phase ends there are two.
+
+    `place` [m] and `velocity` [m/s] (n, 3); `mass` [kg]; `pointing` (n, 3), unit vectors of the
+    thrust; `throttle`, of full thrust; `ground` [m], the radius of the site.
+    """
+
+    t: np.ndarray
+    place: np.ndarray
+    velocity: np.ndarray
+    mass: np.ndarray
+    pointing: np.ndarray
+    throttle: np.ndarray
+    ground: float
+
+    @property
+    def up(self) -> np.ndarray:
+        """Unit vectors away from the Moon's centre (n, 3)."""
+        return self.place / np.linalg.norm(self.place, axis=1)[:, None]
+
+    @property
+    def altitude(self) -> np.ndarray:
+        """Height over the site's own [m]."""
+        return np.linalg.norm(self.place, axis=1) - self.ground
+
+    @property
+    def range(self) -> np.ndarray:
+        """Distance along the ground to the site [m]."""
+        x, y, z = self.place.T
+        return self.ground * np.arctan2(np.hypot(x, y), z)
+
+    @property
+    def covered(self) -> np.ndarray:
+        """Distance along the ground from where the track begins [m]."""
+        up = self.up
+        apart = np.linalg.norm(np.cross(up[0], up), axis=1)
+        return self.ground * np.arctan2(apart, up @ up[0])
+
+    @property
+    def speed(self) -> np.ndarray:
+        """Size of the velocity in these axes [m/s], the vertical part with it."""
+        return np.linalg.norm(self.velocity, axis=1)
+
+    @property
+    def climb(self) -> np.ndarray:
+        """Vertical speed [m/s], up positive."""
+        return np.sum(self.velocity * self.up, axis=1)
+
+    @property
+    def pitch(self) -> np.ndarray:
+        """Angle of the thrust over the horizon [rad]: a right angle is upright."""
+        return np.arcsin(np.clip(np.sum(self.pointing * self.up, axis=1), -1.0, 1.0))
+
+    @property
+    def depression(self) -> np.ndarray:
+        """Angle by which the site lies under the craft's horizon [rad]."""
+        return -np.arcsin(np.clip(np.sum(self._sight * self.up, axis=1), -1.0, 1.0))
+
+    @property
+    def look(self) -> np.ndarray:
+        """Angle by which the site lies under the craft's own forward axis [rad].
+
+        The crew look forwards along the plane athwart the thrust; a quarter turn is the engine.
+        """
+        return -np.arcsin(np.clip(np.sum(self._sight * self.pointing, axis=1), -1.0, 1.0))
+
+    @property
+    def _sight(self) -> np.ndarray:
+        """Unit vectors from the craft to the site; straight down once it stands there."""
+        towards = np.array([0.0, 0.0, self.ground]) - self.place
+        distance = np.linalg.norm(towards, axis=1)[:, None]
+        return np.where(distance > 1.0, towards / np.maximum(distance, 1.0), -self.up)
+
+    def between(self, begin: float, end: float) -> Track:
+        """Return the part from `begin` to `end` [s], both with it."""
+        kept = (self.t >= begin) & (self.t <= end)
+        parts = (self.t, self.place, self.velocity, self.mass, self.pointing, self.throttle)
+        return Track(*(part[kept] for part in parts), self.ground)
+
+
+def of_points(points: list[Point], ground: float, full: float) -> Track:
+    """Return the track of points in the order flown, with a full thrust [N]."""
+    table = np.array(points)
+    table.flags.writeable = False  # a track is kept and handed out again
+    return Track(
+        t=table[:, 0],
+        place=table[:, 1:4],
+        velocity=table[:, 4:7],
+        mass=table[:, 7],
+        pointing=table[:, 8:11],
+        throttle=table[:, 11] / full,
+        ground=ground,
+    )
+
+
+def point(t: float, state: Place, mass: float, pointing: tuple, thrust: float) -> Point:
+    """Return one point of a track."""
+    return (t, *state, mass, *pointing, thrust)
+
+
+def steered_burn(
+    state: Place,
+    begun: float,
+    duration: float,
+    law: Steering,
+    push: Push,
+    spin: Spin,
+    *,
+    steps: int,
+) -> tuple[list[Point], Place]:
+    """Return the points of a steered burn that begins at `begun` [s] on the clock, and its end."""
+    dt, points = duration / steps, []
+    for i in range(steps if duration > 0.0 else 0):
+        points.append(_point(begun, i * dt, state, law, push))
+        state = step(state, i * dt, dt, law, push, spin)
+    if points:
+        points.append(_point(begun, duration, state, law, push))
+    return points, state
+
+
+def _point(begun: float, t: float, state: Place, law: Steering, push: Push) -> Point:
+    aimed = direction(state, law, t)
+    return point(begun + t, state, push.mass_after(t), aimed, push.thrust)
+
+
+def gravity_loss(track: Track) -> float:
+    """Return what gravity adds to the speed on the way down [m/s]: less than nought on the way up.
+
+    The integral of gravity along the velocity, by the trapezoidal rule.
+    """
+    radius = np.linalg.norm(track.place, axis=1)
+    pull = MU_MOON / radius**2 * -track.climb / np.maximum(track.speed, 1e-9)
+    return _integral(track.t, pull)
+
+
+def turning_loss(track: Track, thrust: float) -> float:
+    """Return what thrust across the track costs [m/s], of a constant `thrust` [N]."""
+    ahead = np.sqrt(np.clip(1.0 - track.pointing[:, 1] ** 2, 0.0, 1.0))
+    return _integral(track.t, thrust / track.mass * (1.0 - ahead))
+
+
+def _integral(t: np.ndarray, values: np.ndarray) -> float:
+    return float(np.sum(np.diff(t) * (values[1:] + values[:-1]) / 2.0))

@@ -1,0 +1,1 @@
+"""Rendezvous about the Moon, burn by burn."""

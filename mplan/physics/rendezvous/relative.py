@@ -1,0 +1,113 @@
+"""How two craft on neighbouring orbits about the Moon stand to each other, and how they drift.
+
+Two bodies alone. The Moon's oblateness turns both orbits by nearly the same angle, a quarter of
+a degree a revolution; what differs between the two is one to three kilometres along the track
+over a whole coelliptic schedule, which the craft's own sightings show and later burns take.
+"""
+
+from __future__ import annotations
+
+from math import acos, asin, atan2, copysign, cos, pi, sin, sqrt
+
+import numpy as np
+
+from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.constants import MU_MOON
+from mplan.physics.twobody import conic, kepler, time_since_periapsis
+from mplan.physics.vectors import cross, unit
+
+ROUND = 1e-9  # eccentricity below which an orbit has no apsides
+
+
+def at(orbit: Orbit, t: float) -> Orbit:
+    """Return the orbit's state at `t` [TDB s]."""
+    return Orbit(t, *kepler(orbit.r, orbit.v, t - orbit.t, MU_MOON))
+
+
+def pushed(orbit: Orbit, dv: np.ndarray) -> Orbit:
+    """Return the orbit after an impulse `dv` (3,) [m/s]."""
+    return Orbit(orbit.t, orbit.r, orbit.v + dv)
+
+
+def axes(orbit: Orbit) -> np.ndarray:
+    """Return the unit vectors up, ahead and across of a craft, as rows (3, 3)."""
+    up, across = unit(orbit.r), orbit.normal
+    return np.array([up, cross(across, up), across])
+
+
+def apart(one: Orbit, other: Orbit) -> float:
+    """Return the distance [m] between two craft at one time."""
+    return float(np.linalg.norm(other.r - one.r))
+
+
+def phase(active: Orbit, target: Orbit) -> float:
+    """Return the angle [rad, -pi..pi] by which the target is ahead, in its own plane."""
+    up, ahead, _ = axes(target)
+    return -atan2(float(active.r @ ahead), float(active.r @ up))
+
+
+def elevation(active: Orbit, target: Orbit) -> float:
+    """Return the angle [rad] of the line of sight to the target over the active craft's horizon."""
+    return asin(float(unit(target.r - active.r) @ unit(active.r)))
+
+
+def offset(active: Orbit, target: Orbit) -> tuple[float, float, float]:
+    """Return where the active craft is: ahead along the target's circle, above it, across [m]."""
+    above = float(np.linalg.norm(active.r) - np.linalg.norm(target.r))
+    distance = float(np.linalg.norm(target.r))
+    return -phase(active, target) * distance, above, float(active.r @ target.normal)
+
+
+def apsides(orbit: Orbit) -> tuple[float, float]:
+    """Return the radii [m] of perilune and apolune."""
+    h = cross(orbit.r, orbit.v)
+    a = orbit.a
+    e = sqrt(max(0.0, 1.0 - float(h @ h) / (MU_MOON * a)))
+    return a * (1.0 - e), a * (1.0 + e)
+
+
+def half_turn(orbit: Orbit) -> float:
+    """Return the time [s] that the next half turn about the Moon takes."""
+    low, high = apsides(orbit)
+    if high - low < ROUND * high:
+        return orbit.period / 2.0
+    here = conic(orbit.r, orbit.v, MU_MOON)
+    there = here.true_anomaly - copysign(pi, here.true_anomaly)
+    since = time_since_periapsis(here.a, here.e, there, MU_MOON)
+    return (since - here.since_periapsis) % orbit.period
+
+
+def passing(orbit: Orbit, direction: np.ndarray) -> tuple[float, float]:
+    """Return the radius [m] and climb [m/s] with which an orbit passes a direction in its plane."""
+    h = cross(orbit.r, orbit.v)
+    p = float(h @ h) / MU_MOON
+    pointing = cross(orbit.v, h) / MU_MOON - unit(orbit.r)
+    way = unit(direction)
+    climb = MU_MOON / sqrt(float(h @ h)) * float(cross(pointing, way) @ unit(h))
+    return p / (1.0 + float(pointing @ way)), climb
+
+
+def angle_between(one: Orbit, other: Orbit) -> float:
+    """Return the angle [rad] between the planes of two orbits."""
+    return acos(max(-1.0, min(1.0, float(one.normal @ other.normal))))
+
+
+def transition(rate: float, duration: float) -> np.ndarray:
+    """Return the Clohessy-Wiltshire transition matrix (6, 6) of a craft near a circular orbit.
+
+    Axes up, ahead and across of the circle, which is flown at `rate` [rad/s]; places [m], then
+    velocities [m/s] as seen in those turning axes (Clohessy & Wiltshire 1960, J. Aerosp. Sci. 27,
+    653-658; Curtis 2014, sec. 7.4). Good to the square of distance over radius.
+    """
+    n, x = rate, rate * duration
+    s, k = sin(x), cos(x)
+    return np.array(
+        [
+            [4.0 - 3.0 * k, 0.0, 0.0, s / n, 2.0 * (1.0 - k) / n, 0.0],
+            [6.0 * (s - x), 1.0, 0.0, -2.0 * (1.0 - k) / n, (4.0 * s - 3.0 * x) / n, 0.0],
+            [0.0, 0.0, k, 0.0, 0.0, s / n],
+            [3.0 * n * s, 0.0, 0.0, k, 2.0 * s, 0.0],
+            [-6.0 * n * (1.0 - k), 0.0, 0.0, -2.0 * s, 4.0 * k - 3.0, 0.0],
+            [0.0, 0.0, -n * s, 0.0, 0.0, k],
+        ]
+    )

@@ -1,0 +1,79 @@
+"""The panel of the entry: how steep, how much lift and drag, how many parachutes open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from mplan import checks
+from mplan.flight.entry_again import again
+from mplan.physics.constants import DEG
+from mplan.plan import Plan
+from mplan.scenario import Scenario
+from mplan.scenario.changes import Change
+from mplan.show import notebook, notes
+from mplan.show.air import corridor as air_corridor
+from mplan.show.air import heat as air_heat
+from mplan.show.air import loads as air_loads
+from mplan.show.air import parachutes as air_parachutes
+from mplan.show.air import tables as air_home
+from mplan.show.drawn.palette import Theme
+from mplan.show.notebook import Words
+from mplan.show.panels.knobs import Count, Knob
+from mplan.show.panels.panel import Panel
+from mplan.vehicle.stack import with_role
+
+
+class Number(Knob):
+    """A key with a bare number behind it."""
+
+    def write(self, number: float, scenario: Scenario) -> float:
+        """Return the number itself."""
+        return float(number)
+
+
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> EntryPanel | Words:
+    """Return the panel on a scenario, or a sentence where there is no entry to fly.
+
+    ScenarioError where the scenario itself does not fly.
+    """
+    element = scenario.elements[with_role(scenario, "crew module")]
+    if element.aeroshell is None or element.parachutes is None:
+        return notebook.sentence(air_home.NOT_FLOWN)
+    return EntryPanel(scenario, theme)
+
+
+class EntryPanel(Panel):
+    """Figures and pictures of the way through the air."""
+
+    drawings = (air_corridor, air_loads, air_heat, air_parachutes)
+
+    def knobs(self, scenario: Scenario) -> Iterable[Knob]:
+        """Return the entry angle, and the knobs of the crew module's aeroshell and parachutes."""
+        home = f"elements.{with_role(scenario, 'crew module')}"
+        shell, chutes = f"{home}.aeroshell", f"{home}.parachutes"
+        return (
+            Knob("orbits.entry_angle", "entry angle", "deg", DEG, -8.0, -4.8, 0.05),
+            Number(f"{shell}.lift_to_drag", "lift over drag", "", 1.0, 0.0, 0.5, 0.01),
+            Number(f"{shell}.drag_coefficient", "drag coefficient", "", 1.0, 0.8, 1.8, 0.05),
+            Knob(f"{shell}.nose_radius", "nose radius", "m", 1.0, 0.5, 8.0, 0.1),
+            Knob(f"{home}.dry_mass", "crew module, dry", "t", 1e3, 3.0, 9.0, 0.1),
+            Count(f"{chutes}.drogues.count", "drogues that open", "", 1.0, 1.0, 4.0, 1.0),
+            Count(f"{chutes}.mains.count", "mains that open", "", 1.0, 1.0, 4.0, 1.0),
+        )
+
+    def _fly(self, scenario: Scenario) -> Plan:
+        """Return the plan of a scenario; what only the air feels is flown from the interface on."""
+        if _before_the_air(scenario) != _before_the_air(self.plan.scenario):
+            return super()._fly(scenario)
+        flight = again(self.plan.flight, scenario)
+        return Plan(flight, checks.of(flight))
+
+    def told(self) -> tuple[str, str]:
+        """Return the verdict with the figures of the entry, and the findings."""
+        figures = notes.line(air_home.facts(self.plan))
+        return notes.verdict(self.plan) + figures, notes.findings(self.plan)
+
+
+def _before_the_air(scenario: Scenario) -> list[Change]:
+    """Return the changes of a scenario that are felt before the entry interface."""
+    return [x for x in scenario.changes if not {"aeroshell", "parachutes"} & set(x.path)]

@@ -1,0 +1,270 @@
+"""Home through the air, as a workbook tells it: figures, pictures and tables of the entry.
+
+Each answer is a table, a picture, or a sentence where nothing was flown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import takewhile
+from types import ModuleType
+
+import numpy as np
+import pandas as pd
+
+from mplan.flight.entry import Entry, Splash
+from mplan.physics import constants as c
+from mplan.physics.bodies import daylight
+from mplan.physics.entry import allen_eggers, heating
+from mplan.physics.entry.flight import Steering, fly, steepened
+from mplan.physics.entry.parachutes import Descent
+from mplan.plan import Plan
+from mplan.show import notebook
+from mplan.show.air import corridor as air_corridor
+from mplan.show.air import heat as air_heat
+from mplan.show.air import loads as air_loads
+from mplan.show.air import parachutes as air_parachutes
+from mplan.show.columns import lit, minutes
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.show.notebook import Words
+from mplan.show.tables import Column, framed
+
+NOT_FLOWN = "The entry is not flown: the crew module has no [aeroshell] or no [parachutes], and "
+NOT_FLOWN += "no figures are made up for it."
+SKIPS = "The entry skips out: nothing comes down, and no parachutes open."
+EVERY = 30.0  # s, between rows of the track's table
+
+
+def facts(plan: Plan) -> dict[str, str]:
+    """Return the figures of the entry, by name."""
+    entry = plan.flight.end.entry
+    if entry is None:
+        return {"entry": "not flown"}
+    return {
+        "interface": f"{entry.angle / c.DEG:.2f} deg at {entry.inertial_speed:,.0f} m/s, inertial",
+        "corridor": _corridor(entry),
+        "enters": f"{entry.mass / 1e3:.2f} t, {entry.vehicle.ballistic:.0f} kg/m2",
+        "steering": _steering(entry),
+        "largest load": f"{entry.peak_load:.1f} g",
+        "heating": f"{entry.peak_heating / 1e6:.2f} MW/m2, {entry.heat_load / 1e6:.0f} MJ/m2",
+        "heat shield": _shield(entry),
+        "downrange": f"{entry.flown.range / 1e3:,.0f} km" if entry.lands else "none: it skips out",
+        "touchdown": _touchdown(entry),
+        **_lights(entry),
+    }
+
+
+def _corridor(entry: Entry) -> str:
+    edges = entry.corridor
+    return f"{edges.steep / c.DEG:.2f} to {edges.shallow / c.DEG:.2f} deg"
+
+
+def _steering(entry: Entry) -> str:
+    if not entry.vehicle.lift_to_drag:
+        return "none, it falls ballistically"
+    bank = f"banked {entry.bank / c.DEG:.0f} deg"
+    return f"lift up until caught, then {bank}" if entry.catches else f"{bank} all the way"
+
+
+def _lights(entry: Entry) -> dict[str, str]:
+    """Return the light as the drogues open and at the splash: the ship comes straight down."""
+    if not entry.lands:
+        return {}
+    times = {
+        "light at drogue opening": entry.t + entry.drogue_time,
+        "light at splash": entry.splash.t,
+    }
+    latitude, longitude = entry.splash[1:3]
+    return {name: lit(daylight.at(latitude, longitude, t)) for name, t in times.items()}
+
+
+def _shield(entry: Entry) -> str:
+    there, needed = entry.aeroshell.shield_areal_mass, entry.shield_needed
+    if there is None or needed is None:
+        return "not told: no shield_areal_mass or no effective_heat in [aeroshell]"
+    whole = entry.shield_mass
+    bound = "" if whole is None else f"; {whole:,.0f} kg if as thick over the whole front"
+    share = f"{100.0 * (there / needed - 1.0):+.0f} %"
+    return f"{needed:.1f} of {there:.1f} kg/m2 ablate at the nose, margin {share}{bound}"
+
+
+def _touchdown(entry: Entry) -> str:
+    if entry.descent is None:
+        return "none"
+    after = minutes(entry.drogue_time + entry.descent.duration)
+    speed, surface = entry.descent.touchdown, entry.parachutes.surface
+    return f"{speed:.1f} m/s on {surface}, {after} min after the interface"
+
+
+def corridor(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return altitude over speed between the corridor's edges."""
+    return _picture(plan, air_corridor, theme)
+
+
+def loads(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the deceleration over time."""
+    return _picture(plan, air_loads, theme)
+
+
+def heat(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the heating of the nose over time."""
+    return _picture(plan, air_heat, theme)
+
+
+def parachutes(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the last minutes under the parachutes."""
+    entry = plan.flight.end.entry
+    if entry is not None and not entry.lands:
+        return notebook.sentence(SKIPS)
+    return _picture(plan, air_parachutes, theme)
+
+
+def _picture(plan: Plan, kind: ModuleType, theme: Theme | None) -> Picture | Words:
+    if plan.flight.end.entry is None:
+        return notebook.sentence(NOT_FLOWN)
+    return Picture(kind.drawing(plan, theme))
+
+
+def _table(plan: Plan, frame: Callable[[Entry], pd.DataFrame]) -> Words:
+    entry = plan.flight.end.entry
+    return notebook.sentence(NOT_FLOWN) if entry is None else notebook.table(frame(entry))
+
+
+def edges(plan: Plan) -> Words:
+    """Return the steep edge, the entry as flown and the shallow edge."""
+    return _table(plan, _edges)
+
+
+def _edges(entry: Entry) -> pd.DataFrame:
+    found = entry.corridor
+    rows = [
+        ("steep edge, all lift up", found.steep, _load(entry, found.steep, 1.0)),
+        (f"as flown, {_steering(entry)}", entry.angle, entry.peak_load),
+        ("shallow edge, all lift down", found.shallow, _load(entry, found.shallow, -1.0)),
+    ]
+    return framed(_EDGES, rows)
+
+
+def _load(entry: Entry, angle: float, up: float) -> float:
+    """Return the largest load [g] until the path levels: an edge is not held on to after that."""
+    start = steepened(entry.start, angle)
+    rows = fly(start, entry.vehicle, Steering(up, catch=False), entry.stop).rows
+    falling = takewhile(lambda row: row.climb < 0.0, rows)
+    return max(row.load for row in falling) / c.G0
+
+
+_EDGES = (
+    Column("entry", lambda row: row[0]),
+    Column("angle at the interface [deg]", lambda row: row[1] / c.DEG, 2),
+    Column("largest load [g]", lambda row: row[2], 1),
+)
+
+
+def reach(plan: Plan) -> Words:
+    """Return where the shortest and the longest entry within the limits come down."""
+    return _table(plan, _reach)
+
+
+def _reach(entry: Entry) -> pd.DataFrame:
+    names = ("shortest within the load limit", "longest that does not skip")
+    rows = list(zip(names, entry.footprint, strict=False))
+    if entry.lands:
+        rows.insert(min(1, len(rows)), ("as flown", entry.splash))
+    return framed(_REACH, rows)
+
+
+def _place(splash: Splash) -> tuple[str, str]:
+    latitude, longitude = splash.latitude / c.DEG, splash.longitude / c.DEG
+    north, east = "NS"[latitude < 0.0], "EW"[longitude < 0.0]
+    return f"{abs(latitude):.1f} {north}", f"{abs(longitude):.1f} {east}"
+
+
+_REACH = (
+    Column("entry", lambda row: row[0]),
+    Column("downrange [km]", lambda row: row[1].downrange / 1e3, 0),
+    Column("latitude [deg]", lambda row: _place(row[1])[0]),
+    Column("longitude [deg]", lambda row: _place(row[1])[1]),
+)
+
+
+def track(plan: Plan) -> Words:
+    """Return the way down in rows half a minute apart."""
+    return _table(plan, _track_rows)
+
+
+def _track_rows(entry: Entry) -> pd.DataFrame:
+    t = entry.track["t"]
+    chosen = np.unique(np.searchsorted(t, np.arange(0.0, t[-1], EVERY)))
+    return framed(_TRACK, [(entry, int(i)) for i in (*chosen, len(t) - 1)])
+
+
+def _at(name: str, size: float = 1.0) -> Callable[[tuple[Entry, int]], float]:
+    return lambda row: row[0].track[name][row[1]] / size
+
+
+_TRACK = (
+    Column("since the interface [s]", _at("t"), 0),
+    Column("altitude [km]", _at("altitude", 1e3), 1),
+    Column("speed [m/s]", _at("speed"), 0),
+    Column("path angle [deg]", _at("angle", c.DEG), 2),
+    Column("bank [deg]", _at("bank", c.DEG), 0),
+    Column("load [g]", _at("load", c.G0), 2),
+    Column("heating [MW/m2]", lambda row: row[0].heating[row[1]] / 1e6, 2),
+    Column("downrange [km]", _at("downrange", 1e3), 0),
+)
+
+
+def descents(plan: Plan) -> Words:
+    """Return the descent with all parachutes, and with one drogue or one main failed."""
+    entry = plan.flight.end.entry
+    if entry is not None and not entry.lands:
+        return notebook.sentence(SKIPS)
+    return _table(plan, descent_rows)
+
+
+def descent_rows(entry: Entry) -> pd.DataFrame:
+    """Return the table of `descents`, of an entry that comes down."""
+    rows = [
+        ("all parachutes", entry.descent),
+        ("one drogue failed", entry.one_drogue_less),
+        ("one main failed", entry.one_main_less),
+    ]
+    wind = entry.parachutes.wind
+    drift = Column("drift with the wind [km]", lambda row: wind * row[1].duration / 1e3, 1)
+    return framed([*_DESCENTS, *([drift] if wind else [])], rows)
+
+
+def _opening(name: str, value: str, size: float = 1.0) -> Callable[[tuple[str, Descent]], float]:
+    return lambda row: getattr(getattr(row[1], name), value) / size
+
+
+_DESCENTS = (
+    Column("with", lambda row: row[0]),
+    Column("drogues open at [kPa]", _opening("drogue_opening", "pressure", 1e3), 2),
+    Column("at Mach", _opening("drogue_opening", "mach"), 2),
+    Column("mains open at [kPa]", _opening("main_opening", "pressure", 1e3), 2),
+    Column("opening load of the mains [g]", _opening("main_opening", "load"), 1),
+    Column("descent [min]", lambda row: row[1].duration / c.MINUTE, 1),
+    Column("touchdown [m/s]", lambda row: row[1].touchdown, 1),
+)
+
+
+def check() -> Words:
+    """Return closed forms and worked figures beside what they give here."""
+    air = {"scale_height": 22000.0 * 0.3048, "density": 0.0034 * 515.379}
+    peak = allen_eggers.peak_acceleration(30000.0 * 0.3048, -np.pi / 2.0, 1599.0, **air)
+    flux = heating.convective(1.0269e-3, 7500.0, 1.0)
+    report, fit = "Allen and Eggers, NACA Report 1381 (1958)", "Sutton and Graves, NASA TR R-376"
+    rows = [
+        (
+            "iron sphere of 1 ft, straight down at 30,000 ft/s",
+            f"{peak.value / c.G0:.1f} g",
+            "233.9 g",
+            report,
+        ),
+        ("7.5 km/s in 1.0269e-3 kg/m3, nose 1 m", f"{flux / 1e6:.3f} MW/m2", "2.354 MW/m2", fit),
+    ]
+    heads = ("what", "here", "from the published formula", "source")
+    columns = [Column(head, lambda row, i=i: row[i]) for i, head in enumerate(heads)]
+    return notebook.table(framed(columns, rows))

@@ -1,0 +1,1 @@
+"""Pictures, tables and panel of workbook 05, the climb."""

@@ -1,0 +1,68 @@
+"""The panel of the climb: thrust, loads, orbit and limits, flown again at every move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from contextlib import suppress
+
+from mplan.physics.constants import DEG
+from mplan.scenario import Scenario, ScenarioError
+from mplan.scenario.wording import plain
+from mplan.show import notes
+from mplan.show.climb import losses as climb_losses
+from mplan.show.climb import tables as climb_tables
+from mplan.show.climb.curves import ACCELERATION, ALTITUDE, PRESSURE
+from mplan.show.drawn.palette import Theme
+from mplan.show.panels.knobs import Count, Knob
+from mplan.show.panels.panel import Panel
+
+KNOBS = (
+    Knob("orbits.parking_altitude", "parking orbit", "km", 1e3, 150.0, 500.0, 5.0),
+    Knob("launch_site.azimuth", "launch azimuth", "deg", DEG, 35.0, 145.0, 1.0),
+    Knob("climb.rise_time", "rise before tilting", "s", 1.0, 5.0, 40.0, 1.0),
+    Knob("climb.acceleration_limit", "acceleration limit", "m/s2", 1.0, 25.0, 60.0, 1.0),
+    Knob("climb.pressure_limit", "pressure limit", "kPa", 1e3, 20.0, 50.0, 1.0),
+    Knob("mission.payload_down", "payload down", "kg", 1.0, 0.0, 2000.0, 50.0),
+)
+
+
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> ClimbPanel:
+    """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
+    return ClimbPanel(scenario, theme)
+
+
+class ClimbPanel(Panel):
+    """Figures and pictures of the climb."""
+
+    drawings = (ALTITUDE, PRESSURE, ACCELERATION, climb_losses)
+
+    def knobs(self, scenario: Scenario) -> Iterable[Knob]:
+        """Return the knobs of the climb that a scenario has."""
+        return [x for x in (*KNOBS, *engines(scenario)) if _has(x, scenario)]
+
+    def told(self) -> tuple[str, str]:
+        """Return the verdict and the figures of the climb."""
+        known = climb_tables.facts(self.plan)
+        del known["steering"]  # the panel has its own line for it
+        return notes.verdict(self.plan) + notes.line(known), ""
+
+
+def engines(scenario: Scenario) -> list[Knob]:
+    """Return a knob for the number of engines of each stage that climbs with several."""
+    burns = [x for x in scenario.events if x.do == "burn" and x.leg == "climb"]
+    found = []
+    for burn in burns:
+        main = scenario.elements[burn.element].engines
+        name = burn.engine or next(k for k, x in main.items() if x.purpose == "main")
+        if main[name].count > 1:
+            key = f"elements.{burn.element}.engines.{name}.count"
+            title = f"engines, {plain(burn.element)}"
+            found.append(Count(key, title, "", 1.0, 1.0, 2.0 * main[name].count, 1.0))
+    return found
+
+
+def _has(knob: Knob, scenario: Scenario) -> bool:
+    """Return whether a scenario has a value where the knob turns."""
+    with suppress(ScenarioError, AttributeError, KeyError):
+        return knob.read(scenario) is not None
+    return False

@@ -1,0 +1,128 @@
+"""The climb, as a workbook tells it: its figures, staging, losses, falls and rehearsals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from mplan.flight.ascent import kept
+from mplan.physics import constants as c
+from mplan.physics.climb.flight import Climb
+from mplan.plan import Plan
+from mplan.scenario.wording import place, plain
+from mplan.show import notebook
+from mplan.show.columns import Column
+from mplan.show.notebook import Words
+from mplan.show.tables import framed
+from mplan.studies import rehearsals
+
+OUT_TIMES = (0.0, 15.0, 30.0, 60.0, 90.0, 120.0)  # s after ignition, of an engine lost
+
+
+def facts(plan: Plan) -> dict[str, str]:
+    """Return the figures of the climb, by name."""
+    climb = plan.flight.end.climb
+    q, a = climb.most_dynamic_pressure, climb.most_acceleration
+    return {
+        "steering": kept(climb) or "optimised for most propellant at insertion",
+        "kick": f"{climb.steering.kick / c.DEG:.2f} deg off the vertical",
+        "outcome": _outcome(plan),
+        "insertion": f"after {climb.duration:.1f} s, {climb.angle / c.DEG:.2f} deg round Earth",
+        "propellant left": f"{climb.left / 1e3:,.2f} t in the {plain(climb.parts[-1].name)}",
+        "most dynamic pressure": f"{q.value / 1e3:.1f} kPa after {q.t:.0f} s, "
+        f"{q.altitude / 1e3:.1f} km up",
+        "most acceleration": f"{a.value / c.G0:.2f} g after {a.t:.0f} s",
+        "ideal velocity": f"{climb.ideal:,.0f} m/s, {climb.gained:,.0f} m/s of it gained",
+    }
+
+
+def _outcome(plan: Plan) -> str:
+    climb = plan.flight.end.climb
+    if climb.reached:
+        return f"{plan.scenario.orbits.parking_altitude / 1e3:,.0f} km orbit reached"
+    return climb.trouble
+
+
+def staging(plan: Plan) -> Words:
+    """Return the state at each event of the climb."""
+    return notebook.table(framed(_STAGING, plan.flight.end.climb.track.events))
+
+
+def losses(plan: Plan) -> Words:
+    """Return the losses by cause, a row a stage and one for all."""
+    climb = plan.flight.end.climb
+    rows = [(plain(x.name), x.ideal, x.gained, x.losses) for x in climb.parts]
+    rows.append(("all", climb.ideal, climb.gained, climb.losses))
+    return notebook.table(framed(_LOSSES, rows))
+
+
+def falls(plan: Plan) -> Words:
+    """Return where what is dropped comes down, without air."""
+    east = plan.scenario.launch_site.longitude
+    rows = [(fall, east) for fall in plan.flight.end.climb.impacts]
+    return notebook.table(framed(_FALLS, rows), "Nothing comes down.")
+
+
+def rehearsed(plan: Plan) -> Words:
+    """Return the usual rehearsals."""
+    return notebook.table(framed(_REHEARSALS, rehearsals.usual(plan)))
+
+
+def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) -> Words:
+    """Return rehearsals with an engine of a stage lost at times [s] after its ignition."""
+    if plan.flight.end.climb.vehicle.stages[stage].motor.count < 2:
+        return notebook.sentence("This stage has one engine: without it, it does not fly.")
+    return notebook.table(framed(_REHEARSALS, rehearsals.engine_out(plan, stage, times)))
+
+
+def from_stage(plan: Plan, stage: int) -> Words:
+    """Return rehearsals of a part: from a stage's ignition on, in the planned state then."""
+    if stage >= len(plan.flight.end.climb.vehicle.stages):
+        return notebook.sentence("The climb has no such stage.")
+    return notebook.table(framed(_REHEARSALS, rehearsals.from_stage(plan, stage)))
+
+
+def _fallen(climb: Climb) -> str:
+    if climb.reached:
+        return "in orbit"
+    fall = climb.fallen
+    if fall is None:
+        return "stays on the pad" if len(climb.track.t) < 2 else "a lower orbit"
+    return f"{fall.range * c.R_EARTH / 1e3:,.0f} km down range"
+
+
+_STAGING = (
+    Column("event", lambda x: f"{plain(x.name)}: {x.what}"),
+    Column("after [s]", lambda x: x.t, 1),
+    Column("height [km]", lambda x: x.altitude / 1e3, 1),
+    Column("inertial speed [m/s]", lambda x: x.speed, 0),
+    Column("speed over ground [m/s]", lambda x: x.airspeed, 0),
+    Column("path angle [deg]", lambda x: x.flight_path_angle / c.DEG, 2),
+    Column("down range [km]", lambda x: x.downrange * c.R_EARTH / 1e3, 0),
+    Column("mass [t]", lambda x: x.mass / 1e3, 2),
+)
+
+_LOSSES = (
+    Column("stage", lambda row: row[0]),
+    Column("ideal [m/s]", lambda row: row[1], 1),
+    Column("gained [m/s]", lambda row: row[2], 1),
+    Column("gravity [m/s]", lambda row: row[3].get("gravity"), 1),
+    Column("drag [m/s]", lambda row: row[3].get("drag"), 1),
+    Column("steering [m/s]", lambda row: row[3].get("steering"), 1),
+    Column("pressure [m/s]", lambda row: row[3].get("pressure"), 1),
+    Column("hold-down [m/s]", lambda row: row[3].get("hold-down"), 1),
+)
+
+_FALLS = (
+    Column("what", lambda row: plain(row[0].name)),
+    Column("comes down after [min]", lambda row: row[0].t / c.MINUTE, 1),
+    Column("range [km]", lambda row: row[0].range * c.R_EARTH / 1e3, 0),
+    Column("at [deg]", lambda row: place(row[0].latitude, row[1] + row[0].east)),
+)
+
+_REHEARSALS = (
+    Column("what is amiss", lambda x: x.name),
+    Column("ends", lambda x: _fallen(x.flown)),
+    Column("propellant left [t]", lambda x: x.left / 1e3 if x.flown.left else None, 2),
+    Column("most dynamic pressure [kPa]", lambda x: x.most_dynamic_pressure / 1e3, 1),
+    Column("most acceleration [g]", lambda x: x.flown.most_acceleration.value / c.G0, 2),
+)

@@ -1,0 +1,1 @@
+"""What every picture is made of: colours, figures, stills, strokes, bars."""

@@ -1,0 +1,121 @@
+"""From a drawing to what people see: an interactive figure with a still picture beside it.
+
+A drawing is plain data: plotly traces, axes and one line of words that says what it shows. It
+becomes a `Picture` in a cell, or is laid into a live figure that a panel keeps.
+"""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import plotly.graph_objects as go
+
+from mplan.show.drawn import palette
+from mplan.show.drawn.palette import Look
+
+Trace = dict[str, Any]
+
+PLOTLY = "application/vnd.plotly.v1+json"
+CONFIG = {"displaylogo": False, "displayModeBar": False, "responsive": True}
+MARGIN = {"l": 10, "r": 10, "t": 34, "b": 46}
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """What is drawn: traces, axes, height [px], and `summary`, the same in one line of words."""
+
+    traces: list[Trace]
+    x: dict[str, Any]
+    y: dict[str, Any]
+    height: int
+    summary: str
+    look: Look
+    more: Mapping[str, Any] | None = None  # of the layout
+
+    @property
+    def layout(self) -> dict[str, Any]:
+        """The plotly layout."""
+        return {
+            **palette.layout(self.look),
+            "xaxis": self.x,
+            "yaxis": self.y,
+            "height": self.height,
+            "margin": MARGIN,
+            "meta": self.summary,
+            **(self.more or {}),
+        }
+
+
+class Picture(go.Figure):
+    """A figure that a notebook keeps as a still picture too.
+
+    Executed notebooks are read where no script runs: in mail, on a code host, in a converter.
+    They show the PNG; JupyterLab shows the interactive figure.
+    """
+
+    _ipython_display_ = None  # else it would be asked before the bundle below
+    _repr_html_ = None  # else it would go along, and fetch its script from outside
+
+    def __init__(self, drawing: Drawing) -> None:
+        """Draw."""
+        super().__init__(data=drawing.traces, layout=drawing.layout)
+
+    @property
+    def summary(self) -> str:
+        """What the picture shows, in one line of words."""
+        return self.layout.meta
+
+    def png(self) -> bytes:
+        """Return the still picture."""
+        from mplan.show.drawn import still
+
+        return still.png(self)
+
+    def _repr_mimebundle_(self, *args: object, **kwargs: object) -> tuple[dict, dict]:
+        figure = self.to_plotly_json()
+        bundle = {
+            PLOTLY: {**_plain(figure), "config": CONFIG},
+            "image/png": base64.b64encode(self.png()).decode("ascii"),
+            "text/plain": self.summary,
+        }
+        return bundle, {"image/png": {"alt": self.summary}}
+
+
+def live(drawing: Drawing, width: int) -> go.FigureWidget:
+    """Return a figure `width` [px] wide that `redraw` changes; make one a view and keep it."""
+    figure = go.FigureWidget(data=drawing.traces, layout={**drawing.layout, "width": width})
+    figure._config = {**figure._config, **CONFIG}
+    return figure
+
+
+def redraw(figure: go.FigureWidget, before: Drawing, after: Drawing) -> None:
+    """Lay `after` into a live figure that shows `before`: only what differs is sent."""
+    with figure.batch_update():
+        for trace, old, new in zip(figure.data, before.traces, after.traces, strict=True):
+            trace.update(_differences(old, new))
+        figure.layout.update(_differences(before.layout, after.layout))
+
+
+def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the keys of `new` that `old` has not, or has otherwise; tables key by key."""
+    changed = {}
+    for key, value in new.items():
+        there = old.get(key)
+        if isinstance(value, dict) and isinstance(there, dict):
+            value = _differences(there, value)
+            if value:
+                changed[key] = value
+        elif value != there:
+            changed[key] = value
+    return changed
+
+
+def _plain(figure: dict[str, Any]) -> dict[str, Any]:
+    import json
+
+    from plotly.utils import PlotlyJSONEncoder
+
+    return json.loads(json.dumps(figure, cls=PlotlyJSONEncoder))

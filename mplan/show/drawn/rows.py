@@ -1,0 +1,99 @@
+"""Bars lying in rows, one a name: their axes, a part of each bar, a mark, and words beside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from mplan.show.drawn import palette
+from mplan.show.drawn.figure import Trace
+from mplan.show.drawn.palette import Look
+
+
+def axes(look: Look, names: Sequence[str], title: str, low: float, high: float) -> dict[str, Any]:
+    """Return x and y of a drawing: a scale from `low` to `high`, the first name on top."""
+    return {
+        "x": palette.axis(
+            look,
+            title={"text": title, "standoff": 6},
+            range=[low, high],
+            fixedrange=True,
+        ),
+        "y": palette.axis(
+            look,
+            categoryorder="array",
+            categoryarray=list(names)[::-1],
+            showgrid=False,
+            fixedrange=True,
+            title={"text": ""},
+        ),
+    }
+
+
+def more(barmode: str) -> dict[str, Any]:
+    """Return the rest of the layout: bars of a row on top of one another or end to end."""
+    return {"barmode": barmode, "bargap": 0.3, "hovermode": "closest"}
+
+
+def part(
+    name: str,
+    sizes: Sequence[float],
+    names: Sequence[str],
+    colour: str,
+    pattern: str | list[str],
+    look: Look,
+    hover: str,
+) -> Trace:
+    """Return one part of every bar; `hover` ends in the unit."""
+    hatch = {"shape": pattern, "fgcolor": look.paper, "fillmode": "overlay", "solidity": 0.25}
+    return {
+        "type": "bar",
+        "orientation": "h",
+        "name": name,
+        "x": [round(size, 1) for size in sizes],
+        "y": list(names),
+        "marker": {"color": colour, "pattern": {**hatch, "size": 6}, "line": {"width": 0}},
+        "hovertemplate": "%{y}: " + hover + "<extra></extra>",
+    }
+
+
+def mark(name: str, ends: Sequence[float], names: Sequence[str], look: Look, hover: str) -> Trace:
+    """Return an upright stroke on each bar; without `hover` it says nothing of itself."""
+    said = {"hovertemplate": "%{y}: " + hover + "<extra></extra>"} if hover else {}
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "name": name,
+        "x": [round(end, 1) for end in ends],
+        "y": list(names),
+        "marker": {
+            "symbol": "line-ns",
+            "size": 16,
+            "color": look.ink,
+            "line": {"width": 2, "color": look.ink},
+        },
+        **(said or {"hoverinfo": "skip"}),
+    }
+
+
+def words(
+    texts: Sequence[str],
+    ends: Sequence[float],
+    names: Sequence[str],
+    look: Look,
+    hover: Sequence[str] = (),
+) -> Trace:
+    """Return words to the right of each bar's end."""
+    said = {"hovertext": list(hover), "hoverinfo": "text"} if hover else {"hoverinfo": "skip"}
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "showlegend": False,
+        "x": [round(end, 1) for end in ends],
+        "y": list(names),
+        "text": [f"  {text}" for text in texts],
+        "textposition": "middle right",
+        "textfont": {"color": look.ink},
+        **said,
+        "cliponaxis": False,
+    }

@@ -1,0 +1,1 @@
+"""Pictures, tables and panel of workbook 03, the way home."""

@@ -1,0 +1,173 @@
+"""The way home, as a workbook tells it: its figures, and what would cost what.
+
+Each answer is a table, a picture, or a sentence where the question does not arise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from mplan.flight.record import BurnRecord
+from mplan.flight.steps import interface_of
+from mplan.physics import constants as c
+from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.bodies import daylight
+from mplan.plan import Plan
+from mplan.show import charts, notebook
+from mplan.show.columns import lit
+from mplan.show.drawn.figure import Picture
+from mplan.show.homeward import latitudes as latitude_curves
+from mplan.show.notebook import Words
+from mplan.show.tables import Column, framed
+from mplan.show.translunar.tables import CORRECTIONS, NO_ERRORS, allowed, leg
+from mplan.studies import latitudes, maps, midcourse
+from mplan.studies.latitudes import Reach
+from mplan.studies.maps import Map
+
+WAITS = (0.0, 12.0, 24.0, 36.0, 48.0, 60.0, 72.0)  # h after the planned return burn
+FLIGHTS = (52.0, 60.0, 68.0, 76.0, 84.0, 92.0)  # h
+TIMES = (3.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0)  # h after the return burn, of corrections
+NO_BURN = "This mission comes round the Moon on a free return: no burn sends it home, and so "
+NO_BURN += "there is nothing to choose."
+
+
+def facts(plan: Plan) -> dict[str, str]:
+    """Return the figures of the way home, by name."""
+    entry, end = interface_of(plan.flight.end), plan.flight.end
+    begin = end.homeward.t if end.homeward else end.outbound.perilune.t
+    return {
+        "return burn": _burn(plan),
+        "time of flight": f"{(entry.t - begin) / c.HOUR:.1f} h",
+        "entry interface": _utc(plan, entry.t),
+        "entry speed": f"{float(np.linalg.norm(entry.v)):,.0f} m/s, inertial",
+        "entry angle": f"{flight_path_angle(entry.r, entry.v) / c.DEG:.2f} deg",
+        "splash": f"{_utc(plan, plan.flight.splash.t)}, {place(plan)}, {light(plan)}{_guess(plan)}",
+    }
+
+
+def _guess(plan: Plan) -> str:
+    return " (estimate)" if plan.flight.splash.estimate else ""
+
+
+def _burn(plan: Plan) -> str:
+    burn = leg(plan, "trans-Earth injection")
+    if burn is None:
+        return "none: a free return"
+    when = f"{plan.flight.utc(burn.elapsed):%Y-%m-%d %H:%M} UTC"
+    tilted = f" ({burn.note})" if burn.note else ""
+    return f"{burn.needed:,.0f} m/s, {when}, {burn.contact}{tilted}"
+
+
+def _utc(plan: Plan, t: float) -> str:
+    return f"{plan.flight.utc(t - plan.flight.end.lift_off):%Y-%m-%d %H:%M} UTC"
+
+
+def place(plan: Plan) -> str:
+    """Return where the splash is."""
+    splash = plan.flight.splash
+    latitude, longitude = splash.latitude / c.DEG, splash.longitude / c.DEG
+    longitude = (longitude + 180.0) % 360.0 - 180.0
+    north, east = "NS"[latitude < 0.0], "EW"[longitude < 0.0]
+    return f"{abs(latitude):.1f} deg {north} {abs(longitude):.1f} deg {east}"
+
+
+def light(plan: Plan) -> str:
+    """Return the light at the splash, with the Sun's elevation and the local solar time."""
+    splash = plan.flight.splash
+    return f"in {lit(daylight.at(splash.latitude, splash.longitude, splash.t))}"
+
+
+def find(plan: Plan, waits: Sequence[float] = WAITS, flights: Sequence[float] = FLIGHTS) -> Map:
+    """Return the return burn [m/s] over waits [h] and times of flight [h]."""
+    return maps.home(plan, [x * c.HOUR for x in waits], [x * c.HOUR for x in flights])
+
+
+def costs(plan: Plan, waits: Sequence[float] = WAITS) -> Picture | Words:
+    """Return the return burn [m/s] over waits [h] and times of flight, as a map."""
+    if plan.flight.end.homeward is None:
+        return notebook.sentence(NO_BURN)
+    return charts.costs(find(plan, waits), "Return burn, impulsive")
+
+
+def choices(plan: Plan, waits: Sequence[float] = WAITS) -> Words:
+    """Return the cheapest way home and the shortest flight that the tanks can pay for."""
+    burn = leg(plan, "trans-Earth injection")
+    if burn is None:
+        return notebook.sentence(NO_BURN)
+    found = find(plan, waits)
+    cells = {
+        "cheapest": found.cheapest(),
+        "shortest flight within the tanks": found.quickest(_affordable(plan, burn)),
+    }
+    rows = [(name, cell, found) for name, cell in cells.items() if cell]
+    return notebook.table(framed(_CHOICES, rows))
+
+
+def _affordable(plan: Plan, burn: BurnRecord) -> float:
+    """Return the largest impulse [m/s] that leaves enough for the later burns of the engine.
+
+    To first order: the margin after the last of them, turned over to this one.
+    """
+    last = [x for x in plan.burns if (x.element, x.engine) == (burn.element, burn.engine)][-1]
+    return burn.impulse + last.margin
+
+
+def _total(cell: tuple[int, int], found: Map) -> float:
+    """Return wait and flight together [s]."""
+    return found.flights[cell[0]] + found.starts[cell[1]]
+
+
+_CHOICES = (
+    Column("way home", lambda row: row[0]),
+    Column("burn later by [h]", lambda row: row[2].starts[row[1][1]] / c.HOUR, 0),
+    Column("time of flight [h]", lambda row: row[2].flights[row[1][0]] / c.HOUR, 0),
+    Column("home after the planned burn by [h]", lambda row: _total(*row[1:]) / c.HOUR, 0),
+    Column("return burn [m/s]", lambda row: row[2].delta_v[row[1]], 1),
+)
+
+
+def splashes(plan: Plan) -> Picture | Words:
+    """Return what each latitude of splash costs, as curves."""
+    found = latitudes.reaches(plan)
+    if not found:
+        return notebook.sentence(NO_BURN)
+    return Picture(latitude_curves.drawing(found))
+
+
+def splash_table(plan: Plan) -> Words:
+    """Return which latitudes of splash are in reach, by how far the entry flies."""
+    return notebook.table(framed(_SPLASHES, latitudes.reaches(plan)), NO_BURN)
+
+
+def _cheapest(reach: Reach) -> float:
+    """Return the latitude [rad] of the cheapest plane."""
+    return float(reach.family.latitudes[np.argmin(reach.family.burns)])
+
+
+def _dearer(reach: Reach, latitude: float) -> float:
+    """Return what a latitude [rad] costs more than the cheapest plane [m/s]."""
+    return reach.cost(latitude) or 0.0
+
+
+_SPLASHES = (
+    Column("from the interface [km]", lambda x: x.downrange / 1e3, 0),
+    Column("cheapest plane, latitude [deg]", lambda x: _cheapest(x) / c.DEG, 1),
+    Column("its burn [m/s]", lambda x: x.lowest, 0),
+    Column("southernmost [deg]", lambda x: x.family.reach[0] / c.DEG, 1),
+    Column("more for it [m/s]", lambda x: _dearer(x, x.family.reach[0]), 0),
+    Column("northernmost [deg]", lambda x: x.family.reach[1] / c.DEG, 1),
+    Column("more for that [m/s]", lambda x: _dearer(x, x.family.reach[1]), 0),
+)
+
+
+def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
+    """Return what one correction on the way home costs, by when it is made [h]."""
+    if plan.scenario.errors is None:
+        return notebook.sentence(NO_ERRORS + allowed(leg(plan, "homeward correction")))
+    entry, end = interface_of(plan.flight.end), plan.flight.end
+    begin = end.homeward.t if end.homeward else end.outbound.perilune.t
+    inside = [x * c.HOUR for x in times if x * c.HOUR < entry.t - begin - c.HOUR]
+    found = midcourse.homeward(plan, inside)
+    return notebook.table(framed(CORRECTIONS, found))

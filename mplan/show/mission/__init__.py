@@ -1,0 +1,1 @@
+"""Pictures and tables of workbook 01, the whole mission."""

@@ -1,0 +1,250 @@
+"""The timeline as a ladder: phases and crew as bars above, one rung for each turning point."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from mplan.flight.record import Moment
+from mplan.physics.constants import DAY
+from mplan.plan import Plan
+from mplan.scenario import Event
+from mplan.scenario.wording import plain
+from mplan.show.drawn import palette
+from mplan.show.drawn.figure import MARGIN, Drawing, Trace
+from mplan.show.drawn.palette import Look, Theme
+from mplan.show.tables import clock
+from mplan.vehicle.stack import crew_on_pad
+
+ROW, EDGES = 19, 66  # px
+WIDTH = 860  # px, in a panel
+RUNGS = ("lift-off", "burn", "dock", "land", "enter", "splash")
+ROOM = 0.0095  # of the mission's length, that a letter takes on a bar
+# What an event begins, by its leg or kind, with the words for it.
+PHASES = {
+    "climb": "climb and Earth orbit",
+    "translunar injection": "to the Moon",
+    "lunar-orbit insertion": "lunar orbit",
+    "land": "on the Moon",
+    "lunar ascent": "lunar orbit",
+    "trans-Earth injection": "home",
+}
+
+
+class Span(NamedTuple):
+    """Something that lasts: from and to, in days since lift-off."""
+
+    name: str
+    begin: float
+    end: float
+
+
+class Rung(NamedTuple):
+    """A turning point: its words, and days since lift-off."""
+
+    text: str
+    at: float
+    estimate: bool
+
+
+def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
+    """Return the ladder, time running to the right and down."""
+    look = palette.look(theme)
+    lanes = [phases(plan), *crew(plan).values()]
+    heads = ["phase", *(f"aboard {plain(name)}" for name in crew(plan))]
+    steps = rungs(plan)
+    last = plan.flight.duration / DAY
+    rows = len(lanes) + len(steps)
+    return Drawing(
+        traces=[
+            *(_lane(spans, i, look) for i, spans in enumerate(lanes)),
+            _lane_words(lanes, last, look),
+            _ladder(steps, len(lanes), look),
+            _text(steps, len(lanes), last, look),
+        ],
+        x=palette.axis(
+            look,
+            title={
+                "text": f"days since lift-off at {_utc(plan)} UTC [d]; rungs: UTC (elapsed)",
+                "standoff": 6,
+            },
+            range=[-0.01 * last, 1.01 * last],
+            dtick=1,
+            fixedrange=True,
+        ),
+        y=palette.axis(
+            look,
+            tickvals=list(range(len(lanes))),
+            ticktext=heads,
+            range=[rows - 0.4, -0.8],
+            showgrid=False,
+            fixedrange=True,
+            title={"text": ""},
+        ),
+        height=EDGES + ROW * rows,
+        summary=summary(plan),
+        look=look,
+        more={
+            "barmode": "overlay",
+            "showlegend": False,
+            "margin": {**MARGIN, "t": 8},
+        },
+    )
+
+
+def summary(plan: Plan) -> str:
+    """Return the ladder in words."""
+    parts = ", ".join(f"{span.name} {span.end - span.begin:.1f} d" for span in phases(plan))
+    return f"From lift-off at {_utc(plan)} UTC: {parts}."
+
+
+def phases(plan: Plan) -> list[Span]:
+    """Return the parts of the mission one after the other."""
+    begun = [
+        (PHASES[kind], moment.elapsed / DAY)
+        for event, moment in _told(plan)
+        if (kind := _kind(event)) in PHASES
+    ]
+    if plan.flight.end.around is not None:  # no burn turns a flyby round
+        end = plan.flight.end
+        begun.append(("home", (end.outbound.perilune.t - end.lift_off) / DAY))
+    spans: list[Span] = []
+    for i, (name, begin) in enumerate(begun):
+        end = begun[i + 1][1] if i + 1 < len(begun) else plan.flight.duration / DAY
+        if spans and spans[-1].name == name:
+            spans[-1] = spans[-1]._replace(end=end)
+        else:
+            spans.append(Span(name, begin, end))
+    return spans
+
+
+def crew(plan: Plan) -> dict[str, list[Span]]:
+    """Return, for each element that anyone is ever aboard, how many and from when to when."""
+    aboard = crew_on_pad(plan.scenario)
+    since = dict.fromkeys(aboard, 0.0)
+    spans: dict[str, list[Span]] = {name: [] for name in aboard}
+    for event, moment in _told(plan):
+        if event.do == "transfer crew":
+            now = (moment.elapsed + event.duration) / DAY
+            for name, change in ((event.origin, -event.crew), (event.target, event.crew)):
+                _close(spans, name, aboard, since, now)
+                aboard[name], since[name] = aboard.get(name, 0) + change, now
+    for name in aboard:
+        _close(spans, name, aboard, since, plan.flight.duration / DAY)
+    return spans
+
+
+def _close(
+    spans: dict[str, list[Span]],
+    name: str,
+    aboard: dict[str, int],
+    since: dict[str, float],
+    now: float,
+) -> None:
+    if aboard.get(name):
+        spans.setdefault(name, []).append(Span(f"{aboard[name]}", since[name], now))
+    spans.setdefault(name, [])
+
+
+def rungs(plan: Plan) -> list[Rung]:
+    """Return the turning points in flight order."""
+    return [
+        Rung(_words(plan, moment), moment.elapsed / DAY, moment.estimate)
+        for event, moment in _told(plan)
+        if event.do in RUNGS
+    ]
+
+
+def _told(plan: Plan) -> Iterator[tuple[Event, Moment]]:
+    """Yield each event with its line in the timeline: the flight makes one for each."""
+    return zip(plan.scenario.events, plan.timeline, strict=True)
+
+
+def _kind(event: Event) -> str:
+    return event.leg if event.do == "burn" else event.do
+
+
+def _words(plan: Plan, moment: Moment) -> str:
+    utc = f"{plan.flight.utc(moment.elapsed):%d %b %H:%M}"
+    since = clock(moment.elapsed)[: -len(":00")]
+    return f"{moment.event}, {utc} ({since}{', estimate' if moment.estimate else ''})"
+
+
+def _utc(plan: Plan) -> str:
+    return f"{plan.flight.utc(0.0):%Y-%m-%d %H:%M}"
+
+
+def _shades(row: int, look: Look) -> list[tuple[str, str]]:
+    """Return the colours of a lane's bars, in turn, and of the words on them."""
+    if row > 0:
+        return [(look.quiet, look.on_second)]
+    return [(look.main, look.on_main), (look.second, look.on_second)]
+
+
+def _lane(spans: list[Span], row: int, look: Look) -> Trace:
+    shades = _shades(row, look)
+    return {
+        "type": "bar",
+        "orientation": "h",
+        "base": [span.begin for span in spans],
+        "x": [span.end - span.begin for span in spans],
+        "y": [row] * len(spans),
+        "width": 0.9,
+        "marker": {
+            "color": [shades[i % len(shades)][0] for i in range(len(spans))],
+            "line": {"color": look.paper, "width": 1},
+        },
+        "customdata": [span.name for span in spans],
+        "hovertemplate": "%{customdata}: %{x:.2f} d<extra></extra>",
+    }
+
+
+def _lane_words(lanes: list[list[Span]], last: float, look: Look) -> Trace:
+    """Return what stands on the bars: the names that their bars have room for."""
+    placed = [
+        (span, row, _shades(row, look)[i % len(_shades(row, look))][1])
+        for row, spans in enumerate(lanes)
+        for i, span in enumerate(spans)
+        if span.end - span.begin > ROOM * last * len(span.name)
+    ]
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "x": [(span.begin + span.end) / 2.0 for span, _, _ in placed],
+        "y": [row for _, row, _ in placed],
+        "text": [span.name for span, _, _ in placed],
+        "textposition": "middle center",
+        "textfont": {"color": [ink for _, _, ink in placed], "size": palette.TEXT_SIZE - 1},
+        "hoverinfo": "skip",
+    }
+
+
+def _ladder(steps: list[Rung], first: int, look: Look) -> Trace:
+    return {
+        "type": "scatter",
+        "mode": "markers",
+        "x": [rung.at for rung in steps],
+        "y": list(range(first, first + len(steps))),
+        "marker": {
+            "size": 8,
+            "color": look.ink,
+            "symbol": ["diamond-open" if rung.estimate else "diamond" for rung in steps],
+        },
+        "hoverinfo": "skip",
+    }
+
+
+def _text(steps: list[Rung], first: int, last: float, look: Look) -> Trace:
+    """Return the words beside the rungs, on the side where there is room."""
+    sides = ["middle right" if rung.at < 0.5 * last else "middle left" for rung in steps]
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "x": [rung.at for rung in steps],
+        "y": list(range(first, first + len(steps))),
+        "text": [f"   {rung.text}   " for rung in steps],
+        "textposition": sides,
+        "textfont": {"color": look.ink, "size": palette.TEXT_SIZE - 1},
+        "hoverinfo": "skip",
+        "cliponaxis": False,
+    }

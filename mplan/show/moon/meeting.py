@@ -1,0 +1,120 @@
+"""The rendezvous, as a workbook tells it: its burns, its schedules, its picture, and a rescue.
+
+Each answer is a table, a picture, or a sentence where the question does not arise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from mplan.flight.rescue import Rescue
+from mplan.physics.constants import DEG, MINUTE, R_MOON
+from mplan.plan import Plan
+from mplan.show import notebook
+from mplan.show.columns import Column, clock
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.show.moon import rendezvous as rendezvous_track
+from mplan.show.notebook import Words
+from mplan.show.tables import framed
+from mplan.studies import meetings
+from mplan.studies import rescue as rescues
+
+NO_MEETING = "This mission lands nobody on the Moon: there is no rendezvous."
+ALONE = "No schedule brings the ship to the ascent stage."
+
+
+def facts(plan: Plan) -> dict[str, str]:
+    """Return the figures of the rendezvous, by name; none where there is none."""
+    flown = plan.flight.end.rendezvous
+    if flown is None:
+        return {}
+    meeting, allowed = flown.meeting, plan.scenario.rendezvous
+    found = {
+        "schedule": meeting.terms.schedule,
+        "ship ahead at insertion": f"{flown.phase / DEG:.1f} deg, "
+        f"planned {flown.wanted / DEG:.1f} deg",
+        "insertion to contact": f"{meeting.duration / MINUTE:.0f} min",
+        "burns": f"{meeting.total:.1f} m/s, and {allowed.midcourse + allowed.docking:.1f} m/s "
+        "allowed for midcourse and docking",
+        "lowest perilune": f"{(meeting.lowest - R_MOON) / 1e3:.1f} km",
+    }
+    return {**found, "does not fit": flown.misfit} if flown.misfit else found
+
+
+def burns(plan: Plan) -> Words:
+    """Return the burns in order, with what is seen and whether Earth sees it."""
+    flown = plan.flight.end.rendezvous
+    if flown is None:
+        return notebook.sentence(NO_MEETING)
+    start = flown.meeting.active.t - plan.flight.end.lift_off
+    first = Column("after insertion", lambda burn: clock(burn.elapsed - start))
+    return notebook.table(framed([_NAME, first, *_BURNS], flown.burns))
+
+
+def schedules(plan: Plan) -> Words:
+    """Return what each schedule would take, with the ship where it wants it."""
+    return notebook.table(framed(_OPTIONS, meetings.options(plan)), NO_MEETING)
+
+
+def rescue(plan: Plan) -> Words:
+    """Return how the ship would fetch an ascent stage left on its way, and what that leaves it."""
+    if plan.flight.end.rendezvous is None:
+        return notebook.sentence(NO_MEETING)
+    return notebook.table(framed(_RESCUES, rescues.ways(plan)), ALONE)
+
+
+def picture(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the way to the ship as seen from it [km]."""
+    if plan.flight.end.rendezvous is None:
+        return notebook.sentence(NO_MEETING)
+    return Picture(rendezvous_track.drawing(plan, theme))
+
+
+def _way(way: Rescue) -> str:
+    terms = way.meeting.terms
+    if terms.schedule == "direct":
+        return "straight there"
+    return f"coelliptic, begun after {terms.revolutions - 0.5:.1f} revolutions"
+
+
+def _km(value: Callable[[Any], float]) -> Callable[[Any], float]:
+    return lambda row: value(row) / 1e3
+
+
+_NAME = Column("burn", lambda burn: burn.name)
+_BURNS: tuple[Column, ...] = (
+    Column("delta-v [m/s]", lambda burn: burn.delta_v, 2),
+    Column("burn time [s]", lambda burn: burn.duration, 1),
+    Column("propellant [kg]", lambda burn: burn.propellant, 1),
+    Column("engine", lambda burn: burn.engine),
+    Column("range to the ship [km]", _km(lambda burn: burn.range), 2),
+    Column("ship over the horizon [deg]", lambda burn: burn.elevation / DEG, 1),
+    Column("seen from Earth", lambda burn: burn.contact),
+)
+_OPTIONS = (
+    Column("schedule", lambda row: row.schedule),
+    Column("begun at apolune no.", lambda row: _apolune(row)),
+    Column("ship ahead at insertion [deg]", lambda row: row.lead / DEG, 1),
+    Column("lift-off later by [min]", lambda row: row.later / MINUTE, 1),
+    Column("delta-v [m/s]", lambda row: row.total, 1),
+    Column("propellant [kg]", lambda row: row.propellant, 1),
+    Column("insertion to contact [min]", lambda row: row.duration / MINUTE, 0),
+    Column("terminal phase begins", lambda row: row.sight),
+)
+_RESCUES = (
+    Column("ascent stage left", lambda way: way.stranded.when),
+    Column("ship's way", _way),
+    Column("there [m/s]", lambda way: way.meeting.total, 1),
+    Column("back [m/s]", lambda way: way.back.total, 1),
+    Column("time to contact [min]", lambda way: way.meeting.duration / MINUTE, 0),
+    Column("lowest perilune [km]", lambda way: (way.meeting.lowest - R_MOON) / 1e3, 1),
+    Column("propellant [kg]", lambda way: way.propellant, 0),
+    Column("left after the way home [m/s]", lambda way: way.left, 1),
+    Column("of that held back [m/s]", lambda way: way.held, 1),
+)
+
+
+def _apolune(option: meetings.Option) -> str:
+    return "" if option.schedule == "direct" else str(option.revolutions)

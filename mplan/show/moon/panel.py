@@ -1,0 +1,57 @@
+"""The panel of the landing: perilune, gates, hover, thrust, and the stay."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from mplan.physics.constants import HOUR
+from mplan.scenario import Scenario
+from mplan.show import notes
+from mplan.show.drawn.palette import Theme
+from mplan.show.moon import descent as descent_path
+from mplan.show.moon import descent_attitude as descent_angles
+from mplan.show.moon import last_kilometres as descent_near
+from mplan.show.moon import tables as lunar_surface
+from mplan.show.panels.knobs import Choice, Knob
+from mplan.show.panels.panel import Panel
+from mplan.vehicle.ledger import main_engine
+from mplan.vehicle.stack import with_role
+
+KNOBS = (
+    Knob("orbits.descent_perilune", "descent perilune", "km", 1e3, 8.0, 30.0, 0.5),
+    Knob("descent.braking_throttle", "throttle in braking", "%", 0.01, 60.0, 100.0, 0.5),
+    Knob("descent.high_gate_altitude", "high gate", "km", 1e3, 1.0, 4.0, 0.1),
+    Knob("descent.high_gate_speed", "speed there", "m/s", 1.0, 60.0, 250.0, 2.0),
+    Knob("descent.hover_time", "hover", "s", 1.0, 0.0, 120.0, 5.0),
+    Knob("descent.redesignation", "redesignation", "m", 1.0, 0.0, 500.0, 10.0),
+    Knob("mission.surface_stay", "surface stay", "h", HOUR, 2.0, 96.0, 1.0),
+    Choice("lunar_ascent.plane", "ship's plane", ("flown out", "left to the rendezvous")),
+)
+
+
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> LandingPanel:
+    """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
+    return LandingPanel(scenario, theme)
+
+
+class LandingPanel(Panel):
+    """Figures and pictures of the landing."""
+
+    drawings = (descent_path, descent_near, descent_angles)
+
+    def knobs(self, scenario: Scenario) -> Iterable[Knob | Choice]:
+        """Return the knobs of the landing, with the thrust of the engine that lands."""
+        return [*KNOBS, _thrust(scenario)]
+
+    def told(self) -> tuple[str, str]:
+        """Return the verdict and the figures of the landing, and the findings."""
+        known = notes.verdict(self.plan) + notes.line(lunar_surface.facts(self.plan))
+        return known, notes.findings(self.plan)
+
+
+def _thrust(scenario: Scenario) -> Knob:
+    """Return the knob of the thrust of one of the engines that land, half to twice the file's."""
+    element = with_role(scenario, "descent stage")
+    name, engine = main_engine(scenario.elements[element])
+    key, now = f"elements.{element}.engines.{name}.thrust_vacuum", engine.thrust_vacuum / 1e3
+    return Knob(key, "thrust of one engine", "kN", 1e3, round(now / 2.0), round(now * 2.0), 0.5)

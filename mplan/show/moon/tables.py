@@ -1,0 +1,186 @@
+"""At the Moon, as a workbook tells it: the descent, the stay, the ascent.
+
+Each answer is a table, a picture, or a sentence where the question does not arise.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mplan.checks.landing import in_view
+from mplan.flight.lunar_abort import Abort
+from mplan.flight.record import BurnRecord
+from mplan.physics import constants as c
+from mplan.physics.landing.descent import Descent
+from mplan.plan import Plan
+from mplan.show import charts, notebook
+from mplan.show.drawn.figure import Picture
+from mplan.show.notebook import Words
+from mplan.show.tables import Column, framed
+from mplan.show.translunar.tables import leg
+from mplan.studies import landing_aborts, stay
+
+NO_LANDING = "This mission does not land on the Moon."
+
+
+def facts(plan: Plan) -> dict[str, str]:
+    """Return the figures of the landing and the way back to orbit, by name."""
+    descent, burn = plan.flight.end.descent, leg(plan, "powered descent")
+    up = leg(plan, "lunar ascent")
+    if burn is None:
+        return {"landing": "none"}
+    if descent is None:
+        return {"landing": f"not flown: {burn.trouble}"}
+    return {
+        "powered descent": f"{descent.delta_v:,.0f} m/s in {descent.duration:.0f} s",
+        "margin": f"{burn.margin:,.0f} m/s",
+        "hover left at touchdown": f"{descent.seconds_left:.0f} s",
+        "touchdown": f"{descent.speed:.1f} m/s, {descent.miss:.1f} m from the site",
+        "site in view": f"{100.0 * in_view(plan.flight):.0f} % of the approach",
+        "lunar ascent": _ascent(up),
+    }
+
+
+def _ascent(burn: BurnRecord) -> str:
+    if burn.trouble:
+        return f"not flown: {burn.trouble}"
+    return f"{burn.needed:,.0f} m/s in {burn.duration:.0f} s, margin {burn.margin:,.0f} m/s"
+
+
+def phases(plan: Plan) -> Words:
+    """Return the phases of the descent, and the whole."""
+    descent = plan.flight.end.descent
+    if descent is None:
+        return notebook.sentence(NO_LANDING)
+    return notebook.table(framed(_PHASES, [(descent, x) for x in descent.phases]))
+
+
+def _at(descent: Descent, t: float) -> int:
+    return int(np.argmin(np.abs(descent.track.t - t)))
+
+
+_PHASES = (
+    Column("phase", lambda row: row[1].name),
+    Column("begins [s]", lambda row: row[1].t, 0),
+    Column("lasts [s]", lambda row: row[1].duration, 0),
+    Column("altitude [m]", lambda row: row[0].track.altitude[_at(row[0], row[1].t)], 0),
+    Column("to go [km]", lambda row: row[0].track.range[_at(row[0], row[1].t)] / 1e3, 2),
+    Column("speed [m/s]", lambda row: row[0].track.speed[_at(row[0], row[1].t)], 1),
+    Column("vertical [m/s]", lambda row: row[0].track.climb[_at(row[0], row[1].t)], 1),
+    Column("spent in it [m/s]", lambda row: row[1].delta_v, 0),
+    Column("propellant [kg]", lambda row: row[1].propellant, 0),
+)
+
+
+def ascent(plan: Plan, every: float = 60.0) -> Words:
+    """Return the ascent about every so many [s], from lift-off to cut-off."""
+    climb = plan.flight.end.lunar_ascent
+    if climb is None:
+        return notebook.sentence(NO_LANDING)
+    t = climb.track.t
+    times = [0.0, climb.rise, *np.arange(every, climb.duration, every), climb.duration]
+    points = sorted({int(np.argmin(np.abs(t - x))) for x in times})
+    return notebook.table(framed(_ASCENT, [(climb.track, i) for i in points]))
+
+
+_ASCENT = (
+    Column("after lift-off [s]", lambda row: row[0].t[row[1]], 0),
+    Column("altitude [km]", lambda row: row[0].altitude[row[1]] / 1e3, 2),
+    Column("along the ground [km]", lambda row: row[0].covered[row[1]] / 1e3, 1),
+    Column("speed, inertial [m/s]", lambda row: row[0].speed[row[1]], 0),
+    Column("vertical [m/s]", lambda row: row[0].climb[row[1]], 1),
+    Column("pitch [deg]", lambda row: row[0].pitch[row[1]] / c.DEG, 1),
+    Column("mass [t]", lambda row: row[0].mass[row[1]] / 1e3, 2),
+)
+
+
+def losses(plan: Plan) -> Words:
+    """Return what descent and ascent cost beyond the speed taken off or put on, by cause."""
+    burns = [leg(plan, name) for name in ("powered descent", "lunar ascent")]
+    rows = [(burn, *each) for burn in burns if burn for each in burn.losses.items()]
+    return notebook.table(framed(_LOSSES, rows), NO_LANDING)
+
+
+_LOSSES = (
+    Column("burn", lambda row: row[0].name),
+    Column("cause", lambda row: row[1]),
+    Column("loss [m/s]", lambda row: row[2], 1),
+)
+
+
+def aborts(plan: Plan) -> Picture | Words:
+    """Return what an abort needs and has along the descent."""
+    if plan.flight.end.descent is None:
+        return notebook.sentence(NO_LANDING)
+    return charts.aborts(landing_aborts.along(plan))
+
+
+def aborts_table(plan: Plan, count: int = 12) -> Words:
+    """Return some of them, with the dead zone near the ground."""
+    found = landing_aborts.along(plan, count)
+    return notebook.table(framed(_ABORTS, found.ascent), NO_LANDING)
+
+
+def _finite(value: float) -> float | None:
+    return value if np.isfinite(value) else None
+
+
+def _margin(x: Abort) -> float | None:
+    return _finite(x.margin)
+
+
+_ABORTS = (
+    Column("after ignition [s]", lambda x: x.t, 0),
+    Column("altitude [m]", lambda x: x.altitude, 0),
+    Column("sink [m/s]", lambda x: x.sink, 1),
+    Column("ascent stage needs [m/s]", lambda x: _finite(x.needed), 0),
+    Column("margin [m/s]", _margin, 0),
+    Column("dead zone below [m]", lambda x: _finite(x.dead_zone), 0),
+)
+
+
+def sky(plan: Plan) -> Picture | Words:
+    """Return the Sun and the site's drift through the stay."""
+    times = stay.landed(plan)
+    if times is None:
+        return notebook.sentence(NO_LANDING)
+    return charts.stay(stay.sky(plan), stay.passes(plan), times[1] - times[0])
+
+
+def chances(plan: Plan) -> Picture | Words:
+    """Return what lifting off at each pass of the ship takes."""
+    times = stay.landed(plan)
+    if times is None:
+        return notebook.sentence(NO_LANDING)
+    found = stay.passes(plan)
+    return charts.lift_offs(found, stay.window(plan, found), times[1] - times[0])
+
+
+def passes(plan: Plan) -> Words:
+    """Return the passes of the ship over the site, each with its ascent."""
+    return notebook.table(framed(_PASSES, stay.passes(plan)), NO_LANDING)
+
+
+_PASSES = (
+    Column("after touchdown [h]", lambda x: x.after / c.HOUR, 2),
+    Column("Sun [deg]", lambda x: x.sun / c.DEG, 1),
+    Column("site off the plane [deg]", lambda x: x.off / c.DEG, 2),
+    Column("ascent [m/s]", lambda x: _finite(x.needed), 0),
+    Column("of it for the plane [m/s]", lambda x: _finite(x.plane), 0),
+    Column("margin [m/s]", lambda x: _finite(x.margin), 0),
+)
+
+
+def ship(plan: Plan) -> Words:
+    """Return what the orbiting ship does through the stay."""
+    if stay.landed(plan) is None:
+        return notebook.sentence(NO_LANDING)
+    found = stay.ship(plan)
+    view = found.view
+    known = {
+        "revolutions": f"{found.revolutions:.1f} of {view.period / c.MINUTE:.1f} min",
+        "passes over the site": f"{found.over}",
+        "out of contact": f"{view.out_of_contact / c.MINUTE:.1f} min of each",
+        "in shadow": f"{view.in_shadow / c.MINUTE:.1f} min of each",
+    }
+    return notebook.facts(known)

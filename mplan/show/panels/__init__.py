@@ -1,0 +1,1 @@
+"""What every panel is made of: sliders, boxes, and the flight at each move."""

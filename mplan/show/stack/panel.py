@@ -1,0 +1,146 @@
+"""The panel of the stack: stages shortened, loaded, made wider, given more engines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from math import ceil
+from typing import Any
+
+from mplan.plan import Plan
+from mplan.scenario import Scenario, ScenarioError
+from mplan.scenario.wording import plain
+from mplan.show import notes
+from mplan.show.drawn.figure import Drawing, redraw
+from mplan.show.drawn.palette import Theme
+from mplan.show.mission import budget as burn_bars
+from mplan.show.panels.knobs import Count, Knob
+from mplan.show.panels.panel import Panel, Values
+from mplan.show.stack import side_view
+from mplan.studies import shorten
+from mplan.vehicle import layout, resize
+from mplan.vehicle.ledger import main_engine
+from mplan.vehicle.stack import on_pad
+
+LABEL = "215px"
+SHORTEST, LONGEST = -2.0, 3.0  # m, that a stage is made shorter by
+ROLES = ("launch stage", "transfer stage")  # whose diameter and engines are turned too
+
+
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> StackPanel:
+    """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
+    return StackPanel(scenario, theme)
+
+
+@dataclass(frozen=True)
+class Shorten(Knob):
+    """Metres that a stage is made shorter by, whatever its tanks hold."""
+
+    element: str = ""
+
+    def read(self, scenario: Scenario) -> float:
+        """Return nought: what stands in a file has not been shortened."""
+        return 0.0
+
+    def changes(self, number: float, scenario: Scenario) -> dict[str, Any]:
+        """Return what the shortening changes, by key; ScenarioError where it cannot be."""
+        return resize.shortening(scenario, self.element, number)
+
+
+@dataclass(frozen=True)
+class Load(Knob):
+    """What all main tanks of an element hold together, in the ratio they hold it now."""
+
+    element: str = ""
+
+    def read(self, scenario: Scenario) -> float:
+        """Return the load in the knob's unit."""
+        loads = layout.main_loads(scenario.elements[self.element])
+        return round(sum(loads.values()) / self.size, 6)
+
+    def changes(self, number: float, scenario: Scenario) -> dict[str, Any]:
+        """Return what another load changes, by key."""
+        element = scenario.elements[self.element]
+        return resize.changes(element, self.element, number / self.read(scenario))
+
+
+class StackPanel(Panel):
+    """The stack to scale beside the budget of its burns."""
+
+    drawings = (side_view, burn_bars)
+
+    def __init__(self, scenario: Scenario, theme: Theme | None = None) -> None:
+        """Show the scenario as it is in its file, with room for the names of stages."""
+        super().__init__(scenario, theme)
+        for each in self.controls.values():
+            each.slider.style.description_width = LABEL
+
+    def knobs(self, scenario: Scenario) -> Iterable[Knob]:
+        """Return the knobs of every stage that stands outside."""
+        return [knob for name in shorten.stages(scenario) for knob in _of(scenario, name)]
+
+    def told(self) -> tuple[str, str]:
+        """Return the verdict, what the pad allows, and the findings."""
+        words = notes.line(facts(self.plan))
+        return notes.verdict(self.plan) + words, notes.findings(self.plan)
+
+    def _try(self, values: Values) -> None:
+        """Show the stack at once and fly it then; where it does not fly, show the last that did."""
+        with suppress(ScenarioError):  # the flight says why
+            self._show(side_view.of(self._changed(values), self._theme))
+        super()._try(values)
+        if self.trouble.value:
+            self._show(side_view.drawing(self.plan, self._theme))
+
+    def _show(self, stack: Drawing) -> None:
+        before, self._drawn[0] = self._drawn[0], stack
+        redraw(self.figures[0], before, stack)
+
+    def _changed(self, values: Values) -> Scenario:
+        """Return the scenario with what was moved; stages are shortened as they then are."""
+        shorter = {
+            key: value
+            for key, value in values.items()
+            if isinstance(self.controls[key].knob, Shorten) and value != self._home[key]
+        }
+        scenario = super()._changed({**values, **{key: self._home[key] for key in shorter}})
+        changes: dict[str, Any] = {}
+        for key, value in shorter.items():
+            changes |= self.controls[key].knob.changes(value, scenario)
+        return scenario.change(changes) if changes else scenario
+
+
+def facts(plan: Plan) -> dict[str, str]:
+    """Return the stack's sizes against the pad's and what each stage ends with, by name."""
+    is_, pad = on_pad(plan.scenario), plan.scenario.launch_site.pad
+    return {
+        "height": f"{is_.height:.2f} of {pad.height_limit:.2f} m",
+        "width": f"{is_.width:.2f} of {pad.width_limit:.2f} m",
+        "lift-off mass": f"{is_.mass / 1e3:,.1f} of {pad.mass_limit / 1e3:,.1f} t",
+        **{
+            f"margin of the {plain(burn.element)}": f"{burn.margin:,.0f} m/s"
+            for burn in plan.burns
+            if not burn.burns_out and burn.element in shorten.stages(plan.scenario)
+        },
+    }
+
+
+def _of(scenario: Scenario, name: str) -> Iterator[Knob]:
+    element, title = scenario.elements[name], plain(name)
+    load = round(sum(layout.main_loads(element).values()) / 1e3, 6)
+    limits = {"low": round(0.5 * load, 1), "high": round(1.3 * load, 1)}
+    step = 10.0 ** (len(str(int(load))) - 3)
+    yield Shorten(
+        f"{name}: shorter by", f"{title}, shorter by", "m", 1.0, SHORTEST, LONGEST, 0.05, name
+    )
+    yield Load(f"{name}: load", f"{title}, load", "t", 1e3, **limits, step=step, element=name)
+    if element.role in ROLES:
+        wide = element.diameter
+        yield Knob(
+            f"elements.{name}.diameter", f"{title}, across", "m", 1.0, wide - 2.0, wide + 2.0, 0.1
+        )
+        engine, kind = main_engine(element)
+        most = 1.0 + 10.0 * ceil(kind.count / 10.0)  # steps that browsers do not round
+        key = f"elements.{name}.engines.{engine}.count"
+        yield Count(key, f"{title}, engines", "", 1.0, 1.0, most, 1.0)

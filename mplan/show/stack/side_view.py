@@ -1,0 +1,271 @@
+"""The stack on the pad from the side, to scale: elements, tanks with domes, engines, limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from math import ceil, cos
+from typing import Any
+
+from mplan.plan import Plan
+from mplan.scenario import Engine, Scenario
+from mplan.scenario.wording import plain
+from mplan.show.drawn import palette
+from mplan.show.drawn.figure import Drawing, Trace
+from mplan.show.drawn.outlines import Line, apart, bells, hulls, joined, tank
+from mplan.show.drawn.palette import Look, Theme
+from mplan.vehicle import abreast, geometry
+from mplan.vehicle.geometry import Standing
+from mplan.vehicle.pieces import Placed
+from mplan.vehicle.stack import on_pad
+
+HEIGHT, WIDTH = 980, 600  # px, the width in a panel
+BELOW, ABOVE = 9.0, 6.0  # m of room under the pad's deck and over the highest thing
+LINE = 0.021  # of the picture's height, that a line of words takes
+OXIDISERS = ("liquid oxygen", "NTO")
+Words = tuple[str, float, float]  # and the place of what they name: across and up [m]
+
+
+def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
+    """Return the stack as the plan has it, with what the pad allows."""
+    return of(plan.scenario, theme)
+
+
+def of(scenario: Scenario, theme: Theme | None = None) -> Drawing:
+    """Return the stack of a scenario, flown or not."""
+    look, stack = palette.look(theme), geometry.standing(scenario)
+    pad, is_ = scenario.launch_site.pad, on_pad(scenario)
+    top = max(is_.height, pad.height_limit) + ABOVE
+    tall = top + BELOW
+    half = 0.5 * tall * (WIDTH - 70) / (HEIGHT - 90)
+    column = max(is_.width, pad.width_limit) / 2.0 + 3.0
+    left, right = _named(stack), _things(stack)
+    return Drawing(
+        traces=[
+            _line("pad", _stand(scenario, column - 1.5), look.quiet, "solid", 2),
+            _line("metres", _ruler(half, top), look.quiet, "solid", 1),
+            _line("what the pad allows", _door(scenario), look.bad, "dash", 1),
+            _line(
+                "elements",
+                joined(line for each in stack for line in hulls(each)),
+                look.ink,
+                "solid",
+                1,
+            ),
+            *_tanks(stack, look),
+            _line("engines", joined(_bells(stack)), look.ink, "solid", 1),
+            *_column(left, -column, -1, tall, look),
+            *_column(right, column, 1, tall, look),
+            _limits(scenario, look),
+        ],
+        x=_across(look, half),
+        y=_up(look, top),
+        height=HEIGHT,
+        summary=summary(scenario),
+        look=look,
+        more={"showlegend": False, "hovermode": "closest"},
+    )
+
+
+def _across(look: Look, half: float) -> dict[str, Any]:
+    return palette.axis(
+        look,
+        title={"text": "across [m]", "standoff": 6},
+        range=[-half, half],
+        tickvals=[-10, -5, 0, 5, 10],
+        ticktext=["10", "5", "0", "5", "10"],
+        showgrid=False,
+        constrain="domain",
+        fixedrange=True,
+    )
+
+
+def _up(look: Look, top: float) -> dict[str, Any]:
+    """Return the axis of heights; a metre is as long as it is across."""
+    tens = list(range(0, ceil(top), 10))
+    return palette.axis(
+        look,
+        title={"text": "height above the pad [m]", "standoff": 6},
+        range=[-BELOW, top],
+        tickvals=tens,
+        ticktext=[str(each) for each in tens],
+        showgrid=False,
+        scaleanchor="x",
+        constrain="domain",
+        fixedrange=True,
+    )
+
+
+def summary(scenario: Scenario) -> str:
+    """Return the picture in words."""
+    is_, pad = on_pad(scenario), scenario.launch_site.pad
+    return (
+        f"The stack of {is_.elements} elements to scale: {is_.height:.1f} m tall of "
+        f"{pad.height_limit:.1f} m, {is_.width:.1f} m wide of {pad.width_limit:.1f} m, "
+        f"{is_.mass / 1e3:,.0f} t of {pad.mass_limit / 1e3:,.0f} t."
+    )
+
+
+def _line(name: str, line: Line, colour: str, dash: str, width: int) -> Trace:
+    x, y = zip(*line, strict=True) if line else ((), ())
+    return {
+        "type": "scatter",
+        "mode": "lines",
+        "name": name,
+        "x": _rounded(x),
+        "y": _rounded(y),
+        "line": {"color": colour, "dash": dash, "width": width},
+        "hoverinfo": "name",
+    }
+
+
+def _rounded(values: Iterable[float | None]) -> list[float | None]:
+    return [None if each is None else round(each, 3) for each in values]
+
+
+def _ruler(half: float, top: float) -> Line:
+    """Return a tick each metre along the left edge, longer ones at five and ten."""
+    ticks = []
+    for metre in range(ceil(top)):
+        long = 2.4 if metre % 10 == 0 else 1.6 if metre % 5 == 0 else 0.8
+        ticks.append([(-half, float(metre)), (-half + long, float(metre))])
+    return joined(ticks)
+
+
+def _stand(scenario: Scenario, reach: float) -> Line:
+    """Return the deck, and the hold-down stand on it if there is one."""
+    high = scenario.launch_site.pad.clamp_height
+    half = geometry.footprint(geometry.standing(scenario)) / 2.0
+    posts = [[(x, 0.0), (x, high)] for x in (-half, half)] if high else []
+    return joined([[(-reach, 0.0), (reach, 0.0)], *posts])
+
+
+def _door(scenario: Scenario) -> Line:
+    pad = scenario.launch_site.pad
+    side, height = pad.width_limit / 2.0, pad.height_limit
+    return [(-side, 0.0), (-side, height), (side, height), (side, 0.0)]
+
+
+def _tanks(stack: Sequence[Standing], look: Look) -> list[Trace]:
+    """Return an area for each tank, those of one name in one; oxidisers in the main colour."""
+    found = []
+    for each in stack:
+        for placed in each.layout.tanks:
+            colour = look.main if placed.propellant in OXIDISERS else look.second
+            name = f"{_label(each)}: {placed.propellant}"
+            outline = _line(name, joined(_outlines(each, placed)), look.ink, "solid", 1)
+            found.append({**outline, "fill": "toself", "fillcolor": colour})
+    return found
+
+
+def _outlines(each: Standing, placed: Placed) -> list[Line]:
+    """Return the outlines of the tanks of one name, as far apart as they are seen to be."""
+    shoulder = each.bottom + placed.shoulder
+    centres = [x for x, named in _centres(each) if named == placed.tank]
+    return [
+        tank(placed.vessel, axis + centre, shoulder) for axis in each.axes for centre in centres
+    ]
+
+
+def _centres(each: Standing) -> list[tuple[float, str]]:
+    """Return where the axes of tanks are seen, each with the tank's name."""
+    tanks, arrangement = each.layout.tanks, each.element.build.arrangement
+    if arrangement == "common bulkhead":
+        return [(0.0, placed.tank) for placed in tanks]
+    tiers = [(placed,) for placed in tanks] if arrangement == "separate" else [tanks]
+    outer = each.element.diameter if arrangement == "side" else None
+    return sorted(
+        {
+            (round(spot.away * cos(spot.angle), 3), spot.tank.tank)
+            for tier in tiers
+            for spot in abreast.spots(tier, outer)
+        }
+    )
+
+
+def _bells(stack: Sequence[Standing]) -> list[Line]:
+    return [line for each in stack for engine in _drawn(each) for line in bells(each, engine)]
+
+
+def _drawn(each: Standing) -> list[Engine]:
+    """Return the main engines whose size is known."""
+    engines = each.element.engines.values()
+    return [x for x in engines if x.purpose == "main" and x.length and x.exit_diameter]
+
+
+def _label(each: Standing) -> str:
+    return each.element.label or plain(each.name)
+
+
+def _named(stack: Sequence[Standing]) -> list[Words]:
+    """Return the elements by name, with their lengths."""
+    return [
+        (
+            f"{_label(each)}, {each.layout.length:.2f} m",
+            min(each.axes) - each.element.diameter / 2.0,
+            (each.bottom + each.top) / 2.0,
+        )
+        for each in stack
+    ]
+
+
+def _things(stack: Sequence[Standing]) -> list[Words]:
+    """Return tanks and engines by name, with loads and numbers."""
+    found = []
+    for each in stack:
+        edges = {name: x for x, name in _centres(each)} if each.layout.tanks else {}
+        for placed in each.layout.tanks:
+            text = f"{placed.propellant}, {placed.load / 1e3:,.1f} t"
+            many = f"{placed.count} tanks of " if placed.count > 1 else ""
+            middle = each.bottom + placed.shoulder + placed.vessel.cylinder / 2.0
+            found.append((many + text, each.axes[-1] + edges[placed.tank], middle))
+        for engine in _drawn(each):
+            many = f"{engine.count} engines" if engine.count > 1 else "engine"
+            text = f"{many} {engine.label}" if engine.label else many
+            below = each.element.build.nested if each.element.build else 0.0
+            found.append((text, each.axes[-1], each.bottom - below + engine.length / 4.0))
+    return found
+
+
+def _column(
+    words: Sequence[Words], x: float, side: int, tall: float, look: Look
+) -> tuple[Trace, Trace]:
+    """Return words in a column, none over another, and lines to what they name."""
+    words = sorted(words, key=lambda each: each[2])
+    heights = apart([each[2] for each in words], LINE * tall)
+    leads = [
+        [(at, up), (x - side * 1.0, height)]
+        for (_, at, up), height in zip(words, heights, strict=True)
+    ]
+    names: Trace = {
+        "type": "scatter",
+        "mode": "text",
+        "x": [round(x, 2)] * len(words),
+        "y": _rounded(heights),
+        "text": [text for text, _, _ in words],
+        "textposition": "middle right" if side > 0 else "middle left",
+        "textfont": {"color": look.ink},
+        "cliponaxis": False,
+        "hoverinfo": "skip",
+    }
+    return _line("what is named", joined(leads), look.quiet, "solid", 1), names
+
+
+def _limits(scenario: Scenario, look: Look) -> Trace:
+    """Return the pad's limits and the stack's own height in words."""
+    is_, pad = on_pad(scenario), scenario.launch_site.pad
+    over = is_.height - pad.height_limit
+    fits = f"{over:.1f} m too tall" if over > 0.0 else f"{-over:.1f} m to spare"
+    return {
+        "type": "scatter",
+        "mode": "text",
+        "x": [0.0, 0.0],
+        "y": [max(is_.height, pad.height_limit), 1.0 - BELOW],
+        "text": [
+            f"stack {is_.height:.1f} m, pad {pad.height_limit:.1f} m: {fits}",
+            f"stack {is_.width:.1f} m wide, pad {pad.width_limit:.1f} m",
+        ],
+        "textposition": ["top center", "top center"],
+        "textfont": {"color": look.ink},
+        "cliponaxis": False,
+        "hoverinfo": "skip",
+    }

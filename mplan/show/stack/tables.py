@@ -1,0 +1,145 @@
+"""The stack in tables: what the pad allows, where every metre goes, what a metre less costs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+import pandas as pd
+
+from mplan.physics.propellants import PROPELLANTS
+from mplan.plan import Plan
+from mplan.scenario import Scenario
+from mplan.scenario.wording import plain
+from mplan.show.tables import Column, framed
+from mplan.studies.shorten import BurnChange, Shortened
+from mplan.vehicle import geometry
+from mplan.vehicle.stack import on_pad
+
+STAND = "hold-down stand"
+
+
+class Metre(NamedTuple):
+    """A stretch of the stack: whose, what, from and to [m] above the pad; `share` of the height."""
+
+    element: str
+    piece: str
+    bottom: float
+    top: float
+    share: float | None  # None inside or beside another element, where it adds no height
+
+
+def metres(scenario: Scenario) -> list[Metre]:
+    """Return every stretch from the pad up, what is inside or beside another element last."""
+    height, clamps = on_pad(scenario).height, scenario.launch_site.pad.clamp_height
+    stand = [Metre("pad", STAND, 0.0, clamps, clamps / height)] if clamps else []
+    stack = geometry.standing(scenario)
+    found = [row for each in stack if each.carries for row in _rows(each, height)]
+    apart = [row for each in stack if not each.carries for row in _rows(each, None)]
+    return [*stand, *found, *apart]
+
+
+def _rows(each: geometry.Standing, height: float | None) -> Iterator[Metre]:
+    element = each.element
+    name = element.label or plain(each.name)
+    if not each.carries:
+        where = f"inside the {plain(element.inside)}" if element.inside else ""
+        name = f"{name}, {where or f'beside the {plain(element.beside)}'}"
+    for piece in each.layout.pieces:
+        bottom = each.bottom + piece.bottom
+        share = piece.length / height if height else None
+        yield Metre(name, piece.name, bottom, bottom + piece.length, share)
+
+
+def every_metre(plan: Plan) -> pd.DataFrame:
+    """Return where every metre of the stack goes, from the pad up."""
+    return framed(_METRES, metres(plan.scenario))
+
+
+def tanks(plan: Plan) -> pd.DataFrame:
+    """Return the main tanks from the pad up: what they hold, and the shape that holds it."""
+    stack = geometry.standing(plan.scenario)
+    return framed(_TANKS, [(each, tank) for each in stack for tank in each.layout.tanks])
+
+
+def pad(plan: Plan) -> pd.DataFrame:
+    """Return what the stack takes of what the pad allows; a blank where nothing is stated."""
+    is_, limits = on_pad(plan.scenario), plan.scenario.launch_site.pad
+    rows = [
+        ("height [m]", is_.height, limits.height_limit),
+        ("width [m]", is_.width, limits.width_limit),
+        ("width of its foot [m]", is_.footprint, limits.footprint_limit),
+        ("lift-off mass [t]", is_.mass / 1e3, limits.mass_limit / 1e3),
+    ]
+    if limits.element_limit is not None:
+        rows.append(("elements", float(is_.elements), limits.element_limit))
+    return framed(_PAD, rows)
+
+
+def shortened(found: Sequence[Shortened]) -> pd.DataFrame:
+    """Return what each shortened stage does to the whole mission."""
+    return framed(_SHORTENED, found)
+
+
+def burns(found: Sequence[Shortened]) -> pd.DataFrame:
+    """Return what each shortened stage has less at each burn that it flies."""
+    return framed(_BURNS, [(each, burn) for each in found for burn in each.burns])
+
+
+def _left(row: tuple[str, float, float | None]) -> float | None:
+    return None if row[2] is None else row[2] - row[1]
+
+
+def _outcome(each: Shortened) -> str:
+    return each.plan.verdict if each.plan else f"not flown: {each.trouble}"
+
+
+def _burn(row: tuple[Shortened, BurnChange]) -> BurnChange:
+    return row[1]
+
+
+_METRES = (
+    Column("element", lambda row: row.element),
+    Column("piece", lambda row: row.piece),
+    Column("from [m]", lambda row: row.bottom, 2),
+    Column("to [m]", lambda row: row.top, 2),
+    Column("length [m]", lambda row: row.top - row.bottom, 2),
+    Column("share of the height [%]", lambda row: row.share and 100.0 * row.share, 1),
+)
+
+_TANKS = (
+    Column("element", lambda row: row[0].element.label or plain(row[0].name)),
+    Column("propellant", lambda row: row[1].propellant),
+    Column("load [t]", lambda row: row[1].load / 1e3, 2),
+    Column("density [kg/m3]", lambda row: PROPELLANTS[row[1].propellant].density, 0),
+    Column("tanks", lambda row: row[1].count * row[0].element.bodies),
+    Column("volume of each [m3]", lambda row: row[1].vessel.volume, 2),
+    Column("across [m]", lambda row: row[1].vessel.diameter, 2),
+    Column("depth of a dome [m]", lambda row: row[1].vessel.dome, 2),
+    Column("cylinder [m]", lambda row: row[1].vessel.cylinder, 2),
+)
+
+_PAD = (
+    Column("what", lambda row: row[0]),
+    Column("stack", lambda row: row[1], 1),
+    Column("pad allows", lambda row: row[2], 1),
+    Column("left", _left, 1),
+)
+
+_SHORTENED = (
+    Column("stage", lambda each: plain(each.element)),
+    Column("shorter by [m]", lambda each: each.metres, 2),
+    Column("propellant lost [t]", lambda each: each.propellant / 1e3, 2),
+    Column("height [m]", lambda each: each.height, 2),
+    Column("outcome, flown", _outcome),
+)
+
+_BURNS = (
+    Column("stage", lambda row: plain(row[0].element)),
+    Column("burn", lambda row: _burn(row).burn),
+    Column("in its tanks [m/s]", lambda row: _burn(row).before, 0),
+    Column("then in its tanks [m/s]", lambda row: _burn(row).after, 0),
+    Column("lost [m/s]", lambda row: _burn(row).lost, 0),
+    Column("margin [m/s]", lambda row: _burn(row).margin_before, 0),
+    Column("then margin [m/s]", lambda row: _burn(row).margin_after, 0),
+)

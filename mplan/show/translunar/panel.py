@@ -1,0 +1,59 @@
+"""The panel of the way there: when to go, how fast, which way round."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+import ipywidgets as widgets
+
+from mplan.physics.constants import DEG, HOUR
+from mplan.scenario import Scenario
+from mplan.show import notes
+from mplan.show.drawn.palette import Theme
+from mplan.show.mission import path as flight_path
+from mplan.show.panels.knobs import LAUNCH_DAY, Choice, Count, Knob
+from mplan.show.panels.panel import Panel
+from mplan.show.translunar import approach as moon_view
+from mplan.show.translunar import tables as way_out
+from mplan.show.translunar import turning as turning_frame
+from mplan.show.translunar.scan import WindowScan
+
+AZIMUTH = Knob("launch_site.azimuth", "launch azimuth", "deg", DEG, 0.0, 360.0, 0.5)
+KNOBS = (
+    Knob(LAUNCH_DAY, "launch day, later by", "d", 1.0, -15.0, 15.0, 1.0),
+    Knob("dates.translunar_time", "time to the Moon", "h", HOUR, 60.0, 110.0, 0.5),
+    Knob("orbits.parking_altitude", "parking orbit", "km", 1e3, 150.0, 500.0, 5.0),
+    Count("orbits.parking_revolutions", "parking revolutions", "rev", 1.0, 0.0, 4.0, 1.0),
+    Knob("orbits.lunar_altitude", "lunar orbit", "km", 1e3, 60.0, 300.0, 5.0),
+    Knob("orbits.flyby_altitude", "flyby altitude", "km", 1e3, 100.0, 3000.0, 50.0),
+    Choice("dates.side", "Moon met on the leg", ("ascending", "descending")),
+    Choice("orbits.approach", "round the Moon", ("retrograde", "prograde")),
+)
+
+
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> GoingPanel:
+    """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
+    return GoingPanel(scenario, theme)
+
+
+class GoingPanel(Panel):
+    """Figures and pictures of the way there, and the launch windows of a month."""
+
+    drawings = (turning_frame, moon_view, flight_path)
+
+    def knobs(self, scenario: Scenario) -> Iterable[Knob | Choice]:
+        """Return the knobs of the way there; at a fixed clock time the azimuth is none."""
+        place = scenario.launch_site
+        limits = {"low": place.azimuth_min / DEG, "high": place.azimuth_max / DEG}
+        free = scenario.dates.launch_time is None
+        azimuth = [replace(AZIMUTH, **limits)] if free else []
+        return [knob for knob in (*KNOBS, *azimuth) if knob.read(scenario) is not None]
+
+    def told(self) -> tuple[str, str]:
+        """Return the verdict and the figures of the way there."""
+        return notes.verdict(self.plan) + notes.line(way_out.facts(self.plan)), ""
+
+    def _laid_out(self) -> list[widgets.Widget]:
+        self.scan = WindowScan(lambda: self.plan, self._lock, self._theme)
+        return [*super()._laid_out(), self.scan]

@@ -1,0 +1,178 @@
+"""The way there, as a workbook tells it: its figures, and what would cost what.
+
+Each answer is a table, a picture, or a sentence where the question does not arise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from mplan.checks.light import sun_at_landing
+from mplan.flight.record import BurnRecord
+from mplan.physics import constants as c
+from mplan.plan import Plan
+from mplan.scenario.profiles import FLYBY
+from mplan.show import charts, notebook
+from mplan.show.drawn.figure import Picture
+from mplan.show.notebook import Words
+from mplan.show.tables import Column, framed
+from mplan.show.translunar import loops as loop_curves
+from mplan.studies import captures, hybrids, loops, maps, midcourse, revolution
+from mplan.studies.captures import Capture
+
+FLIGHTS = (58.0, 66.0, 74.0, 82.0, 90.0, 98.0)  # h
+DAYS = 10  # of the map
+ALTITUDES = (110.0, 500.0, 1500.0)  # km, of free returns
+TIMES = (3.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0)  # h after the injection, of corrections
+TURNS = (0.0, 5.0, 15.0, 30.0)  # deg, of the plane at the Moon
+NO_ORBIT = "This mission flies past the Moon: it enters no orbit, and its free return decides "
+NO_ORBIT += "the time of flight."
+NO_ERRORS = "The scenario states no [errors] for its burns, so that corrections are an allowance: "
+
+
+def facts(plan: Plan) -> dict[str, str]:
+    """Return the figures of the way there, by name."""
+    flight, out = plan.flight, plan.flight.end.outbound
+    perilune = out.perilune
+    height = float(np.linalg.norm(perilune.lunar_r)) - c.R_MOON
+    known = {
+        "lift-off": f"{flight.utc(0.0):%Y-%m-%d %H:%M:%S} UTC",
+        "azimuth": f"{out.parking.site.azimuth / c.DEG:.1f} deg",
+        "injection": _cost(leg(plan, "translunar injection")),
+        "time of flight": f"{(perilune.t - out.injection) / c.HOUR:.1f} h",
+        "perilune": f"{_utc(plan, perilune.t)}, {height / 1e3:,.0f} km",
+        "capture": _capture(plan),
+    }
+    sun = sun_at_landing(flight)
+    if sun is not None:
+        known["Sun at landing"] = f"{sun / c.DEG:.1f} deg"
+    return known
+
+
+def leg(plan: Plan, name: str) -> BurnRecord | None:
+    """Return the burn of a leg, if the mission has it."""
+    return next((burn for burn in plan.burns if burn.leg == name), None)
+
+
+def _cost(burn: BurnRecord) -> str:
+    return f"{burn.needed:,.0f} m/s"
+
+
+def _capture(plan: Plan) -> str:
+    """Return what the lunar orbit costs, and whether Earth sees the burn that enters it."""
+    first = leg(plan, "lunar-orbit insertion")
+    if first is None:
+        return "none: it flies past"
+    last = leg(plan, "lunar-orbit circularisation") or first
+    total = sum(x.needed for x in plan.burns if first.elapsed <= x.elapsed <= last.elapsed)
+    return f"{total:,.0f} m/s, {first.contact}"
+
+
+def _utc(plan: Plan, t: float) -> str:
+    return f"{plan.flight.utc(t - plan.flight.end.lift_off):%Y-%m-%d %H:%M} UTC"
+
+
+def costs(plan: Plan, days: int = DAYS, flights: Sequence[float] = FLIGHTS) -> Picture | Words:
+    """Return injection and capture together [m/s] over days and times of flight [h]."""
+    if plan.scenario.mission.profile == FLYBY:
+        return notebook.sentence(NO_ORBIT)
+    found = maps.there(plan, days, [x * c.HOUR for x in flights])
+    return charts.costs(found, "Injection and capture together, impulsive")
+
+
+def insertions(plan: Plan, turns: Sequence[float] = TURNS) -> Words:
+    """Return the ways into lunar orbit, and what each costs with the plane turned by [deg]."""
+    if plan.scenario.mission.profile == FLYBY:
+        return notebook.sentence(NO_ORBIT)
+    ways = [captures.options(plan, turn * c.DEG) for turn in turns]
+    return notebook.table(framed(_columns(turns), zip(*ways, strict=True)))
+
+
+def _columns(turns: Sequence[float]) -> list[Column]:
+    def total(i: int) -> Column:
+        head = f"plane turned by {turns[i]:g} deg [m/s]" if turns[i] else "all burns [m/s]"
+        return Column(head, lambda row: row[i].total, 1)
+
+    return [
+        Column("way in", lambda row: row[0].name),
+        Column("burns [m/s]", lambda row: _burns(row[0])),
+        Column("first to last [h]", lambda row: row[0].duration / c.HOUR, 1),
+        *map(total, range(len(turns))),
+    ]
+
+
+def _burns(way: Capture) -> str:
+    return " + ".join(f"{burn:,.1f}" for burn in way.burns if burn > 0.0)
+
+
+def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
+    """Return what one correction on the way costs, by when it is made [h after injection]."""
+    if plan.scenario.errors is None:
+        return notebook.sentence(NO_ERRORS + allowed(leg(plan, "outbound correction")))
+    out = plan.flight.end.outbound
+    last = out.perilune.t - out.injection - c.HOUR
+    found = midcourse.outbound(plan, [x * c.HOUR for x in times if x * c.HOUR < last])
+    return notebook.table(framed(CORRECTIONS, found))
+
+
+def allowed(burn: BurnRecord | None) -> str:
+    """Return what the scenario allows for a correction."""
+    return "none." if burn is None else f"{burn.needed:,.1f} m/s."
+
+
+CORRECTIONS = (
+    Column("after [h]", lambda x: x.after / c.HOUR, 0),
+    Column("mean [m/s]", lambda x: x.mean, 1),
+    Column("99 % [m/s]", lambda x: x.most, 1),
+    Column("then off at the end by [km, rms]", lambda x: x.miss / 1e3, 1),
+)
+
+
+def free_returns(plan: Plan, altitudes: Sequence[float] = ALTITUDES) -> Picture:
+    """Return the family of arcs round the Moon past perilune altitudes [km], without a burn."""
+    heights = [x * 1e3 for x in altitudes]
+    free = loops.free_returns(plan, heights)
+    times = loop_curves.times(free)
+    return charts.loops({x: loops.loop(plan, x, times) for x in heights}, free)
+
+
+def hybrid_arcs(
+    plan: Plan, altitude: float = ALTITUDES[-1], times: Sequence[float] = TIMES
+) -> Words:
+    """Return what leaving a free return past `altitude` [km] at times [h] costs, for the plan."""
+    if plan.scenario.mission.profile == FLYBY:
+        return notebook.sentence("This mission stays on its free return.")
+    try:
+        found = hybrids.leave_free_return(plan, altitude * 1e3, [x * c.HOUR for x in times])
+    except ArithmeticError:
+        return notebook.sentence(f"No free return past {altitude:,.0f} km was found on this day.")
+    return notebook.table(framed(_HYBRIDS, found))
+
+
+_HYBRIDS = (
+    Column("left after [h]", lambda x: x.after / c.HOUR, 0),
+    Column("injection [m/s]", lambda x: x.injection, 1),
+    Column("leaving it [m/s]", lambda x: x.departure, 1),
+    Column("both [m/s]", lambda x: x.total, 1),
+    Column("time of flight [h]", lambda x: x.translunar_time / c.HOUR, 1),
+)
+
+
+def revolutions(plan: Plan) -> Words:
+    """Return what revolutions through the stay see of Earth and Sun."""
+    found = revolution.through_stay(plan)
+    if not found:
+        return notebook.sentence(NO_ORBIT)
+    columns = [Column("when [UTC]", lambda x: _utc(plan, x.t).removesuffix(" UTC")), *_REVOLUTION]
+    return notebook.table(framed(columns, found))
+
+
+_REVOLUTION = (
+    Column("period [min]", lambda x: x.period / c.MINUTE, 1),
+    Column("out of contact [min]", lambda x: x.out_of_contact / c.MINUTE, 1),
+    Column("in shadow [min]", lambda x: x.in_shadow / c.MINUTE, 1),
+    Column("Earth out of the plane [deg]", lambda x: x.earth_angle / c.DEG, 1),
+    Column("Sun out of the plane [deg]", lambda x: x.sun_angle / c.DEG, 1),
+)
