@@ -65,7 +65,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
             check="boil-off",
             event=each.element,
             text=text,
-            asked="nothing lost",
-            there=f"{each.total:.0f} kg at {each.heat / 1e3:.1f} kW",
-            source=ASSUMED if each.assumed else STATED,
+            limit="nothing lost",
+            found=f"{each.total:.0f} kg at {each.heat / 1e3:.1f} kW",
+            basis=ASSUMED if each.assumed else STATED,
         )

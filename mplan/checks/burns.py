@@ -40,8 +40,8 @@ def _finding(burn: BurnRecord, text: str) -> Finding:
         check="delta-v",
         event=burn.name,
         text=text,
-        asked=f"{burn.needed + burn.reserve:.0f} m/s",
-        there=f"{burn.available:.0f} m/s",
-        source=POLICY,
+        limit=f"{burn.needed + burn.reserve:.0f} m/s",
+        found=f"{burn.available:.0f} m/s",
+        basis=POLICY,
         subject=(burn.element, burn.engine),
     )

@@ -26,8 +26,8 @@ def findings(flight: Flight) -> Iterator[Finding]:
                 check="crossfeed",
                 event=burn.name,
                 text=text,
-                asked=f"{short:.0f} m/s more",
-                there=held,
-                source=OWN,
+                limit=f"{short:.0f} m/s more",
+                found=held,
+                basis=OWN,
                 subject=(burn.element, burn.engine),
             )

@@ -18,7 +18,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
             check="duration",
             event="splash",
             text=f"the mission lasts {lasts - longest:.1f} d longer than it may",
-            asked=f"{longest:.1f} d at most",
-            there=f"{lasts:.1f} d",
-            source="mission.longest_duration",
+            limit=f"{longest:.1f} d at most",
+            found=f"{lasts:.1f} d",
+            basis="mission.longest_duration",
         )

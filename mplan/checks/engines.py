@@ -34,12 +34,12 @@ def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Findi
     called = _called(key, engine)
     if lit > engine.ignitions:
         text = f"{called} is lit {lit} times and is good for {engine.ignitions}"
-        asked, there = f"{lit} ignitions", f"{engine.ignitions} ignitions"
-        yield _finding("ignitions", key, text, asked, there)
+        limit, found = f"{engine.ignitions} ignitions at most", f"{lit}"
+        yield _finding("ignitions", key, text, limit, found)
     if burned > engine.burn_time:
         text = f"{called} burns {burned:.0f} s in all and is rated for {engine.burn_time:.0f} s"
-        asked, there = f"{burned:.0f} s", f"{engine.burn_time:.0f} s"
-        yield _finding("burn time", key, text, asked, there)
+        limit, found = f"{engine.burn_time:.0f} s at most", f"{burned:.0f} s"
+        yield _finding("burn time", key, text, limit, found)
 
 
 def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
@@ -52,7 +52,7 @@ def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
         longest = flight.end.ledger.seconds[key]
     if rated is not None and longest > rated:
         text = f"{called} burns {longest:.0f} s at a time and is rated for {rated:.0f} s"
-        yield _finding("single burn", key, text, f"{longest:.0f} s", f"{rated:.0f} s")
+        yield _finding("single burn", key, text, f"{rated:.0f} s at most", f"{longest:.0f} s")
     for before, after in pairwise(burns):
         pause = after.elapsed - before.elapsed - before.duration
         if least is not None and pause < least:
@@ -83,9 +83,9 @@ def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Itera
             check="lead time",
             event=element,
             text=f"{called} is delivered {late:.0f} d after the launch day",
-            asked=f"by {dates.launch_day}",
-            there=f"{there}: {days}",
-            source=DELIVERY,
+            limit=f"by {dates.launch_day}",
+            found=f"{there}: {days}",
+            basis=DELIVERY,
             subject=(element, name),
         )
 

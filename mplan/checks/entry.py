@@ -49,9 +49,9 @@ def _not_flown(flight: Flight) -> Iterator[Finding]:
         check="entry",
         event="entry interface",
         text=f"the entry is not flown and its splash an estimate: {missing} left out",
-        asked="both tables",
-        there=f"without {missing}",
-        source="the scenario",
+        limit="both tables",
+        found=f"without {missing}",
+        basis="the scenario",
         subject=(name,),
     )
 

@@ -1,4 +1,4 @@
-"""What a check says: what was asked, what is there, the limit's source, and what would help."""
+"""What a check says: the limit, what was found, what the limit rests on, and what would help."""
 
 from __future__ import annotations
 
@@ -20,15 +20,15 @@ class Remedy:
 
 @dataclass(frozen=True)
 class Finding:
-    """One answer of a check, as people read it; `asked` and `there` carry their units."""
+    """One answer of a check, as people read it; `limit` and `found` carry their units."""
 
     severity: Severity
     check: str
     event: str  # or the element, or "the stack"
     text: str  # one sentence
-    asked: str
-    there: str
-    source: str  # where the limit comes from
+    limit: str
+    found: str
+    basis: str  # what the limit rests on: a key of the scenario, physics, a report, practice
     subject: tuple[str, ...] = ()  # what remedies act on: an element, and an engine
     remedies: tuple[Remedy, ...] = ()
 

@@ -34,7 +34,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
         check="light",
         event="land",
         text=f"the Sun stands {what} over the landing site at touchdown",
-        asked=f"{low:.0f} to {high:.0f} deg",
-        there=f"{sun / DEG:.1f} deg",
-        source=LIMITS,
+        limit=f"{low:.0f} to {high:.0f} deg",
+        found=f"{sun / DEG:.1f} deg",
+        basis=LIMITS,
     )

@@ -121,7 +121,7 @@ def _lacks(use: Use, flight: Flight, uses: Iterable[Use]) -> Finding:
         event=use.element,
         text=f"{plain(use.element)}{joined} runs out of electric energy: {use.lacking / KWH:.1f} "
         f"kWh are lacking, {use.time / HOUR:.0f} h in use",
-        asked=f"{(there + use.lacking) / KWH:.1f} kWh",
-        there=f"{there / KWH:.1f} kWh",
-        source=SOURCE,
+        limit=f"{(there + use.lacking) / KWH:.1f} kWh",
+        found=f"{there / KWH:.1f} kWh",
+        basis=SOURCE,
     )

@@ -26,9 +26,9 @@ def findings(flight: Flight) -> Iterator[Finding]:
             event="splash",
             text=f"the splash lies {away / 1e3:.0f} km from the middle of {area.name}"
             + _why(flight),
-            asked=f"{area.radius / 1e3:.0f} km at most",
-            there=f"{away / 1e3:.0f} km",
-            source="the scenario's [recovery]",
+            limit=f"{area.radius / 1e3:.0f} km at most",
+            found=f"{away / 1e3:.0f} km",
+            basis="the scenario's [recovery]",
         )
 
 

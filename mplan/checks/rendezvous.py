@@ -37,9 +37,9 @@ def _fits(flown: Rendezvous) -> Iterator[Finding]:
             event=LEG,
             text=f"the {schedule} rendezvous does not fit where the ship is at insertion: "
             f"{flown.misfit}",
-            asked=f"the ship {flown.wanted / c.DEG:.1f} deg ahead at insertion",
-            there=f"{flown.phase / c.DEG:.1f} deg ahead",
-            source="the orbits of both and the scenario's [rendezvous]",
+            limit=f"the ship {flown.wanted / c.DEG:.1f} deg ahead at insertion",
+            found=f"{flown.phase / c.DEG:.1f} deg ahead",
+            basis="the orbits of both and the scenario's [rendezvous]",
             subject=(flown.element,),
         )
 
@@ -55,9 +55,9 @@ def _over_the_hills(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
             event=LEG,
             text=f"an orbit of the rendezvous comes down to {height / 1e3:.1f} km over the site's "
             "ground",
-            asked=f"{least / 1e3:.1f} km at least",
-            there=f"{height / 1e3:.1f} km",
-            source="descent.terrain_margin",
+            limit=f"{least / 1e3:.1f} km at least",
+            found=f"{height / 1e3:.1f} km",
+            basis="descent.terrain_margin",
             subject=(flown.element,),
         )
 
@@ -75,9 +75,9 @@ def _ignitions(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
             event=LEG,
             text=f"with the {len(flown.burns)} burns of the rendezvous {called} is lit "
             f"{lit} times and is good for {engine.ignitions}",
-            asked=f"{lit} ignitions",
-            there=f"{engine.ignitions}",
-            source=f"elements.{element}.engines.{name}.ignitions",
+            limit=f"{engine.ignitions} ignitions at most",
+            found=f"{lit}",
+            basis=f"elements.{element}.engines.{name}.ignitions",
             subject=(element, name),
         )
 
@@ -91,9 +91,9 @@ def _in_contact(flown: Rendezvous) -> Iterator[Finding]:
             check="contact",
             event=LEG,
             text=f"{burn.name} is behind the Moon, out of contact",
-            asked="Earth in sight",
-            there=burn.contact,
-            source="geometry",
+            limit="Earth in sight",
+            found=burn.contact,
+            basis="geometry",
             subject=(flown.element,),
         )
 
@@ -117,8 +117,8 @@ def _rescue(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
         check="rescue",
         event=LEG,
         text=text,
-        asked=asked,
-        there=there,
-        source="what the ship's later burns leave it",
+        limit=asked,
+        found=there,
+        basis="what the ship's later burns leave it",
         subject=(flown.host.element, flown.host.engine),
     )

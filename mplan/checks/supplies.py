@@ -44,7 +44,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
                 check="supplies",
                 event=use.element,
                 text=f"{plain(use.element)} {what} {short:.1f} kg of {called}",
-                asked=f"{use.used:.1f} kg",
-                there=f"{use.capacity:.1f} kg",
-                source=SOURCE,
+                limit=f"{use.used:.1f} kg",
+                found=f"{use.capacity:.1f} kg",
+                basis=SOURCE,
             )

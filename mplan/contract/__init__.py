@@ -133,9 +133,9 @@ def _finding(finding: Finding) -> Document:
         "check": finding.check,
         "event": finding.event,
         "text": finding.text,
-        "asked": finding.asked,
-        "there": finding.there,
-        "source": finding.source,
+        "limit": finding.limit,
+        "found": finding.found,
+        "basis": finding.basis,
         "remedies": [
             {"change": x.change, "closes": x.closes, "outcome": x.outcome} for x in finding.remedies
         ],

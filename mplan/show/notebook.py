@@ -62,7 +62,7 @@ def verdict(plan: Plan) -> Words:
 def findings(plan: Plan) -> Words:
     """Return what the checks found, with the remedies that were flown."""
     text = "\n".join(f"{each.severity}: {each.text}" for each in plan.findings)
-    return Words(notes.findings(plan), text or "none: every check made holds")
+    return Words(notes.findings(plan), text or "none: all checks passed")
 
 
 def made_from(plan: Plan) -> Words:

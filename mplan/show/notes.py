@@ -51,7 +51,7 @@ def steered(kept: str, *, waits: bool) -> str:
 def findings(plan: Plan) -> str:
     """Return the findings as a list, each with the remedies that were flown."""
     if not plan.findings:
-        return f'<p style="{CLOSE}">Findings: none, every check made holds.</p>'
+        return f'<p style="{CLOSE}">Findings: none, all checks passed.</p>'
     items = "".join(map(_finding, plan.findings))
     return f'<ul style="line-height:1.4">{items}</ul>'
 
@@ -64,8 +64,8 @@ def _finding(finding: Finding) -> str:
     more = f"<ul>{remedies}</ul>" if remedies else ""
     return (
         f"<li>{_MARKS[finding.severity]} <b>{finding.severity}</b>: {escape(finding.text)} "
-        f"(asked {escape(finding.asked)}; there {escape(finding.there)}; "
-        f"{escape(finding.source)}){more}</li>"
+        f"(limit {escape(finding.limit)}, found {escape(finding.found)}; "
+        f"basis {escape(finding.basis)}){more}</li>"
     )
 
 

@@ -162,9 +162,9 @@ _FINDINGS = (
     Column("check", lambda finding: finding.check),
     Column("event", lambda finding: plain(finding.event)),
     Column("finding", lambda finding: finding.text),
-    Column("asked", lambda finding: finding.asked),
-    Column("there", lambda finding: finding.there),
-    Column("limit from", lambda finding: finding.source),
+    Column("limit", lambda finding: finding.limit),
+    Column("found", lambda finding: finding.found),
+    Column("basis", lambda finding: finding.basis),
 )
 
 _REMEDIES = (

@@ -170,7 +170,7 @@ def titled(title: str, columns: Sequence[Column], rows: Sequence[Any], out: Cons
 def _findings(found: tuple[Finding, ...]) -> Group:
     lines: list[Text] = [Text("\nFindings", style="bold")]
     if not found:
-        lines.append(Text("none: every check made holds"))
+        lines.append(Text("none: all checks passed"))
     for finding in found:
         lines += _finding(finding)
     return Group(*lines)
@@ -179,7 +179,7 @@ def _findings(found: tuple[Finding, ...]) -> Group:
 def _finding(finding: Finding) -> list[Text]:
     head = Text.assemble(
         (f"{finding.severity}: ", _STYLES[finding.severity]),
-        f"{finding.text} (asked {finding.asked}; there {finding.there}; {finding.source})",
+        f"{finding.text} (limit {finding.limit}, found {finding.found}; basis {finding.basis})",
     )
     return [
         head,

@@ -106,7 +106,7 @@ def test_too_heavy_at_first(first_landing):
         "at first-stage climb the craft is too heavy for the control unit of first stage "
         f"until {climb.steered_from:.1f} s after lift-off"
     )
-    assert (finding.asked, finding.there) == ("2000.0 t at most", f"{climb.mass / 1e3:.1f} t")
+    assert (finding.limit, finding.found) == ("2000.0 t at most", f"{climb.mass / 1e3:.1f} t")
 
 
 def test_too_heavy_throughout(first_landing):
@@ -157,8 +157,8 @@ def test_weak_thrusters(first_landing):
     pushes = [x for x in weak if "push too weakly" in x.text]
     turns = [x for x in weak if "turns too slowly in" in x.text]
     assert {x.severity for x in (*pushes, *turns)} == {"needs a decision"}
-    assert pushes[0].asked == "0.020 m/s2 or more"
-    assert turns[0].source.startswith("the scenario's [control]")
+    assert pushes[0].limit == "0.020 m/s2 or more"
+    assert turns[0].basis.startswith("the scenario's [control]")
 
 
 def test_nothing_turns_it(first_landing):

@@ -84,7 +84,7 @@ def test_delivered_too_late(found, landing_plan):
     assert others == []
     assert (finding.severity, finding.check) == ("needs a decision", "lead time")
     assert finding.text == "Basalt-9 of first stage is delivered 7 d after the launch day"
-    assert finding.asked == "by 2031-05-25"
+    assert finding.limit == "by 2031-05-25"
 
 
 def test_what_is_not_stated_is_not_asked(found):

@@ -47,9 +47,9 @@ def test_each_limit_is_found(first_landing, key, value, text, severity):
     hit = next(x for x in found if text in x.text)
     assert hit.severity == severity
     assert hit.subject == ("crew_module",)
-    assert hit.asked
-    assert hit.there
-    assert hit.source
+    assert hit.limit
+    assert hit.found
+    assert hit.basis
 
 
 def test_the_shield_is_held_against_the_load(first_landing):

@@ -33,7 +33,7 @@ def test_a_tower_too_weak(first_landing):
     weak = found(first_landing, thrust="90 kN")
     assert weak[0].severity == "stops the flight"
     assert weak[0].text.startswith("an escape from the pad fails: the tower does not pull away")
-    assert weak[0].there == "thrust-to-weight 0.8"
+    assert weak[0].found == "thrust-to-weight 0.8"
 
 
 def test_a_blast_too_near(first_landing):
@@ -54,7 +54,7 @@ def test_into_the_fireball(first_landing):
     """Without side thrust it comes down where the fire is."""
     (straight,) = found(first_landing, side_thrust="0 N")
     assert straight.text.startswith("an escape from the pad ends over the fireball")
-    assert straight.there == "0 m"
+    assert straight.found == "0 m"
 
 
 def test_more_propellant_than_tower(first_landing):

@@ -69,7 +69,7 @@ def test_burned_too_long(first_landing):
     finding = only(
         found(first_landing, elements__descent_stage__engines__main__burn_time="500 s"), "burn time"
     )
-    assert finding.there == "500 s"
+    assert finding.limit == "500 s at most"
     assert finding.text.startswith("Agate-45 of descent stage burns 7")
 
 
@@ -79,7 +79,7 @@ def test_too_weak_to_leave_the_pad(first_landing):
     assert only(weak, "thrust").severity == "stops the flight"
     slow = found(first_landing, elements__first_stage__engines__lift__count=5)
     assert only(slow, "thrust").severity == "needs a decision"
-    assert only(slow, "thrust").source == "common practice, no source"
+    assert only(slow, "thrust").basis == "common practice, no source"
 
 
 def test_cannot_hold_itself_up_at_touchdown(first_landing):
@@ -131,7 +131,7 @@ def test_supplies_that_run_out(first_landing):
 def test_the_sun_at_touchdown(first_landing):
     """Too high a Sun, and a Sun below the horizon, ask for a decision and say where it stands."""
     late = only(found(first_landing, dates__launch_day=date(2031, 5, 28)), "light")
-    assert (late.severity, late.there) == ("needs a decision", "50.2 deg")
+    assert (late.severity, late.found) == ("needs a decision", "50.2 deg")
     assert late.text == "the Sun stands high over the landing site at touchdown"
     night = only(found(first_landing, dates__launch_day=date(2031, 5, 15)), "light")
     assert "below the horizon" in night.text

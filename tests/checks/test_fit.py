@@ -72,6 +72,6 @@ def test_no_room(first_landing, changes, severity, text):
 def test_a_finding_carries_its_sizes(first_landing):
     """What there is stands beside what there would have to be, with units and a source."""
     (finding,) = fit.of(first_landing.change(f"{TRANSFER}.build.nested", "2.5 m"))
-    assert (finding.asked, finding.there) == ("2.43 m free above that tank", "2.50 m")
-    assert finding.source == "geometry, from the element's [build]"
+    assert (finding.limit, finding.found) == ("2.43 m free above that tank", "2.50 m")
+    assert finding.basis == "geometry, from the element's [build]"
     assert finding.event == "transfer_stage"

@@ -40,7 +40,7 @@ def test_no_landing_no_findings(any_plan):
 def test_too_low_an_orbit_over_the_site(first_landing):
     """A descent perilune too near the ground of the site names margin and heights."""
     finding = found(first_landing, orbits__descent_perilune="12 km", landing_site__elevation="8 km")
-    texts = [x.text for x in finding if x.source == "descent.terrain_margin"]
+    texts = [x.text for x in finding if x.basis == "descent.terrain_margin"]
     assert texts == [
         "the descent perilune lies 4.0 km over the ground at the site: "
         "less than descent.terrain_margin"
@@ -54,7 +54,7 @@ def test_running_dry_on_the_way_down(first_landing):
         elements__descent_stage__tanks__MMH__load="2.6 t",
         elements__descent_stage__tanks__NTO__load="4.68 t",
     )
-    finding = next(x for x in dry if x.source == "usable propellant")
+    finding = next(x for x in dry if x.basis == "usable propellant")
     assert finding.severity == "stops the flight"
     assert finding.text.startswith("the descent stage runs dry ")
     assert finding.text.endswith(" m above the site")
@@ -65,9 +65,9 @@ def test_too_few_seconds_left(first_landing):
     finding = next(
         x
         for x in found(first_landing, descent__reserve_time="90 s")
-        if x.source == "descent.reserve_time"
+        if x.basis == "descent.reserve_time"
     )
-    assert finding.asked == "90 s"
+    assert finding.limit == "90 s"
     assert "s more: less than descent.reserve_time" in finding.text
 
 
@@ -87,13 +87,13 @@ def test_a_missed_site_and_a_ground_met(landing_plan):
         "limits for 12 s"
     ]
     met = with_descent(landing_plan, lowest=-20.0, at_limit=12.0)
-    assert [x.there for x in met] == ["-20 m"]
+    assert [x.found for x in met] == ["-20 m"]
 
 
 def test_a_site_out_of_sight(first_landing):
     """A window that ends too high hides the site."""
     hidden = found(first_landing, descent__window_edge="30 deg")
-    assert [(x.severity, x.there) for x in hidden] == [("needs a decision", "0%")]
+    assert [(x.severity, x.found) for x in hidden] == [("needs a decision", "0%")]
     assert "below the edge of their window, 30 deg under the forward axis" in hidden[0].text
 
 
@@ -108,7 +108,7 @@ def test_no_way_back(first_landing):
 def test_a_dear_turn_of_the_ascents_plane(first_landing):
     """What the turn costs is held against the scenario's limit."""
     dear = found(first_landing, lunar_ascent__plane_limit="10 m/s")
-    assert [x.source for x in dear] == ["lunar_ascent.plane_limit"]
+    assert [x.basis for x in dear] == ["lunar_ascent.plane_limit"]
     assert "the turn into the ship's plane costs the ascent" in dear[0].text
 
 

@@ -1,4 +1,4 @@
-"""Findings on the rendezvous: each names what was asked and there, and is silent otherwise."""
+"""Findings on the rendezvous: each names its limit and what was found, and is silent otherwise."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def test_a_phase_that_does_not_fit(first_landing):
     assert finding.text.startswith(
         "the coelliptic rendezvous does not fit where the ship is at insertion: it has passed"
     )
-    assert finding.asked == "the ship 17.3 deg ahead at insertion"
+    assert finding.limit == "the ship 17.3 deg ahead at insertion"
     assert not plan.closes
 
 
@@ -64,7 +64,7 @@ def test_an_orbit_into_the_hills(first_landing):
     )
     (finding,) = found(plan, "terrain")
     assert finding.severity == "stops the flight"
-    assert (finding.asked, finding.there) == ("5.0 km at least", "4.5 km")
+    assert (finding.limit, finding.found) == ("5.0 km at least", "4.5 km")
 
 
 def test_burns_out_of_contact_are_told(landing_plan):
@@ -86,7 +86,7 @@ def test_the_main_engine_is_not_good_for_so_many_burns(first_landing):
     plan = mplan.fly(first_landing.change(f"events.{index}.engine", "main"))
     (finding,) = found(plan, "ignitions")
     assert finding.severity == "stops the flight"
-    assert (finding.asked, finding.there) == ("8 ignitions", "3")
+    assert (finding.limit, finding.found) == ("3 ignitions at most", "8")
     assert "the 7 burns of the rendezvous Agate-16 of ascent stage is lit 8 times" in finding.text
 
 

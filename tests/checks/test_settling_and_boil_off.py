@@ -69,7 +69,7 @@ def test_a_push_that_surface_tension_withstands(first_landing):
     first = found[0]
     assert (first.event, first.severity) == ("outbound correction", "stops the flight")
     assert "less than surface tension holds" in first.text
-    assert float(first.there) < 10.0
+    assert float(first.found) < 10.0
 
 
 def test_a_gentle_push_is_told_for_information(first_landing):
@@ -93,15 +93,15 @@ def test_boil_off_is_told_with_what_it_leaves(landing_plan):
     assert said in found.text
     tanks = landing_plan.scenario.elements["transfer_stage"].tanks
     heat = sum(tanks[tank].heat_input for tank in ("hydrogen", "oxygen")) / 1e3
-    assert found.there == f"{hydrogen + oxygen:.0f} kg at {heat:.1f} kW"
-    assert found.source == "heat_input or boil_off of its tanks"
+    assert found.found == f"{hydrogen + oxygen:.0f} kg at {heat:.1f} kW"
+    assert found.basis == "heat_input or boil_off of its tanks"
 
 
 def test_an_assumed_loss_says_so(first_landing):
     """A tank that states nothing is common practice's, and has no source."""
     plan = mplan.fly(first_landing.change("elements.transfer_stage.tanks.oxygen.heat_input", None))
     (found,) = findings(plan, "boil-off")
-    assert "common practice, no source" in found.source
+    assert "common practice, no source" in found.basis
 
 
 def test_propellant_in_reach_but_not_its_own(first_landing):
