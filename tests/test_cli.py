@@ -55,8 +55,8 @@ def test_every_burn_is_in_the_brief(capsys, landing_plan):
     budget = capsys.readouterr().out.partition("Budget")[2].partition("Timeline")[0].splitlines()
     for burn in landing_plan.burns:
         line = next(x for x in budget if x.startswith(burn.name))
-        assert f"{burn.needed:,.0f}" in line
-        assert f" {burn.ignition} " in line
+        assert f"{burn.required:,.0f}" in line
+        assert f" {burn.start} " in line
         assert ("estimate" in line) == bool(burn.estimate)
 
 

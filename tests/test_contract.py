@@ -103,7 +103,7 @@ def test_the_rendezvous_is_whole(any_plan):
     burn = next(x for x in contract.document(any_plan)["burns"] if x["leg"] == "rendezvous")
     total = sum(x["delta_v_m_s"] for x in found["burns"])
     total += found["midcourse_allowed_m_s"] + found["docking_allowed_m_s"]
-    assert total == pytest.approx(burn["needed_m_s"])
+    assert total == pytest.approx(burn["required_m_s"])
     assert found["insertion_utc"] == burn["epoch_utc"]
     assert len({len(column) for column in found["track"].values()}) == 1
     assert found["track"]["range_km"][0] > 100.0 > 0.1 > found["track"]["range_km"][-1]
@@ -173,7 +173,7 @@ def test_the_entry_is_told_as_flown(landing_plan):
     assert told["estimate"] is False
     assert told["peak_acceleration_g0"] == entry.peak_load
     assert told["heat_load_j_m2"] == entry.heat_load
-    assert told["shield"]["ablated_kg_m2"] == entry.shield_needed
+    assert told["shield"]["ablated_kg_m2"] == entry.shield_required
     assert told["shield"]["areal_mass_kg_m2"] == 24.0
     assert told["shield"]["mass_bound_kg"] > 24.0 * np.pi / 4.0 * 4.0**2
     before, after = told["light_at_drogues"], told["light"]

@@ -97,7 +97,7 @@ def test_tables_carry_units_and_numbers(made):
     folder = made.page.parent / "tables"
     csv = pd.read_csv(folder / "budget.csv")
     xlsx = pd.read_excel(folder / "tables.xlsx", sheet_name="budget")
-    wanted = [round(burn.needed, 1) for burn in made.plan.burns]
+    wanted = [round(burn.required, 1) for burn in made.plan.burns]
     for frame in (csv, xlsx):
         assert list(frame["needed [m/s]"]) == pytest.approx(wanted)
 

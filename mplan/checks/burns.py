@@ -19,14 +19,14 @@ def findings(flight: Flight) -> Iterator[Finding]:
             how = "" if burn.leg == "rendezvous" else " as one burn"  # a row of them
             text = f"{burn.name} cannot be flown{how}: {burn.trouble}"
             yield replace(_finding(burn, text), check="one burn")
-        short = burn.needed - burn.available
+        short = burn.required - burn.available
         if short > SETTLED:
             text = f"{burn.name} lacks {short:.0f} m/s: the {plain(burn.element)} runs dry first"
             yield _finding(burn, text)
         elif burn.margin < -SETTLED:
             text = (
                 f"{burn.name} lacks {-burn.margin:.0f} m/s of margin: it can be flown, "
-                f"but not with {burn.reserve:.0f} m/s held back in {plain(burn.element)}"
+                f"but not with {burn.reserved:.0f} m/s held back in {plain(burn.element)}"
             )
             yield _finding(burn, text)
 
@@ -40,7 +40,7 @@ def _finding(burn: BurnRecord, text: str) -> Finding:
         check="delta-v",
         event=burn.name,
         text=text,
-        limit=f"{burn.needed + burn.reserve:.0f} m/s",
+        limit=f"{burn.required + burn.reserved:.0f} m/s",
         found=f"{burn.available:.0f} m/s",
         basis=POLICY,
         subject=(burn.element, burn.engine),

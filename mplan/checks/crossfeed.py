@@ -15,7 +15,7 @@ OWN = "crossfeed of the engine: an element burns its own propellant unless one i
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each burn that is short while what it burns is there, but not its own."""
     for burn in flight.burns:
-        short = burn.needed - burn.available
+        short = burn.required - burn.available
         if short > SETTLED and burn.elsewhere:
             held = " and ".join(
                 f"{kg / 1e3:.1f} t in {plain(name)}" for name, kg in burn.elsewhere.items()

@@ -20,7 +20,7 @@ DELIVERY = "the engine's lead time in the scenario"
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each engine used beyond its rating, or delivered after the launch."""
     ledger = flight.end.ledger
-    for key, lit in ledger.ignitions.items():
+    for key, lit in ledger.starts.items():
         engine = flight.scenario.elements[key[0]].engines[key[1]]
         yield from _in_all(key, engine, lit, ledger.seconds[key])
         yield from _one_by_one(flight, key, engine)

@@ -116,7 +116,7 @@ def _heat(entry: Entry) -> Iterator[Finding]:
 
 def _shield(entry: Entry) -> Iterator[Finding]:
     """Yield a finding for a heat shield that the heat load eats through."""
-    there, needed = entry.aeroshell.shield_areal_mass, entry.shield_needed
+    there, needed = entry.aeroshell.shield_areal_mass, entry.shield_required
     if there is None or needed is None or there >= needed:
         return
     heat = f"{entry.aeroshell.effective_heat / 1e6:g} MJ/kg"

@@ -151,7 +151,7 @@ def _for_pad(finding: Finding, flight: Flight) -> Iterator[Try]:
 
 def _for_ignitions(finding: Finding, flight: Flight) -> Iterator[Try]:
     element, engine = finding.subject
-    lit = flight.end.ledger.ignitions[element, engine]
+    lit = flight.end.ledger.starts[element, engine]
     key = f"elements.{element}.engines.{engine}.ignitions"
     yield f"an engine good for {lit} ignitions", flight.scenario.change(key, lit)
 

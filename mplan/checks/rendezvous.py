@@ -66,7 +66,7 @@ def _ignitions(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
     """Yield a finding where an engine is lit more often than it is good for."""
     element, name = flown.element, flown.burns[0].engine
     engine = flight.scenario.elements[element].engines[name]
-    lit = flight.end.ledger.ignitions[element, name] + len(flown.burns) - 1
+    lit = flight.end.ledger.starts[element, name] + len(flown.burns) - 1
     if lit > engine.ignitions:
         called = f"{engine.label or plain(name)} of {plain(element)}"
         yield Finding(

@@ -199,7 +199,7 @@ def _flown_entry(entry: Entry) -> Document:
 
 def _shield(entry: Entry) -> Document | None:
     """Return what may ablate at the nose and what the heat load takes; null is not stated."""
-    shell, needed = entry.aeroshell, entry.shield_needed
+    shell, needed = entry.aeroshell, entry.shield_required
     if shell.shield_areal_mass is None and needed is None:
         return None
     return {

@@ -115,7 +115,7 @@ class Entry:
         return heating.load(self.track["t"], self.heating)
 
     @property
-    def shield_needed(self) -> float | None:
+    def shield_required(self) -> float | None:
         """What the heat load takes off the nose [kg/m2]; None where the material is not told."""
         heat = self.aeroshell.effective_heat
         return None if heat is None else heating.ablated(self.heat_load, heat)

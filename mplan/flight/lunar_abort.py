@@ -26,21 +26,21 @@ from mplan.vehicle.ledger import thrust
 class Abort(NamedTuple):
     """An abort called `t` [s] after ignition; heights [m], speeds [m/s].
 
-    `needed` is inf where there is no way back. `dead_zone` is the height below which the ground
+    `required` is inf where there is no way back. `dead_zone` is the height below which the ground
     comes before the fall is stopped.
     """
 
     t: float
     altitude: float
     sink: float
-    needed: float
+    required: float
     available: float
     dead_zone: float
 
     @property
     def margin(self) -> float:
         """What would be left [m/s]; -inf where there is no way back."""
-        return self.available - self.needed
+        return self.available - self.required
 
 
 def moments(descent: Descent, count: int, until: float) -> list[int]:
@@ -121,7 +121,7 @@ def _abort(
         t=float(descent.track.t[i]),
         altitude=here.radius - wanted.ground,
         sink=-here.climb,
-        needed=needed(still, push, staging, wanted),
+        required=needed(still, push, staging, wanted),
         available=there,
         dead_zone=deadly,
     )

@@ -20,7 +20,7 @@ IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 class BurnRecord:
     """One burn as flown. Velocities in [m/s], masses in [kg], times in [s] since lift-off.
 
-    `available` is what the tanks held for this engine, `reserve` what the margin policy holds
+    `available` is what the tanks held for this engine, `reserved` what the margin policy holds
     back in this element for this burn and those before it, `margin` what is left beyond both.
     """
 
@@ -33,10 +33,10 @@ class BurnRecord:
     impulse: float
     losses: Mapping[str, float]
     available: float
-    reserve: float
+    reserved: float
     propellant: float
     usable: float  # kg before the burn
-    ignition: int  # the engine's how-manieth
+    start: int  # which start of the engine this is, the first being 1
     burned: float  # s, all burns of the engine up to and with this one
     thrust_to_weight: float  # in the standard gravity of Earth, at ignition
     mass: float  # at ignition
@@ -50,14 +50,14 @@ class BurnRecord:
     elsewhere: Mapping[str, float] = field(default_factory=dict)  # kg it could burn, not its own
 
     @property
-    def needed(self) -> float:
+    def required(self) -> float:
         """Impulse and losses together."""
         return self.impulse + sum(self.losses.values())
 
     @property
     def margin(self) -> float:
         """What is left in the tanks after the burn and what is held back, as a velocity."""
-        return self.available - self.needed - self.reserve
+        return self.available - self.required - self.reserved
 
 
 @dataclass(frozen=True)

@@ -133,7 +133,7 @@ def _spent(flight: Flight, there: float, back: float) -> tuple[float, float]:
     for burn in _later(flight):
         settling, feeds = _settling(flight, burn, engine)
         mass, usable = mass - settling, usable - (settling if feeds else 0.0)
-        spent = propellant(isp, mass, burn.needed)
+        spent = propellant(isp, mass, burn.required)
         mass, usable = mass - spent, usable - spent
     return drawn, delta_v(isp, mass, mass - usable)
 
@@ -158,7 +158,7 @@ def _later(flight: Flight) -> list[BurnRecord]:
 
 def _held(flight: Flight) -> float:
     later = _later(flight)
-    return later[-1].reserve if later else 0.0
+    return later[-1].reserved if later else 0.0
 
 
 def undisturbed(flight: Flight) -> float:

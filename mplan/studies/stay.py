@@ -29,14 +29,14 @@ BEHIND = 1.0  # s: a pass is looked for from here after the last one
 class Pass(NamedTuple):
     """A chance to lift off, `after` [s] from touchdown, at a pass of the ship over the site.
 
-    `off` [rad] is the site's angle out of its plane, north of it positive; `needed` [m/s] the
+    `off` [rad] is the site's angle out of its plane, north of it positive; `required` [m/s] the
     ascent flown then, `margin` [m/s] what is left beyond it and the margin policy's share.
     """
 
     after: float
     sun: float  # rad, over the site
     off: float
-    needed: float
+    required: float
     plane: float  # m/s of it
     margin: float
 
@@ -114,16 +114,16 @@ def _pass(flight: Flight, burn: BurnRecord, elapsed: float, after: float) -> Pas
     state, place = _at(flight, elapsed), flight.scenario.landing_site
     try:
         climb = lunar_ascent.fly(state, lunar_ascent.plane(state), _push(flight, burn))
-        needed, plane = climb.delta_v, climb.losses["plane"]
+        required, plane = climb.delta_v, climb.losses["plane"]
     except ArithmeticError:
-        needed = plane = inf
+        required = plane = inf
     return Pass(
         after=after,
         sun=sight.sun_elevation(place.latitude, place.longitude, state.t),
         off=state.orbit.angle_off(site(state)),
-        needed=needed,
+        required=required,
         plane=plane,
-        margin=burn.available - burn.reserve - needed,
+        margin=burn.available - burn.reserved - required,
     )
 
 

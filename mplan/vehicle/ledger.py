@@ -17,14 +17,14 @@ Key = tuple[str, str]  # element, and tank or engine
 
 @dataclass(frozen=True)
 class Ledger:
-    """Tank levels [kg], ignitions spent and seconds burned, each by element and name.
+    """Tank levels [kg], starts spent and seconds burned, each by element and name.
 
     `boiled` [kg] is what has boiled off, by tank.
     """
 
     levels: Mapping[Key, float]
     unusable: Mapping[Key, float]
-    ignitions: Mapping[Key, int]
+    starts: Mapping[Key, int]
     seconds: Mapping[Key, float]
     boiled: Mapping[Key, float] = field(default_factory=dict)
 
@@ -55,7 +55,7 @@ class Ledger:
         return replace(
             self,
             levels=MappingProxyType(levels),
-            ignitions=MappingProxyType({**self.ignitions, key: self.ignitions.get(key, 0) + 1}),
+            starts=MappingProxyType({**self.starts, key: self.starts.get(key, 0) + 1}),
             seconds=MappingProxyType({**self.seconds, key: self.seconds.get(key, 0.0) + seconds}),
         )
 

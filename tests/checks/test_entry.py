@@ -55,9 +55,9 @@ def test_each_limit_is_found(first_landing, key, value, text, severity):
 def test_the_shield_is_held_against_the_load(first_landing):
     """Enough at exactly what the load takes off; with either figure left out nothing is said."""
     entry = mplan.fly(first_landing).flight.end.entry
-    assert entry.shield_needed == entry.heat_load / 21e6
+    assert entry.shield_required == entry.heat_load / 21e6
     key = f"{SHELL}.shield_areal_mass".replace(".", "__")
-    enough, short = (f"{entry.shield_needed + x:.6f} kg/m2" for x in (1e-3, -1e-3))
+    enough, short = (f"{entry.shield_required + x:.6f} kg/m2" for x in (1e-3, -1e-3))
     assert not entry_findings(first_landing, **{key: enough})
     assert entry_findings(first_landing, **{key: short})
     heat = f"{SHELL}.effective_heat".replace(".", "__")

@@ -21,7 +21,7 @@ def test_each_burn_takes_its_part(any_plan):
     """Needs, losses and propellant of the climb's burns are those of the flown climb."""
     climb = any_plan.flight.end.climb
     for burn, part in zip(climb_burns(any_plan), climb.parts, strict=True):
-        assert burn.needed == pytest.approx(part.ideal, abs=0.01)
+        assert burn.required == pytest.approx(part.ideal, abs=0.01)
         assert set(burn.losses) >= {"gravity", "drag", "steering", "pressure"}
         assert burn.propellant == pytest.approx(part.propellant)
         assert burn.estimate == ""
@@ -33,7 +33,7 @@ def test_burns_that_lose_nothing_on_the_way_obey_the_rocket_equation(any_plan):
     for burn in (climb_burns(any_plan)[0], climb_burns(any_plan)[2]):
         isp = any_plan.scenario.elements[burn.element].engines[burn.engine].isp_vacuum
         asked = isp * G0 * log(burn.mass / (burn.mass - burn.propellant))
-        assert burn.needed == pytest.approx(asked, abs=0.05)
+        assert burn.required == pytest.approx(asked, abs=0.05)
 
 
 def test_the_clock_is_that_of_the_climb(any_plan):

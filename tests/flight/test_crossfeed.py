@@ -27,7 +27,7 @@ def test_the_other_element_pays(first_landing, fed):
     assert state.ledger.propellant("descent_stage") - after.propellant(
         "descent_stage"
     ) == pytest.approx(280.0)
-    assert after.ignitions == {("service_module", "main"): 1}
+    assert after.starts == {("service_module", "main"): 1}
 
 
 def test_what_it_holds_itself_is_then_elsewhere(first_landing, fed):

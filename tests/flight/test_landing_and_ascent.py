@@ -143,7 +143,7 @@ def test_the_burns_are_flown(landing_plan):
     ):
         burn = leg(landing_plan, name)
         assert burn.estimate == ""
-        assert burn.needed == pytest.approx(flown.delta_v, abs=1e-6)
+        assert burn.required == pytest.approx(flown.delta_v, abs=1e-6)
         assert burn.propellant == pytest.approx(flown.propellant, rel=1e-6)
 
 
@@ -185,7 +185,7 @@ def test_lift_off_waits_for_the_ship(first_landing):
 def test_more_hover_costs_gravity(first_landing, landing_plan):
     """Thirty seconds more of hover cost thirty seconds of lunar gravity."""
     longer = mplan.fly(first_landing.change("descent.hover_time", "45 s"))
-    more = leg(longer, "powered descent").needed - leg(landing_plan, "powered descent").needed
+    more = leg(longer, "powered descent").required - leg(landing_plan, "powered descent").required
     assert more == pytest.approx(30.0 * c.MU_MOON / c.R_MOON**2, rel=0.01)
 
 

@@ -88,7 +88,7 @@ def test_the_ship_turns_for_the_lift_off(first_landing, landing_plan):
     assert before > radians(1.0)
     assert turn.impulse == pytest.approx(plane_change(pace, before), rel=0.05)  # half an hour's
     assert abs(off_plane(plan, "lunar ascent")) < radians(0.05)
-    saved = burn_of(landing_plan, "lunar ascent").needed - burn_of(plan, "lunar ascent").needed
+    saved = burn_of(landing_plan, "lunar ascent").required - burn_of(plan, "lunar ascent").required
     assert saved > 10.0
 
 
@@ -152,5 +152,5 @@ def test_a_capture_that_lacks_something(first_landing, changes, text):
 
 def test_the_figures_of_the_way_there_count_all_three(three_burns):
     legs = ("lunar-orbit insertion", PLANE_CHANGE, "lunar-orbit circularisation")
-    total = sum(burn_of(three_burns, leg).needed for leg in legs)
+    total = sum(burn_of(three_burns, leg).required for leg in legs)
     assert way_out.facts(three_burns)["capture"].startswith(f"{total:,.0f} m/s")

@@ -27,7 +27,7 @@ def test_the_budget_is_the_sum_of_the_burns(landing_plan):
     record, flown = burn(landing_plan), landing_plan.flight.end.rendezvous
     allowed = landing_plan.scenario.rendezvous
     assert record.estimate == ""
-    assert record.needed == pytest.approx(
+    assert record.required == pytest.approx(
         sum(x.delta_v for x in flown.burns) + allowed.midcourse + allowed.docking
     )
     assert record.losses["midcourse"] == allowed.midcourse
@@ -97,7 +97,7 @@ def test_rescue_leaves_what_the_budget_has(landing_plan):
     """With nothing spent, what is left is the last burn's margin and what is held back."""
     last = [x for x in landing_plan.burns if x.element == "service_module"][-1]
     left = rescue.undisturbed(landing_plan.flight)
-    assert left == pytest.approx(last.margin + last.reserve, abs=0.1)
+    assert left == pytest.approx(last.margin + last.reserved, abs=0.1)
 
 
 def test_rescue_goes_down_and_comes_back(landing_plan):

@@ -46,7 +46,7 @@ def test_the_tanks_of_the_thrusters_pay(landing_plan):
         sum(x.propellant for x in done)
     )
     key = ("transfer_stage", "settling")
-    assert end.ignitions[key] == 2
+    assert end.starts[key] == 2
     assert end.seconds[key] == pytest.approx(sum(x.duration for x in done))
 
 
@@ -102,4 +102,4 @@ def test_each_burn_of_a_rendezvous_is_settled(first_landing):
     )
     load = plan.scenario.elements["ascent_stage"].tanks["thruster_fuel"].load
     assert load - tanks.levels["ascent_stage", "thruster_fuel"] == pytest.approx(spent)
-    assert tanks.ignitions["ascent_stage", "thrusters"] == 7 + 2  # and twice for the descent
+    assert tanks.starts["ascent_stage", "thrusters"] == 7 + 2  # and twice for the descent

@@ -48,7 +48,7 @@ def test_every_burn_obeys_the_rocket_equation(any_plan):
         if burn.leg == "climb":
             continue
         isp = any_plan.scenario.elements[burn.element].engines[burn.engine].isp_vacuum
-        asked = burn.mass * (1.0 - exp(-burn.needed / (isp * G0)))
+        asked = burn.mass * (1.0 - exp(-burn.required / (isp * G0)))
         assert burn.propellant == pytest.approx(asked, rel=1e-9)
 
 
@@ -72,7 +72,7 @@ def test_margin_is_what_is_left_in_the_tank(any_plan):
         left = _with_later_boil_off(any_plan, burn).usable(element, engine)
         after = burn.mass - burn.propellant
         still = engine.isp_vacuum * G0 * np.log(after / (after - left))
-        assert still == pytest.approx(burn.margin + burn.reserve, abs=1e-6)
+        assert still == pytest.approx(burn.margin + burn.reserved, abs=1e-6)
 
 
 def _with_later_boil_off(plan: mplan.Plan, burn) -> ledger.Ledger:
@@ -99,7 +99,7 @@ def test_propellant_goes_nowhere_but_through_engines(any_plan):
 
 def test_ignitions_are_counted(landing_plan):
     """The service module's engine is lit for each of its five burns, in order."""
-    lit = [burn.ignition for burn in landing_plan.burns if burn.element == "service_module"]
+    lit = [burn.start for burn in landing_plan.burns if burn.element == "service_module"]
     assert lit == [1, 2, 3, 4, 5]
 
 

@@ -112,7 +112,7 @@ def test_the_drift_is_told_where_wind_is_stated(first_landing):
 def test_shield_and_light_stand_among_the_figures(landing_plan, shallow, first_landing):
     """What ablates against what is there; the light as the drogues open and at the splash."""
     told, entry = air_home.facts(landing_plan), landing_plan.flight.end.entry
-    assert f"{entry.shield_needed:.1f} of 24.0 kg/m2" in told["heat shield"]
+    assert f"{entry.shield_required:.1f} of 24.0 kg/m2" in told["heat shield"]
     assert told["light at drogue opening"].startswith("daylight, Sun at ")
     assert told["light at splash"] in way_home.facts(landing_plan)["splash"]
     assert "light at splash" not in air_home.facts(shallow)

@@ -83,7 +83,9 @@ def test_bars_add_up(any_plan):
     bars = [trace for trace in burn_bars.drawing(any_plan).traces if trace["type"] == "bar"]
     for i, burn in enumerate(any_plan.burns):
         whole = sum(bar["x"][i] for bar in bars)
-        wanted = burn.needed if burn.burns_out else max(burn.available, burn.needed + burn.reserve)
+        wanted = (
+            burn.required if burn.burns_out else max(burn.available, burn.required + burn.reserved)
+        )
         assert whole == pytest.approx(wanted, abs=0.3), burn.name  # five parts, each to 0.1 m/s
 
 

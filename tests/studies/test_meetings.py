@@ -31,7 +31,7 @@ def test_each_schedule_costs_what_a_flight_of_it_does(first_landing, landing_pla
         assert abs(off) < 0.4 * DEG
         wait = 14.6 * MINUTE * off / DEG if option.schedule == "coelliptic" else 0.0
         assert flown.meeting.duration == pytest.approx(option.duration + wait, abs=30.0)
-        assert record.needed == pytest.approx(option.total, abs=4.0)
+        assert record.required == pytest.approx(option.total, abs=4.0)
 
 
 def test_more_revolutions_want_the_ship_further_ahead(landing_plan):

@@ -21,7 +21,7 @@ def test_one_of_the_passes_is_the_planned_lift_off(landing_plan, passes):
     burn = next(x for x in landing_plan.burns if x.leg == "lunar ascent")
     planned = min(passes, key=lambda x: abs(x.after - (up - down)))
     assert planned.after == pytest.approx(up - down, abs=2.0)
-    assert planned.needed == pytest.approx(burn.needed, abs=0.1)
+    assert planned.required == pytest.approx(burn.required, abs=0.1)
     assert planned.margin == pytest.approx(burn.margin, abs=0.1)
 
 
@@ -36,8 +36,8 @@ def test_the_site_drifts_out_of_the_plane_and_costs(passes):
     """The further out, the dearer the ascent, and all that is dearer is for the plane."""
     drift = [abs(x.off) for x in passes]
     assert drift == sorted(drift)
-    assert [x.needed for x in passes] == sorted(x.needed for x in passes)
-    more = passes[-1].needed - passes[0].needed
+    assert [x.required for x in passes] == sorted(x.required for x in passes)
+    more = passes[-1].required - passes[0].required
     assert more == pytest.approx(passes[-1].plane - passes[0].plane, rel=0.25)
 
 

@@ -53,11 +53,11 @@ def test_a_burn_draws_in_the_ratio_and_counts(first_landing, on_pad):
     once = on_pad.after_burn("service_module", "main", engine, 280.0, 10.0)
     twice = once.after_burn("service_module", "main", engine, 140.0, 5.0)
     key = ("service_module", "main")
-    assert twice.ignitions[key] == 2
+    assert twice.starts[key] == 2
     assert twice.seconds[key] == pytest.approx(15.0)
     drawn = on_pad.levels["service_module", "NTO"] - twice.levels["service_module", "NTO"]
     assert drawn == pytest.approx(420.0 * 1.8 / 2.8)
-    assert on_pad.ignitions == {}  # the first ledger is as it was
+    assert on_pad.starts == {}  # the first ledger is as it was
 
 
 def test_nothing_else_is_drawn(first_landing, on_pad):

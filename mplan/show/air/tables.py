@@ -80,7 +80,7 @@ def _lights(entry: Entry) -> dict[str, str]:
 
 
 def _shield(entry: Entry) -> str:
-    there, needed = entry.aeroshell.shield_areal_mass, entry.shield_needed
+    there, needed = entry.aeroshell.shield_areal_mass, entry.shield_required
     if there is None or needed is None:
         return "not told: no shield_areal_mass or no effective_heat in [aeroshell]"
     whole = entry.shield_mass

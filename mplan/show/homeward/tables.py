@@ -57,7 +57,7 @@ def _burn(plan: Plan) -> str:
         return "none: a free return"
     when = f"{plan.flight.utc(burn.elapsed):%Y-%m-%d %H:%M} UTC"
     tilted = f" ({burn.note})" if burn.note else ""
-    return f"{burn.needed:,.0f} m/s, {when}, {burn.contact}{tilted}"
+    return f"{burn.required:,.0f} m/s, {when}, {burn.contact}{tilted}"
 
 
 def _utc(plan: Plan, t: float) -> str:

@@ -20,7 +20,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the bars, the first burn on top."""
     look, burns = palette.look(theme), plan.burns
     names = [label(burn) for burn in burns]
-    longest = max(max(burn.available, burn.needed + burn.reserve) for burn in burns)
+    longest = max(max(burn.available, burn.required + burn.reserved) for burn in burns)
     return Drawing(
         traces=[*_bars(burns, names, look), _there(burns, names, look), _words(burns, names, look)],
         **rows.axes(look, names, "delta-v [m/s]", 0.0, round(ROOM * longest)),
@@ -61,7 +61,7 @@ def goes_on(burns: Sequence[BurnRecord]) -> list[bool]:
 
 def words(burn: BurnRecord, more: bool) -> str:
     """Return a burn's numbers as the picture prints them; `more` burns of the engine follow."""
-    there = f"{burn.needed:,.0f} of {burn.available:,.0f} m/s"
+    there = f"{burn.required:,.0f} of {burn.available:,.0f} m/s"
     if burn.burns_out:
         return f"{there}, burns out"
     if short_by(burn):
@@ -71,8 +71,8 @@ def words(burn: BurnRecord, more: bool) -> str:
 
 def _bars(burns: Sequence[BurnRecord], names: list[str], look: Look) -> list[Trace]:
     """Return the parts of each bar, end to end; an estimate's first part is hatched."""
-    paid = [min(burn.needed, burn.available) for burn in burns]
-    held = [min(burn.reserve, max(0.0, burn.available - burn.needed)) for burn in burns]
+    paid = [min(burn.required, burn.available) for burn in burns]
+    held = [min(burn.reserved, max(0.0, burn.available - burn.required)) for burn in burns]
     left = [0.0 if burn.burns_out else max(0.0, burn.margin) for burn in burns]
     later = goes_on(burns)
     rest = [size if more else 0.0 for size, more in zip(left, later, strict=True)]
@@ -106,7 +106,7 @@ def _there(burns: Sequence[BurnRecord], names: list[str], look: Look) -> Trace:
 
 
 def _words(burns: Sequence[BurnRecord], names: list[str], look: Look) -> Trace:
-    ends = [max(burn.available, burn.needed + burn.reserve) for burn in burns]
+    ends = [max(burn.available, burn.required + burn.reserved) for burn in burns]
     texts = [words(*pair) for pair in zip(burns, goes_on(burns), strict=True)]
     hover = [f"{plain(burn.element)}: {burn.duration:,.1f} s" for burn in burns]
     return rows.words(texts, ends, names, look, hover)

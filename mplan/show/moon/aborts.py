@@ -16,17 +16,17 @@ def drawing(found: Aborts, theme: Theme | None = None) -> Drawing:
     look = palette.look(theme)
     t, last = [x.t for x in found.ascent], found.last
     both = (*found.ascent, *found.descent)
-    finite = [x.needed for x in both if x.needed < float("inf")]
+    finite = [x.required for x in both if x.required < float("inf")]
     most = max([x.available for x in both] + finite, default=1.0)
     marks = [] if last is None else [last]
     return Drawing(
         traces=[
-            strokes.line("ascent stage needs", t, [x.needed for x in found.ascent], look.main),
+            strokes.line("ascent stage needs", t, [x.required for x in found.ascent], look.main),
             strokes.line(
                 "ascent stage has", t, [x.available for x in found.ascent], look.main, "dash"
             ),
             strokes.line(
-                "descent stage needs", t, [x.needed for x in found.descent], look.bad, "dashdot"
+                "descent stage needs", t, [x.required for x in found.descent], look.bad, "dashdot"
             ),
             strokes.line(
                 "descent stage has", t, [x.available for x in found.descent], look.bad, "dot"
@@ -34,7 +34,7 @@ def drawing(found: Aborts, theme: Theme | None = None) -> Drawing:
             strokes.marks(
                 "last abort by the ascent stage",
                 [x.t for x in marks],
-                [x.needed for x in marks],
+                [x.required for x in marks],
                 [f"{x.altitude:.0f} m up" for x in marks],
                 ["top center" for _ in marks],
                 look,

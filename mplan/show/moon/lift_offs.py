@@ -19,8 +19,8 @@ def drawing(
 ) -> Drawing:
     """Return needed and affordable velocity [m/s] over the lift-off, since touchdown [h]."""
     look = palette.look(theme)
-    hours, needs = [x.after / HOUR for x in passes], [x.needed for x in passes]
-    there = passes[0].needed + passes[0].margin
+    hours, needs = [x.after / HOUR for x in passes], [x.required for x in passes]
+    there = passes[0].required + passes[0].margin
     finite = [x for x in needs if x < float("inf")] or [there]
     ends = [window.first, window.last] if window else []
     low, high = min(*finite, there), max(*finite, there)
@@ -35,7 +35,7 @@ def drawing(
             strokes.marks(
                 "planned",
                 [planned.after / HOUR],
-                [planned.needed],
+                [planned.required],
                 ["planned"],
                 ["top left"],
                 look,
@@ -44,7 +44,7 @@ def drawing(
             strokes.marks(
                 "first and last pass it can afford",
                 [x.after / HOUR for x in ends],
-                [x.needed for x in ends],
+                [x.required for x in ends],
                 [f"{x.after / HOUR:.0f} h" for x in ends],
                 ["top right", "bottom right"][: len(ends)],
                 look,

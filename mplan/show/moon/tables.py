@@ -44,7 +44,7 @@ def facts(plan: Plan) -> dict[str, str]:
 def _ascent(burn: BurnRecord) -> str:
     if burn.trouble:
         return f"not flown: {burn.trouble}"
-    return f"{burn.needed:,.0f} m/s in {burn.duration:.0f} s, margin {burn.margin:,.0f} m/s"
+    return f"{burn.required:,.0f} m/s in {burn.duration:.0f} s, margin {burn.margin:,.0f} m/s"
 
 
 def phases(plan: Plan) -> Words:
@@ -133,7 +133,7 @@ _ABORTS = (
     Column("after ignition [s]", lambda x: x.t, 0),
     Column("altitude [m]", lambda x: x.altitude, 0),
     Column("sink [m/s]", lambda x: x.sink, 1),
-    Column("ascent stage needs [m/s]", lambda x: _finite(x.needed), 0),
+    Column("ascent stage needs [m/s]", lambda x: _finite(x.required), 0),
     Column("margin [m/s]", _margin, 0),
     Column("dead zone below [m]", lambda x: _finite(x.dead_zone), 0),
 )
@@ -165,7 +165,7 @@ _PASSES = (
     Column("after touchdown [h]", lambda x: x.after / c.HOUR, 2),
     Column("Sun [deg]", lambda x: x.sun / c.DEG, 1),
     Column("site off the plane [deg]", lambda x: x.off / c.DEG, 2),
-    Column("ascent [m/s]", lambda x: _finite(x.needed), 0),
+    Column("ascent [m/s]", lambda x: _finite(x.required), 0),
     Column("of it for the plane [m/s]", lambda x: _finite(x.plane), 0),
     Column("margin [m/s]", lambda x: _finite(x.margin), 0),
 )

@@ -57,7 +57,7 @@ def leg(plan: Plan, name: str) -> BurnRecord | None:
 
 
 def _cost(burn: BurnRecord) -> str:
-    return f"{burn.needed:,.0f} m/s"
+    return f"{burn.required:,.0f} m/s"
 
 
 def _capture(plan: Plan) -> str:
@@ -66,7 +66,7 @@ def _capture(plan: Plan) -> str:
     if first is None:
         return "none: it flies past"
     last = leg(plan, "lunar-orbit circularisation") or first
-    total = sum(x.needed for x in plan.burns if first.elapsed <= x.elapsed <= last.elapsed)
+    total = sum(x.required for x in plan.burns if first.elapsed <= x.elapsed <= last.elapsed)
     return f"{total:,.0f} m/s, {first.contact}"
 
 
@@ -119,7 +119,7 @@ def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
 
 def allowed(burn: BurnRecord | None) -> str:
     """Return what the scenario allows for a correction."""
-    return "none." if burn is None else f"{burn.needed:,.1f} m/s."
+    return "none." if burn is None else f"{burn.required:,.1f} m/s."
 
 
 CORRECTIONS = (
