@@ -7,7 +7,7 @@ from datetime import timedelta
 from itertools import pairwise
 
 from mplan.checks.finding import Finding
-from mplan.flight.record import BurnRecord, Flight
+from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, MINUTE
 from mplan.scenario import Engine
 from mplan.scenario.wording import plain
@@ -47,7 +47,7 @@ def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
     burns = [each for each in flight.burns if (each.element, each.engine) == key]
     called, rated, least = _called(key, engine), engine.single_burn_time, engine.restart_interval
     single = [each for each in burns if each.leg != "rendezvous"]  # that is a row of burns
-    longest = max((_running(flight, each) for each in single), default=0.0)
+    longest = max((each.running for each in single), default=0.0)
     if not burns:  # it burned out beside another stage, once
         longest = flight.end.ledger.seconds[key]
     if rated is not None and longest > rated:
@@ -60,12 +60,6 @@ def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
             text = f"{called} is lit again {there} after {before.name}"
             asked = f"{least / MINUTE:.1f} min or more"
             yield _finding("restart", key, text, asked, there, after.name)
-
-
-def _running(flight: Flight, burn: BurnRecord) -> float:
-    """Return how long an engine ran for a burn [s], before release from the pad too."""
-    on_pad = burn.leg == "climb" and burn.elapsed == 0.0
-    return burn.duration - (min(0.0, flight.end.climb.parts[0].ignition) if on_pad else 0.0)
 
 
 def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Iterator[Finding]:

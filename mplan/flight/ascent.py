@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import takewhile
 from math import inf, pi
 from typing import NamedTuple
 
 from mplan.flight import launch, settling
+from mplan.flight.record import CastOff
 from mplan.flight.state import Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
@@ -167,14 +169,14 @@ def _together(elements: Sequence[str]) -> str:
     return " and ".join(elements)
 
 
-class CastOff(NamedTuple):
+class Kept(NamedTuple):
     """When something was cast off [s since lift-off], and the mass that was kept [kg]."""
 
     t: float
-    kept: float
+    mass: float
 
 
-def cast_off(state: State, event: Jettison) -> CastOff | None:
+def cast_off(state: State, event: Jettison) -> Kept | None:
     """Return when a jettison took place, if that was while a stage of the climb burned.
 
     Only what is dropped at a stated time, and boosters, go before the burn is over.
@@ -186,4 +188,21 @@ def cast_off(state: State, event: Jettison) -> CastOff | None:
     if not went or went[-1].t >= state.elapsed:
         return None
     weighed = state.mass(event.elements)
-    return CastOff(went[-1].t, went[-1].mass - weighed)
+    return Kept(went[-1].t, went[-1].mass - weighed)
+
+
+def cast_off_during(state: State, burn: Burn, ahead: Sequence[Event]) -> tuple[CastOff, ...]:
+    """Return what goes while a stage burns, `state` being the one at its end.
+
+    Boosters that are empty, and what the jettisons listed after it drop at a stated time.
+    """
+    if burn.leg != "climb" or state.climb is None:
+        return ()
+    own = takewhile(lambda event: event.do != "burn", ahead)
+    timed = [x.elements for x in own if isinstance(x, Jettison) and x.at is not None]
+    named = {_together(x): x for x in [*timed, *((name,) for name in burn.beside)]}
+    return tuple(
+        CastOff(mark.t, named[mark.name])
+        for mark in state.climb.track.events
+        if mark.what == "cast off" and mark.name in named and mark.t <= state.elapsed
+    )

@@ -45,7 +45,7 @@ LEGS = {
 }
 
 
-def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnRecord]:
+def fly_burn(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnRecord]:
     """Return the state after a burn, and its record.
 
     A burn that asks for more than the tanks hold takes all they hold; the flight goes on as if
@@ -61,42 +61,48 @@ def fly(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnR
     drawn = min(_drawn(need, engine, mass, asked), usable)
     duration = need.duration or burn_time(thrust(engine), engine.isp_vacuum, drawn)
     key = (event.element, name)
-    held = state.held.get(key, 0.0) + _margin(need, event, asked)
+    reserved = state.reserved.get(key, 0.0) + _margin(need, event, asked)
+    hold_down = max(0.0, -need.part.ignition) if need.part else 0.0
     after = replace(
         need.then,
         boiled_to=need.at.boiled_to,
-        ledger=_after_burn(need, event.element, name, engine, drawn, duration),
-        held={**state.held, key: held},
+        ledger=_after_burn(need, event.element, name, engine, drawn, hold_down + duration),
+        reserved={**state.reserved, key: reserved},
     )
     before = duration / 2.0 if need.apse else 0.0
-    elapsed = need.at.elapsed - before
+    begin, end = need.at.later(-before), after.later(duration - before)
+    gone = ascent.cast_off_during(end, event, ahead)
     record = BurnRecord(
         name=event.title,
         leg=event.leg,
         element=event.element,
         engine=name,
-        elapsed=elapsed,
+        elapsed=begin.elapsed,
         duration=duration,
         impulse=need.impulse,
         losses=losses,
         available=_available(need, engine, mass, usable, asked),
-        reserved=held,
+        reserved=reserved,
         propellant=drawn,
         usable=usable,
         start=after.ledger.starts[key],
         burned=after.ledger.seconds[key],
-        thrust_to_weight=_thrust(engine, elapsed) / (mass * G0),
+        thrust_to_weight=_thrust(engine, begin.elapsed) / (mass * G0),
         mass=mass,
         estimate=need.estimate,
         note=need.note,
         trouble=trouble,
         contact=_contact(need),
+        at_ignition=begin,
+        at_cut_off=end.without(name for each in gone for name in each.elements),
+        cast_off=gone,
+        hold_down=hold_down,
         burns_out=event.leg == "climb" and need.then.climbing,
         settling=settled,
         boiled=need.at.ledger.boiled_off(event.element),
         elsewhere=crossfeed.elsewhere(need.at, event.element, engine),
     )
-    return after.later(duration - before), record
+    return end, record
 
 
 def _settled_need(
@@ -125,11 +131,10 @@ def _available(need: Need, engine: Engine, mass: float, usable: float, asked: fl
 
 
 def _after_burn(
-    need: Need, element: str, name: str, engine: Engine, drawn: float, duration: float
+    need: Need, element: str, name: str, engine: Engine, drawn: float, running: float
 ) -> Ledger:
     """Return the ledger after a burn, and after what burned beside it."""
-    held = -min(0.0, need.part.ignition) if need.part else 0.0  # s on the pad
-    after = need.at.ledger.after_burn(element, name, engine, drawn, held + duration)
+    after = need.at.ledger.after_burn(element, name, engine, drawn, running)
     for other in need.beside:
         key, motor = main_engine(need.at.scenario.elements[other])
         spent = after.usable(other, motor)

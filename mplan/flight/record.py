@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
+from typing import NamedTuple
 
 from mplan.flight.entry import Splash
 from mplan.flight.settling import Settling
@@ -16,12 +17,21 @@ from mplan.scenario import Event, Scenario
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 
 
+class CastOff(NamedTuple):
+    """Elements cast off together while a burn lasts, `t` [s] since lift-off."""
+
+    t: float
+    elements: Craft
+
+
 @dataclass(frozen=True)
 class BurnRecord:
     """One burn as flown. Velocities in [m/s], masses in [kg], times in [s] since lift-off.
 
     `available` is what the tanks held for this engine, `reserved` what the margin policy holds
     back in this element for this burn and those before it, `margin` what is left beyond both.
+    `at_ignition` is the state once propellant has been settled and has boiled off while the craft
+    waited; `at_cut_off` that at the end of the burn, without what was `cast_off` while it lasted.
     """
 
     name: str
@@ -45,6 +55,10 @@ class BurnRecord:
     trouble: str  # why the burn cannot be flown as asked; else ""
     burns_out: bool  # it uses all it can draw, by plan
     contact: str  # IN_CONTACT or BEHIND, as seen from Earth's centre; "" near Earth
+    at_ignition: State = field(repr=False, compare=False)
+    at_cut_off: State = field(repr=False, compare=False)
+    cast_off: tuple[CastOff, ...] = ()
+    hold_down: float = 0.0  # s that the engine runs on the pad, before release
     settling: Settling | None = None  # before ignition; None where it needs none
     boiled: float = 0.0  # kg, boiled off of its element since lift-off
     elsewhere: Mapping[str, float] = field(default_factory=dict)  # kg it could burn, not its own
@@ -53,6 +67,16 @@ class BurnRecord:
     def required(self) -> float:
         """Impulse and losses together."""
         return self.impulse + sum(self.losses.values())
+
+    @property
+    def running(self) -> float:
+        """How long the engine runs [s], on the pad before release too."""
+        return self.hold_down + self.duration
+
+    @property
+    def craft(self) -> Craft:
+        """What the engine pushes at ignition."""
+        return self.at_ignition.joined(self.element)
 
     @property
     def margin(self) -> float:

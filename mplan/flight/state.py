@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -58,7 +58,7 @@ class State:
     homeward: Homeward | None = None
     entry: Entry | None = None  # through the air, once flown
     corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
-    held: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
+    reserved: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
 
     @property
     def climbing(self) -> bool:
@@ -77,6 +77,17 @@ class State:
     def mass(self, craft: Craft) -> float:
         """Return what a craft weighs now [kg]."""
         return mass.of(craft, self.scenario, self.ledger, self.crew, self.cargo)
+
+    def carried(self, craft: Craft) -> dict[str, float]:
+        """Return the crew and cargo in each element of a craft [kg]."""
+        one = self.scenario.mission.crew_mass
+        return {x: self.crew.get(x, 0) * one + self.cargo.get(x, 0.0) for x in craft}
+
+    def without(self, elements: Iterable[str]) -> State:
+        """Return the state without elements that have been cast off."""
+        gone = frozenset(elements)
+        kept = (tuple(x for x in craft if x not in gone) for craft in self.craft)
+        return replace(self, craft=tuple(craft for craft in kept if craft))
 
     def later(self, duration: float) -> State:
         """Return the state `duration` [s] later, the ship having gone on round the Moon."""

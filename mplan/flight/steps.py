@@ -62,14 +62,11 @@ def _jettison(state: State, index: int, event: Jettison) -> tuple[State, Moment]
     for name in event.elements:
         if state.crew.get(name):
             raise Unflyable(("events", index), f"{name} still has {state.crew[name]} aboard")
-    dropped = set(event.elements)
-    kept = [tuple(x for x in craft if x not in dropped) for craft in state.craft]
-    beside = next(craft for craft in state.craft if event.elements[0] in craft)
-    left = tuple(x for x in beside if x not in dropped)
-    after = replace(state, craft=tuple(craft for craft in kept if craft))
+    left = tuple(x for x in state.joined(event.elements[0]) if x not in event.elements)
+    after = state.without(event.elements)
     moment = _moment(event, after, left)
     went = ascent.cast_off(state, event)
-    return after, replace(moment, elapsed=went.t, mass=went.kept) if went else moment
+    return after, replace(moment, elapsed=went.t, mass=went.mass) if went else moment
 
 
 def _undock(state: State, index: int, event: Undock) -> tuple[State, Moment]:

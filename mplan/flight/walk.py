@@ -25,7 +25,7 @@ def fly(scenario: Scenario, like: Climb | None = None) -> Flight:
         if event.do == "burn":
             steps.require(state, i, event.element)
             crossfeed.require(state, i, event)
-            state, record = burn.fly(state, event, ahead)
+            state, record = burn.fly_burn(state, event, ahead)
             moment = _ignition(record, before)
             if event.leg == "climb" and not state.climbing:
                 state = translunar.find_departure(state, ahead)
