@@ -28,7 +28,7 @@ def test_documents_obey_the_schema(any_plan):
     """Every profile's plan is a valid document, as text and back."""
     document = json.loads(contract.as_json(any_plan))
     jsonschema.validate(document, contract.schema())
-    assert document["format"] == "mplan-plan/1"
+    assert document["format"] == "mplan-plan/2"
 
 
 def test_findings_and_remedies_obey_it_too(too_tall):

@@ -28,7 +28,7 @@ from mplan.physics.bodies import earth
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.plan import Plan
 
-FORMAT = "mplan-plan/1"
+FORMAT = "mplan-plan/2"
 
 
 def as_json(plan: Plan) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path as FilePath
 from typing import Any
 
 from pydantic import ValidationError
 
-from mplan.scenario import validation
+from mplan.scenario import former, validation
 from mplan.scenario.engines import Engine
 from mplan.scenario.files import NOT_IN_AN_ENGINE, TomlFile, not_here, read_toml
 from mplan.scenario.problems import Problem, ScenarioError
@@ -65,16 +66,19 @@ def _listed(path: FilePath, problems: list[Problem]) -> Listed | None:
         problems.extend(error.problems)
         return None
     problems.extend(not_here(file, NOT_IN_AN_ENGINE))
+    if old := list(former.findings(file.data, "elements.*.engines.*")):
+        problems.extend(_placed(file, old))
+        return None
     try:
         bare = {key: value for key, value in file.data.items() if key not in NOT_IN_AN_ENGINE}
         return Listed(file.name, file.data, Engine.model_validate({**bare, **_MOUNTED}))
     except ValidationError as error:
-        problems.extend(_problems(file, error))
+        problems.extend(_placed(file, validation.findings(error, Engine, set())))
         return None
 
 
-def _problems(file: TomlFile, error: ValidationError) -> list[Problem]:
+def _placed(file: TomlFile, found: Iterable[validation.Finding]) -> list[Problem]:
     return [
         Problem(f"{file.name}:{file.lines.of(each.path)}", ".".join(map(str, each.path)), each.text)
-        for each in validation.findings(error, Engine, set())
+        for each in found
     ]

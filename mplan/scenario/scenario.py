@@ -13,6 +13,7 @@ from mplan.scenario import (
     building,
     changes,
     feed,
+    former,
     mounting,
     profiles,
     references,
@@ -43,13 +44,11 @@ from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.rendezvous import Rendezvous
 from mplan.scenario.validation import Finding
 
-FORMAT = "mplan-scenario/1"
-
 
 class Scenario(Part):
     """A mission as its planner means it, SI throughout; made by `load` and by `change`."""
 
-    format: Literal["mplan-scenario/1"] = Field(description="Version of this file format.")
+    format: Literal["mplan-scenario/2"] = Field(description="Version of this file format.")
     stack: Annotated[tuple[Key, ...], Field(min_length=1)] = Field(
         description="Elements from the pad up.", examples=[["first_stage", "crew_module"]]
     )
@@ -143,6 +142,8 @@ def load(path: str | os.PathLike[str]) -> Scenario:
 
 
 def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Scenario:
+    if old := list(former.findings(data)):
+        raise ScenarioError([*files.problems, *_placed(old, files, touched)])
     complete = _with_events(data)
     found, scenario = [], None
     missing = sense.missing(data) | building.missing(data)

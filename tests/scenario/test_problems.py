@@ -113,9 +113,9 @@ ONE_PROBLEM = {
         '"escape tower", "fairing"',
     ),
     "other format": (
-        "mplan-scenario/1",
         "mplan-scenario/2",
-        '4: format: unknown "mplan-scenario/2"; did you mean "mplan-scenario/1"?',
+        "mplan-scenario/9",
+        '4: format: unknown "mplan-scenario/9"; did you mean "mplan-scenario/2"?',
     ),
     "text for a whole number": (
         "crew = 3",
@@ -535,7 +535,7 @@ def test_empty_file_lacks_every_table(folder, complaints):
     (folder / "landing.toml").write_text("")
     assert len(complaints()) == 8
     assert complaints()[0] == (
-        'landing.toml:1: format: missing; write for example: format = "mplan-scenario/1"'
+        'landing.toml:1: format: missing; write for example: format = "mplan-scenario/2"'
     )
 
 

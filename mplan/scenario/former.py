@@ -1,0 +1,85 @@
+"""Keys of earlier file formats: what each is called now, so that an old file can be mended.
+
+A key that is renamed or removed gets a line in `KEYS`. The message for it then stands alone: that
+the same key is unknown, or the new one missing, is not told a second time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any, NamedTuple
+
+from mplan.scenario.lines import Path
+from mplan.scenario.validation import Finding
+from mplan.scenario.wording import shown
+
+FORMAT = "mplan-scenario/2"
+EARLIER = ("mplan-scenario/1",)
+
+
+class Former(NamedTuple):
+    """A key as it was written, `*` for any name or index; what it is called now, None if gone.
+
+    With a `value`, the key is still good and only that value of it is not.
+    """
+
+    key: str
+    now: str | None
+    why: str = ""
+    value: str | None = None
+
+
+KEYS: tuple[Former, ...] = ()
+
+
+def findings(data: dict[str, Any], inside: str = "") -> Iterator[Finding]:
+    """Yield a finding for each key of an earlier format.
+
+    `inside` is the place, as in `KEYS`, that `data` takes in a scenario: "" for the whole of it,
+    "elements.*.engines.*" for an engine's file read by itself.
+    """
+    if not inside and data.get("format") in EARLIER:
+        yield Finding(("format",), _earlier(data["format"]))
+    for former in KEYS:
+        if former.key.startswith(inside):
+            steps = former.key[len(inside) :].strip(".").split(".")
+            for path, value in _matches(data, steps):
+                if former.value in (None, value):
+                    yield Finding(path, _told(former, value))
+
+
+def _earlier(found: str) -> str:
+    text = f"found {shown(found)}, an earlier format; accepted: {shown(FORMAT)}"
+    return f"{text}, once every key named here is brought up to date"
+
+
+def _told(former: Former, value: object) -> str:
+    """Say what to write in place of a key, or of a value, and why."""
+    if former.value is not None:
+        text = f"found {shown(value)}, of an earlier format; " + _instead(
+            former.now and shown(former.now)
+        )
+    else:
+        text = "of an earlier format; " + _instead(former.now)
+    return f"{text}: {former.why}" if former.why else text
+
+
+def _instead(now: str | None) -> str:
+    return f"now {now}" if now else "leave it out"
+
+
+def _matches(data: object, steps: list[str], path: Path = ()) -> Iterator[tuple[Path, object]]:
+    """Yield the path and value of everything in `data` that the steps lead to."""
+    if not steps:
+        yield path, data
+        return
+    inside = (
+        data.items()
+        if isinstance(data, dict)
+        else enumerate(data)
+        if isinstance(data, list)
+        else ()
+    )
+    for key, below in inside:
+        if steps[0] in ("*", key):
+            yield from _matches(below, steps[1:], (*path, key))

@@ -1,0 +1,72 @@
+"""A file of an earlier format is told, key by key, what each is called now."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from mplan.scenario import ScenarioError, catalogue, former, load
+from mplan.scenario.former import Former
+
+DATA = Path(__file__).parent / "data"
+
+
+def problems(text: str, folder: Path) -> list[str]:
+    file = folder / "old.toml"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(ScenarioError) as caught:
+        load(file)
+    return [str(each).removeprefix(folder.as_posix() + "/") for each in caught.value.problems]
+
+
+def test_earlier_format_alone_names_the_new_one(tmp_path):
+    """A file of which no key has changed needs its format line only."""
+    text = (DATA / "orbit.toml").read_text("utf-8").replace(former.FORMAT, former.EARLIER[0])
+    assert problems(text, tmp_path) == [
+        'old.toml:4: format: found "mplan-scenario/1", an earlier format; accepted: '
+        '"mplan-scenario/2", once every key named here is brought up to date'
+    ]
+
+
+@pytest.mark.parametrize(
+    ("entry", "line", "told"),
+    [
+        (
+            Former("mission.profile", "orbits.colour", "the orbit has it"),
+            'profile = "lunar orbit and return"',
+            "mission.profile: of an earlier format; now orbits.colour: the orbit has it",
+        ),
+        (
+            Former("mission.crew", None, "nobody counts"),
+            "crew = 2",
+            "mission.crew: of an earlier format; leave it out: nobody counts",
+        ),
+        (
+            Former("mission.profile", "round trip", value="lunar orbit and return"),
+            'profile = "lunar orbit and return"',
+            'mission.profile: found "lunar orbit and return", of an earlier format; '
+            'now "round trip"',
+        ),
+    ],
+)
+def test_former_key_is_told_once_with_its_line(entry, line, told, tmp_path, monkeypatch):
+    """Renamed, removed, or a value renamed; other findings wait until these are mended."""
+    text = (DATA / "orbit.toml").read_text("utf-8")
+    monkeypatch.setattr(former, "KEYS", (entry,))
+    number = text.splitlines().index(line) + 1
+    assert f"old.toml:{number}: {told}" in problems(text, tmp_path)
+
+
+def test_value_that_is_still_good_is_not_told(tmp_path, monkeypatch):
+    """An entry for one value leaves every other value of the key alone."""
+    monkeypatch.setattr(former, "KEYS", (Former("mission.profile", "x", value="flyby"),))
+    assert load(DATA / "orbit.toml").mission.profile == "lunar orbit and return"
+
+
+def test_former_key_in_a_catalogue_names_the_engine_file(tmp_path, monkeypatch):
+    """An engine file read by itself is told as one taken in by an element."""
+    monkeypatch.setattr(former, "KEYS", (Former("elements.*.engines.*.pushes", "thrust_vacuum"),))
+    (tmp_path / "one.toml").write_text('label = "One"\npushes = "3 kN"\n', encoding="utf-8")
+    with pytest.raises(ScenarioError, match=r"one\.toml:2: pushes: .*now thrust_vacuum"):
+        catalogue.read(tmp_path)
