@@ -192,8 +192,8 @@ def _report(asked: argparse.Namespace) -> int:
 
 def _windows(asked: argparse.Namespace) -> int:
     from mplan.scenario import Problem, ScenarioError
+    from mplan.show import launch_windows
     from mplan.show.terminal import print_windows, progress
-    from mplan.show.translunar import windows as calendar
     from mplan.studies import windows
 
     scenario = _scenario(asked)
@@ -210,7 +210,7 @@ def _windows(asked: argparse.Namespace) -> int:
     if asked.json is None:
         print_windows(scenario, found, sys.stdout)
     else:
-        text = json.dumps(calendar.document(scenario, found), indent=2, ensure_ascii=False)
+        text = json.dumps(launch_windows.document(scenario, found), indent=2, ensure_ascii=False)
         _write(asked.json, text + "\n")
     if asked.picture is not None:
         _draw(scenario, found, asked.picture)
@@ -218,7 +218,7 @@ def _windows(asked: argparse.Namespace) -> int:
 
 
 def _engines(asked: argparse.Namespace) -> int:
-    from mplan.show.stack import engine_terminal, engine_trades
+    from mplan.show import engine_terminal, engine_trades
     from mplan.show.terminal import progress
     from mplan.studies import engines
 

@@ -12,16 +12,15 @@ from PIL import Image
 from mplan.plan import Plan, fly
 from mplan.report_page import page
 from mplan.scenario import Scenario, ScenarioError
-from mplan.show import charts, notebook
+from mplan.show import translunar
 from mplan.show.drawn.figure import Picture
-from mplan.show.translunar import tables as way_out
-from mplan.show.translunar import windows as calendar
+from mplan.show.translunar.pictures import DAYS
 from mplan.studies.windows import Answer, Chance, chances
 
 CODE = (  # as a workbook would show each
-    "charts.calendar(found, plan)",
-    "notebook.table(calendar.frame(found))",
-    "way_out.costs(plan)",
+    "translunar.calendar(found, plan)",
+    "translunar.windows(found)",
+    "translunar.costs(plan)",
 )
 
 
@@ -33,10 +32,13 @@ def make(scenario: Scenario, answers: Sequence[Answer], path: Path) -> bytes:
     found = chances(answers)
     if not found:
         raise ValueError("no launch in these days: there is nothing to draw")
-    days = min(len({each.day for each in answers}), way_out.DAYS)
+    days = min(len({each.day for each in answers}), DAYS)
     plan = _plan(scenario, found[0])
-    costs = way_out.costs(plan, days)
-    pictures = [charts.calendar(answers, plan), *([costs] if isinstance(costs, Picture) else [])]
+    costs = translunar.costs(plan, days)
+    pictures = [
+        translunar.calendar(answers, plan),
+        *([costs] if isinstance(costs, Picture) else []),
+    ]
     if path.suffix == ".png":
         return _stacked(pictures)
     return page(plan, [_book(answers, pictures)]).encode("utf-8")
@@ -67,7 +69,7 @@ def _stacked(pictures: Sequence[Picture]) -> bytes:
 
 def _book(answers: Sequence[Answer], pictures: Sequence[Picture]) -> nbformat.NotebookNode:
     """Return the pictures and the table as a workbook has them."""
-    table = notebook.table(calendar.frame(answers), "No launch in these days.")
+    table = translunar.windows(answers)
     bundles = [each._repr_mimebundle_()[0] for each in pictures]
     bundles.insert(1, {"text/html": table._repr_html_()})
     cells = [nbformat.v4.new_markdown_cell(f"# Launch windows\n\n{pictures[0].summary}")]

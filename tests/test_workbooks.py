@@ -17,12 +17,12 @@ SCENARIOS = Path(__file__).parent.parent / "scenarios"
 BOOKS = workbooks.all_in(workbooks.folder())
 CHARTS = {
     "01_whole_mission": 3,
-    "02_going_there": 5,
-    "03_coming_back": 4,
+    "02_translunar": 5,
+    "03_homeward": 4,
     "04_the_stack": 1,
     "05_the_climb": 8,
     "06_at_the_moon": 9,
-    "07_through_the_air": 4,
+    "07_entry": 4,
 }
 LONGEST = 12  # lines of a code cell
 HEAVIEST = 300_000  # bytes of an executed workbook: small enough for mail and for version control

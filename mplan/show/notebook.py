@@ -29,12 +29,17 @@ class Words:
         return self.text
 
 
-def table(frame: pd.DataFrame, empty: str = "none") -> Words:
-    """Return a table with its columns' decimals, numbers to the right; `empty` if it has no row."""
-    if frame.empty:
-        return Words(f"<p>{escape(empty)}</p>", empty)
-    written = tables.written(frame)
-    return Words(_html(frame, written), written.to_string(index=False))
+class Table(Words):
+    """A table as people read it; `frame` has the same rows as numbers, for files."""
+
+    def __init__(self, frame: pd.DataFrame, empty: str = "none") -> None:
+        """Write the columns with their decimals, numbers to the right; `empty` if no row is."""
+        self.frame = frame
+        if frame.empty:
+            super().__init__(f"<p>{escape(empty)}</p>", empty)
+        else:
+            written = tables.written(frame)
+            super().__init__(_html(frame, written), written.to_string(index=False))
 
 
 def _html(frame: pd.DataFrame, written: pd.DataFrame) -> str:

@@ -19,10 +19,9 @@ from mplan.physics.constants import DEG
 from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
-from mplan.show import gist
+from mplan.show import gist, launch_windows
 from mplan.show.cautions import CAUTIONS
 from mplan.show.columns import Column, cell, clock, text
-from mplan.show.translunar import windows as calendar
 from mplan.studies.windows import Answer, NoChance, chances
 
 WIDTH = 100
@@ -55,11 +54,11 @@ _WINDOWS = (
     Column(
         "Sun at\nsite", lambda x: None if x.sun_at_landing is None else x.sun_at_landing / DEG, 1
     ),
-    Column("Sun\nfits", lambda x: calendar.yes(x.sun_fits)),
+    Column("Sun\nfits", lambda x: launch_windows.yes(x.sun_fits)),
     Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}"),
     Column("in", lambda x: x.splash_light),
-    Column("free\nret.", lambda x: calendar.yes(x.free_return)),
-    Column("plan\ncloses", lambda x: calendar.yes(x.plan_closes)),
+    Column("free\nret.", lambda x: launch_windows.yes(x.free_return)),
+    Column("plan\ncloses", lambda x: launch_windows.yes(x.plan_closes)),
     Column("margin\nm/s", lambda x: x.tightest_margin, 0),
 )
 _LEFT = (

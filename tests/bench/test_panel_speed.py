@@ -6,25 +6,19 @@ from itertools import count
 
 import pytest
 
-from mplan.show.air import panel as air_panel
-from mplan.show.climb import panel as climb_panel
-from mplan.show.homeward import panel as coming
-from mplan.show.moon import panel as lunar_panel
-from mplan.show.panels import panel
-from mplan.show.stack import panel as stack_panel
-from mplan.show.translunar import panel as going
+from mplan.show import air, climb, homeward, mission, moon, stack, translunar
 
 STAGE = "transfer_stage: shorter by"
 SHELL = "elements.crew_module.aeroshell.lift_to_drag"
 MOVES = {
-    "mission, stay": (panel.mission, "mission.surface_stay", 30.0, 0.5),
-    "mission, payload": (panel.mission, "mission.payload_down", 200.0, 5.0),
-    "going": (going.panel, "dates.translunar_time", 70.0, 0.5),
-    "coming": (coming.panel, "dates.transearth_time", 66.0, 0.5),
-    "stack": (stack_panel.panel, STAGE, 0.0, 0.05),
-    "climb": (climb_panel.panel, "orbits.parking_altitude", 180.0, 1.0),
-    "landing": (lunar_panel.panel, "descent.hover_time", 20.0, 1.0),
-    "entry": (air_panel.panel, SHELL, 0.2, 0.01),
+    "mission, stay": (mission.panel, "mission.surface_stay", 30.0, 0.5),
+    "mission, payload": (mission.panel, "mission.payload_down", 200.0, 5.0),
+    "going": (translunar.panel, "dates.translunar_time", 70.0, 0.5),
+    "coming": (homeward.panel, "dates.transearth_time", 66.0, 0.5),
+    "stack": (stack.panel, STAGE, 0.0, 0.05),
+    "climb": (climb.panel, "orbits.parking_altitude", 180.0, 1.0),
+    "landing": (moon.panel, "descent.hover_time", 20.0, 1.0),
+    "entry": (air.panel, SHELL, 0.2, 0.01),
 }
 
 

@@ -13,7 +13,7 @@ from mplan.physics.arcs import lunar_orbit
 from mplan.physics.bodies import selenography
 from mplan.physics.twobody import circular_speed, plane_change, speed
 from mplan.scenario.profiles import PLANE_CHANGE
-from mplan.show.translunar import tables as way_out
+from mplan.show.translunar.tables import facts
 from mplan.studies import captures
 
 TURN = {"do": "burn", "leg": PLANE_CHANGE, "element": "service_module"}
@@ -153,4 +153,4 @@ def test_a_capture_that_lacks_something(first_landing, changes, text):
 def test_the_figures_of_the_way_there_count_all_three(three_burns):
     legs = ("lunar-orbit insertion", PLANE_CHANGE, "lunar-orbit circularisation")
     total = sum(burn_of(three_burns, leg).required for leg in legs)
-    assert way_out.facts(three_burns)["capture"].startswith(f"{total:,.0f} m/s")
+    assert facts(three_burns)["capture"].startswith(f"{total:,.0f} m/s")

@@ -8,18 +8,16 @@ import pytest
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show.air import corridor as air_corridor
-from mplan.show.air import loads as air_loads
-from mplan.show.air import panel as air_panel
-from mplan.show.air import parachutes as air_parachutes
-from mplan.show.air import tables as air_home
+from mplan.show import air
+from mplan.show.air import corridor_edges, load_curve, parachute_path, tables
+from mplan.show.air.panel import EntryPanel
 from mplan.show.drawn.figure import PLOTLY
-from mplan.show.homeward import tables as way_home
+from mplan.show.homeward.tables import facts as homeward_facts
 from mplan.show.notebook import Words
 
 SHELL = "elements.crew_module.aeroshell"
-PICTURES = (air_home.corridor, air_home.loads, air_home.heat, air_home.parachutes)
-TABLES = (air_home.edges, air_home.reach, air_home.track, air_home.descents)
+PICTURES = (air.corridor, air.loads, air.heating, air.parachutes)
+TABLES = (air.edges, air.reach, air.track, air.descents)
 
 
 @pytest.fixture(autouse=True)
@@ -42,7 +40,7 @@ def bare(first_landing):
 
 @pytest.fixture(scope="module")
 def shared(first_landing):
-    return air_panel.panel(first_landing)
+    return air.panel(first_landing)
 
 
 @pytest.fixture
@@ -68,7 +66,7 @@ def test_pictures_say_what_they_show(landing_plan, show, theme):
 
 def test_curves_stay_inside_their_axes(any_plan):
     """No curve or mark is drawn beyond its picture."""
-    for kind in air_panel.EntryPanel.drawings:
+    for kind in EntryPanel.charts:
         drawing = kind.drawing(any_plan)
         for trace in drawing.traces:
             for values, axis in ((trace["x"], drawing.x), (trace["y"], drawing.y)):
@@ -79,25 +77,27 @@ def test_curves_stay_inside_their_axes(any_plan):
 def test_the_path_is_the_flown_one(landing_plan):
     """Altitude over speed as carried by the state; the peak in words."""
     entry = landing_plan.flight.end.entry
-    path = next(x for x in air_corridor.drawing(landing_plan).traces if x.get("name") == "as flown")
+    path = next(
+        x for x in corridor_edges.drawing(landing_plan).traces if x.get("name") == "as flown"
+    )
     assert path["x"] == pytest.approx(entry.track["speed"] / 1e3, abs=1e-3)
     assert path["y"] == pytest.approx(entry.track["altitude"] / 1e3, abs=1e-3)
-    assert f"{entry.peak_load:.1f} g" in air_loads.summary(landing_plan)
+    assert f"{entry.peak_load:.1f} g" in load_curve.summary(landing_plan)
 
 
 def test_tables_are_of_this_entry(landing_plan):
     """The flown row lies between the edges; the reach holds the splash; rows go down."""
     entry = landing_plan.flight.end.entry
-    angles = air_home._edges(entry).iloc[:, 1].tolist()
+    angles = air.edges(landing_plan).frame.iloc[:, 1].tolist()
     assert angles == sorted(angles)
-    loads = air_home._edges(entry).iloc[:, 2].tolist()
+    loads = air.edges(landing_plan).frame.iloc[:, 2].tolist()
     assert loads[0] == pytest.approx(entry.aeroshell.acceleration_limit, abs=0.1)
-    ranges = air_home._reach(entry).iloc[:, 1].tolist()
+    ranges = air.reach(landing_plan).frame.iloc[:, 1].tolist()
     assert ranges == sorted(ranges)
     assert len(ranges) == 3
-    times = air_home._track_rows(entry).iloc[:, 0].tolist()
+    times = air.track(landing_plan).frame.iloc[:, 0].tolist()
     assert times == sorted(times)
-    speeds = air_home.descent_rows(entry)["touchdown [m/s]"].tolist()
+    speeds = tables.descent_rows(entry)["touchdown [m/s]"].tolist()
     assert speeds[2] > speeds[0]
 
 
@@ -105,42 +105,42 @@ def test_the_drift_is_told_where_wind_is_stated(first_landing):
     """10 m/s for some six minutes."""
     windy = first_landing.change("elements.crew_module.parachutes.wind", "10 m/s")
     entry = mplan.fly(windy).flight.end.entry
-    drift = air_home.descent_rows(entry)["drift with the wind [km]"]
+    drift = tables.descent_rows(entry)["drift with the wind [km]"]
     assert drift[0] == pytest.approx(10.0 * entry.descent.duration / 1e3, abs=0.05)
 
 
 def test_shield_and_light_stand_among_the_figures(landing_plan, shallow, first_landing):
     """What ablates against what is there; the light as the drogues open and at the splash."""
-    told, entry = air_home.facts(landing_plan), landing_plan.flight.end.entry
+    told, entry = tables.facts(landing_plan), landing_plan.flight.end.entry
     assert f"{entry.shield_required:.1f} of 24.0 kg/m2" in told["heat shield"]
     assert told["light at drogue opening"].startswith("daylight, Sun at ")
-    assert told["light at splash"] in way_home.facts(landing_plan)["splash"]
-    assert "light at splash" not in air_home.facts(shallow)
+    assert told["light at splash"] in homeward_facts(landing_plan)["splash"]
+    assert "light at splash" not in tables.facts(shallow)
     unknown = mplan.fly(first_landing.change(f"{SHELL}.effective_heat", None))
-    assert air_home.facts(unknown)["heat shield"].startswith("not told: no shield_areal_mass")
+    assert tables.facts(unknown)["heat shield"].startswith("not told: no shield_areal_mass")
 
 
 def test_nothing_is_made_up(bare):
     """Without the tables every answer is the same sentence, and there is no panel."""
     for show in (*PICTURES, *TABLES):
-        assert repr(show(bare)) == air_home.NOT_FLOWN
-    assert isinstance(air_panel.panel(bare.scenario), Words)
-    assert air_home.facts(bare) == {"entry": "not flown"}
+        assert repr(show(bare)) == tables.NOT_FLOWN
+    assert isinstance(air.panel(bare.scenario), Words)
+    assert tables.facts(bare) == {"entry": "not flown"}
     with pytest.raises(ValueError, match="this mission's entry is not flown"):
-        air_corridor.drawing(bare)
+        corridor_edges.drawing(bare)
 
 
 def test_a_skip_has_no_parachutes(shallow):
     """The picture of the path is drawn, the descent is a sentence."""
-    assert repr(air_home.parachutes(shallow)) == repr(air_home.descents(shallow)) == air_home.SKIPS
-    assert air_parachutes.summary(shallow) == air_parachutes.SKIPS
-    assert "leaves the air" in json.dumps(air_corridor.drawing(shallow).traces)
-    assert air_home.facts(shallow)["downrange"] == "none: it skips out"
+    assert repr(air.parachutes(shallow)) == repr(air.descents(shallow)) == tables.SKIPS
+    assert parachute_path.summary(shallow) == parachute_path.SKIPS
+    assert "leaves the air" in json.dumps(corridor_edges.drawing(shallow).traces)
+    assert tables.facts(shallow)["downrange"] == "none: it skips out"
 
 
 def test_published_figures_stand_beside_ours():
     """The last column but one is what the formula's publication gives."""
-    text = repr(air_home.check())
+    text = repr(air.published())
     assert "233.9 g" in text
     assert "2.354 MW/m2" in text
 
@@ -152,8 +152,8 @@ def test_a_move_is_flown(panel, first_landing):
     """Figures and pictures are those of a flight of the changed scenario."""
     panel.controls["orbits.entry_angle"].slider.value = -6.8
     plan = mplan.fly(first_landing.change("orbits.entry_angle", "-6.8 deg"))
-    assert air_home.facts(plan)["largest load"] in panel.verdict.value
-    for figure, kind in zip(panel.figures, panel.drawings, strict=True):
+    assert tables.facts(plan)["largest load"] in panel.verdict.value
+    for figure, kind in zip(panel.figures, panel.charts, strict=True):
         assert figure.layout.meta == kind.drawing(plan).summary
 
 

@@ -13,14 +13,12 @@ from PIL import Image
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show import charts
+from mplan.show import mission
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import PLOTLY
-from mplan.show.mission import budget as burn_bars
-from mplan.show.mission import ladder as event_ladder
-from mplan.show.mission import path as flight_path
+from mplan.show.mission import burn_bars, event_ladder, flight_path
 
-CHARTS = (charts.budget, charts.timeline, charts.trajectory)
+CHARTS = (mission.budget_bars, mission.timeline, mission.trajectory)
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +56,7 @@ def test_words_stand_out(landing_plan, theme):
     pairs = [(look.ink, look.paper), (look.on_main, look.main)]
     pairs += [(look.on_second, look.second), (look.on_second, look.quiet)]
     assert all(contrast(*pair) >= 4.5 for pair in pairs)
-    assert charts.budget(landing_plan, theme=theme).layout.paper_bgcolor == look.paper
+    assert mission.budget_bars(landing_plan, theme=theme).layout.paper_bgcolor == look.paper
 
 
 def contrast(one: str, other: str) -> float:
@@ -157,4 +155,4 @@ def test_hours_are_marked(landing_plan):
 
 def test_axes_are_equal(landing_plan):
     """A kilometre is as long across as it is up."""
-    assert charts.trajectory(landing_plan).layout.yaxis.scaleanchor == "x"
+    assert mission.trajectory(landing_plan).layout.yaxis.scaleanchor == "x"

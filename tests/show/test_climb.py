@@ -9,11 +9,11 @@ import pytest
 
 import mplan
 from mplan.physics.constants import G0
-from mplan.show import charts, gist
-from mplan.show.climb import curves as climb_curves
-from mplan.show.climb import losses as climb_losses
-from mplan.show.climb import panel as climb_panel
-from mplan.show.climb import tables as climb_tables
+from mplan.show import climb as shown
+from mplan.show import gist
+from mplan.show.climb import curves, loss_bars
+from mplan.show.climb.tables import facts as climb_facts
+from mplan.show.drawn.figure import Picture
 from mplan.studies import rehearsals
 
 
@@ -25,14 +25,14 @@ def _raise(monkeypatch):
 
 @pytest.fixture(scope="module")
 def panel(first_landing):
-    return climb_panel.panel(first_landing)
+    return shown.panel(first_landing)
 
 
-@pytest.mark.parametrize("curve", climb_curves.CURVES, ids=lambda x: x.name)
+@pytest.mark.parametrize("curve", curves.CURVES, ids=lambda x: x.name)
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_curves(landing_plan, curve, theme):
     """Each curve is drawn from the track, its unit on the axis, its peak in words, and as a PNG."""
-    picture = charts.climb(landing_plan, curve, theme=theme)
+    picture = Picture(curve.drawing(landing_plan, theme))
     line = picture.data[0]
     values = curve.values(landing_plan.flight.end.climb)
     assert max(line.y) == pytest.approx(values.max(), rel=0.02)
@@ -46,14 +46,14 @@ def test_curves(landing_plan, curve, theme):
 def test_the_limit_is_drawn_where_there_is_one(landing_plan):
     """A dashed line for the stated acceleration, none for a pressure that is not limited."""
     limit = landing_plan.scenario.climb.acceleration_limit
-    felt = charts.climb(landing_plan, climb_curves.ACCELERATION)
+    felt = shown.acceleration(landing_plan)
     assert list(felt.data[1].y) == [limit / G0] * 2
-    assert not charts.climb(landing_plan, climb_curves.PRESSURE).data[1].x
+    assert not shown.dynamic_pressure(landing_plan).data[1].x
 
 
 def test_loss_bars_add_up(landing_plan):
     """The parts of each stage's bar are its ideal velocity."""
-    drawn = climb_losses.drawing(landing_plan)
+    drawn = loss_bars.drawing(landing_plan)
     bars = [x for x in drawn.traces if x["type"] == "bar"]
     ideal = [part.ideal for part in landing_plan.flight.end.climb.parts]
     assert np.sum([bar["x"] for bar in bars], axis=0) == pytest.approx(ideal, abs=0.5)
@@ -63,18 +63,18 @@ def test_loss_bars_add_up(landing_plan):
 def test_tables(landing_plan):
     """A row for each event, each stage and all, each fall, each rehearsal."""
     climb = landing_plan.flight.end.climb
-    staging, losses = climb_tables.staging(landing_plan), climb_tables.losses(landing_plan)
+    staging, losses = shown.staging(landing_plan), shown.loss_table(landing_plan)
     assert repr(staging).count("\n") == len(climb.track.events)
     assert repr(losses).splitlines()[-1].split()[0] == "all"
-    falls = repr(climb_tables.falls(landing_plan))
+    falls = repr(shown.falls(landing_plan))
     assert "second stage" in falls
     assert " S " in falls
-    assert "one engine out" in repr(climb_tables.rehearsed(landing_plan))
+    assert "one engine out" in repr(shown.off_nominal(landing_plan))
 
 
 def test_figures(landing_plan):
     """The figures say how it was steered, and what is left."""
-    facts = climb_tables.facts(landing_plan)
+    facts = climb_facts(landing_plan)
     assert facts["steering"].startswith("optimised")
     assert facts["outcome"] == "185 km orbit reached"
     left = landing_plan.flight.end.climb.left / 1e3

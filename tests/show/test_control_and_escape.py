@@ -9,9 +9,8 @@ from PIL import Image
 
 import mplan
 from mplan.checks.phases import phases
-from mplan.show.climb import control_bars
-from mplan.show.climb import coverage as abort_bars
-from mplan.show.climb import escape as escape_distance
+from mplan.show import climb
+from mplan.show.climb import control_bars, coverage_bars, escape_distance
 from mplan.studies import climb_aborts
 
 
@@ -32,8 +31,8 @@ def test_pictures_are_drawn_and_told(landing_plan, found):
     pictures = (
         control_bars.picture(landing_plan),
         control_bars.climb(landing_plan),
-        abort_bars.picture(landing_plan, found),
-        escape_distance.picture(landing_plan),
+        climb.coverage(found),
+        climb.escapes(landing_plan),
     )
     for picture in pictures:
         colours = Image.open(io.BytesIO(picture.png())).convert("RGB").getcolors(1 << 16)
@@ -63,15 +62,15 @@ def test_what_is_too_heavy_is_told(heavy):
 def test_gaps_are_drawn(heavy):
     """The row of gaps has a bar, and the summary says from when to when."""
     gaps = climb_aborts.coverage(heavy)
-    picture = abort_bars.picture(heavy, gaps)
+    picture = climb.coverage(gaps)
     assert any(size > 0.0 for size in picture.data[1].x)
     assert picture.summary.startswith("No way out: ")
-    assert "NO WAY OUT" in list(abort_bars.table(gaps)["way out"])
+    assert "NO WAY OUT" in list(coverage_bars.table(gaps)["way out"])
 
 
 def test_no_gap_is_told_too(found):
     """Full coverage has no bar in that row, and says so."""
-    drawing = abort_bars.drawing(found)
+    drawing = coverage_bars.drawing(found)
     assert drawing.summary.startswith("A way out is open at every moment.")
     assert drawing.traces[1]["x"] == [0.0]
 

@@ -8,12 +8,11 @@ import numpy as np
 import pytest
 
 import mplan
-from mplan.show import charts
-from mplan.show.drawn.figure import PLOTLY
-from mplan.show.moon import descent as descent_path
-from mplan.show.moon import panel as lunar_panel
+from mplan.show import moon
+from mplan.show.drawn.figure import PLOTLY, Picture
+from mplan.show.moon import abort_curves, descent_path, lift_off_curve, stay_curves, tables
 from mplan.show.moon import strokes as descent_strokes
-from mplan.show.moon import tables as lunar_surface
+from mplan.show.moon.panel import KNOBS
 from mplan.studies import landing_aborts, stay
 
 
@@ -24,12 +23,12 @@ def pictures(request, landing_plan):
     passes = stay.passes(landing_plan)
     window = stay.window(landing_plan, passes)
     return [
-        charts.descent(landing_plan, theme=theme),
-        charts.last_kilometres(landing_plan, theme=theme),
-        charts.descent_attitude(landing_plan, theme=theme),
-        charts.aborts(landing_aborts.along(landing_plan, 8), theme=theme),
-        charts.stay(stay.sky(landing_plan), passes, up - down, theme=theme),
-        charts.lift_offs(passes, window, up - down, theme=theme),
+        moon.descent(landing_plan, theme=theme),
+        moon.final_descent(landing_plan, theme=theme),
+        moon.descent_attitude(landing_plan, theme=theme),
+        Picture(abort_curves.drawing(landing_aborts.along(landing_plan, 8), theme)),
+        Picture(stay_curves.drawing(stay.sky(landing_plan), passes, up - down, theme)),
+        Picture(lift_off_curve.drawing(passes, window, up - down, theme)),
     ]
 
 
@@ -58,13 +57,13 @@ def test_without_a_descent_pictures_are_empty(first_landing):
     weak = mplan.fly(
         first_landing.change("elements.descent_stage.engines.main.thrust_vacuum", "12 kN")
     )
-    for drawn in (charts.descent, charts.last_kilometres, charts.descent_attitude):
+    for drawn in (moon.descent, moon.final_descent, moon.descent_attitude):
         picture = drawn(weak)
         assert picture.summary == descent_strokes.NO_DESCENT
         assert len(picture.data[0].x) == 0
         assert picture.png()
-    assert "does not carry the weight" in lunar_surface.facts(weak)["landing"]
-    assert lunar_surface.NO_LANDING in str(lunar_surface.phases(weak))
+    assert "does not carry the weight" in tables.facts(weak)["landing"]
+    assert tables.NO_LANDING in str(moon.phases(weak))
 
 
 def test_a_mission_that_does_not_land_says_so(any_plan):
@@ -72,24 +71,24 @@ def test_a_mission_that_does_not_land_says_so(any_plan):
     if any_plan.scenario.mission.landing_crew > 0:
         return
     answers = (
-        lunar_surface.phases,
-        lunar_surface.losses,
-        lunar_surface.ascent,
-        lunar_surface.aborts,
-        lunar_surface.aborts_table,
-        lunar_surface.sky,
-        lunar_surface.chances,
-        lunar_surface.passes,
-        lunar_surface.ship,
+        moon.phases,
+        moon.losses,
+        moon.ascent_table,
+        moon.aborts,
+        moon.abort_table,
+        moon.sky,
+        moon.lift_offs,
+        moon.passes,
+        moon.ship,
     )
     for answer in answers:
-        assert lunar_surface.NO_LANDING in str(answer(any_plan))
-    assert lunar_surface.facts(any_plan) == {"landing": "none"}
+        assert tables.NO_LANDING in str(answer(any_plan))
+    assert tables.facts(any_plan) == {"landing": "none"}
 
 
 def test_phases_add_up(landing_plan):
     """The table's velocities are those of the burn."""
-    told = str(lunar_surface.phases(landing_plan))
+    told = str(moon.phases(landing_plan))
     assert "touchdown" in told
     for phase in landing_plan.flight.end.descent.phases:
         assert f"{phase.delta_v:,.0f}" in told
@@ -97,7 +96,7 @@ def test_phases_add_up(landing_plan):
 
 def test_the_ascent_from_the_ground_to_perilune(landing_plan):
     """Its table begins at rest with the ground and ends at the insertion."""
-    rows = str(lunar_surface.ascent(landing_plan)).splitlines()
+    rows = str(moon.ascent_table(landing_plan)).splitlines()
     first, last = rows[1].split(), rows[-1].split()
     assert float(first[1]) == 0.0
     perilune = landing_plan.scenario.orbits.ascent_perilune
@@ -116,7 +115,7 @@ def test_ticks_go_past_what_is_shown(most):
 
 @pytest.fixture(scope="module")
 def panel(first_landing):
-    return lunar_panel.panel(first_landing)
+    return moon.panel(first_landing)
 
 
 def test_a_longer_hover_is_flown(panel):
@@ -142,5 +141,5 @@ def test_too_little_thrust_is_shown_and_undone(panel):
 
 def test_a_panel_needs_a_lander():
     """The knobs are those of a landing."""
-    keys = {knob.key for knob in lunar_panel.KNOBS}
+    keys = {knob.key for knob in KNOBS}
     assert {"orbits.descent_perilune", "descent.high_gate_altitude"} <= keys

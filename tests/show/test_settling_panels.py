@@ -7,8 +7,8 @@ import asyncio
 import pytest
 
 import mplan
-from mplan.show.climb import panel as climb_panel
-from mplan.show.panels import panel
+from mplan.show import climb, mission
+from mplan.show.panels import panel as panels
 from mplan.show.panels.pause import Pause
 
 PARKING, STAY = "orbits.parking_altitude", "mission.surface_stay"
@@ -23,7 +23,7 @@ def _raise(monkeypatch):
 
 @pytest.fixture(scope="module")
 def shared(first_landing):
-    return panel.mission(first_landing)
+    return mission.panel(first_landing)
 
 
 @pytest.fixture
@@ -53,7 +53,7 @@ def test_figures_settle_too(sliders):
     """They are left as if they had been drawn afresh."""
     sliders.controls[PARKING].slider.value = 270.0
     sliders.settle()
-    for figure, kind in zip(sliders.figures, sliders.drawings, strict=True):
+    for figure, kind in zip(sliders.figures, sliders.charts, strict=True):
         fresh = kind.drawing(sliders.plan)
         assert [list(trace.x) for trace in figure.data] == [trace["x"] for trace in fresh.traces]
 
@@ -62,13 +62,13 @@ def test_what_leaves_the_climb_alone_is_settled_at_once(sliders, monkeypatch):
     """The file's own climb is the best one: nothing is flown again."""
     sliders.controls[STAY].slider.value = 30.0
     assert BEST in sliders.steered.value
-    monkeypatch.setattr(panel, "fly", lambda scenario: 1 / 0)
+    monkeypatch.setattr(panels, "fly", lambda scenario: 1 / 0)
     sliders.settle()
 
 
 def test_a_climb_that_fails_is_optimised_at_once(first_landing):
     """What kept steering does not bring to orbit gets its own before any verdict is shown."""
-    shown = climb_panel.panel(first_landing)
+    shown = climb.panel(first_landing)
     shown.controls["elements.first_stage.engines.lift.count"].slider.value = 4.0
     assert not shown.plan.flight.end.climb.reached
     assert BEST in shown.steered.value
@@ -83,7 +83,7 @@ def test_it_settles_by_itself_where_a_loop_runs(sliders, monkeypatch):
         flights.append(like is None)
         return mplan.fly(scenario, like=like)
 
-    monkeypatch.setattr(panel, "fly", counted)
+    monkeypatch.setattr(panels, "fly", counted)
 
     async def turn() -> None:
         for altitude in (200.0, 210.0, 220.0):

@@ -12,14 +12,9 @@ import mplan
 from mplan.checks.light import sun_at_landing
 from mplan.physics import constants as c
 from mplan.physics.bodies import ephemeris
-from mplan.show import charts
-from mplan.show.drawn.figure import PLOTLY
-from mplan.show.translunar import approach as moon_view
-from mplan.show.translunar import calendar as launch_calendar
-from mplan.show.translunar import cost_map
-from mplan.show.translunar import loops as loop_curves
-from mplan.show.translunar import tables as way_out
-from mplan.show.translunar import turning as turning_frame
+from mplan.show import translunar
+from mplan.show.drawn.figure import PLOTLY, Picture
+from mplan.show.translunar import cost_map, launch_calendar, loop_curves, moon_view, turning_frame
 from mplan.studies import loops, maps, windows
 from mplan.studies.windows import Chance, NoChance
 
@@ -54,11 +49,11 @@ def pictures(request, landing_plan, answers, costs, family):
     """Every new picture, on either page."""
     theme = request.param
     return [
-        charts.turning(landing_plan, theme=theme),
-        charts.approach(landing_plan, theme=theme),
-        charts.calendar(answers, landing_plan, theme=theme),
-        charts.costs(costs, "Both burns", theme=theme),
-        charts.loops(*family, theme=theme),
+        translunar.turning(landing_plan, theme=theme),
+        translunar.approach(landing_plan, theme=theme),
+        translunar.calendar(answers, landing_plan, theme=theme),
+        Picture(cost_map.drawing(costs, "Both burns", theme)),
+        Picture(loop_curves.drawing(*family, theme)),
     ]
 
 
@@ -79,7 +74,7 @@ def test_pictures_say_what_they_show(pictures):
 
 def test_no_script_from_outside_goes_along(landing_plan):
     """Nothing else stands in for the picture: a page of plotly's own would ask the network."""
-    assert charts.turning(landing_plan)._repr_html_ is None
+    assert translunar.turning(landing_plan)._repr_html_ is None
 
 
 # The frame that turns
@@ -226,7 +221,7 @@ def test_lift_off_is_marked(answers, landing_plan):
 def test_an_empty_calendar_is_drawn(landing_plan):
     """A scan stopped before its first answer leaves an empty calendar, not an error."""
     assert "0 chances" in launch_calendar.drawing([], landing_plan).summary
-    assert charts.calendar([], landing_plan).png()
+    assert translunar.calendar([], landing_plan).png()
 
 
 # The map
@@ -252,7 +247,7 @@ def test_cheapest_cell_is_framed(costs):
 def test_a_map_without_arcs_is_drawn(costs):
     empty = maps.Map(costs.starts, costs.flights, np.full_like(costs.delta_v, np.nan))
     assert cost_map.drawing(empty, "Both").summary == "Both: no arc found."
-    assert charts.costs(empty).png()
+    assert Picture(cost_map.drawing(empty, "Both burns")).png()
 
 
 def test_many_columns_are_numbered_seldom(costs):
@@ -281,6 +276,6 @@ def test_no_free_return_is_said():
 def test_hybrids_and_revolutions_are_tables(landing_plan):
     """Both have rows for a landing, and a sentence where the question does not arise."""
     flyby = mplan.fly(mplan.load(landing_plan.scenario.source.parent / "round_the_moon.toml"))
-    for table in (way_out.hybrid_arcs, way_out.revolutions):
+    for table in (translunar.hybrid_arcs, translunar.revolutions):
         assert "<table" in table(landing_plan)._repr_html_()
         assert "<table" not in table(flyby)._repr_html_()

@@ -9,11 +9,11 @@ import pytest
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show.homeward import panel as coming
-from mplan.show.homeward import tables as way_home
-from mplan.show.translunar import panel as going
+from mplan.show import homeward, translunar
+from mplan.show.homeward.panel import rest
+from mplan.show.homeward.tables import facts as way_home
 from mplan.show.translunar import scan
-from mplan.show.translunar import tables as way_out
+from mplan.show.translunar.tables import facts as way_out
 from mplan.studies import windows
 
 LONG = 60.0  # s a thread may take before a test gives it up
@@ -27,7 +27,7 @@ def _raise(monkeypatch):
 
 @pytest.fixture(scope="module")
 def shared_going(first_landing):
-    return going.panel(first_landing)
+    return translunar.panel(first_landing)
 
 
 @pytest.fixture
@@ -38,7 +38,7 @@ def there(shared_going):
 
 @pytest.fixture(scope="module")
 def shared_coming(first_landing):
-    return coming.panel(first_landing)
+    return homeward.panel(first_landing)
 
 
 @pytest.fixture
@@ -51,14 +51,14 @@ def test_figures_are_those_of_a_flight(there, first_landing):
     """A move changes the line of figures to what a flight of that scenario gives."""
     there.controls["dates.translunar_time"].slider.value = 84.0
     plan = mplan.fly(first_landing.change("dates.translunar_time", "84 h"))
-    for value in way_out.facts(plan).values():
+    for value in way_out(plan).values():
         assert value in there.verdict.value
 
 
 def test_pictures_follow(there):
     """A move leaves each figure as if it had been drawn afresh."""
     there.controls["dates.side"].value = "ascending"
-    for figure, kind in zip(there.figures, there.drawings, strict=True):
+    for figure, kind in zip(there.figures, there.charts, strict=True):
         fresh = kind.drawing(there.plan)
         assert [list(trace.x) for trace in figure.data] == [trace["x"] for trace in fresh.traces]
         assert figure.layout.meta == fresh.summary
@@ -93,7 +93,7 @@ def test_fixed_clock_time_leaves_no_azimuth(there):
 
 def test_each_profile_has_its_panels(any_plan):
     """Either panel opens on every profile and tells what there is to tell."""
-    out, back = going.panel(any_plan.scenario), coming.panel(any_plan.scenario)
+    out, back = translunar.panel(any_plan.scenario), homeward.panel(any_plan.scenario)
     assert any_plan.verdict in out.verdict.value
     assert ("none: it flies past" in out.verdict.value) == (any_plan.flight.end.around is not None)
     assert ("none: a free return" in back.verdict.value) == (any_plan.flight.end.homeward is None)
@@ -118,7 +118,7 @@ def test_a_longitude_can_be_asked_for(home):
 def shared_awaited(first_landing):
     """The panel of a file with a recovery area."""
     middle = {"name": "the fleet", "latitude": "5 deg", "longitude": "-160 deg"}
-    return coming.panel(first_landing.change("recovery", {**middle, "radius": "400 km"}))
+    return homeward.panel(first_landing.change("recovery", {**middle, "radius": "400 km"}))
 
 
 @pytest.fixture
@@ -143,7 +143,7 @@ def test_another_latitude_is_flown(awaited, first_landing):
     assert awaited.trouble.value == ""
     assert awaited.plan.flight.splash.latitude < before
     plan = mplan.fly(awaited.scenario)
-    assert way_home.facts(plan)["splash"] in awaited.verdict.value
+    assert way_home(plan)["splash"] in awaited.verdict.value
 
 
 def test_a_longer_entry_is_flown(awaited):
@@ -175,13 +175,13 @@ def test_rest_before_the_return(home, first_landing):
 
 def test_events_of_the_profile_give_no_rest():
     plan = mplan.load("scenarios/orbit_and_return.toml")
-    assert coming.rest(plan) == []
+    assert rest(plan) == []
 
 
 def test_entry_angle_is_flown(home):
     home.controls["orbits.entry_angle"].slider.value = -6.0
     assert "-6.00 deg" in home.verdict.value
-    assert way_home.facts(home.plan)["entry angle"] == "-6.00 deg"
+    assert way_home(home.plan)["entry angle"] == "-6.00 deg"
 
 
 # The scan

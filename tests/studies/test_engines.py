@@ -6,7 +6,7 @@ import pytest
 
 import mplan
 from mplan.scenario import ScenarioError, catalogue
-from mplan.show.stack import engine_trades
+from mplan.show import engine_trades
 from mplan.studies import engines
 from mplan.studies.engines import Mount
 from mplan.vehicle import swap

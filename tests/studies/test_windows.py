@@ -9,7 +9,7 @@ import pytest
 
 import mplan
 from mplan.physics import constants as c
-from mplan.show.translunar import windows as calendar
+from mplan.show import launch_windows
 from mplan.studies import windows
 
 FIRST = date(2031, 5, 21)
@@ -104,7 +104,7 @@ def test_a_free_return_is_told_from_another_arc(landing_plan):
 
 def test_the_document(answers, first_landing):
     """Windows as JSON: one entry a chance, the others with their reason."""
-    document = calendar.document(first_landing, answers)
+    document = launch_windows.document(first_landing, answers)
     jsonschema.validate(
         document,
         {

@@ -11,11 +11,8 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.changes import Change
 from mplan.show import notebook, notes
-from mplan.show.air import corridor as air_corridor
-from mplan.show.air import heat as air_heat
-from mplan.show.air import loads as air_loads
-from mplan.show.air import parachutes as air_parachutes
-from mplan.show.air import tables as air_home
+from mplan.show.air import corridor_edges, heating_curve, load_curve, parachute_path, tables
+from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words
 from mplan.show.panels.knobs import Count, Knob
@@ -23,7 +20,7 @@ from mplan.show.panels.panel import Panel
 from mplan.vehicle.stack import with_role
 
 
-class Number(Knob):
+class NumberKnob(Knob):
     """A key with a bare number behind it."""
 
     def write(self, number: float, scenario: Scenario) -> float:
@@ -38,14 +35,19 @@ def panel(scenario: Scenario, *, theme: Theme | None = None) -> EntryPanel | Wor
     """
     element = scenario.elements[with_role(scenario, "crew module")]
     if element.aeroshell is None or element.parachutes is None:
-        return notebook.sentence(air_home.NOT_FLOWN)
+        return notebook.sentence(tables.NOT_FLOWN)
     return EntryPanel(scenario, theme)
 
 
 class EntryPanel(Panel):
     """Figures and pictures of the way through the air."""
 
-    drawings = (air_corridor, air_loads, air_heat, air_parachutes)
+    charts = (
+        Chart(corridor_edges.drawing, corridor_edges.WIDTH),
+        Chart(load_curve.drawing, load_curve.WIDTH),
+        Chart(heating_curve.drawing, heating_curve.WIDTH),
+        Chart(parachute_path.drawing, parachute_path.WIDTH),
+    )
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob]:
         """Return the entry angle, and the knobs of the crew module's aeroshell and parachutes."""
@@ -53,8 +55,8 @@ class EntryPanel(Panel):
         shell, chutes = f"{home}.aeroshell", f"{home}.parachutes"
         return (
             Knob("orbits.entry_angle", "entry angle", "deg", DEG, -8.0, -4.8, 0.05),
-            Number(f"{shell}.lift_to_drag", "lift over drag", "", 1.0, 0.0, 0.5, 0.01),
-            Number(f"{shell}.drag_coefficient", "drag coefficient", "", 1.0, 0.8, 1.8, 0.05),
+            NumberKnob(f"{shell}.lift_to_drag", "lift over drag", "", 1.0, 0.0, 0.5, 0.01),
+            NumberKnob(f"{shell}.drag_coefficient", "drag coefficient", "", 1.0, 0.8, 1.8, 0.05),
             Knob(f"{shell}.nose_radius", "nose radius", "m", 1.0, 0.5, 8.0, 0.1),
             Knob(f"{home}.dry_mass", "crew module, dry", "t", 1e3, 3.0, 9.0, 0.1),
             Count(f"{chutes}.drogues.count", "drogues that open", "", 1.0, 1.0, 4.0, 1.0),
@@ -70,7 +72,7 @@ class EntryPanel(Panel):
 
     def told(self) -> tuple[str, str]:
         """Return the verdict with the figures of the entry, and the findings."""
-        figures = notes.line(air_home.facts(self.plan))
+        figures = notes.line(tables.facts(self.plan))
         return notes.verdict(self.plan) + figures, notes.findings(self.plan)
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import takewhile
-from types import ModuleType
 
 import numpy as np
 import pandas as pd
@@ -20,14 +19,8 @@ from mplan.physics.entry.flight import Steering, fly, steepened
 from mplan.physics.entry.parachutes import Descent
 from mplan.plan import Plan
 from mplan.show import notebook
-from mplan.show.air import corridor as air_corridor
-from mplan.show.air import heat as air_heat
-from mplan.show.air import loads as air_loads
-from mplan.show.air import parachutes as air_parachutes
 from mplan.show.columns import lit, minutes
-from mplan.show.drawn.figure import Picture
-from mplan.show.drawn.palette import Theme
-from mplan.show.notebook import Words
+from mplan.show.notebook import Table, Words
 from mplan.show.tables import Column, framed
 
 NOT_FLOWN = "The entry is not flown: the crew module has no [aeroshell] or no [parachutes], and "
@@ -53,6 +46,11 @@ def facts(plan: Plan) -> dict[str, str]:
         "touchdown": _touchdown(entry),
         **_lights(entry),
     }
+
+
+def figures(plan: Plan) -> Words:
+    """Return the same as a table."""
+    return notebook.facts(facts(plan))
 
 
 def _corridor(entry: Entry) -> str:
@@ -97,38 +95,9 @@ def _touchdown(entry: Entry) -> str:
     return f"{speed:.1f} m/s on {surface}, {after} min after the interface"
 
 
-def corridor(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
-    """Return altitude over speed between the corridor's edges."""
-    return _picture(plan, air_corridor, theme)
-
-
-def loads(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
-    """Return the deceleration over time."""
-    return _picture(plan, air_loads, theme)
-
-
-def heat(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
-    """Return the heating of the nose over time."""
-    return _picture(plan, air_heat, theme)
-
-
-def parachutes(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
-    """Return the last minutes under the parachutes."""
-    entry = plan.flight.end.entry
-    if entry is not None and not entry.lands:
-        return notebook.sentence(SKIPS)
-    return _picture(plan, air_parachutes, theme)
-
-
-def _picture(plan: Plan, kind: ModuleType, theme: Theme | None) -> Picture | Words:
-    if plan.flight.end.entry is None:
-        return notebook.sentence(NOT_FLOWN)
-    return Picture(kind.drawing(plan, theme))
-
-
 def _table(plan: Plan, frame: Callable[[Entry], pd.DataFrame]) -> Words:
     entry = plan.flight.end.entry
-    return notebook.sentence(NOT_FLOWN) if entry is None else notebook.table(frame(entry))
+    return notebook.sentence(NOT_FLOWN) if entry is None else Table(frame(entry))
 
 
 def edges(plan: Plan) -> Words:
@@ -250,7 +219,7 @@ _DESCENTS = (
 )
 
 
-def check() -> Words:
+def published() -> Words:
     """Return closed forms and worked figures beside what they give here."""
     air = {"scale_height": 22000.0 * 0.3048, "density": 0.0034 * 515.379}
     peak = allen_eggers.peak_acceleration(30000.0 * 0.3048, -np.pi / 2.0, 1599.0, **air)
@@ -267,4 +236,4 @@ def check() -> Words:
     ]
     heads = ("what", "here", "from the published formula", "source")
     columns = [Column(head, lambda row, i=i: row[i]) for i, head in enumerate(heads)]
-    return notebook.table(framed(columns, rows))
+    return Table(framed(columns, rows))

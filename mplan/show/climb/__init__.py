@@ -1,1 +1,49 @@
-"""Pictures, tables and panel of workbook 05, the climb."""
+"""The front door of workbook 05, the climb: what its cells show."""
+
+from __future__ import annotations
+
+from mplan.show.climb.panel import panel
+from mplan.show.climb.pictures import (
+    acceleration,
+    altitude,
+    control,
+    coverage,
+    dynamic_pressure,
+    escapes,
+    losses,
+    speed,
+)
+from mplan.show.climb.tables import (
+    control_table,
+    coverage_table,
+    engines_out,
+    escape_table,
+    falls,
+    figures,
+    loss_table,
+    off_nominal,
+    staging,
+    upper_stage_only,
+)
+
+__all__ = [
+    "acceleration",
+    "altitude",
+    "control",
+    "control_table",
+    "coverage",
+    "coverage_table",
+    "dynamic_pressure",
+    "engines_out",
+    "escape_table",
+    "escapes",
+    "falls",
+    "figures",
+    "loss_table",
+    "losses",
+    "off_nominal",
+    "panel",
+    "speed",
+    "staging",
+    "upper_stage_only",
+]

@@ -9,9 +9,9 @@ from mplan.physics.constants import DEG
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.wording import plain
 from mplan.show import notes
-from mplan.show.climb import losses as climb_losses
-from mplan.show.climb import tables as climb_tables
+from mplan.show.climb import loss_bars, tables
 from mplan.show.climb.curves import ACCELERATION, ALTITUDE, PRESSURE
+from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel
@@ -34,7 +34,12 @@ def panel(scenario: Scenario, *, theme: Theme | None = None) -> ClimbPanel:
 class ClimbPanel(Panel):
     """Figures and pictures of the climb."""
 
-    drawings = (ALTITUDE, PRESSURE, ACCELERATION, climb_losses)
+    charts = (
+        Chart(ALTITUDE.drawing, ALTITUDE.WIDTH),
+        Chart(PRESSURE.drawing, PRESSURE.WIDTH),
+        Chart(ACCELERATION.drawing, ACCELERATION.WIDTH),
+        Chart(loss_bars.drawing, loss_bars.WIDTH),
+    )
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob]:
         """Return the knobs of the climb that a scenario has."""
@@ -42,7 +47,7 @@ class ClimbPanel(Panel):
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the climb."""
-        known = climb_tables.facts(self.plan)
+        known = tables.facts(self.plan)
         del known["steering"]  # the panel has its own line for it
         return notes.verdict(self.plan) + notes.line(known), ""
 

@@ -10,10 +10,12 @@ from mplan.physics.climb.flight import Climb
 from mplan.plan import Plan
 from mplan.scenario.wording import place, plain
 from mplan.show import notebook
+from mplan.show.climb import control_bars, coverage_bars, escape_distance
 from mplan.show.columns import Column
-from mplan.show.notebook import Words
+from mplan.show.notebook import Table, Words
 from mplan.show.tables import framed
 from mplan.studies import rehearsals
+from mplan.studies.climb_aborts import Coverage
 
 OUT_TIMES = (0.0, 15.0, 30.0, 60.0, 90.0, 120.0)  # s after ignition, of an engine lost
 
@@ -35,6 +37,11 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
+def figures(plan: Plan) -> Words:
+    """Return the same as a table."""
+    return notebook.facts(facts(plan))
+
+
 def _outcome(plan: Plan) -> str:
     climb = plan.flight.end.climb
     if climb.reached:
@@ -44,41 +51,41 @@ def _outcome(plan: Plan) -> str:
 
 def staging(plan: Plan) -> Words:
     """Return the state at each event of the climb."""
-    return notebook.table(framed(_STAGING, plan.flight.end.climb.track.events))
+    return Table(framed(_STAGING, plan.flight.end.climb.track.events))
 
 
-def losses(plan: Plan) -> Words:
+def loss_table(plan: Plan) -> Words:
     """Return the losses by cause, a row a stage and one for all."""
     climb = plan.flight.end.climb
     rows = [(plain(x.name), x.ideal, x.gained, x.losses) for x in climb.parts]
     rows.append(("all", climb.ideal, climb.gained, climb.losses))
-    return notebook.table(framed(_LOSSES, rows))
+    return Table(framed(_LOSSES, rows))
 
 
 def falls(plan: Plan) -> Words:
     """Return where what is dropped comes down, without air."""
     east = plan.scenario.launch_site.longitude
     rows = [(fall, east) for fall in plan.flight.end.climb.impacts]
-    return notebook.table(framed(_FALLS, rows), "Nothing comes down.")
+    return Table(framed(_FALLS, rows), "Nothing comes down.")
 
 
-def rehearsed(plan: Plan) -> Words:
+def off_nominal(plan: Plan) -> Words:
     """Return the usual rehearsals."""
-    return notebook.table(framed(_REHEARSALS, rehearsals.usual(plan)))
+    return Table(framed(_REHEARSALS, rehearsals.usual(plan)))
 
 
 def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) -> Words:
     """Return rehearsals with an engine of a stage lost at times [s] after its ignition."""
     if plan.flight.end.climb.vehicle.stages[stage].motor.count < 2:
         return notebook.sentence("This stage has one engine: without it, it does not fly.")
-    return notebook.table(framed(_REHEARSALS, rehearsals.engine_out(plan, stage, times)))
+    return Table(framed(_REHEARSALS, rehearsals.engine_out(plan, stage, times)))
 
 
-def from_stage(plan: Plan, stage: int) -> Words:
+def upper_stage_only(plan: Plan, stage: int) -> Words:
     """Return rehearsals of a part: from a stage's ignition on, in the planned state then."""
     if stage >= len(plan.flight.end.climb.vehicle.stages):
         return notebook.sentence("The climb has no such stage.")
-    return notebook.table(framed(_REHEARSALS, rehearsals.from_stage(plan, stage)))
+    return Table(framed(_REHEARSALS, rehearsals.from_stage(plan, stage)))
 
 
 def _fallen(climb: Climb) -> str:
@@ -126,3 +133,18 @@ _REHEARSALS = (
     Column("most dynamic pressure [kPa]", lambda x: x.most_dynamic_pressure / 1e3, 1),
     Column("most acceleration [g]", lambda x: x.flown.most_acceleration.value / c.G0, 2),
 )
+
+
+def escape_table(plan: Plan) -> Table:
+    """Return each escape on the tower: how it draws away, and the blast it meets."""
+    return Table(escape_distance.table(plan), "No escape tower is described.")
+
+
+def coverage_table(found: Coverage) -> Table:
+    """Return the abort modes of the climb: when each is open, and why not."""
+    return Table(coverage_bars.table(found))
+
+
+def control_table(plan: Plan) -> Table:
+    """Return every phase with what controls the craft in it."""
+    return Table(control_bars.table(plan))

@@ -7,9 +7,9 @@ becomes a `Picture` in a cell, or is laid into a live figure that a panel keeps.
 from __future__ import annotations
 
 import base64
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import plotly.graph_objects as go
 
@@ -47,6 +47,13 @@ class Drawing:
             "meta": self.summary,
             **(self.more or {}),
         }
+
+
+class Chart(NamedTuple):
+    """How a plan is drawn in a panel, and how wide [px]."""
+
+    drawing: Callable[..., Drawing]  # of a plan and a theme
+    width: int
 
 
 class Picture(go.Figure):

@@ -10,12 +10,13 @@ from mplan.flight.entry import aimed_range
 from mplan.physics.constants import DEG, HOUR
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import notes
+from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
-from mplan.show.homeward import tables as way_home
-from mplan.show.mission import path as flight_path
+from mplan.show.homeward import tables
+from mplan.show.mission import flight_path
 from mplan.show.panels.knobs import Knob, SwitchedKnob
 from mplan.show.panels.panel import Panel, Values
-from mplan.show.translunar import turning as turning_frame
+from mplan.show.translunar import turning_frame
 
 LONGITUDE = SwitchedKnob(
     "recovery.longitude", "splash at longitude", "deg", DEG, -180.0, 180.0, 5.0
@@ -29,15 +30,18 @@ KNOBS = (
 )
 
 
-def panel(scenario: Scenario, *, theme: Theme | None = None) -> ComingPanel:
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> HomewardPanel:
     """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
-    return ComingPanel(scenario, theme)
+    return HomewardPanel(scenario, theme)
 
 
-class ComingPanel(Panel):
+class HomewardPanel(Panel):
     """Figures and pictures of the way home."""
 
-    drawings = (turning_frame, flight_path)
+    charts = (
+        Chart(turning_frame.drawing, turning_frame.WIDTH),
+        Chart(flight_path.drawing, flight_path.WIDTH),
+    )
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob]:
         """Return the knobs of the way home; a free return cannot be timed to a longitude."""
@@ -53,11 +57,11 @@ class ComingPanel(Panel):
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the way home."""
-        return notes.verdict(self.plan) + notes.line(way_home.facts(self.plan)), ""
+        return notes.verdict(self.plan) + notes.line(tables.facts(self.plan)), ""
 
 
 @dataclass(frozen=True)
-class Range(Knob):
+class DownrangeKnob(Knob):
     """How far the entry flies: what is usual where the file leaves it out."""
 
     def read(self, scenario: Scenario) -> float:
@@ -65,7 +69,9 @@ class Range(Knob):
         return aimed_range(scenario) / self.size
 
 
-DOWNRANGE = Range("recovery.downrange", "interface to splash", "km", 1e3, 1400.0, 4000.0, 50.0)
+DOWNRANGE = DownrangeKnob(
+    "recovery.downrange", "interface to splash", "km", 1e3, 1400.0, 4000.0, 50.0
+)
 OF_THE_AREA = (LATITUDE.key, DOWNRANGE.key)
 
 

@@ -15,12 +15,11 @@ from mplan.physics import constants as c
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import daylight
 from mplan.plan import Plan
-from mplan.show import charts, notebook
+from mplan.show import notebook
 from mplan.show.columns import lit
-from mplan.show.drawn.figure import Picture
-from mplan.show.homeward import latitudes as latitude_curves
-from mplan.show.notebook import Words
+from mplan.show.notebook import Table, Words
 from mplan.show.tables import Column, framed
+from mplan.show.translunar import flown_legs
 from mplan.show.translunar.tables import CORRECTIONS, NO_ERRORS, allowed, leg
 from mplan.studies import latitudes, maps, midcourse
 from mplan.studies.latitudes import Reach
@@ -45,6 +44,11 @@ def facts(plan: Plan) -> dict[str, str]:
         "entry angle": f"{flight_path_angle(entry.r, entry.v) / c.DEG:.2f} deg",
         "splash": f"{_utc(plan, plan.flight.splash.t)}, {place(plan)}, {light(plan)}{_guess(plan)}",
     }
+
+
+def figures(plan: Plan) -> Words:
+    """Return the same as a table."""
+    return notebook.facts(facts(plan))
 
 
 def _guess(plan: Plan) -> str:
@@ -84,13 +88,6 @@ def find(plan: Plan, waits: Sequence[float] = WAITS, flights: Sequence[float] = 
     return maps.home(plan, [x * c.HOUR for x in waits], [x * c.HOUR for x in flights])
 
 
-def costs(plan: Plan, waits: Sequence[float] = WAITS) -> Picture | Words:
-    """Return the return burn [m/s] over waits [h] and times of flight, as a map."""
-    if plan.flight.end.homeward is None:
-        return notebook.sentence(NO_BURN)
-    return charts.costs(find(plan, waits), "Return burn, impulsive")
-
-
 def choices(plan: Plan, waits: Sequence[float] = WAITS) -> Words:
     """Return the cheapest way home and the shortest flight that the tanks can pay for."""
     burn = leg(plan, "trans-Earth injection")
@@ -102,7 +99,7 @@ def choices(plan: Plan, waits: Sequence[float] = WAITS) -> Words:
         "shortest flight within the tanks": found.quickest(_affordable(plan, burn)),
     }
     rows = [(name, cell, found) for name, cell in cells.items() if cell]
-    return notebook.table(framed(_CHOICES, rows))
+    return Table(framed(_CHOICES, rows))
 
 
 def _affordable(plan: Plan, burn: BurnRecord) -> float:
@@ -128,17 +125,9 @@ _CHOICES = (
 )
 
 
-def splashes(plan: Plan) -> Picture | Words:
-    """Return what each latitude of splash costs, as curves."""
-    found = latitudes.reaches(plan)
-    if not found:
-        return notebook.sentence(NO_BURN)
-    return Picture(latitude_curves.drawing(found))
-
-
-def splash_table(plan: Plan) -> Words:
+def splash_latitudes(plan: Plan) -> Words:
     """Return which latitudes of splash are in reach, by how far the entry flies."""
-    return notebook.table(framed(_SPLASHES, latitudes.reaches(plan)), NO_BURN)
+    return Table(framed(_SPLASHES, latitudes.reaches(plan)), NO_BURN)
 
 
 def _cheapest(reach: Reach) -> float:
@@ -170,4 +159,9 @@ def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
     begin = end.homeward.t if end.homeward else end.outbound.perilune.t
     inside = [x * c.HOUR for x in times if x * c.HOUR < entry.t - begin - c.HOUR]
     found = midcourse.homeward(plan, inside)
-    return notebook.table(framed(CORRECTIONS, found))
+    return Table(framed(CORRECTIONS, found))
+
+
+def published() -> Table:
+    """Return the cheapest returns at the times of flown ones, beside those."""
+    return Table(flown_legs.homeward())

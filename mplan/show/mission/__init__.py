@@ -1,1 +1,29 @@
-"""Pictures and tables of workbook 01, the whole mission."""
+"""The front door of workbook 01, the whole mission: what its cells show."""
+
+from __future__ import annotations
+
+from mplan.show.mission.panel import panel
+from mplan.show.mission.pictures import budget_bars, timeline, trajectory
+from mplan.show.mission.tables import (
+    assumptions,
+    budget,
+    elements,
+    events,
+    power,
+    published,
+    supplies,
+)
+
+__all__ = [
+    "assumptions",
+    "budget",
+    "budget_bars",
+    "elements",
+    "events",
+    "panel",
+    "power",
+    "published",
+    "supplies",
+    "timeline",
+    "trajectory",
+]

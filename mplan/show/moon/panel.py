@@ -7,11 +7,9 @@ from collections.abc import Iterable
 from mplan.physics.constants import HOUR
 from mplan.scenario import Scenario
 from mplan.show import notes
+from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
-from mplan.show.moon import descent as descent_path
-from mplan.show.moon import descent_attitude as descent_angles
-from mplan.show.moon import last_kilometres as descent_near
-from mplan.show.moon import tables as lunar_surface
+from mplan.show.moon import descent_angles, descent_path, tables
 from mplan.show.panels.knobs import Choice, Knob
 from mplan.show.panels.panel import Panel
 from mplan.vehicle.ledger import main_engine
@@ -37,7 +35,11 @@ def panel(scenario: Scenario, *, theme: Theme | None = None) -> LandingPanel:
 class LandingPanel(Panel):
     """Figures and pictures of the landing."""
 
-    drawings = (descent_path, descent_near, descent_angles)
+    charts = (
+        Chart(descent_path.drawing, descent_path.WIDTH),
+        Chart(descent_path.near, descent_path.WIDTH),
+        Chart(descent_angles.drawing, descent_angles.WIDTH),
+    )
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob | Choice]:
         """Return the knobs of the landing, with the thrust of the engine that lands."""
@@ -45,7 +47,7 @@ class LandingPanel(Panel):
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the landing, and the findings."""
-        known = notes.verdict(self.plan) + notes.line(lunar_surface.facts(self.plan))
+        known = notes.verdict(self.plan) + notes.line(tables.facts(self.plan))
         return known, notes.findings(self.plan)
 
 

@@ -13,9 +13,8 @@ from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.physics.landing.descent import Descent
 from mplan.plan import Plan
-from mplan.show import charts, notebook
-from mplan.show.drawn.figure import Picture
-from mplan.show.notebook import Words
+from mplan.show import notebook
+from mplan.show.notebook import Table, Words
 from mplan.show.tables import Column, framed
 from mplan.show.translunar.tables import leg
 from mplan.studies import landing_aborts, stay
@@ -41,6 +40,11 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
+def figures(plan: Plan) -> Words:
+    """Return the same as a table."""
+    return notebook.facts(facts(plan))
+
+
 def _ascent(burn: BurnRecord) -> str:
     if burn.trouble:
         return f"not flown: {burn.trouble}"
@@ -52,7 +56,7 @@ def phases(plan: Plan) -> Words:
     descent = plan.flight.end.descent
     if descent is None:
         return notebook.sentence(NO_LANDING)
-    return notebook.table(framed(_PHASES, [(descent, x) for x in descent.phases]))
+    return Table(framed(_PHASES, [(descent, x) for x in descent.phases]))
 
 
 def _at(descent: Descent, t: float) -> int:
@@ -72,7 +76,7 @@ _PHASES = (
 )
 
 
-def ascent(plan: Plan, every: float = 60.0) -> Words:
+def ascent_table(plan: Plan, every: float = 60.0) -> Words:
     """Return the ascent about every so many [s], from lift-off to cut-off."""
     climb = plan.flight.end.lunar_ascent
     if climb is None:
@@ -80,7 +84,7 @@ def ascent(plan: Plan, every: float = 60.0) -> Words:
     t = climb.track.t
     times = [0.0, climb.rise, *np.arange(every, climb.duration, every), climb.duration]
     points = sorted({int(np.argmin(np.abs(t - x))) for x in times})
-    return notebook.table(framed(_ASCENT, [(climb.track, i) for i in points]))
+    return Table(framed(_ASCENT, [(climb.track, i) for i in points]))
 
 
 _ASCENT = (
@@ -98,7 +102,7 @@ def losses(plan: Plan) -> Words:
     """Return what descent and ascent cost beyond the speed taken off or put on, by cause."""
     burns = [leg(plan, name) for name in ("powered descent", "lunar ascent")]
     rows = [(burn, *each) for burn in burns if burn for each in burn.losses.items()]
-    return notebook.table(framed(_LOSSES, rows), NO_LANDING)
+    return Table(framed(_LOSSES, rows), NO_LANDING)
 
 
 _LOSSES = (
@@ -108,17 +112,10 @@ _LOSSES = (
 )
 
 
-def aborts(plan: Plan) -> Picture | Words:
-    """Return what an abort needs and has along the descent."""
-    if plan.flight.end.descent is None:
-        return notebook.sentence(NO_LANDING)
-    return charts.aborts(landing_aborts.along(plan))
-
-
-def aborts_table(plan: Plan, count: int = 12) -> Words:
+def abort_table(plan: Plan, count: int = 12) -> Words:
     """Return some of them, with the dead zone near the ground."""
     found = landing_aborts.along(plan, count)
-    return notebook.table(framed(_ABORTS, found.ascent), NO_LANDING)
+    return Table(framed(_ABORTS, found.ascent), NO_LANDING)
 
 
 def _finite(value: float) -> float | None:
@@ -139,26 +136,9 @@ _ABORTS = (
 )
 
 
-def sky(plan: Plan) -> Picture | Words:
-    """Return the Sun and the site's drift through the stay."""
-    times = stay.landed(plan)
-    if times is None:
-        return notebook.sentence(NO_LANDING)
-    return charts.stay(stay.sky(plan), stay.passes(plan), times[1] - times[0])
-
-
-def chances(plan: Plan) -> Picture | Words:
-    """Return what lifting off at each pass of the ship takes."""
-    times = stay.landed(plan)
-    if times is None:
-        return notebook.sentence(NO_LANDING)
-    found = stay.passes(plan)
-    return charts.lift_offs(found, stay.window(plan, found), times[1] - times[0])
-
-
 def passes(plan: Plan) -> Words:
     """Return the passes of the ship over the site, each with its ascent."""
-    return notebook.table(framed(_PASSES, stay.passes(plan)), NO_LANDING)
+    return Table(framed(_PASSES, stay.passes(plan)), NO_LANDING)
 
 
 _PASSES = (

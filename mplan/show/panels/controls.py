@@ -15,7 +15,7 @@ from mplan.show.panels.knobs import Choice, Knob, SwitchedKnob
 LABEL = {"description_width": "165px"}
 
 
-class Control(widgets.HBox):
+class SliderControl(widgets.HBox):
     """One knob in the panel; `moved` is called once for each new value, whoever set it."""
 
     def __init__(self, knob: Knob, value: float, moved: Callable[[], None]) -> None:
@@ -64,7 +64,7 @@ class Control(widgets.HBox):
         self._moved()
 
 
-class Pick(widgets.HBox):
+class ChoiceControl(widgets.HBox):
     """A choice in the panel: buttons, for JupyterLab keeps the arrow keys of a menu to itself."""
 
     def __init__(self, knob: Choice, value: str, moved: Callable[[], None]) -> None:
@@ -90,7 +90,7 @@ class Pick(widgets.HBox):
         self.buttons.value = word
 
 
-class Switched(widgets.HBox):
+class SwitchedControl(widgets.HBox):
     """A control that can be switched off: its value is None then."""
 
     def __init__(self, knob: SwitchedKnob, value: float | None, moved: Callable[[], None]) -> None:
@@ -102,7 +102,7 @@ class Switched(widgets.HBox):
             tooltip=f"{knob.label}: on or off",
             layout={"width": "20px"},
         )
-        self.control = Control(knob, knob.low if value is None else value, self._turned)
+        self.control = SliderControl(knob, knob.low if value is None else value, self._turned)
         self.control.layout.flex = "1 1 auto"
         super().__init__([self.switch, self.control])
         self.switch.observe(lambda change: moved(), "value")
@@ -127,13 +127,13 @@ def of(
     knob: Knob | Choice,
     value: Any,  # noqa: ANN401 (what the knob reads)
     moved: Callable[[], None],
-) -> Control | Pick | Switched:
+) -> SliderControl | ChoiceControl | SwitchedControl:
     """Return the control that suits a knob."""
     if isinstance(knob, Choice):
-        return Pick(knob, value, moved)
+        return ChoiceControl(knob, value, moved)
     if isinstance(knob, SwitchedKnob):
-        return Switched(knob, value, moved)
-    return Control(knob, value, moved)
+        return SwitchedControl(knob, value, moved)
+    return SliderControl(knob, value, moved)
 
 
 def _nearest(value: float, low: float, high: float, step: float) -> float:

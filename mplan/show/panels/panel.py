@@ -20,23 +20,13 @@ from mplan.flight.ascent import kept
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import notes
-from mplan.show.drawn.figure import live, redraw
+from mplan.show.drawn.figure import Chart, live, redraw
 from mplan.show.drawn.palette import Theme
-from mplan.show.mission import budget as burn_bars
-from mplan.show.mission import ladder as event_ladder
-from mplan.show.mission import path as flight_path
-from mplan.show.panels import controls as control
-from mplan.show.panels import knobs
+from mplan.show.panels import controls, knobs
 from mplan.show.panels.pause import Pause
 
 REST = 0.6  # s without a move, after which the climb is optimised
-DRAWINGS = (burn_bars, flight_path, event_ladder)
 Values = dict[str, Any]
-
-
-def mission(scenario: Scenario, *, theme: Theme | None = None) -> MissionPanel:
-    """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
-    return MissionPanel(scenario, theme)
 
 
 def shows_errors(act: Callable[..., None]) -> Callable[..., None]:
@@ -63,7 +53,7 @@ class Panel(widgets.VBox):
     `plan` is the last one that flew, `scenario` what was flown for it.
     """
 
-    drawings: tuple[Any, ...] = ()  # modules with `drawing` and WIDTH
+    charts: tuple[Chart, ...] = ()
 
     def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob | knobs.Choice]:
         """Return what can be turned."""
@@ -79,14 +69,14 @@ class Panel(widgets.VBox):
         self._rest = Pause(self.settle, REST)
         self.plan = self._optimised = fly(scenario)
         self.controls = {
-            knob.key: control.of(knob, knob.read(scenario), self._moved)
+            knob.key: controls.of(knob, knob.read(scenario), self._moved)
             for knob in self.knobs(scenario)
         }
         self._wanted = self._tried = self._home = self._values()
-        self._drawn = [kind.drawing(self.plan, theme) for kind in self.drawings]
+        self._drawn = [chart.drawing(self.plan, theme) for chart in self.charts]
         self.figures = [
-            live(drawing, kind.WIDTH)
-            for kind, drawing in zip(self.drawings, self._drawn, strict=True)
+            live(drawing, chart.width)
+            for chart, drawing in zip(self.charts, self._drawn, strict=True)
         ]
         self._saved: set[Path] = set()
         self._make_words()
@@ -172,7 +162,7 @@ class Panel(widgets.VBox):
         except ScenarioError as problems:
             texts = [f"{each.key}: {each.text}" for each in problems.problems]
             self.trouble.value = notes.trouble(
-                f"Not flown, {'; '.join(texts)}. Shown: the last that flew."
+                f"Not flown, {'; '.join(texts)}. Showing the last valid result."
             )
             self._wait()
             return
@@ -188,8 +178,8 @@ class Panel(widgets.VBox):
     def _show_plan(self) -> None:
         """Put the plan into words and figures."""
         self._tell()
-        for i, kind in enumerate(self.drawings):
-            before, self._drawn[i] = self._drawn[i], kind.drawing(self.plan, self._theme)
+        for i, chart in enumerate(self.charts):
+            before, self._drawn[i] = self._drawn[i], chart.drawing(self.plan, self._theme)
             redraw(self.figures[i], before, self._drawn[i])
 
     def _fly(self, scenario: Scenario) -> Plan:
@@ -240,17 +230,3 @@ class Panel(widgets.VBox):
         bundle = super()._repr_mimebundle_(*args, **kwargs)
         rows = [(each.knob, each.value) for each in self.controls.values()]
         return {**bundle, "text/html": notes.still_panel(rows), "text/plain": notes.PANEL}
-
-
-class MissionPanel(Panel):
-    """Verdict, findings, budget, path and timeline of the whole mission."""
-
-    drawings = DRAWINGS
-
-    def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob]:
-        """Return the knobs of the profile."""
-        return knobs.of(scenario)
-
-    def told(self) -> tuple[str, str]:
-        """Return verdict and dates, and the findings."""
-        return notes.verdict(self.plan) + notes.gist(self.plan), notes.findings(self.plan)

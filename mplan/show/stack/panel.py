@@ -12,9 +12,9 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.wording import plain
 from mplan.show import notes
-from mplan.show.drawn.figure import Drawing, redraw
+from mplan.show.drawn.figure import Chart, Drawing, redraw
 from mplan.show.drawn.palette import Theme
-from mplan.show.mission import budget as burn_bars
+from mplan.show.mission import burn_bars
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel, Values
 from mplan.show.stack import side_view
@@ -34,7 +34,7 @@ def panel(scenario: Scenario, *, theme: Theme | None = None) -> StackPanel:
 
 
 @dataclass(frozen=True)
-class Shorten(Knob):
+class ShortenKnob(Knob):
     """Metres that a stage is made shorter by, whatever its tanks hold."""
 
     element: str = ""
@@ -49,7 +49,7 @@ class Shorten(Knob):
 
 
 @dataclass(frozen=True)
-class Load(Knob):
+class LoadKnob(Knob):
     """What all main tanks of an element hold together, in the ratio they hold it now."""
 
     element: str = ""
@@ -68,7 +68,10 @@ class Load(Knob):
 class StackPanel(Panel):
     """The stack to scale beside the budget of its burns."""
 
-    drawings = (side_view, burn_bars)
+    charts = (
+        Chart(side_view.drawing, side_view.WIDTH),
+        Chart(burn_bars.drawing, burn_bars.WIDTH),
+    )
 
     def __init__(self, scenario: Scenario, theme: Theme | None = None) -> None:
         """Show the scenario as it is in its file, with room for the names of stages."""
@@ -102,7 +105,7 @@ class StackPanel(Panel):
         shorter = {
             key: value
             for key, value in values.items()
-            if isinstance(self.controls[key].knob, Shorten) and value != self._home[key]
+            if isinstance(self.controls[key].knob, ShortenKnob) and value != self._home[key]
         }
         scenario = super()._changed({**values, **{key: self._home[key] for key in shorter}})
         changes: dict[str, Any] = {}
@@ -131,10 +134,10 @@ def _of(scenario: Scenario, name: str) -> Iterator[Knob]:
     load = round(sum(layout.main_loads(element).values()) / 1e3, 6)
     limits = {"low": round(0.5 * load, 1), "high": round(1.3 * load, 1)}
     step = 10.0 ** (len(str(int(load))) - 3)
-    yield Shorten(
+    yield ShortenKnob(
         f"{name}: shorter by", f"{title}, shorter by", "m", 1.0, SHORTEST, LONGEST, 0.05, name
     )
-    yield Load(f"{name}: load", f"{title}, load", "t", 1e3, **limits, step=step, element=name)
+    yield LoadKnob(f"{name}: load", f"{title}, load", "t", 1e3, **limits, step=step, element=name)
     if element.role in ROLES:
         wide = element.diameter
         yield Knob(

@@ -22,7 +22,7 @@ HEIGHT, WIDTH = 980, 600  # px, the width in a panel
 BELOW, ABOVE = 9.0, 6.0  # m of room under the pad's deck and over the highest thing
 LINE = 0.021  # of the picture's height, that a line of words takes
 OXIDISERS = ("liquid oxygen", "NTO")
-Words = tuple[str, float, float]  # and the place of what they name: across and up [m]
+Label = tuple[str, float, float]  # and the place of what they name: across and up [m]
 
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
@@ -196,7 +196,7 @@ def _label(each: Standing) -> str:
     return each.element.label or plain(each.name)
 
 
-def _named(stack: Sequence[Standing]) -> list[Words]:
+def _named(stack: Sequence[Standing]) -> list[Label]:
     """Return the elements by name, with their lengths."""
     return [
         (
@@ -208,7 +208,7 @@ def _named(stack: Sequence[Standing]) -> list[Words]:
     ]
 
 
-def _things(stack: Sequence[Standing]) -> list[Words]:
+def _things(stack: Sequence[Standing]) -> list[Label]:
     """Return tanks and engines by name, with loads and numbers."""
     found = []
     for each in stack:
@@ -227,7 +227,7 @@ def _things(stack: Sequence[Standing]) -> list[Words]:
 
 
 def _column(
-    words: Sequence[Words], x: float, side: int, tall: float, look: Look
+    words: Sequence[Label], x: float, side: int, tall: float, look: Look
 ) -> tuple[Trace, Trace]:
     """Return words in a column, none over another, and lines to what they name."""
     words = sorted(words, key=lambda each: each[2])

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-import pandas as pd
-
 from mplan.physics.propellants import PROPELLANTS
 from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
-from mplan.show.tables import Column, framed
+from mplan.show import engine_trades
+from mplan.show.columns import Column
+from mplan.show.notebook import Table
+from mplan.show.tables import framed
 from mplan.studies.shorten import BurnChange, Shortened
 from mplan.vehicle import geometry
 from mplan.vehicle.stack import on_pad
@@ -51,18 +52,21 @@ def _rows(each: geometry.Standing, height: float | None) -> Iterator[Metre]:
         yield Metre(name, piece.name, bottom, bottom + piece.length, share)
 
 
-def every_metre(plan: Plan) -> pd.DataFrame:
+def lengths(plan: Plan) -> Table:
     """Return where every metre of the stack goes, from the pad up."""
-    return framed(_METRES, metres(plan.scenario))
+    return Table(framed(_METRES, metres(plan.scenario)))
 
 
-def tanks(plan: Plan) -> pd.DataFrame:
+def tanks(plan: Plan) -> Table:
     """Return the main tanks from the pad up: what they hold, and the shape that holds it."""
     stack = geometry.standing(plan.scenario)
-    return framed(_TANKS, [(each, tank) for each in stack for tank in each.layout.tanks])
+    return Table(
+        framed(_TANKS, [(each, tank) for each in stack for tank in each.layout.tanks]),
+        "No element states a build.",
+    )
 
 
-def pad(plan: Plan) -> pd.DataFrame:
+def pad(plan: Plan) -> Table:
     """Return what the stack takes of what the pad allows; a blank where nothing is stated."""
     is_, limits = on_pad(plan.scenario), plan.scenario.launch_site.pad
     rows = [
@@ -73,17 +77,20 @@ def pad(plan: Plan) -> pd.DataFrame:
     ]
     if limits.element_limit is not None:
         rows.append(("elements", float(is_.elements), limits.element_limit))
-    return framed(_PAD, rows)
+    return Table(framed(_PAD, rows))
 
 
-def shortened(found: Sequence[Shortened]) -> pd.DataFrame:
+def shortened(found: Sequence[Shortened]) -> Table:
     """Return what each shortened stage does to the whole mission."""
-    return framed(_SHORTENED, found)
+    return Table(framed(_SHORTENED, found))
 
 
-def burns(found: Sequence[Shortened]) -> pd.DataFrame:
+def shortened_burns(found: Sequence[Shortened]) -> Table:
     """Return what each shortened stage has less at each burn that it flies."""
-    return framed(_BURNS, [(each, burn) for each in found for burn in each.burns])
+    return Table(
+        framed(_BURNS, [(each, burn) for each in found for burn in each.burns]),
+        "No stage could be shortened by that much.",
+    )
 
 
 def _left(row: tuple[str, float, float | None]) -> float | None:
@@ -143,3 +150,8 @@ _BURNS = (
     Column("margin [m/s]", lambda row: _burn(row).margin_before, 0),
     Column("then margin [m/s]", lambda row: _burn(row).margin_after, 0),
 )
+
+
+def engines(plan: Plan, element: str) -> Table:
+    """Return what each engine that fits an element's tanks does to the whole mission, flown."""
+    return Table(engine_trades.table(plan, element))

@@ -1,1 +1,31 @@
-"""Pictures, tables and panel of workbook 02, the way to the Moon."""
+"""The front door of workbook 02, the way to the Moon: what its cells show."""
+
+from __future__ import annotations
+
+from mplan.show.translunar.panel import panel
+from mplan.show.translunar.pictures import approach, calendar, costs, free_returns, turning
+from mplan.show.translunar.tables import (
+    corrections,
+    figures,
+    hybrid_arcs,
+    insertions,
+    published,
+    revolutions,
+    windows,
+)
+
+__all__ = [
+    "approach",
+    "calendar",
+    "corrections",
+    "costs",
+    "figures",
+    "free_returns",
+    "hybrid_arcs",
+    "insertions",
+    "panel",
+    "published",
+    "revolutions",
+    "turning",
+    "windows",
+]

@@ -10,13 +10,12 @@ import ipywidgets as widgets
 from mplan.physics.constants import DEG, HOUR
 from mplan.scenario import Scenario
 from mplan.show import notes
+from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
-from mplan.show.mission import path as flight_path
+from mplan.show.mission import flight_path
 from mplan.show.panels.knobs import LAUNCH_DAY, Choice, Count, Knob
 from mplan.show.panels.panel import Panel
-from mplan.show.translunar import approach as moon_view
-from mplan.show.translunar import tables as way_out
-from mplan.show.translunar import turning as turning_frame
+from mplan.show.translunar import moon_view, tables, turning_frame
 from mplan.show.translunar.scan import WindowScan
 
 AZIMUTH = Knob("launch_site.azimuth", "launch azimuth", "deg", DEG, 0.0, 360.0, 0.5)
@@ -32,15 +31,19 @@ KNOBS = (
 )
 
 
-def panel(scenario: Scenario, *, theme: Theme | None = None) -> GoingPanel:
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> TranslunarPanel:
     """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
-    return GoingPanel(scenario, theme)
+    return TranslunarPanel(scenario, theme)
 
 
-class GoingPanel(Panel):
+class TranslunarPanel(Panel):
     """Figures and pictures of the way there, and the launch windows of a month."""
 
-    drawings = (turning_frame, moon_view, flight_path)
+    charts = (
+        Chart(turning_frame.drawing, turning_frame.WIDTH),
+        Chart(moon_view.drawing, moon_view.WIDTH),
+        Chart(flight_path.drawing, flight_path.WIDTH),
+    )
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob | Choice]:
         """Return the knobs of the way there; at a fixed clock time the azimuth is none."""
@@ -52,7 +55,7 @@ class GoingPanel(Panel):
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the way there."""
-        return notes.verdict(self.plan) + notes.line(way_out.facts(self.plan)), ""
+        return notes.verdict(self.plan) + notes.line(tables.facts(self.plan)), ""
 
     def _laid_out(self) -> list[widgets.Widget]:
         self.scan = WindowScan(lambda: self.plan, self._lock, self._theme)

@@ -16,11 +16,10 @@ import ipywidgets as widgets
 import plotly.graph_objects as go
 
 from mplan.plan import Plan
-from mplan.show import notebook, notes
+from mplan.show import launch_windows, notebook, notes
 from mplan.show.drawn.figure import Drawing, live, redraw
 from mplan.show.drawn.palette import Theme
-from mplan.show.translunar import calendar as launch_calendar
-from mplan.show.translunar import windows as calendar
+from mplan.show.translunar import launch_calendar
 from mplan.studies import windows
 from mplan.studies.windows import Answer
 
@@ -111,7 +110,9 @@ class WindowScan(widgets.VBox):
 
     def _show(self, plan: Plan, found: list[Answer]) -> None:
         drawn = launch_calendar.drawing(found, plan, self._theme)
-        table = notebook.table(calendar.frame(found), "No launch in these days.")._repr_html_()
+        table = notebook.Table(
+            launch_windows.frame(found), "No launch in these days."
+        )._repr_html_()
         self.answers = found
         with self._lock:
             if self.figure is None:

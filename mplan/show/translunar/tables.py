@@ -5,7 +5,7 @@ Each answer is a table, a picture, or a sentence where the question does not ari
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -14,16 +14,14 @@ from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.plan import Plan
 from mplan.scenario.profiles import FLYBY
-from mplan.show import charts, notebook
-from mplan.show.drawn.figure import Picture
-from mplan.show.notebook import Words
+from mplan.show import launch_windows, notebook
+from mplan.show.notebook import Table, Words
 from mplan.show.tables import Column, framed
-from mplan.show.translunar import loops as loop_curves
-from mplan.studies import captures, hybrids, loops, maps, midcourse, revolution
+from mplan.show.translunar.flown_legs import outward
+from mplan.studies import captures, hybrids, midcourse, revolution
 from mplan.studies.captures import Capture
+from mplan.studies.windows import Answer
 
-FLIGHTS = (58.0, 66.0, 74.0, 82.0, 90.0, 98.0)  # h
-DAYS = 10  # of the map
 ALTITUDES = (110.0, 500.0, 1500.0)  # km, of free returns
 TIMES = (3.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0)  # h after the injection, of corrections
 TURNS = (0.0, 5.0, 15.0, 30.0)  # deg, of the plane at the Moon
@@ -51,6 +49,11 @@ def facts(plan: Plan) -> dict[str, str]:
     return known
 
 
+def figures(plan: Plan) -> Words:
+    """Return the same as a table."""
+    return notebook.facts(facts(plan))
+
+
 def leg(plan: Plan, name: str) -> BurnRecord | None:
     """Return the burn of a leg, if the mission has it."""
     return next((burn for burn in plan.burns if burn.leg == name), None)
@@ -74,20 +77,12 @@ def _utc(plan: Plan, t: float) -> str:
     return f"{plan.flight.utc(t - plan.flight.end.lift_off):%Y-%m-%d %H:%M} UTC"
 
 
-def costs(plan: Plan, days: int = DAYS, flights: Sequence[float] = FLIGHTS) -> Picture | Words:
-    """Return injection and capture together [m/s] over days and times of flight [h]."""
-    if plan.scenario.mission.profile == FLYBY:
-        return notebook.sentence(NO_ORBIT)
-    found = maps.there(plan, days, [x * c.HOUR for x in flights])
-    return charts.costs(found, "Injection and capture together, impulsive")
-
-
 def insertions(plan: Plan, turns: Sequence[float] = TURNS) -> Words:
     """Return the ways into lunar orbit, and what each costs with the plane turned by [deg]."""
     if plan.scenario.mission.profile == FLYBY:
         return notebook.sentence(NO_ORBIT)
     ways = [captures.options(plan, turn * c.DEG) for turn in turns]
-    return notebook.table(framed(_columns(turns), zip(*ways, strict=True)))
+    return Table(framed(_columns(turns), zip(*ways, strict=True)))
 
 
 def _columns(turns: Sequence[float]) -> list[Column]:
@@ -114,7 +109,7 @@ def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
     out = plan.flight.end.outbound
     last = out.perilune.t - out.injection - c.HOUR
     found = midcourse.outbound(plan, [x * c.HOUR for x in times if x * c.HOUR < last])
-    return notebook.table(framed(CORRECTIONS, found))
+    return Table(framed(CORRECTIONS, found))
 
 
 def allowed(burn: BurnRecord | None) -> str:
@@ -126,16 +121,8 @@ CORRECTIONS = (
     Column("after [h]", lambda x: x.after / c.HOUR, 0),
     Column("mean [m/s]", lambda x: x.mean, 1),
     Column("99 % [m/s]", lambda x: x.most, 1),
-    Column("then off at the end by [km, rms]", lambda x: x.miss / 1e3, 1),
+    Column("residual miss, rms [km]", lambda x: x.miss / 1e3, 1),
 )
-
-
-def free_returns(plan: Plan, altitudes: Sequence[float] = ALTITUDES) -> Picture:
-    """Return the family of arcs round the Moon past perilune altitudes [km], without a burn."""
-    heights = [x * 1e3 for x in altitudes]
-    free = loops.free_returns(plan, heights)
-    times = loop_curves.times(free)
-    return charts.loops({x: loops.loop(plan, x, times) for x in heights}, free)
 
 
 def hybrid_arcs(
@@ -148,7 +135,7 @@ def hybrid_arcs(
         found = hybrids.leave_free_return(plan, altitude * 1e3, [x * c.HOUR for x in times])
     except ArithmeticError:
         return notebook.sentence(f"No free return past {altitude:,.0f} km was found on this day.")
-    return notebook.table(framed(_HYBRIDS, found))
+    return Table(framed(_HYBRIDS, found))
 
 
 _HYBRIDS = (
@@ -166,7 +153,7 @@ def revolutions(plan: Plan) -> Words:
     if not found:
         return notebook.sentence(NO_ORBIT)
     columns = [Column("when [UTC]", lambda x: _utc(plan, x.t).removesuffix(" UTC")), *_REVOLUTION]
-    return notebook.table(framed(columns, found))
+    return Table(framed(columns, found))
 
 
 _REVOLUTION = (
@@ -176,3 +163,13 @@ _REVOLUTION = (
     Column("Earth out of the plane [deg]", lambda x: x.earth_angle / c.DEG, 1),
     Column("Sun out of the plane [deg]", lambda x: x.sun_angle / c.DEG, 1),
 )
+
+
+def windows(found: Iterable[Answer]) -> Table:
+    """Return launch windows, one row a chance."""
+    return Table(launch_windows.frame(found), "No launch in these days.")
+
+
+def published() -> Table:
+    """Return published injection states flown to the Moon, beside the arrivals that were flown."""
+    return Table(outward())

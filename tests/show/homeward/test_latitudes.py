@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from mplan.physics.constants import DEG
+from mplan.show import homeward
 from mplan.show.drawn.figure import Picture
-from mplan.show.homeward import latitudes as latitude_curves
-from mplan.show.homeward import tables as way_home
+from mplan.show.homeward import latitude_curves
 from mplan.studies import latitudes
 
 
@@ -32,10 +32,10 @@ def test_curves(reaches, theme):
 
 def test_where_a_burn_sends_it_home(any_plan):
     """Picture and table, or a sentence where no burn sends the mission home."""
-    table = way_home.splash_table(any_plan)._repr_html_()
+    table = homeward.splash_latitudes(any_plan)._repr_html_()
     if any_plan.flight.end.homeward is None:
-        assert "free return" in way_home.splashes(any_plan)._repr_html_()
+        assert "free return" in homeward.splashes(any_plan)._repr_html_()
         assert "free return" in table
     else:
-        assert isinstance(way_home.splashes(any_plan), Picture)
+        assert isinstance(homeward.splashes(any_plan), Picture)
         assert table.count("<tr>") == 1 + len(latitudes.DOWNRANGES)

@@ -9,11 +9,11 @@ import pytest
 
 import mplan
 from mplan.physics.constants import DEG
-from mplan.show import charts
+from mplan.show import moon
 from mplan.show.drawn.figure import PLOTLY
-from mplan.show.moon import ascent as ascent_path
+from mplan.show.moon import ascent_path
 
-PICTURES = (charts.lunar_ascent, charts.lunar_ascent_attitude)
+PICTURES = (moon.ascent, moon.ascent_attitude)
 
 
 @pytest.fixture(scope="module")
@@ -65,10 +65,7 @@ def test_attitude_and_speed(landing_plan):
     assert speed["y"][0] * climb.track.speed[-1] / 100.0 == pytest.approx(
         climb.track.speed[0], abs=0.01
     )
-    assert (
-        f"{climb.track.pitch[-1] / DEG:.0f} deg"
-        in charts.lunar_ascent_attitude(landing_plan).summary
-    )
+    assert f"{climb.track.pitch[-1] / DEG:.0f} deg" in moon.ascent_attitude(landing_plan).summary
 
 
 @pytest.mark.parametrize("picture", PICTURES, ids=lambda x: x.__name__)

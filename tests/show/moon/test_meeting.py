@@ -7,12 +7,12 @@ import json
 import pytest
 
 import mplan
+from mplan.show import moon
 from mplan.show.drawn.figure import PLOTLY
-from mplan.show.moon import meeting
-from mplan.show.moon import rendezvous as rendezvous_track
+from mplan.show.moon import rendezvous_tables, rendezvous_track
 from mplan.show.notebook import Words
 
-TABLES = (meeting.burns, meeting.schedules, meeting.rescue)
+TABLES = (moon.rendezvous_burns, moon.schedules, moon.rescue)
 
 
 @pytest.fixture(scope="module")
@@ -22,7 +22,7 @@ def direct(first_landing):
 
 def test_the_burns_are_those_flown(landing_plan):
     """A row each, with time after insertion, delta-v and contact."""
-    text = str(meeting.burns(landing_plan))
+    text = str(moon.rendezvous_burns(landing_plan))
     assert len(text.splitlines()) == 1 + len(landing_plan.flight.end.rendezvous.burns)
     assert "terminal phase initiation" in text
     assert "00:56:3" in text
@@ -30,31 +30,31 @@ def test_the_burns_are_those_flown(landing_plan):
 
 def test_the_schedules_are_four(landing_plan):
     """Direct, and coelliptic from the first, second and third apolune."""
-    rows = str(meeting.schedules(landing_plan)).splitlines()[1:]
+    rows = str(moon.schedules(landing_plan)).splitlines()[1:]
     assert [row.split()[0] for row in rows] == ["direct", *["coelliptic"] * 3]
 
 
 def test_the_rescues_say_what_is_left(landing_plan):
     """Each place and way, in metres a second after the way home."""
-    text = str(meeting.rescue(landing_plan))
+    text = str(moon.rescue(landing_plan))
     assert "left after the way home [m/s]" in text
     assert "straight there" in text
 
 
 def test_the_figures(landing_plan, first_landing):
     """Facts name the schedule and the time; one that does not fit says so."""
-    facts = meeting.facts(landing_plan)
+    facts = rendezvous_tables.facts(landing_plan)
     assert facts["schedule"] == "coelliptic"
     assert "does not fit" not in facts
     early = mplan.fly(first_landing.change("lunar_ascent.after_pass", "-4 min"))
-    assert meeting.facts(early)["does not fit"].startswith("it has passed the target")
+    assert rendezvous_tables.facts(early)["does not fit"].startswith("it has passed the target")
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_the_picture_holds_the_track(landing_plan, direct, theme):
     """From the insertion behind and below to the ship, each burn named; JSON and PNG alike."""
     for plan in (landing_plan, direct):
-        picture = meeting.picture(plan, theme=theme)
+        picture = moon.rendezvous(plan, theme=theme)
         track, burns, ship = picture.data
         flown = plan.flight.end.rendezvous.meeting
         assert track.x[0] == pytest.approx(flown.track.along[0] / 1e3, abs=0.01)
@@ -65,7 +65,7 @@ def test_the_picture_holds_the_track(landing_plan, direct, theme):
         last = flown.terminal
         place = flown.track.t.searchsorted(last.t - flown.active.t)
         assert burns.x[-1] == pytest.approx(flown.track.along[place] / 1e3, abs=0.5)
-    bundle, _ = meeting.picture(direct, theme=theme)._repr_mimebundle_()
+    bundle, _ = moon.rendezvous(direct, theme=theme)._repr_mimebundle_()
     assert json.dumps(bundle[PLOTLY])
     assert bundle["text/plain"].startswith("The ascent stage comes to the ship from ")
     assert len(bundle["image/png"]) > 5000
@@ -93,9 +93,9 @@ def test_without_a_rendezvous(any_plan):
     """Sentences in place of tables and picture; the drawing itself refuses."""
     if any_plan.flight.end.rendezvous is not None:
         return
-    assert meeting.facts(any_plan) == {}
-    for shown in (*TABLES, meeting.picture):
+    assert rendezvous_tables.facts(any_plan) == {}
+    for shown in (*TABLES, moon.rendezvous):
         assert isinstance(shown(any_plan), Words)
-        assert str(shown(any_plan)) == meeting.NO_MEETING
+        assert str(shown(any_plan)) == rendezvous_tables.NO_RENDEZVOUS
     with pytest.raises(ValueError, match="this mission has no rendezvous"):
         rendezvous_track.drawing(any_plan)

@@ -8,8 +8,10 @@ import threading
 import pytest
 
 import mplan
-from mplan.show.mission import budget as burn_bars
-from mplan.show.panels import knobs, panel
+from mplan.show import mission
+from mplan.show.mission import burn_bars
+from mplan.show.panels import knobs
+from mplan.show.panels import panel as panels
 
 PARKING, PAYLOAD, OUT = "orbits.parking_altitude", "mission.payload_down", "dates.translunar_time"
 
@@ -22,7 +24,7 @@ def _raise(monkeypatch):
 
 @pytest.fixture(scope="module")
 def shared(first_landing):
-    return panel.mission(first_landing)
+    return mission.panel(first_landing)
 
 
 @pytest.fixture
@@ -46,7 +48,7 @@ def test_a_move_flies_again(sliders, first_landing, landing_plan):
 def test_every_figure_follows(sliders):
     """A move leaves each figure as if it had been drawn afresh."""
     sliders.controls[OUT].slider.value = 72.0
-    for figure, kind in zip(sliders.figures, panel.DRAWINGS, strict=True):
+    for figure, kind in zip(sliders.figures, sliders.charts, strict=True):
         fresh = kind.drawing(sliders.plan)
         assert [list(trace.x) for trace in figure.data] == [trace["x"] for trace in fresh.traces]
         assert figure.layout.meta == fresh.summary
@@ -86,7 +88,7 @@ def test_back_to_the_file(sliders, first_landing):
 def test_save(first_landing, tmp_path):
     """What is saved reads back as what was shown; a stranger's file is left alone."""
     shutil.copytree(first_landing.source.parent, tmp_path / "scenarios")
-    view = panel.mission(mplan.load(tmp_path / "scenarios" / "first_landing.toml"))
+    view = mission.panel(mplan.load(tmp_path / "scenarios" / "first_landing.toml"))
     view.controls[PAYLOAD].slider.value = 260.0
     target = tmp_path / "scenarios" / "mine.toml"
     view.name.value = str(target)
@@ -103,7 +105,7 @@ def test_save(first_landing, tmp_path):
 
 def test_errors_show_in_the_panel(sliders, monkeypatch):
     """An error nobody foresaw is shown where people look, and not only in a log."""
-    monkeypatch.setattr(panel, "fly", lambda scenario, like: 1 / 0)
+    monkeypatch.setattr(panels, "fly", lambda scenario, like: 1 / 0)
     with pytest.raises(ZeroDivisionError, match="division by zero"):
         sliders.controls[PAYLOAD].slider.value = 410.0
     assert "ZeroDivisionError" in sliders.trouble.value
@@ -119,7 +121,7 @@ def test_newest_value_wins(sliders, monkeypatch):
         assert go_on.wait(10.0)
         return mplan.fly(scenario, like=like)
 
-    monkeypatch.setattr(panel, "fly", slow)
+    monkeypatch.setattr(panels, "fly", slow)
     slider = sliders.controls[PAYLOAD].slider
     first = threading.Thread(target=setattr, args=(slider, "value", 300.0))
     first.start()
@@ -167,7 +169,7 @@ def test_one_flight_a_move(sliders, monkeypatch):
         count.append(1)
         return mplan.fly(scenario, like=like)
 
-    monkeypatch.setattr(panel, "fly", counted)
+    monkeypatch.setattr(panels, "fly", counted)
     sliders.controls[PAYLOAD].slider.value = 420.0
     sliders.controls[PAYLOAD].box.value = 430.0
     assert len(count) == 2

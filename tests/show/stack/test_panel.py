@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 import mplan
-from mplan.show.stack import panel as stack_panel
+from mplan.show import stack
 from mplan.show.stack import side_view
+from mplan.show.stack.panel import facts
 from mplan.vehicle import geometry, resize
 from mplan.vehicle.ledger import filled
 from mplan.vehicle.stack import on_pad
@@ -22,7 +23,7 @@ def _raise(monkeypatch):
 
 @pytest.fixture(scope="module")
 def shared(first_landing):
-    return stack_panel.panel(first_landing)
+    return stack.panel(first_landing)
 
 
 @pytest.fixture
@@ -38,7 +39,7 @@ def test_a_shortened_stage_is_flown(panel, first_landing):
     panel.settle()
     assert "optimised for most propellant" in panel.steered.value
     plan = mplan.fly(resize.shortened(first_landing, "transfer_stage", 0.5))
-    for value in stack_panel.facts(plan).values():
+    for value in facts(plan).values():
         assert value in panel.verdict.value
 
 
@@ -75,5 +76,5 @@ def test_refused_says_why_and_keeps_the_picture(panel):
 
 def test_pictures_follow(panel):
     panel.controls["first_stage: shorter by"].slider.value = 1.0
-    for figure, kind in zip(panel.figures, panel.drawings, strict=True):
+    for figure, kind in zip(panel.figures, panel.charts, strict=True):
         assert figure.layout.meta == kind.drawing(panel.plan).summary

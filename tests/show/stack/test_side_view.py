@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from mplan.show import stack
 from mplan.show.drawn import outlines
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.outlines import apart
-from mplan.show.stack import side_view
-from mplan.show.stack import tables as stack_tables
+from mplan.show.stack import side_view, tables
 from mplan.vehicle import geometry
 from mplan.vehicle.stack import on_pad
 from mplan.vehicle.tankage import Vessel
@@ -115,7 +115,7 @@ def test_labels_are_moved_apart(places):
 
 def test_every_metre_has_a_row(first_landing):
     """Shares add up to the whole height; what is inside another element has none."""
-    rows = stack_tables.metres(first_landing)
+    rows = tables.metres(first_landing)
     assert sum(row.share for row in rows if row.share) == pytest.approx(1.0)
     assert {row.element.split(",")[0] for row in rows if row.share is None} == {
         "Dunlin descent stage",
@@ -125,14 +125,14 @@ def test_every_metre_has_a_row(first_landing):
 
 def test_the_stand_has_a_row_too(first_landing):
     raised = first_landing.change("launch_site.pad.clamp_height", "2 m")
-    first = stack_tables.metres(raised)[0]
-    assert (first.piece, first.bottom, first.top) == (stack_tables.STAND, 0.0, 2.0)
-    assert sum(row.share for row in stack_tables.metres(raised) if row.share) == pytest.approx(1.0)
+    first = tables.metres(raised)[0]
+    assert (first.piece, first.bottom, first.top) == (tables.STAND, 0.0, 2.0)
+    assert sum(row.share for row in tables.metres(raised) if row.share) == pytest.approx(1.0)
 
 
 def test_pad_table(first_landing):
     """What is left is limit less stack; what is not limited is blank."""
-    frame = stack_tables.pad(SimpleNamespace(scenario=first_landing)).set_index("what")
+    frame = stack.pad(SimpleNamespace(scenario=first_landing)).frame.set_index("what")
     assert frame.loc["height [m]", "left"] == pytest.approx(0.7)
     assert frame.loc["width of its foot [m]"].isna()["pad allows"]
     assert "elements" not in frame.index, "the pad does not limit their number"

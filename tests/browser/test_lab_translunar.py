@@ -12,7 +12,7 @@ LINE = ".widget-html-content:has([role=status])"
 
 @pytest.fixture(scope="module")
 def page(run_workbook):
-    return run_workbook("02_going_there.ipynb")
+    return run_workbook("02_translunar.ipynb")
 
 
 def figures(page) -> str:

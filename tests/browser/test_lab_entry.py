@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-BOOK = "07_through_the_air.ipynb"
+BOOK = "07_entry.ipynb"
 
 
 @pytest.fixture(scope="module")

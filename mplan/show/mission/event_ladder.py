@@ -31,7 +31,7 @@ PHASES = {
 }
 
 
-class Span(NamedTuple):
+class Stretch(NamedTuple):
     """Something that lasts: from and to, in days since lift-off."""
 
     name: str
@@ -98,7 +98,7 @@ def summary(plan: Plan) -> str:
     return f"From lift-off at {_utc(plan)} UTC: {parts}."
 
 
-def phases(plan: Plan) -> list[Span]:
+def phases(plan: Plan) -> list[Stretch]:
     """Return the parts of the mission one after the other."""
     begun = [
         (PHASES[kind], moment.elapsed / DAY)
@@ -108,21 +108,21 @@ def phases(plan: Plan) -> list[Span]:
     if plan.flight.end.around is not None:  # no burn turns a flyby round
         end = plan.flight.end
         begun.append(("home", (end.outbound.perilune.t - end.lift_off) / DAY))
-    spans: list[Span] = []
+    spans: list[Stretch] = []
     for i, (name, begin) in enumerate(begun):
         end = begun[i + 1][1] if i + 1 < len(begun) else plan.flight.duration / DAY
         if spans and spans[-1].name == name:
             spans[-1] = spans[-1]._replace(end=end)
         else:
-            spans.append(Span(name, begin, end))
+            spans.append(Stretch(name, begin, end))
     return spans
 
 
-def crew(plan: Plan) -> dict[str, list[Span]]:
+def crew(plan: Plan) -> dict[str, list[Stretch]]:
     """Return, for each element that anyone is ever aboard, how many and from when to when."""
     aboard = crew_on_pad(plan.scenario)
     since = dict.fromkeys(aboard, 0.0)
-    spans: dict[str, list[Span]] = {name: [] for name in aboard}
+    spans: dict[str, list[Stretch]] = {name: [] for name in aboard}
     for event, moment in _told(plan):
         if event.do == "transfer crew":
             now = (moment.elapsed + event.duration) / DAY
@@ -135,14 +135,14 @@ def crew(plan: Plan) -> dict[str, list[Span]]:
 
 
 def _close(
-    spans: dict[str, list[Span]],
+    spans: dict[str, list[Stretch]],
     name: str,
     aboard: dict[str, int],
     since: dict[str, float],
     now: float,
 ) -> None:
     if aboard.get(name):
-        spans.setdefault(name, []).append(Span(f"{aboard[name]}", since[name], now))
+        spans.setdefault(name, []).append(Stretch(f"{aboard[name]}", since[name], now))
     spans.setdefault(name, [])
 
 
@@ -181,7 +181,7 @@ def _shades(row: int, look: Look) -> list[tuple[str, str]]:
     return [(look.main, look.on_main), (look.second, look.on_second)]
 
 
-def _lane(spans: list[Span], row: int, look: Look) -> Trace:
+def _lane(spans: list[Stretch], row: int, look: Look) -> Trace:
     shades = _shades(row, look)
     return {
         "type": "bar",
@@ -199,7 +199,7 @@ def _lane(spans: list[Span], row: int, look: Look) -> Trace:
     }
 
 
-def _lane_words(lanes: list[list[Span]], last: float, look: Look) -> Trace:
+def _lane_words(lanes: list[list[Stretch]], last: float, look: Look) -> Trace:
     """Return what stands on the bars: the names that their bars have room for."""
     placed = [
         (span, row, _shades(row, look)[i % len(_shades(row, look))][1])

@@ -13,15 +13,12 @@ from mplan.physics.constants import DEG, MINUTE, R_MOON
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import Column, clock
-from mplan.show.drawn.figure import Picture
-from mplan.show.drawn.palette import Theme
-from mplan.show.moon import rendezvous as rendezvous_track
-from mplan.show.notebook import Words
+from mplan.show.notebook import Table, Words
 from mplan.show.tables import framed
 from mplan.studies import meetings
-from mplan.studies import rescue as rescues
+from mplan.studies.rescue import ways
 
-NO_MEETING = "This mission lands nobody on the Moon: there is no rendezvous."
+NO_RENDEZVOUS = "This mission lands nobody on the Moon: there is no rendezvous."
 ALONE = "No schedule brings the ship to the ascent stage."
 
 
@@ -43,33 +40,26 @@ def facts(plan: Plan) -> dict[str, str]:
     return {**found, "does not fit": flown.misfit} if flown.misfit else found
 
 
-def burns(plan: Plan) -> Words:
+def rendezvous_burns(plan: Plan) -> Words:
     """Return the burns in order, with what is seen and whether Earth sees it."""
     flown = plan.flight.end.rendezvous
     if flown is None:
-        return notebook.sentence(NO_MEETING)
+        return notebook.sentence(NO_RENDEZVOUS)
     start = flown.meeting.active.t - plan.flight.end.lift_off
     first = Column("after insertion", lambda burn: clock(burn.elapsed - start))
-    return notebook.table(framed([_NAME, first, *_BURNS], flown.burns))
+    return Table(framed([_NAME, first, *_BURNS], flown.burns))
 
 
 def schedules(plan: Plan) -> Words:
     """Return what each schedule would take, with the ship where it wants it."""
-    return notebook.table(framed(_OPTIONS, meetings.options(plan)), NO_MEETING)
+    return Table(framed(_OPTIONS, meetings.options(plan)), NO_RENDEZVOUS)
 
 
 def rescue(plan: Plan) -> Words:
     """Return how the ship would fetch an ascent stage left on its way, and what that leaves it."""
     if plan.flight.end.rendezvous is None:
-        return notebook.sentence(NO_MEETING)
-    return notebook.table(framed(_RESCUES, rescues.ways(plan)), ALONE)
-
-
-def picture(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
-    """Return the way to the ship as seen from it [km]."""
-    if plan.flight.end.rendezvous is None:
-        return notebook.sentence(NO_MEETING)
-    return Picture(rendezvous_track.drawing(plan, theme))
+        return notebook.sentence(NO_RENDEZVOUS)
+    return Table(framed(_RESCUES, ways(plan)), ALONE)
 
 
 def _way(way: Rescue) -> str:

@@ -9,7 +9,7 @@ from mplan.physics.constants import G0
 from mplan.plan import Plan
 from mplan.show.columns import Column
 from mplan.show.drawn import palette
-from mplan.show.drawn.figure import Drawing, Picture, Trace
+from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
 from mplan.show.tables import framed
 from mplan.studies.climb_aborts import Escaped, escapes
@@ -19,11 +19,6 @@ SHOWN = 8.0  # s after ignition
 HEIGHT = 380  # px
 WIDTH = 800  # px, in a panel
 DASHES = ("solid", "dash", "dashdot")
-
-
-def picture(plan: Plan, *, theme: Theme | None = None) -> Picture:
-    """Return how escapes draw away from the stack [m] over time [s], and where the blast is."""
-    return Picture(drawing(plan, theme))
 
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:

@@ -13,7 +13,7 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.quantities import parse
 from mplan.show.columns import Column
-from mplan.show.translunar.windows import yes
+from mplan.show.launch_windows import yes
 from mplan.studies.engines import Served, Trade, scan
 
 FORMAT = "mplan-engines/1"

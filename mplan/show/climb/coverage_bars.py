@@ -4,24 +4,18 @@ from __future__ import annotations
 
 import pandas as pd
 
-from mplan.plan import Plan
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.drawn import palette, rows
-from mplan.show.drawn.figure import Drawing, Picture, Trace
+from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
 from mplan.show.tables import framed
-from mplan.studies.climb_aborts import Coverage, Gap, Span, coverage
+from mplan.studies.climb_aborts import Coverage, Gap, Span
 
 ROW, EDGES = 44, 100  # px
 WIDTH = 800  # px, in a panel
 NO_WAY = "NO WAY OUT"
 ENOUGH = 0.012  # of the climb's time, that a letter takes on a bar
-
-
-def picture(plan: Plan, found: Coverage | None = None, *, theme: Theme | None = None) -> Picture:
-    """Return which way out is open when [s since lift-off]; `found` is worked out if left out."""
-    return Picture(drawing(found or coverage(plan), theme))
 
 
 def drawing(found: Coverage, theme: Theme | None = None) -> Drawing:

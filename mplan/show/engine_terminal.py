@@ -11,9 +11,9 @@ from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
 from mplan.show.cautions import CAUTIONS
 from mplan.show.columns import Column
-from mplan.show.stack.engine_trades import months, told, tonnes
+from mplan.show.engine_trades import months, told, tonnes
+from mplan.show.launch_windows import yes
 from mplan.show.terminal import console, titled
-from mplan.show.translunar.windows import yes
 from mplan.studies.engines import Mount, Trade
 from mplan.vehicle.layout import main_engines
 

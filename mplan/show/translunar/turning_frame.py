@@ -13,7 +13,7 @@ from mplan.plan import Plan
 from mplan.show.drawn import palette, strokes
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
-from mplan.show.mission.path import Arc, arcs
+from mplan.show.mission.flight_path import Arc, arcs
 
 MEAN_DISTANCE = 384_400e3  # m, Earth to Moon, IAU (Astronomical Almanac, section K)
 HEIGHT, WIDTH = 330, 650  # px, the width in a panel

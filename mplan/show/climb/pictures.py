@@ -1,0 +1,49 @@
+"""The pictures of the climb; a picture shows itself as a cell's last line."""
+
+from __future__ import annotations
+
+from mplan.plan import Plan
+from mplan.show.climb import control_bars, coverage_bars, curves, escape_distance, loss_bars
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.studies.climb_aborts import Coverage
+
+
+def altitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the altitude [km] over the time since lift-off [s]."""
+    return Picture(curves.ALTITUDE.drawing(plan, theme))
+
+
+def speed(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the inertial speed [m/s] over the time since lift-off [s]."""
+    return Picture(curves.SPEED.drawing(plan, theme))
+
+
+def acceleration(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the acceleration felt [g] over the time since lift-off [s]."""
+    return Picture(curves.ACCELERATION.drawing(plan, theme))
+
+
+def dynamic_pressure(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the dynamic pressure [kPa] over the time since lift-off [s]."""
+    return Picture(curves.PRESSURE.drawing(plan, theme))
+
+
+def losses(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the ideal velocity [m/s] by stage: gained, and lost by cause."""
+    return Picture(loss_bars.drawing(plan, theme))
+
+
+def escapes(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return how escapes draw away from the stack [m] over time [s], and where the blast is."""
+    return Picture(escape_distance.drawing(plan, theme))
+
+
+def coverage(found: Coverage, *, theme: Theme | None = None) -> Picture:
+    """Return which abort mode is open when [s since lift-off]."""
+    return Picture(coverage_bars.drawing(found, theme))
+
+
+def control(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return what controls the craft over the climb."""
+    return control_bars.climb(plan, theme=theme)

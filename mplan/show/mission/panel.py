@@ -1,0 +1,36 @@
+"""The panel of the whole mission: its budget, its path and its timeline at every move."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from mplan.scenario import Scenario
+from mplan.show import notes
+from mplan.show.drawn.figure import Chart
+from mplan.show.drawn.palette import Theme
+from mplan.show.mission import burn_bars, event_ladder, flight_path
+from mplan.show.panels import knobs
+from mplan.show.panels.panel import Panel
+
+
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> MissionPanel:
+    """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
+    return MissionPanel(scenario, theme)
+
+
+class MissionPanel(Panel):
+    """Verdict, findings, budget, path and timeline of the whole mission."""
+
+    charts = (
+        Chart(burn_bars.drawing, burn_bars.WIDTH),
+        Chart(flight_path.drawing, flight_path.WIDTH),
+        Chart(event_ladder.drawing, event_ladder.WIDTH),
+    )
+
+    def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob]:
+        """Return the knobs of the profile."""
+        return knobs.of(scenario)
+
+    def told(self) -> tuple[str, str]:
+        """Return verdict and dates, and the findings."""
+        return notes.verdict(self.plan) + notes.gist(self.plan), notes.findings(self.plan)

@@ -1,0 +1,23 @@
+"""The pictures of the whole mission; a picture shows itself as a cell's last line."""
+
+from __future__ import annotations
+
+from mplan.plan import Plan
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.show.mission import burn_bars, event_ladder, flight_path
+
+
+def budget_bars(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the burns as bars [m/s]: required, reserved and margin, against what is available."""
+    return Picture(burn_bars.drawing(plan, theme))
+
+
+def timeline(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return phases, crew and turning points over time [d] since lift-off."""
+    return Picture(event_ladder.drawing(plan, theme))
+
+
+def trajectory(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the way to the Moon and home [km], to scale, in the plane of the Moon's orbit."""
+    return Picture(flight_path.drawing(plan, theme))

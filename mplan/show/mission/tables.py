@@ -1,0 +1,43 @@
+"""The tables of the whole mission, as a workbook shows them."""
+
+from __future__ import annotations
+
+from mplan.plan import Plan
+from mplan.show import tables
+from mplan.show.mission.comparison import beside
+from mplan.show.notebook import Table
+
+
+def assumptions(plan: Plan) -> Table:
+    """Return where each estimated figure comes from."""
+    return Table(tables.assumptions(plan), "none: every burn is flown")
+
+
+def budget(plan: Plan) -> Table:
+    """Return the burns in flight order: required, available, margin, and what they cost."""
+    return Table(tables.budget(plan))
+
+
+def events(plan: Plan) -> Table:
+    """Return the events in flight order."""
+    return Table(tables.timeline(plan))
+
+
+def supplies(plan: Plan) -> Table:
+    """Return what crew supplies and room for waste come to."""
+    return Table(tables.supplies(plan))
+
+
+def power(plan: Plan) -> Table:
+    """Return what became of the electric energy of every element that was in use."""
+    return Table(tables.power(plan))
+
+
+def elements(plan: Plan) -> Table:
+    """Return the elements from the pad up, with the file that describes each."""
+    return Table(tables.stack(plan))
+
+
+def published(plan: Plan) -> Table:
+    """Return numbers of ours beside published ones, each with its source."""
+    return Table(beside(plan))

@@ -1,0 +1,78 @@
+"""The pictures of landing, stay and ascent; a picture shows itself as a cell's last line."""
+
+from __future__ import annotations
+
+from mplan.plan import Plan
+from mplan.show import notebook
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.show.moon import (
+    abort_curves,
+    ascent_path,
+    descent_angles,
+    descent_path,
+    lift_off_curve,
+    rendezvous_track,
+    stay_curves,
+)
+from mplan.show.moon.rendezvous_tables import NO_RENDEZVOUS
+from mplan.show.moon.tables import NO_LANDING
+from mplan.show.notebook import Words
+from mplan.studies import landing_aborts, stay
+
+
+def descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the powered descent: altitude [km] over what is still to go to the site [km]."""
+    return Picture(descent_path.drawing(plan, theme))
+
+
+def final_descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the descent from the high gate down [km]."""
+    return Picture(descent_path.near(plan, theme))
+
+
+def descent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return throttle [%], pitch and look angle [deg] over the time since ignition [s]."""
+    return Picture(descent_angles.drawing(plan, theme))
+
+
+def aborts(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return what a descent abort requires and has [m/s] over the time of its call [s]."""
+    if plan.flight.end.descent is None:
+        return notebook.sentence(NO_LANDING)
+    return Picture(abort_curves.drawing(landing_aborts.along(plan), theme))
+
+
+def sky(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the Sun and the site's drift [deg] through the stay [h]."""
+    times = stay.landed(plan)
+    if times is None:
+        return notebook.sentence(NO_LANDING)
+    length = times[1] - times[0]
+    return Picture(stay_curves.drawing(stay.sky(plan), stay.passes(plan), length, theme))
+
+
+def lift_offs(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return what lifting off at each pass of the ship requires [m/s]."""
+    times = stay.landed(plan)
+    if times is None:
+        return notebook.sentence(NO_LANDING)
+    found, length = stay.passes(plan), times[1] - times[0]
+    return Picture(lift_off_curve.drawing(found, stay.window(plan, found), length, theme))
+
+
+def ascent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return the ascent from the Moon: altitude [km] over the distance along the ground [km]."""
+    return Picture(ascent_path.drawing(plan, theme))
+
+
+def ascent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return pitch [deg] and speed [% of that at cut-off] over the time since lift-off [s]."""
+    return Picture(ascent_path.attitude(plan, theme))
+
+
+def rendezvous(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the way to the ship as seen from it [km]."""
+    if plan.flight.end.rendezvous is None:
+        return notebook.sentence(NO_RENDEZVOUS)
+    return Picture(rendezvous_track.drawing(plan, theme))
