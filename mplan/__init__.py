@@ -5,6 +5,12 @@
     >>> plan.closes
     True
 
+The four calculations behind it, one call each: `hohmann`, `translunar`, `lunar_orbit_insertion`,
+`return_burn`.
+
+    >>> round(mplan.hohmann("185 km", to_distance="384400 km").delta_v, 3)  # m/s
+    3966.848
+
 A planning study, not flight approval: what could hurt people is settled by licensed practice,
 local codes and range authorities.
 """
@@ -17,8 +23,20 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from mplan.plan import Plan, fly
     from mplan.scenario import Scenario, ScenarioError, load
+    from mplan.transfers import hohmann, lunar_orbit_insertion, return_burn, translunar
 
-__all__ = ["Plan", "Scenario", "ScenarioError", "__version__", "fly", "load"]
+__all__ = [
+    "Plan",
+    "Scenario",
+    "ScenarioError",
+    "__version__",
+    "fly",
+    "hohmann",
+    "load",
+    "lunar_orbit_insertion",
+    "return_burn",
+    "translunar",
+]
 
 try:
     __version__ = version("mplan")
@@ -31,6 +49,10 @@ _HOMES = {
     "Scenario": "mplan.scenario",
     "ScenarioError": "mplan.scenario",
     "load": "mplan.scenario",
+    "hohmann": "mplan.transfers",
+    "translunar": "mplan.transfers",
+    "lunar_orbit_insertion": "mplan.transfers",
+    "return_burn": "mplan.transfers",
 }
 
 
@@ -41,3 +63,8 @@ def __getattr__(name: str) -> object:
 
         return getattr(import_module(_HOMES[name]), name)
     raise AttributeError(f"module 'mplan' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    """Return what people use, brought in or not: for tab completion and help()."""
+    return sorted(__all__)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import doctest
 import inspect
+import pydoc
 import re
 import shlex
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -15,6 +18,9 @@ from mplan import cli
 ROOT = Path(mplan.__file__).parent.parent
 README = (ROOT / "README.md").read_text("utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+MODULES = sorted((ROOT / "mplan").rglob("*.py"))
+SHOWN = [x for x in MODULES if ">>>" in x.read_text("utf-8")]  # modules with examples
+FOUR = {"hohmann", "lunar_orbit_insertion", "return_burn", "translunar"}
 KEPT = ("README.md", "DEVELOPERS.md", "pyproject.toml", "workbooks", "mplan", "tests", "scenarios")
 
 
@@ -83,3 +89,36 @@ def test_no_other_name_at_the_front_door():
     """A name that does not exist is refused as Python does."""
     with pytest.raises(AttributeError, match="module 'mplan' has no attribute 'land'"):
         _ = mplan.land
+
+
+@pytest.mark.parametrize("file", SHOWN, ids=lambda file: str(file.relative_to(ROOT)))
+def test_the_examples_of_the_docstrings_run(file, monkeypatch):
+    """Every `>>>` in the package gives what stands below it."""
+    monkeypatch.chdir(ROOT)
+    name = ".".join(file.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+    result = doctest.testmod(import_module(name))
+    assert result.attempted
+    assert not result.failed
+
+
+def test_an_example_that_is_wrong_is_found():
+    """The check above can fail."""
+    example = doctest.DocTestParser().get_doctest(">>> 1 + 1\n3\n", {}, "wrong", None, 0)
+    assert doctest.DocTestRunner().run(example, out=lambda text: None).failed == 1
+
+
+def test_the_front_door_shows_what_people_use():
+    """dir() and help() list the four calculations beside load, fly and the types; no more."""
+    used = {"load", "fly", "Plan", "Scenario", "ScenarioError", "__version__"}
+    assert set(dir(mplan)) == set(mplan.__all__) == used | FOUR
+    page = pydoc.render_doc(mplan, renderer=pydoc.plaintext)
+    assert all(re.search(rf"^    {name}\(", page, re.M) for name in FOUR | {"load", "fly"})
+    assert "_HOMES" not in page
+
+
+@pytest.mark.parametrize("name", sorted(FOUR))
+def test_each_calculation_shows_an_example(name):
+    """Its docstring has an example that is run, and names every argument's meaning and source."""
+    text = inspect.getdoc(getattr(mplan, name))
+    assert ">>>" in text
+    assert re.search(r"(Vallado|Battin|Bate)[^)]*\d{4}", text)

@@ -16,6 +16,8 @@ PACKAGE = Path(mplan.__file__).parent
 BELOW = {
     "physics": set(),
     "scenario": {"physics"},
+    "transfer_results": {"physics", "scenario"},
+    "transfers": {"physics", "scenario", "transfer_results"},
     "vehicle": {"physics", "scenario"},
     "flight": {"physics", "scenario", "vehicle"},
     "checks": {"physics", "scenario", "vehicle", "flight"},

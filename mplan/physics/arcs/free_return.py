@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import bplane, nbody, outbound
+from mplan.physics.arcs import nbody, outbound
 from mplan.physics.arcs.homeward import INTERFACE_RADIUS, entry_miss, flight_path_angle
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies import selenography
@@ -114,8 +114,7 @@ def _met(
     def miss(x: np.ndarray) -> np.ndarray:
         flown = outbound.fly(parking, revolutions, x, longest)
         coming = flown.asymptote
-        wanted = bplane.aim_point(coming, perilune, plane(coming, flown.perilune.t), c.MU_MOON)
-        off = np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
+        off = outbound.aim_miss(coming, perilune, plane(coming, flown.perilune.t), pole)
         home = entry_miss(_home(flown), 0.0, entry_angle)[0]  # whenever it comes
         return np.array([*off, home])
 

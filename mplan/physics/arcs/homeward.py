@@ -229,6 +229,13 @@ def return_asymptotes(
     return -inward * up + across * around - luna.v
 
 
+def entry_speed(t: float, time_of_flight: float, entry_angle: float) -> float:
+    """Return the inertial speed [m/s] at the interface of the conic home from the Moon's place."""
+    distance = float(np.linalg.norm(ephemeris.moon(t).r))
+    a, _ = _conic_home(distance, time_of_flight, entry_angle)
+    return speed(INTERFACE_RADIUS, a, c.MU_EARTH)
+
+
 def _around(up: np.ndarray, v: np.ndarray) -> np.ndarray:
     """Return unit vectors (n, 3) all round across `up`, the first along the Moon's velocity."""
     ahead = unit(v - (v @ up) * up)

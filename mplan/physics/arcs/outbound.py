@@ -103,11 +103,18 @@ def passage_miss(
     flown: Outbound, time_of_flight: float, perilune: float, plane: Plane
 ) -> np.ndarray:
     """Return by how much a flight misses its passage: two components of B [m], time [s]."""
-    coming, t = flown.asymptote, flown.perilune.t
-    wanted = bplane.aim_point(coming, perilune, plane(coming, t), c.MU_MOON)
+    arrival = flown.perilune
     pole = selenography.pole(flown.parking.t)
-    off = np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
-    return np.array([*off, t - flown.injection - time_of_flight])
+    off = aim_miss(flown.asymptote, perilune, plane(flown.asymptote, arrival.t), pole)
+    return np.array([*off, arrival.t - flown.injection - time_of_flight])
+
+
+def aim_miss(
+    coming: bplane.Asymptote, perilune: float, normal: np.ndarray, pole: np.ndarray
+) -> np.ndarray:
+    """Return by how much a passage misses `perilune` [m, radius] and `normal`: B.T, B.R [m]."""
+    wanted = bplane.aim_point(coming, perilune, normal, c.MU_MOON)
+    return np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
 
 
 def unknowns_of(flown: Outbound, parking: Parking) -> np.ndarray:
@@ -129,25 +136,32 @@ def first_guess(
         arrival = lift_off + parking.site.climb + coast + time_of_flight
         luna = ephemeris.moon(arrival).r
         distance = float(np.linalg.norm(luna))
-        node, moon_argument = _plane_through(luna, parking, side)
-        a, e = _ellipse(parking.radius, distance, time_of_flight)
+        node, moon_argument = plane_through(luna, parking.site.inclination, parking.t, side)
+        a, e = ellipse(parking.radius, distance, time_of_flight)
         turned_by = parking.ahead(moon_argument - true_anomaly_at(distance, a, e))
         lift_off = parking.lift_off_for(node - parking.node_rate * coast)
     burn = speed(parking.radius, a, c.MU_EARTH) - sqrt(c.MU_EARTH / parking.radius)
     return np.array([lift_off - parking.t, turned_by, burn])
 
 
-def _plane_through(luna: np.ndarray, parking: Parking, side: Side) -> tuple[float, float]:
-    """Return the node and the Moon's argument [rad] of a plane that holds the Moon's direction."""
-    towards = true_equator_of_day(parking.t) @ unit(luna)
-    i = parking.site.inclination
+def plane_through(
+    luna: np.ndarray, inclination: float, t: float, side: Side
+) -> tuple[float, float]:
+    """Return the node and the Moon's argument [rad] of a plane that holds the Moon's direction.
+
+    `luna` (3,) is the Moon's place, GCRS; `inclination` [rad] and node count from the true
+    equator and equinox at `t` [TDB s]. The nearest plane where the Moon stands too far from the
+    equator.
+    """
+    towards = true_equator_of_day(t) @ unit(luna)
+    i = inclination
     u = asin(max(-1.0, min(1.0, sin(declination(towards)) / sin(i))))
     if side == "descending":
         u = pi - u
     return atan2(towards[1], towards[0]) - atan2(cos(i) * sin(u), cos(u)), u
 
 
-def _ellipse(perigee: float, distance: float, time_of_flight: float) -> tuple[float, float]:
+def ellipse(perigee: float, distance: float, time_of_flight: float) -> tuple[float, float]:
     """Return a and e of the conic from `perigee` [m] that is at `distance` [m] in time.
 
     Of a flight longer than half an ellipse, the slowest: the Moon's pull must do the rest.
