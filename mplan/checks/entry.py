@@ -9,7 +9,7 @@ from mplan.flight.entry import Entry
 from mplan.flight.record import Flight
 from mplan.physics import constants as c
 from mplan.physics.entry.parachutes import Opening
-from mplan.scenario.entry import Canopies
+from mplan.scenario.entry import ParachuteSet
 from mplan.scenario.wording import plain
 from mplan.vehicle.stack import with_role
 
@@ -146,7 +146,7 @@ def _parachutes(entry: Entry) -> Iterator[Finding]:
 
 
 def _opening(
-    entry: Entry, kind: str, there: Opening, limits: Canopies, when: str, severity: Severity
+    entry: Entry, kind: str, there: Opening, limits: ParachuteSet, when: str, severity: Severity
 ) -> Iterator[Finding]:
     """Yield findings for canopies that open at more dynamic pressure or faster than they may."""
     event, key = f"{kind} open", f"parachutes.{kind}"

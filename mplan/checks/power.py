@@ -26,7 +26,7 @@ TRIFLE = 1.0  # J: what rounding may leave undrawn
 
 
 @dataclass
-class Use:
+class PowerUse:
     """The electric energy of one element over the mission [J], and how long it was in use [s].
 
     `drawn` of what was `stored` fed its own load and those it serves, which came to `drain` [W]
@@ -53,13 +53,13 @@ class Use:
         return self.left / self.drain / DAY if self.drain else None
 
 
-def used(flight: Flight) -> list[Use]:
+def used(flight: Flight) -> list[PowerUse]:
     """Return the electric energy of every element that was in use, in stack order."""
     scenario, found = flight.scenario, {}
     for stretch in flight.stretches:
         group = serving(stretch.element, stretch.craft, scenario)
         for name, power in group:
-            found.setdefault(name, Use(name, power.stored_energy))
+            found.setdefault(name, PowerUse(name, power.stored_energy))
         _feed([(found[name], power) for name, power in group], stretch)
     return [found[name] for name in scenario.stack if name in found]
 
@@ -81,7 +81,7 @@ def sunlit(radius: float | None) -> float:
     return 1.0 if radius is None else 1.0 - asin(min(1.0, R_MOON / radius)) / pi
 
 
-def _feed(group: list[tuple[Use, ElementPower]], stretch: Stretch) -> None:
+def _feed(group: list[tuple[PowerUse, ElementPower]], stretch: Stretch) -> None:
     """Let a stretch pass: what supplies leave of the loads is drawn, the lowest element first."""
     drain = 0.0
     for use, power in group:
@@ -108,7 +108,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
             yield _lacks(use, flight, uses)
 
 
-def _lacks(use: Use, flight: Flight, uses: Iterable[Use]) -> Finding:
+def _lacks(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:
     stretches = [each for each in flight.stretches if each.element == use.element]
     names = {n for each in stretches for n, _ in serving(use.element, each.craft, flight.scenario)}
     served = [each for each in uses if each.element in names]

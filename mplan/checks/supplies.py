@@ -9,12 +9,12 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.scenario import Supplies
 from mplan.scenario.wording import plain
-from mplan.vehicle.life_support import WASTES, Use, uses
+from mplan.vehicle.life_support import WASTES, SupplyUse, uses
 
 SOURCE = "NASA/CR-2004-208941, rates per person and day"
 
 
-def used(flight: Flight) -> list[Use]:
+def used(flight: Flight) -> list[SupplyUse]:
     """Return the supplies of every element that somebody lives in, in stack order."""
     lived: dict[str, float] = defaultdict(float)
     aboard: dict[str, int] = {}

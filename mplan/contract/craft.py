@@ -10,7 +10,7 @@ from mplan.contract.values import Document
 from mplan.physics import constants as c
 from mplan.plan import Plan
 from mplan.vehicle import geometry
-from mplan.vehicle.life_support import WASTES, Use
+from mplan.vehicle.life_support import WASTES, SupplyUse
 from mplan.vehicle.pieces import Placed
 from mplan.vehicle.stack import on_pad
 
@@ -50,7 +50,7 @@ def escape(plan: Plan) -> Document | None:
     }
 
 
-def supply(use: Use) -> Document:
+def supply(use: SupplyUse) -> Document:
     """Return what is aboard for people, or room for what they make, and how long it lasts."""
     return {
         "element": use.element,
@@ -72,7 +72,7 @@ def lost(each: boil_off.Lost) -> Document:
     }
 
 
-def powered(use: power.Use) -> Document:
+def powered(use: power.PowerUse) -> Document:
     """Return the electric energy an element has, gets and uses."""
     kwh = power.KWH
     return {

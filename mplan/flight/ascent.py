@@ -22,11 +22,11 @@ from mplan.physics.climb import optimum as climb_optimum
 from mplan.physics.climb.drag import USUAL
 from mplan.physics.climb.flight import Climb
 from mplan.physics.climb.vehicle import Booster, Drop, Launch, Limits, Motor, Stage, Vehicle
-from mplan.scenario import Burn, Coast, Engine, Event, Jettison, Scenario
+from mplan.scenario import BurnEvent, CoastEvent, Engine, Event, JettisonEvent, Scenario
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
 
-def climb(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return what one stage gives to the climb, which is flown when the first one burns."""
     if state.climb is None:
         state = replace(state, climb=flown(state, burn, ahead))
@@ -52,7 +52,7 @@ def kept(flown: Climb) -> str:
     return f"steered as the optimised climb of {flown.steering.of}"
 
 
-def flown(state: State, burn: Burn, ahead: Sequence[Event]) -> Climb:
+def flown(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Climb:
     """Return the whole climb from the pad, `burn` being its first burn.
 
     It is steered as `state.climb_like` where that has the same stages, else for the best.
@@ -77,7 +77,7 @@ def launch_of(scenario: Scenario) -> Launch:
     )
 
 
-def vehicle_of(state: State, burn: Burn, ahead: Sequence[Event]) -> Vehicle:
+def vehicle_of(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Vehicle:
     """Return what climbs: the stack as it stands, with the stages that the events ahead light."""
     scenario = state.scenario
     craft = state.joined(burn.element)
@@ -97,7 +97,7 @@ def vehicle_of(state: State, burn: Burn, ahead: Sequence[Event]) -> Vehicle:
 class _Draft:
     """A stage while its events are gathered."""
 
-    burn: Burn
+    burn: BurnEvent
     wait: float = 0.0
     dropped: list[str] = field(default_factory=list)
     drops: list[tuple[str, float, tuple[str, ...]]] = field(default_factory=list)
@@ -114,11 +114,11 @@ class _Draft:
         return Stage(name, _motor(engine), usable, dropped, self.wait, boosters, drops)
 
 
-def _drafts(scenario: Scenario, burn: Burn, ahead: Sequence[Event]) -> Iterator[_Draft]:
+def _drafts(scenario: Scenario, burn: BurnEvent, ahead: Sequence[Event]) -> Iterator[_Draft]:
     """Yield the stages of the climb, from the events up to the first burn that is no part of it."""
     draft, wait, lit = _Draft(burn), 0.0, {burn.element}
     for index, event in enumerate(ahead, len(scenario.events) - len(ahead)):
-        if isinstance(event, Burn):
+        if isinstance(event, BurnEvent):
             if event.leg != "climb":
                 break
             if event.element in lit:
@@ -128,16 +128,16 @@ def _drafts(scenario: Scenario, burn: Burn, ahead: Sequence[Event]) -> Iterator[
             yield draft
             draft = _Draft(event, wait + _pause(scenario, draft.burn, event))
             wait = 0.0
-        elif isinstance(event, Jettison) and event.at is not None:
+        elif isinstance(event, JettisonEvent) and event.at is not None:
             draft.drops.append((_together(event.elements), event.at, event.elements))
-        elif isinstance(event, Jettison):
+        elif isinstance(event, JettisonEvent):
             draft.dropped += [x for x in event.elements if x not in draft.burn.beside]
-        elif isinstance(event, Coast):
+        elif isinstance(event, CoastEvent):
             wait += event.duration or 0.0
     yield draft
 
 
-def _pause(scenario: Scenario, below: Burn, burn: Burn) -> float:
+def _pause(scenario: Scenario, below: BurnEvent, burn: BurnEvent) -> float:
     """Return the time [s] from the burn-out of one stage to the ignition of the next."""
     stated = scenario.elements[below.element].separation_coast
     pause = scenario.climb.separation_coast if stated is None else stated
@@ -176,7 +176,7 @@ class Kept(NamedTuple):
     mass: float
 
 
-def cast_off(state: State, event: Jettison) -> Kept | None:
+def cast_off(state: State, event: JettisonEvent) -> Kept | None:
     """Return when a jettison took place, if that was while a stage of the climb burned.
 
     Only what is dropped at a stated time, and boosters, go before the burn is over.
@@ -191,7 +191,7 @@ def cast_off(state: State, event: Jettison) -> Kept | None:
     return Kept(went[-1].t, went[-1].mass - weighed)
 
 
-def cast_off_during(state: State, burn: Burn, ahead: Sequence[Event]) -> tuple[CastOff, ...]:
+def cast_off_during(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> tuple[CastOff, ...]:
     """Return what goes while a stage burns, `state` being the one at its end.
 
     Boosters that are empty, and what the jettisons listed after it drop at a stated time.
@@ -199,7 +199,7 @@ def cast_off_during(state: State, burn: Burn, ahead: Sequence[Event]) -> tuple[C
     if burn.leg != "climb" or state.climb is None:
         return ()
     own = takewhile(lambda event: event.do != "burn", ahead)
-    timed = [x.elements for x in own if isinstance(x, Jettison) and x.at is not None]
+    timed = [x.elements for x in own if isinstance(x, JettisonEvent) and x.at is not None]
     named = {_together(x): x for x in [*timed, *((name,) for name in burn.beside)]}
     return tuple(
         CastOff(mark.t, named[mark.name])

@@ -26,7 +26,7 @@ from mplan.physics.burns import aimed as aimed_burn
 from mplan.physics.burns import finite as finite_burn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, delta_v, propellant
-from mplan.scenario import Burn, Engine, Event
+from mplan.scenario import BurnEvent, Engine, Event
 from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_level
 
 LEGS = {
@@ -45,7 +45,7 @@ LEGS = {
 }
 
 
-def fly_burn(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, BurnRecord]:
+def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[State, BurnRecord]:
     """Return the state after a burn, and its record.
 
     A burn that asks for more than the tanks hold takes all they hold; the flight goes on as if
@@ -106,7 +106,7 @@ def fly_burn(state: State, event: Burn, ahead: Sequence[Event]) -> tuple[State, 
 
 
 def _settled_need(
-    state: State, event: Burn, engine: Engine, ahead: Sequence[Event]
+    state: State, event: BurnEvent, engine: Engine, ahead: Sequence[Event]
 ) -> tuple[Need, Settling | None]:
     """Return what a leg asks once the propellant is settled for it, and how that was done."""
     state, settled = settling.before(state, event, engine)
@@ -170,7 +170,7 @@ def _contact(need: Need) -> str:
     return IN_CONTACT if in_contact(need.place, need.at.t) else BEHIND
 
 
-def _margin(need: Need, event: Burn, asked: float) -> float:
+def _margin(need: Need, event: BurnEvent, asked: float) -> float:
     """Return what the margin policy holds back for this burn [m/s]."""
     margins = need.at.scenario.margins
     if event.leg != "climb":

@@ -10,13 +10,13 @@ from types import MappingProxyType
 
 from mplan.flight.state import State
 from mplan.flight.unflyable import Unflyable
-from mplan.scenario import Burn, Engine
+from mplan.scenario import BurnEvent, Engine
 from mplan.vehicle.ledger import main_engine, shares
 
 NONE: Mapping[str, float] = MappingProxyType({})
 
 
-def require(state: State, index: int, burn: Burn) -> None:
+def require(state: State, index: int, burn: BurnEvent) -> None:
     """Raise Unflyable where a burn draws from an element that is not joined to its own."""
     _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
     craft = state.joined(burn.element)

@@ -23,7 +23,7 @@ from mplan.physics.bodies import selenography
 from mplan.physics.landing.descent import Descent, Lander, Way, braking_angle, land
 from mplan.physics.rocket import propellant
 from mplan.physics.twobody import hohmann, speed
-from mplan.scenario import Burn, Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
 
 AFTER_PERILUNE = 10.0  # s: what the plan misses by is then still ahead when the coast ends
@@ -60,7 +60,7 @@ def way(scenario: Scenario) -> Way:
     )
 
 
-def lander(state: State, burn: Burn, spent: float = 0.0) -> Lander:
+def lander(state: State, burn: BurnEvent, spent: float = 0.0) -> Lander:
     """Return what comes down on a burn's engine, once `spent` [m/s] have gone before."""
     _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
     full = state.mass(state.joined(burn.element))
@@ -70,7 +70,7 @@ def lander(state: State, burn: Burn, spent: float = 0.0) -> Lander:
     return Lander(full - used, most, least, engine.isp_vacuum, usable)
 
 
-def orbit_insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn down to the descent perilune, placed for the landing on the site."""
     low = c.R_MOON + state.scenario.orbits.descent_perilune
     high = lunar_orbit.radius(state.scenario)
@@ -114,7 +114,7 @@ def coast_time(state: State, index: int) -> float:
     return (orbit.t + orbit.period / 2.0 - state.t) % orbit.period
 
 
-def powered(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the descent flown to the site, with the turn that its place off the plane costs."""
     place, orbit = site(state), coast(state.lander, state.t - state.lander.t)
     off = abs(orbit.angle_off(place)) / c.DEG
@@ -136,7 +136,7 @@ def powered(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     )
 
 
-def _landed(state: State, burn: Burn, orbit: Orbit, place: np.ndarray) -> Descent:
+def _landed(state: State, burn: BurnEvent, orbit: Orbit, place: np.ndarray) -> Descent:
     axes = lunar_axes.at(place, orbit.normal, state.t)
     start = axes.turning(orbit.r, orbit.v)
     craft = lander(state, burn)

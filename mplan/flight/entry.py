@@ -32,8 +32,7 @@ from mplan.physics.entry.corridor import Corridor, corridor
 from mplan.physics.entry.flight import Flown, Row, Six, Vehicle, begin, ground_range, place
 from mplan.physics.entry.parachutes import Canopies, Descent, drag_area, under
 from mplan.scenario import Element, Scenario
-from mplan.scenario.entry import Aeroshell, Parachutes
-from mplan.scenario.entry import Canopies as Stated
+from mplan.scenario.entry import Aeroshell, Parachutes, ParachuteSet
 
 DURATION = 15.0 * 60.0  # s, interface to splash of an entry that is not flown (common practice)
 DOWNRANGE = 2.4e6  # m over the ground, aimed for if no area says (common practice, no source)
@@ -233,7 +232,7 @@ def _descents(
     return down(0, 0), down(1, 0), down(0, 1)
 
 
-def canopies(stated: Stated, less: int = 0) -> Canopies:
+def canopies(stated: ParachuteSet, less: int = 0) -> Canopies:
     """Return parachutes as the physics wants them, `less` of them having failed."""
     area = drag_area(stated.count - less, stated.diameter, stated.drag_coefficient)
     return Canopies(area, stated.altitude, stated.reefed)

@@ -13,12 +13,12 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.bplane import asymptote
 from mplan.physics.burns.aimed import along_asymptote
-from mplan.scenario import Burn, Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 
 SLACK = 0.5  # of a recovery area's radius, within which the plane stays the cheapest
 
 
-def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the return burn, at the best place of the next revolution.
 
     Raises Unflyable where no arc leads home.
@@ -63,7 +63,7 @@ def goal(scenario: Scenario) -> recovery.Goal:
     return recovery.Goal(area.longitude, aimed_range(scenario), area.latitude, slack)
 
 
-def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the homeward midcourse correction."""
     stated = state.scenario.allowances.homeward_correction
     return midcourse.need(state, midcourse.homeward_start(state), stated, "homeward_correction")

@@ -20,11 +20,11 @@ from mplan.physics.bodies.axes import Axes
 from mplan.physics.burns.linear_tangent import Push, seen
 from mplan.physics.landing.ascent import Aimed, Climb, climb
 from mplan.physics.twobody import plane_change, speed
-from mplan.scenario import Burn, Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
 
 
-def ascent(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the ascent to the perilune of the insertion orbit."""
     at = state.later(wait(state, push(state, burn)))
     place, insertion = site(at), aimed(state.scenario)
@@ -90,7 +90,7 @@ def aimed(scenario: Scenario) -> Aimed:
     return Aimed(low, speed(low, (low + high) / 2.0, c.MU_MOON))
 
 
-def push(state: State, burn: Burn) -> Push:
+def push(state: State, burn: BurnEvent) -> Push:
     """Return the thrust and mass that a burn of the ascent begins with."""
     _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
     return Push(thrust(engine), engine.isp_vacuum, state.mass(state.joined(burn.element)))

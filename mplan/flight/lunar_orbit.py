@@ -12,7 +12,7 @@ from mplan.flight.state import Apse, Need, State
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import Orbit, circular, with_speed
 from mplan.physics.twobody import circular_speed, conic, speed
-from mplan.scenario import Burn, Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE
 
 
@@ -62,7 +62,7 @@ def _next(elapsed: float, scenario: Scenario, part: float) -> float:
     return whole * (part + max(0, ceil(elapsed / whole - part - 1e-6)))
 
 
-def insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the capture at perilune, into the capture ellipse or straight into the circle."""
     arrival, orbits = state.outbound.perilune, state.scenario.orbits
     at = state.until(arrival.t)
@@ -76,7 +76,7 @@ def insertion(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     return Need(impulse, at, then, apse=apse, place=coming.r)
 
 
-def circularisation(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def circularisation(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn at the next perilune that makes the capture ellipse a circle."""
     at = state.later(_to_perilune(state.orbit))
     here = float(np.linalg.norm(at.orbit.r))

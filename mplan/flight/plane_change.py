@@ -22,13 +22,13 @@ from mplan.physics.bodies import selenography
 from mplan.physics.burns.aimed import in_plane
 from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, turned, unit
-from mplan.scenario import Burn, Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE
 
 ROUND = 1e-3  # eccentricity, below which an orbit is taken for the circle
 
 
-def change(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn that turns the ship's plane at the next place for it."""
     here = conic(state.orbit.r, state.orbit.v, c.MU_MOON)
     if here.e > ROUND:
@@ -107,7 +107,7 @@ def _turn(at: State, angle: float) -> Need:
     return Need(impulse, at, replace(at, orbit=after), apse=apse, place=orbit.r, note=note)
 
 
-def planned(scenario: Scenario, ahead: Sequence[Event]) -> list[Burn]:
+def planned(scenario: Scenario, ahead: Sequence[Event]) -> list[BurnEvent]:
     """Return the plane changes that the events foresee before the landing."""
     found = []
     for event in ahead:
@@ -119,7 +119,11 @@ def planned(scenario: Scenario, ahead: Sequence[Event]) -> list[Burn]:
 
 
 def turned_by(
-    normal: np.ndarray, perilune: np.ndarray, turns: Sequence[Burn], scenario: Scenario, t: float
+    normal: np.ndarray,
+    perilune: np.ndarray,
+    turns: Sequence[BurnEvent],
+    scenario: Scenario,
+    t: float,
 ) -> np.ndarray:
     """Return the normal of an arrival after the turns that are planned by angle.
 

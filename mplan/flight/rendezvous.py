@@ -24,7 +24,7 @@ from mplan.physics.rendezvous.terms import Gate, Terms
 from mplan.physics.rocket import burn_time, propellant
 from mplan.physics.twobody import speed
 from mplan.physics.vectors import cross, turned, unit
-from mplan.scenario import Burn, Engine, Event, Scenario
+from mplan.scenario import BurnEvent, Engine, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
 from mplan.vehicle.stack import with_role
 
@@ -99,7 +99,7 @@ def terms(scenario: Scenario) -> Terms:
     )
 
 
-def rendezvous(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burns that bring the ascent stage from its insertion orbit to the ship."""
     try:
         wanted = lead(state.scenario)
@@ -160,7 +160,7 @@ def _phase(state: State, flown: Meeting) -> float:
     return replace(flown, active=coast(state.lander, state.t - state.lander.t)).phase
 
 
-def _craft(state: State, burn: Burn) -> tuple[str, ...]:
+def _craft(state: State, burn: BurnEvent) -> tuple[str, ...]:
     return state.joined(burn.element)
 
 

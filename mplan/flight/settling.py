@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from mplan.flight.state import State
-from mplan.scenario import Burn, Engine
+from mplan.scenario import BurnEvent, Engine
 from mplan.vehicle import settling
 from mplan.vehicle.ledger import main_engine
 from mplan.vehicle.settling import Settler
@@ -40,7 +40,7 @@ class Settling:
 NOTHING = Settling("", "")
 
 
-def before(state: State, burn: Burn, engine: Engine) -> tuple[State, Settling | None]:
+def before(state: State, burn: BurnEvent, engine: Engine) -> tuple[State, Settling | None]:
     """Return the state with the propellant of the next ignition settled, and how that was done.
 
     None where it need not be.
@@ -81,14 +81,14 @@ def _named(state: State, done: Settling) -> Settler:
     return Settler(done.element, done.engine, engine)
 
 
-def _settled(state: State, burn: Burn) -> bool:
+def _settled(state: State, burn: BurnEvent) -> bool:
     """Tell whether weight or, as the scenario has it, staging settles what is to be burned."""
     if burn.leg == "climb":
         return state.climb is None or state.scenario.climb.settled_at_separation
     return burn.leg in ON_THE_GROUND
 
 
-def in_climb(state: State, burn: Burn, wait: float) -> tuple[State, float]:
+def in_climb(state: State, burn: BurnEvent, wait: float) -> tuple[State, float]:
     """Return the state with the propellant of a stage held for `wait` [s], and what it took [kg].
 
     `state` is the stack on the pad: the stages below are gone by then, and settle nothing.

@@ -11,17 +11,17 @@ from mplan.flight.state import Craft, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.arcs.nbody import Arrival
 from mplan.scenario import (
-    Coast,
-    Dock,
-    Enter,
+    CoastEvent,
+    DockEvent,
+    EnterEvent,
     Event,
-    Jettison,
-    Land,
-    LiftOff,
-    Splash,
-    Stay,
-    TransferCrew,
-    Undock,
+    JettisonEvent,
+    LandEvent,
+    LiftOffEvent,
+    SplashEvent,
+    StayEvent,
+    TransferCrewEvent,
+    UndockEvent,
 )
 from mplan.vehicle.stack import with_role
 
@@ -53,11 +53,11 @@ def splash_of(state: State) -> entry.Splash | None:
     return entry.straight_on(interface, entry.aimed_range(state.scenario)) if interface else None
 
 
-def _lift_off(state: State, index: int, event: LiftOff) -> tuple[State, Moment]:
+def _lift_off(state: State, index: int, event: LiftOffEvent) -> tuple[State, Moment]:
     return state, _moment(event, state, state.craft[0])
 
 
-def _jettison(state: State, index: int, event: Jettison) -> tuple[State, Moment]:
+def _jettison(state: State, index: int, event: JettisonEvent) -> tuple[State, Moment]:
     require(state, index, *event.elements)
     for name in event.elements:
         if state.crew.get(name):
@@ -69,7 +69,7 @@ def _jettison(state: State, index: int, event: Jettison) -> tuple[State, Moment]
     return after, replace(moment, elapsed=went.t, mass=went.mass) if went else moment
 
 
-def _undock(state: State, index: int, event: Undock) -> tuple[State, Moment]:
+def _undock(state: State, index: int, event: UndockEvent) -> tuple[State, Moment]:
     require(state, index, *event.elements)
     whole = state.joined(event.elements[0])
     if not set(event.elements) < set(whole):
@@ -83,7 +83,7 @@ def _undock(state: State, index: int, event: Undock) -> tuple[State, Moment]:
     return after.later(event.duration), _moment(event, after, leaving)
 
 
-def _dock(state: State, index: int, event: Dock) -> tuple[State, Moment]:
+def _dock(state: State, index: int, event: DockEvent) -> tuple[State, Moment]:
     require(state, index, event.element, event.target)
     arriving, host = state.joined(event.element), state.joined(event.target)
     after = state
@@ -98,7 +98,7 @@ def _in_stack_order(state: State, elements: Iterable[str]) -> Craft:
     return tuple(name for name in state.scenario.stack if name in joined)
 
 
-def _transfer(state: State, index: int, event: TransferCrew) -> tuple[State, Moment]:
+def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State, Moment]:
     require(state, index, event.origin, event.target)
     there = state.crew.get(event.origin, 0)
     seats = state.scenario.elements[event.target].seats
@@ -120,7 +120,7 @@ def _transfer(state: State, index: int, event: TransferCrew) -> tuple[State, Mom
     return after, _moment(event, state, state.joined(event.target))
 
 
-def _coast(state: State, index: int, event: Coast) -> tuple[State, Moment]:
+def _coast(state: State, index: int, event: CoastEvent) -> tuple[State, Moment]:
     falling = event.leg == "descent coast"
     coasting = with_role(state.scenario, "descent stage") if falling else state.craft[0][0]
     moment = _moment(event, state, state.joined(coasting))
@@ -142,20 +142,20 @@ def _interface_or_stop(state: State, index: int) -> Arrival:
     return interface
 
 
-def _land(state: State, index: int, event: Land) -> tuple[State, Moment]:
+def _land(state: State, index: int, event: LandEvent) -> tuple[State, Moment]:
     lander = with_role(state.scenario, "descent stage")
     require(state, index, lander)
     return state, _moment(event, state, state.joined(lander))
 
 
-def _stay(state: State, index: int, event: Stay) -> tuple[State, Moment]:
+def _stay(state: State, index: int, event: StayEvent) -> tuple[State, Moment]:
     landed = state.scenario.mission.landing_crew > 0
     ours = with_role(state.scenario, "ascent stage" if landed else "crew module")
     require(state, index, ours)
     return surface.stay(state, event), _moment(event, state, state.joined(ours))
 
 
-def _enter(state: State, index: int, event: Enter) -> tuple[State, Moment]:
+def _enter(state: State, index: int, event: EnterEvent) -> tuple[State, Moment]:
     require(state, index, event.element)
     interface = _interface_or_stop(state, index)
     at = state.until(interface.t)
@@ -163,7 +163,7 @@ def _enter(state: State, index: int, event: Enter) -> tuple[State, Moment]:
     return replace(at, entry=entry.come_down(at, interface, event.element)), moment
 
 
-def _splash(state: State, index: int, event: Splash) -> tuple[State, Moment]:
+def _splash(state: State, index: int, event: SplashEvent) -> tuple[State, Moment]:
     _interface_or_stop(state, index)
     splash = splash_of(state)
     at = state.until(splash.t)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from mplan.flight.state import State
-from mplan.scenario import Stay
+from mplan.scenario import StayEvent
 from mplan.vehicle.stack import payload_home, with_role
 
 
-def stay(state: State, event: Stay) -> State:
+def stay(state: State, event: StayEvent) -> State:
     """Return the state after the stay: the ship has gone on round, samples are aboard."""
     mission = state.scenario.mission
     landed = mission.landing_crew > 0

@@ -30,7 +30,7 @@ from mplan.physics.bodies.ephemeris import moon
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import cross, turned, unit
-from mplan.scenario import Burn, Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 
 ACCEPTED = "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
@@ -204,14 +204,14 @@ def arrival_plane(
     return _before_turns(direct, turns, coming, wanted, scenario, t) if turns else direct
 
 
-def _to_site(burn: Burn, scenario: Scenario) -> bool:
+def _to_site(burn: BurnEvent, scenario: Scenario) -> bool:
     """Tell whether a plane change turns as far as the site needs, and not by a stated angle."""
     return burn.turn is None and scenario.orbits.capture_plane_change is None
 
 
 def _before_turns(
     direct: np.ndarray,
-    turns: Sequence[Burn],
+    turns: Sequence[BurnEvent],
     coming: Asymptote,
     wanted: np.ndarray,
     scenario: Scenario,
@@ -249,7 +249,7 @@ def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
     return unit(normal) * (1.0 if normal @ level > 0.0 else -1.0)
 
 
-def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn from the parking orbit to the Moon."""
     at = state.until(state.outbound.injection)
     radius = c.R_EARTH + state.scenario.orbits.parking_altitude
@@ -257,7 +257,7 @@ def injection(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
     return Need(state.outbound.delta_v, at, at, apse=apse)
 
 
-def correction(state: State, burn: Burn, ahead: Sequence[Event]) -> Need:
+def correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the outbound midcourse correction."""
     stated = state.scenario.allowances.outbound_correction
     return midcourse.need(state, midcourse.outbound_start(state), stated, "outbound_correction")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mplan.scenario import quantities, raw
-from mplan.scenario.validation import Finding
+from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import choices, hint, shown
 
 Path = tuple[str, ...]
@@ -27,7 +27,7 @@ def missing(data: raw.Data) -> set[Path]:
     }
 
 
-def findings(data: raw.Data) -> Iterator[Finding]:
+def findings(data: raw.Data) -> Iterator[KeyProblem]:
     """Yield what does not fit together in the elements' builds."""
     for name, element in raw.elements(data).items():
         yield from _beside(data, name, element)
@@ -35,63 +35,63 @@ def findings(data: raw.Data) -> Iterator[Finding]:
             yield from _of_element(("elements", name), element)
 
 
-def _beside(data: raw.Data, name: str, element: dict) -> Iterator[Finding]:
+def _beside(data: raw.Data, name: str, element: dict) -> Iterator[KeyProblem]:
     """Check that what an element stands beside is another one, which stands for itself."""
     known, other = raw.table(data, "elements"), element.get("beside")
     here = ("elements", name, "beside")
     if not isinstance(other, str):
         return
     if other == name:
-        yield Finding(here, "found the element itself")
+        yield KeyProblem(here, "found the element itself")
     elif other not in known:
-        yield Finding(here, f"no element is called {shown(other)}; {hint(other, known)}")
+        yield KeyProblem(here, f"no element is called {shown(other)}; {hint(other, known)}")
     elif {"beside", "inside"} & set(raw.table(known, other)):
-        yield Finding(here, f"{shown(other)} stands beside or inside another element itself")
+        yield KeyProblem(here, f"{shown(other)} stands beside or inside another element itself")
     if "inside" in element:
-        yield Finding(here, "given together with inside; leave one of the two out")
+        yield KeyProblem(here, "given together with inside; leave one of the two out")
 
 
-def _of_element(path: Path, element: dict) -> Iterator[Finding]:
+def _of_element(path: Path, element: dict) -> Iterator[KeyProblem]:
     build, tanks = element["build"], _main_tanks(element)
     here = (*path, "build")
     if "length" in element:
         text = f"found {shown(element['length'])} beside [build], from which the length follows; "
-        yield Finding((*path, "length"), text + "leave one of the two out")
+        yield KeyProblem((*path, "length"), text + "leave one of the two out")
     if not tanks:
-        yield Finding(here, "no main engine draws from a tank here; state the length instead")
+        yield KeyProblem(here, "no main engine draws from a tank here; state the length instead")
         return
     yield from _order(here, build, tanks)
     for name, body in raw.table(build, "tanks").items():
         if name not in tanks:
             text = f"no tank of the main engines is called {shown(name)}; {hint(name, tanks)}"
-            yield Finding((*here, "tanks", name), text)
+            yield KeyProblem((*here, "tanks", name), text)
         elif isinstance(body, dict) and body.get("shape") == "sphere" and "diameter" in body:
             text = "given for a sphere, whose diameter follows from its load; leave it out"
-            yield Finding((*here, "tanks", name, "diameter"), text)
+            yield KeyProblem((*here, "tanks", name, "diameter"), text)
     if build.get("arrangement") == "common bulkhead":
         yield from _one_shell(here, build, tanks)
     yield from _nested(here, build, element)
 
 
-def _order(here: Path, build: dict, tanks: list[str]) -> Iterator[Finding]:
+def _order(here: Path, build: dict, tanks: list[str]) -> Iterator[KeyProblem]:
     order = build.get("order")
     if isinstance(order, list) and sorted(map(str, order)) != sorted(tanks):
         text = f"accepted: each tank of the main engines once, {choices(tanks)}"
-        yield Finding((*here, "order"), f"found {choices(map(str, order)) or 'none'}; {text}")
+        yield KeyProblem((*here, "order"), f"found {choices(map(str, order)) or 'none'}; {text}")
 
 
-def _one_shell(here: Path, build: dict, tanks: list[str]) -> Iterator[Finding]:
+def _one_shell(here: Path, build: dict, tanks: list[str]) -> Iterator[KeyProblem]:
     if len(tanks) != 2:
         text = f"a common bulkhead parts two tanks; the main engines have {len(tanks)}"
-        yield Finding((*here, "arrangement"), text)
+        yield KeyProblem((*here, "arrangement"), text)
     odd = {"shape", "count", "diameter", "dome_depth"}
     for name in tanks:
         for key in sorted(odd & set(raw.table(build, "tanks", name))):
             text = "both tanks of a common bulkhead share one shell; leave it out"
-            yield Finding((*here, "tanks", name, key), text)
+            yield KeyProblem((*here, "tanks", name, key), text)
 
 
-def _nested(here: Path, build: dict, element: dict) -> Iterator[Finding]:
+def _nested(here: Path, build: dict, element: dict) -> Iterator[KeyProblem]:
     nested = quantities.read("length", build.get("nested"))
     lengths = [
         quantities.read("length", body.get("length")) for body in _main_engines(element).values()
@@ -99,7 +99,7 @@ def _nested(here: Path, build: dict, element: dict) -> Iterator[Finding]:
     if nested is None or None in lengths or not lengths or nested <= max(lengths):
         return
     text = f"found {shown(build['nested'])}; accepted: at most the engine's length, "
-    yield Finding((*here, "nested"), text + f'"{max(lengths):g} m"')
+    yield KeyProblem((*here, "nested"), text + f'"{max(lengths):g} m"')
 
 
 def _main_engines(element: dict) -> dict[str, dict]:

@@ -77,7 +77,7 @@ def _listed(path: FilePath, problems: list[Problem]) -> Listed | None:
         return None
 
 
-def _placed(file: TomlFile, found: Iterable[validation.Finding]) -> list[Problem]:
+def _placed(file: TomlFile, found: Iterable[validation.KeyProblem]) -> list[Problem]:
     return [
         Problem(f"{file.name}:{file.lines.of(each.path)}", ".".join(map(str, each.path)), each.text)
         for each in found

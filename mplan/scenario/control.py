@@ -7,8 +7,8 @@ from typing import Annotated
 from pydantic import Field
 
 from mplan.physics.constants import DEG
-from mplan.scenario.part import Part
 from mplan.scenario.quantities import Quantity
+from mplan.scenario.table import Table
 
 Turning = Annotated[float, Quantity("angular acceleration", above="0 deg/s2", example="0.2 deg/s2")]
 Pushing = Annotated[float, Quantity("acceleration", above="0 m/s2", example="0.02 m/s2")]
@@ -17,7 +17,7 @@ POWERED, COASTING = 0.2 * DEG, 0.01 * DEG  # rad/s2, common practice, no source
 DOCKING = 0.02  # m/s2, common practice, no source
 
 
-class Control(Part):
+class ControlSettings(Table):
     """Least accelerations that engines and thrusters must give a craft."""
 
     powered_turn: Turning = Field(

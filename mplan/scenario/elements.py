@@ -12,7 +12,6 @@ from mplan.scenario.engines import Engine
 from mplan.scenario.entry import Aeroshell, Parachutes
 from mplan.scenario.escape import Escape
 from mplan.scenario.geometry import Build
-from mplan.scenario.part import Count, Flag, Key, Name, Part, Whole
 from mplan.scenario.quantities import (
     Energy,
     Length,
@@ -21,6 +20,7 @@ from mplan.scenario.quantities import (
     Power,
     Share,
 )
+from mplan.scenario.table import Count, Flag, Key, Name, Table, Whole
 
 Role = Literal[
     "launch stage",
@@ -35,7 +35,7 @@ Role = Literal[
 ]
 
 
-class Tank(Part):
+class Tank(Table):
     """A tank and its load."""
 
     propellant: Literal[tuple(PROPELLANTS)] = Field(description="What is in it.")
@@ -53,7 +53,7 @@ class Tank(Part):
     )
 
 
-class Supplies(Part):
+class Supplies(Table):
     """What the crew uses up, and room for what it makes."""
 
     oxygen: MassOrNone = Field(0.0, description="Breathing oxygen.")
@@ -64,7 +64,7 @@ class Supplies(Part):
     waste_solids: MassOrNone = Field(0.0, description="Room for solid waste.")
 
 
-class ElementPower(Part):
+class ElementPower(Table):
     """Electric power of an element."""
 
     stored_energy: Energy = Field(description="Energy in batteries or reactants at lift-off.")
@@ -76,7 +76,7 @@ class ElementPower(Part):
     )
 
 
-class Element(Part):
+class Element(Table):
     """One piece of the stack that is built, weighed and let go as a whole."""
 
     origin: Name | None = Field(

@@ -6,8 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from mplan.scenario.part import Count, Part, Ratio
 from mplan.scenario.quantities import Length, Quantity, Share, Speed
+from mplan.scenario.table import Count, Ratio, Table
 
 Lift = Annotated[float, Field(strict=True, ge=0, le=1)]
 Nose = Annotated[float, Quantity("length", at_least="5 cm", at_most="10 m", example="4.5 m")]
@@ -22,7 +22,7 @@ Height = Annotated[float, Quantity("length", at_least="300 m", at_most="20 km", 
 Wind = Annotated[float, Quantity("speed", at_least="0 m/s", at_most="60 m/s", example="8 m/s")]
 
 
-class Aeroshell(Part):
+class Aeroshell(Table):
     """Shape and heat shield, as they meet the air."""
 
     drag_coefficient: Ratio = Field(
@@ -58,7 +58,7 @@ class Aeroshell(Part):
     )
 
 
-class Canopies(Part):
+class ParachuteSet(Table):
     """One kind of parachute, opened together."""
 
     count: Count = Field(description="How many of them.")
@@ -75,11 +75,11 @@ class Canopies(Part):
     )
 
 
-class Parachutes(Part):
+class Parachutes(Table):
     """Drogues and mains, and what the touchdown may be."""
 
-    drogues: Canopies = Field(description="Steady and slow the crew module, then fall away.")
-    mains: Canopies = Field(description="Carry it down.")
+    drogues: ParachuteSet = Field(description="Steady and slow the crew module, then fall away.")
+    mains: ParachuteSet = Field(description="Carry it down.")
     touchdown_limit: Speed = Field(
         description="Greatest speed of descent at touchdown.", examples=["10 m/s"]
     )

@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from mplan.scenario.climb import After
-from mplan.scenario.part import Count, Key, Name, Part
 from mplan.scenario.quantities import Time, Turn
+from mplan.scenario.table import Count, Key, Name, Table
 
 BurnLeg = Literal[
     "climb",
@@ -29,7 +29,7 @@ CoastLeg = Literal["parking orbit", "translunar coast", "descent coast", "transe
 Elements = Annotated[tuple[Key, ...], Field(min_length=1)]
 
 
-class _Event(Part):
+class _Event(Table):
     name: Name | None = Field(None, description="What people call it, if not its kind or leg.")
     control: Key | None = Field(
         None,
@@ -45,13 +45,13 @@ class _Event(Part):
         return self.do
 
 
-class LiftOff(_Event):
+class LiftOffEvent(_Event):
     """The stack leaves the pad; the climb burns follow."""
 
     do: Literal["lift-off"] = Field(description="Kind of event.")
 
 
-class Burn(_Event):
+class BurnEvent(_Event):
     """An engine flies a leg of the mission."""
 
     do: Literal["burn"] = Field(description="Kind of event.")
@@ -75,7 +75,7 @@ class Burn(_Event):
     )
 
 
-class Jettison(_Event):
+class JettisonEvent(_Event):
     """Elements are cast off for good."""
 
     do: Literal["jettison"] = Field(description="Kind of event.")
@@ -90,7 +90,7 @@ class Jettison(_Event):
         return f"jettison {_listed(self.elements)}"
 
 
-class Dock(_Event):
+class DockEvent(_Event):
     """Two craft join."""
 
     do: Literal["dock"] = Field(description="Kind of event.")
@@ -102,7 +102,7 @@ class Dock(_Event):
         return f"dock {_plain(self.element)} to {_plain(self.target)}"
 
 
-class Undock(_Event):
+class UndockEvent(_Event):
     """Elements leave as one craft, and remain in flight."""
 
     do: Literal["undock"] = Field(description="Kind of event.")
@@ -113,7 +113,7 @@ class Undock(_Event):
         return f"undock {_listed(self.elements)}"
 
 
-class TransferCrew(_Event):
+class TransferCrewEvent(_Event):
     """Crew move from one element to another."""
 
     do: Literal["transfer crew"] = Field(description="Kind of event.")
@@ -126,7 +126,7 @@ class TransferCrew(_Event):
         return f"transfer crew to {_plain(self.target)}"
 
 
-class Coast(_Event):
+class CoastEvent(_Event):
     """Nothing burns, for as long as a leg takes or for a stated time."""
 
     do: Literal["coast"] = Field(description="Kind of event.")
@@ -134,13 +134,13 @@ class Coast(_Event):
     duration: Time | None = Field(None, description="How long, where no leg decides.")
 
 
-class Land(_Event):
+class LandEvent(_Event):
     """Touchdown on the Moon."""
 
     do: Literal["land"] = Field(description="Kind of event.")
 
 
-class Stay(_Event):
+class StayEvent(_Event):
     """Time on the Moon, or in lunar orbit on a mission that does not land."""
 
     do: Literal["stay"] = Field(description="Kind of event.")
@@ -149,7 +149,7 @@ class Stay(_Event):
     )
 
 
-class Enter(_Event):
+class EnterEvent(_Event):
     """An element meets the atmosphere."""
 
     do: Literal["enter"] = Field(description="Kind of event.")
@@ -159,31 +159,41 @@ class Enter(_Event):
         return f"enter {_plain(self.element)}"
 
 
-class Splash(_Event):
+class SplashEvent(_Event):
     """Touchdown on Earth: the mission is over."""
 
     do: Literal["splash"] = Field(description="Kind of event.")
 
 
 KINDS = (
-    LiftOff,
-    Burn,
-    Jettison,
-    Dock,
-    Undock,
-    TransferCrew,
-    Coast,
-    Land,
-    Stay,
-    Enter,
-    Splash,
+    LiftOffEvent,
+    BurnEvent,
+    JettisonEvent,
+    DockEvent,
+    UndockEvent,
+    TransferCrewEvent,
+    CoastEvent,
+    LandEvent,
+    StayEvent,
+    EnterEvent,
+    SplashEvent,
 )
 EVENT_BY_KIND: dict[str, type[_Event]] = {
     kind.model_fields["do"].annotation.__args__[0]: kind for kind in KINDS
 }
 
 Event = Annotated[
-    LiftOff | Burn | Jettison | Dock | Undock | TransferCrew | Coast | Land | Stay | Enter | Splash,
+    LiftOffEvent
+    | BurnEvent
+    | JettisonEvent
+    | DockEvent
+    | UndockEvent
+    | TransferCrewEvent
+    | CoastEvent
+    | LandEvent
+    | StayEvent
+    | EnterEvent
+    | SplashEvent,
     Field(discriminator="do"),
 ]
 

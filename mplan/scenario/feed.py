@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mplan.scenario import quantities, raw
-from mplan.scenario.validation import Finding
+from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import hint, shown
 
 Path = tuple[str, ...]
 
 
-def findings(data: raw.Data) -> Iterator[Finding]:
+def findings(data: raw.Data) -> Iterator[KeyProblem]:
     """Yield what does not fit together, propellants apart (see `mounting`)."""
     for name, element in raw.elements(data).items():
         for key, engine in raw.table(element, "engines").items():
@@ -23,21 +23,21 @@ def findings(data: raw.Data) -> Iterator[Finding]:
         for key, tank in raw.table(element, "tanks").items():
             if isinstance(tank, dict) and {"heat_input", "boil_off"} <= set(tank):
                 text = "given together with heat_input; leave one of the two out"
-                yield Finding(("elements", name, "tanks", key, "boil_off"), text)
+                yield KeyProblem(("elements", name, "tanks", key, "boil_off"), text)
 
 
-def _crossfeed(data: raw.Data, here: Path, engine: dict) -> Iterator[Finding]:
+def _crossfeed(data: raw.Data, here: Path, engine: dict) -> Iterator[KeyProblem]:
     known, other = raw.elements(data), engine.get("crossfeed")
     if not isinstance(other, str):
         return
     where = (*here, "crossfeed")
     if other not in known:
-        yield Finding(where, f"no element is called {shown(other)}; {hint(other, known)}")
+        yield KeyProblem(where, f"no element is called {shown(other)}; {hint(other, known)}")
     elif other == here[1]:
-        yield Finding(where, "found the element itself, from which an engine draws without it")
+        yield KeyProblem(where, "found the element itself, from which an engine draws without it")
     elif _climbs(data, here[1], here[3]):
         text = f"found {shown(other)}; accepted: none in the climb, where each stage burns its own"
-        yield Finding(where, text)
+        yield KeyProblem(where, text)
 
 
 def _climbs(data: raw.Data, element: str, engine: str) -> bool:
@@ -50,7 +50,7 @@ def _climbs(data: raw.Data, element: str, engine: str) -> bool:
     )
 
 
-def _settled_by(data: raw.Data, here: Path, engine: dict) -> Iterator[Finding]:
+def _settled_by(data: raw.Data, here: Path, engine: dict) -> Iterator[KeyProblem]:
     named = engine.get("settled_by")
     if not isinstance(named, str) or named.count(".") != 1:
         return
@@ -59,26 +59,28 @@ def _settled_by(data: raw.Data, here: Path, engine: dict) -> Iterator[Finding]:
     engines = raw.table(known, element, "engines")
     if element not in known:
         text = f"no element is called {shown(element)}; {hint(element, known)}"
-        yield Finding(where, text)
+        yield KeyProblem(where, text)
     elif other not in engines:
-        yield Finding(
+        yield KeyProblem(
             where, f"no engine of {element} is called {shown(other)}; {hint(other, engines)}"
         )
     elif raw.text(engines, f"{other}.purpose") not in ("thrusters", "settling"):
-        yield Finding(where, f"found {shown(named)}, a main engine; accepted: thrusters")
+        yield KeyProblem(where, f"found {shown(named)}, a main engine; accepted: thrusters")
 
 
-def _rating(here: Path, engine: dict) -> Iterator[Finding]:
+def _rating(here: Path, engine: dict) -> Iterator[KeyProblem]:
     """Check what would contradict itself in an engine's rating."""
     one, all_ = (
         quantities.read("time", engine.get(key)) for key in ("single_burn_time", "burn_time")
     )
     if one is not None and all_ is not None and one > all_:
         text = f"found {shown(engine['single_burn_time'])}; accepted: at most burn_time"
-        yield Finding((*here, "single_burn_time"), f"{text}, {shown(engine['burn_time'])}")
+        yield KeyProblem((*here, "single_burn_time"), f"{text}, {shown(engine['burn_time'])}")
     if engine.get("propellants") == []:
-        yield Finding((*here, "propellants"), "found an empty list; accepted: one or two entries")
+        yield KeyProblem(
+            (*here, "propellants"), "found an empty list; accepted: one or two entries"
+        )
     many, count = engine.get("settling_count"), engine.get("count")
     if isinstance(many, int) and isinstance(count, int) and many > count:
         text = f"found {many}; accepted: at most its count, {count}"
-        yield Finding((*here, "settling_count"), text)
+        yield KeyProblem((*here, "settling_count"), text)

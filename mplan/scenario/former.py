@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from mplan.scenario.lines import Path
-from mplan.scenario.validation import Finding
+from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
 
 FORMAT = "mplan-scenario/2"
@@ -32,20 +32,20 @@ class Former(NamedTuple):
 KEYS: tuple[Former, ...] = ()
 
 
-def findings(data: dict[str, Any], inside: str = "") -> Iterator[Finding]:
+def findings(data: dict[str, Any], inside: str = "") -> Iterator[KeyProblem]:
     """Yield a finding for each key of an earlier format.
 
     `inside` is the place, as in `KEYS`, that `data` takes in a scenario: "" for the whole of it,
     "elements.*.engines.*" for an engine's file read by itself.
     """
     if not inside and data.get("format") in EARLIER:
-        yield Finding(("format",), _earlier(data["format"]))
+        yield KeyProblem(("format",), _earlier(data["format"]))
     for former in KEYS:
         if former.key.startswith(inside):
             steps = former.key[len(inside) :].strip(".").split(".")
             for path, value in _matches(data, steps):
                 if former.value in (None, value):
-                    yield Finding(path, _told(former, value))
+                    yield KeyProblem(path, _told(former, value))
 
 
 def _earlier(found: str) -> str:

@@ -7,8 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from mplan.scenario.part import Count, Key, Part, Ratio
 from mplan.scenario.quantities import Length, Quantity
+from mplan.scenario.table import Count, Key, Ratio, Table
 
 Arrangement = Literal["separate", "common bulkhead", "clustered", "side"]
 DomeDepth = Annotated[float, Quantity("fraction", above="0 %", at_most="100 %", example="71 %")]
@@ -20,7 +20,7 @@ ULLAGE = 0.03  # of a tank's volume (common practice, no source)
 SPACING = 1.2  # of the nozzles' diameter, between centres (common practice, no source)
 
 
-class TankBuild(Part):
+class TankBuild(Table):
     """Where one tank differs from the others of its element."""
 
     shape: Literal["cylinder", "sphere"] = Field(
@@ -32,7 +32,7 @@ class TankBuild(Part):
     ullage: Ullage | None = Field(None, description="Share of its volume that stays free.")
 
 
-class Build(Part):
+class Build(Table):
     """What an element's length is made of, from its lower end up; what is left out takes none."""
 
     arrangement: Arrangement = Field(

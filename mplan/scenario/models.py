@@ -8,11 +8,11 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from mplan.scenario.dates import Clock, Day
 from mplan.scenario.events import BurnLeg
 from mplan.scenario.geometry import LengthOrNone
-from mplan.scenario.moments import Clock, Day
-from mplan.scenario.part import Count, Name, Part, Whole
 from mplan.scenario.quantities import Length, Mass, MassOrNone, Quantity, Share, Speed, Time, Turn
+from mplan.scenario.table import Count, Name, Table, Whole
 
 Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
 
@@ -61,7 +61,7 @@ LongestDuration = Annotated[float, Quantity("time", above="0 d", at_most="30 d",
 LOW_SUN, HIGH_SUN = radians(5.0), radians(14.0)  # common practice, no source: long, clear shadows
 
 
-class Mission(Part):
+class Mission(Table):
     """Who goes, what for and for how long."""
 
     name: Name = Field(description="What the mission is called.", examples=["First Landing"])
@@ -86,7 +86,7 @@ class Mission(Part):
     )
 
 
-class LandingSite(Part):
+class LandingSite(Table):
     """Where on the Moon."""
 
     name: Name = Field(description="What the place is called.", examples=["Sinus Medii"])
@@ -101,7 +101,7 @@ class LandingSite(Part):
     )
 
 
-class Recovery(Part):
+class Recovery(Table):
     """Where on Earth to come down."""
 
     name: Name = Field(description="What the area is called.", examples=["South Pacific"])
@@ -123,7 +123,7 @@ class Recovery(Part):
     )
 
 
-class Pad(Part):
+class Pad(Table):
     """What fits on the pad."""
 
     height_limit: Length = Field(description="Greatest height of the stack.", examples=["99 m"])
@@ -138,7 +138,7 @@ class Pad(Part):
     )
 
 
-class LaunchSite(Part):
+class LaunchSite(Table):
     """Where on Earth, and which way."""
 
     name: Name = Field(description="What the place is called.", examples=["Bowen coast"])
@@ -150,7 +150,7 @@ class LaunchSite(Part):
     pad: Pad = Field(description="Limits of the pad.")
 
 
-class Dates(Part):
+class Dates(Table):
     """When, and how fast across."""
 
     launch_day: Annotated[date, Day()] = Field(
@@ -179,7 +179,7 @@ class Dates(Part):
     )
 
 
-class Orbits(Part):
+class Orbits(Table):
     """Orbits and approaches flown."""
 
     parking_altitude: ParkingAltitude = Field(description="Circular parking orbit at Earth.")
@@ -218,7 +218,7 @@ class Orbits(Part):
     )
 
 
-class Margins(Part):
+class Margins(Table):
     """What is held back."""
 
     burn: Share = Field(description="Of each burn's delta-v, in the tanks that fly it.")
@@ -230,7 +230,7 @@ class Margins(Part):
     mass_growth: Share = Field(description="On every dry mass.", examples=["3 %"])
 
 
-class Errors(Part):
+class ErrorBudget(Table):
     """How far burns miss, one standard deviation each: what midcourse corrections take out."""
 
     speed: Speed = Field(
@@ -256,7 +256,7 @@ class Errors(Part):
     )
 
 
-class Allowances(Part):
+class Allowances(Table):
     """Delta-v that is stated, not flown."""
 
     outbound_correction: Speed | None = Field(

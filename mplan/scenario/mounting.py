@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import raw
-from mplan.scenario.validation import Finding
+from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
 
 Path = tuple[str, ...]
@@ -14,7 +14,7 @@ Path = tuple[str, ...]
 _FEEDS = ("fuel", "oxidiser")  # in the order of an engine's propellants
 
 
-def findings(data: raw.Data) -> Iterator[Finding]:
+def findings(data: raw.Data) -> Iterator[KeyProblem]:
     """Yield each feed of an engine that does not give what its `propellants` say."""
     for name, element in raw.elements(data).items():
         for key, engine in raw.table(element, "engines").items():
@@ -34,15 +34,15 @@ def _feeder(data: raw.Data, element: dict, engine: dict) -> dict:
     return element if other is None else raw.table(data, "elements", other)
 
 
-def _feeds(path: Path, engine: dict, tanks: dict) -> Iterator[Finding]:
+def _feeds(path: Path, engine: dict, tanks: dict) -> Iterator[KeyProblem]:
     burned = engine["propellants"]
     burns = f"{raw.text(engine, 'label') or path[-1]} burns {' with '.join(map(str, burned))}"
     for key, wanted in zip(_FEEDS, (*burned, None), strict=False):
         tank = raw.text(engine, key)
         held = raw.text(raw.table(tanks, str(tank)), "propellant")
         if tank is not None and wanted is None:
-            yield Finding((*path, key), f"found {shown(tank)}; {burns} alone, leave it out")
+            yield KeyProblem((*path, key), f"found {shown(tank)}; {burns} alone, leave it out")
         elif key == "oxidiser" and wanted is not None and tank is None:
-            yield Finding((*path, key), f"missing; {burns}, name the tank that holds the latter")
+            yield KeyProblem((*path, key), f"missing; {burns}, name the tank that holds the latter")
         elif held not in (None, wanted):
-            yield Finding((*path, key), f"found {shown(tank)}, a tank of {held}; {burns}")
+            yield KeyProblem((*path, key), f"found {shown(tank)}, a tank of {held}; {burns}")

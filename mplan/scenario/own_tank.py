@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import BeforeValidator
 from pydantic_core import PydanticCustomError
 
-from mplan.scenario.part import Key
+from mplan.scenario.table import Key
 from mplan.scenario.wording import shown
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mplan.scenario import raw
-from mplan.scenario.validation import Finding
+from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import choices, hint, shown
 
 
-def findings(data: raw.Data, complete: raw.Data) -> Iterator[Finding]:
+def findings(data: raw.Data, complete: raw.Data) -> Iterator[KeyProblem]:
     """Yield every name that points nowhere and every element, tank or engine left unused.
 
     `complete` is `data` with the profile's events where the file states none.
@@ -25,29 +25,29 @@ def findings(data: raw.Data, complete: raw.Data) -> Iterator[Finding]:
         yield from _unused_engines(complete)
 
 
-def _stack(data: raw.Data) -> Iterator[Finding]:
+def _stack(data: raw.Data) -> Iterator[KeyProblem]:
     known, seen = raw.table(data, "elements"), set()
     for index, name in enumerate(raw.stack(data)):
         if name not in known:
-            yield Finding(("stack", index), _no_such("element", name, known))
+            yield KeyProblem(("stack", index), _no_such("element", name, known))
         elif name in seen:
-            yield Finding(("stack", index), f"{shown(name)} is in the stack already")
+            yield KeyProblem(("stack", index), f"{shown(name)} is in the stack already")
         seen.add(name)
     for name in known:
         if seen and name not in seen:
-            yield Finding(("elements", name), "nothing uses this element; put it into the stack")
+            yield KeyProblem(("elements", name), "nothing uses this element; put it into the stack")
 
 
-def _housing(data: raw.Data, name: str, element: dict) -> Iterator[Finding]:
+def _housing(data: raw.Data, name: str, element: dict) -> Iterator[KeyProblem]:
     """Check that what an element stands inside of is another element."""
     known, house = raw.table(data, "elements"), element.get("inside")
     if isinstance(house, str) and house not in known:
-        yield Finding(("elements", name, "inside"), _no_such("element", house, known))
+        yield KeyProblem(("elements", name, "inside"), _no_such("element", house, known))
     if house == name:
-        yield Finding(("elements", name, "inside"), "found the element itself")
+        yield KeyProblem(("elements", name, "inside"), "found the element itself")
 
 
-def _engines(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[Finding]:
+def _engines(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[KeyProblem]:
     for name, engine in _tables(element, "engines"):
         here = (*path, "engines", name)
         for key in _FEEDS:
@@ -56,7 +56,9 @@ def _engines(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[F
         yield from _mixture(here, engine)
 
 
-def _tank(data: raw.Data, path: tuple[str, ...], tank: str, crossfeed: object) -> Iterator[Finding]:
+def _tank(
+    data: raw.Data, path: tuple[str, ...], tank: str, crossfeed: object
+) -> Iterator[KeyProblem]:
     """Check that the element that feeds an engine has a tank: its own, unless there is a crossfeed.
 
     A crossfeed from an element that is not there, and a dotted name, are told elsewhere.
@@ -72,21 +74,21 @@ def _tank(data: raw.Data, path: tuple[str, ...], tank: str, crossfeed: object) -
     if others and owner == own:
         text = f"no {kind} is called {shown(tank)}; {choices(others)} has one, but an engine draws "
         text += f"from its own element unless it says: crossfeed = {shown(others[0])}"
-    yield Finding(path, text)
+    yield KeyProblem(path, text)
 
 
-def _mixture(here: tuple[str, ...], engine: dict) -> Iterator[Finding]:
+def _mixture(here: tuple[str, ...], engine: dict) -> Iterator[KeyProblem]:
     ratio, oxidiser = "mixture_ratio" in engine, "oxidiser" in engine
     if oxidiser and not ratio:
         text = "missing, as there is an oxidiser; write for example: mixture_ratio = 2.5"
-        yield Finding((*here, "mixture_ratio"), text)
+        yield KeyProblem((*here, "mixture_ratio"), text)
     if ratio and not oxidiser:
-        yield Finding((*here, "mixture_ratio"), "given without an oxidiser; name its tank too")
+        yield KeyProblem((*here, "mixture_ratio"), "given without an oxidiser; name its tank too")
     if oxidiser and engine.get("fuel") == engine["oxidiser"]:
-        yield Finding((*here, "oxidiser"), f"found {shown(engine['oxidiser'])}, the fuel's tank")
+        yield KeyProblem((*here, "oxidiser"), f"found {shown(engine['oxidiser'])}, the fuel's tank")
 
 
-def _unused_tanks(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[Finding]:
+def _unused_tanks(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[KeyProblem]:
     drawn = [
         engine.get(key)
         for owner, body in raw.elements(data).items()
@@ -96,21 +98,23 @@ def _unused_tanks(data: raw.Data, path: tuple[str, ...], element: dict) -> Itera
     ]
     for name in raw.table(element, "tanks"):
         if name not in drawn:
-            yield Finding((*path, "tanks", name), "no engine of this element draws from this tank")
+            yield KeyProblem(
+                (*path, "tanks", name), "no engine of this element draws from this tank"
+            )
 
 
-def _event_names(data: raw.Data) -> Iterator[Finding]:
+def _event_names(data: raw.Data) -> Iterator[KeyProblem]:
     known, stack = raw.table(data, "elements"), raw.stack(data)
     for index, event in raw.events(data):
         for path, name in raw.named_in(event):
             here = ("events", index, *path)
             if name not in known:
-                yield Finding(here, _no_such("element", name, known))
+                yield KeyProblem(here, _no_such("element", name, known))
             elif name not in stack:
-                yield Finding(here, f"{shown(name)} is not in the stack")
+                yield KeyProblem(here, f"{shown(name)} is not in the stack")
 
 
-def _burn_engines(data: raw.Data) -> Iterator[Finding]:
+def _burn_engines(data: raw.Data) -> Iterator[KeyProblem]:
     """Check that each burn says enough to know its engine."""
     bodies = raw.elements(data)
     for index, event in _burns(data):
@@ -122,19 +126,19 @@ def _burn_engines(data: raw.Data) -> Iterator[Finding]:
             yield from _engine_left_open(index, event["element"], element)
         elif named is not None and named not in engines:
             text = _no_such(f"engine of {event['element']}", named, engines)
-            yield Finding(("events", index, "engine"), text)
+            yield KeyProblem(("events", index, "engine"), text)
 
 
-def _engine_left_open(index: int, name: str, element: dict) -> Iterator[Finding]:
+def _engine_left_open(index: int, name: str, element: dict) -> Iterator[KeyProblem]:
     main = _main_engines(element)
     if len(main) > 1:
         text = f"missing, as {name} has several main engines; accepted: {choices(main)}"
-        yield Finding(("events", index, "engine"), text)
+        yield KeyProblem(("events", index, "engine"), text)
     if all(body.get("purpose") == "settling" for _, body in _tables(element, "engines")):
-        yield Finding(("events", index, "element"), f"{shown(name)} has no engine to burn")
+        yield KeyProblem(("events", index, "element"), f"{shown(name)} has no engine to burn")
 
 
-def _unused_engines(data: raw.Data) -> Iterator[Finding]:
+def _unused_engines(data: raw.Data) -> Iterator[KeyProblem]:
     """Find main engines that no burn event fires; an escape tower's is for the bad day."""
     burns = [(event.get("element"), event.get("engine")) for _, event in _burns(data)]
     burns += [(name, None) for _, event in _burns(data) for name in raw.texts(event.get("beside"))]
@@ -144,7 +148,7 @@ def _unused_engines(data: raw.Data) -> Iterator[Finding]:
         for engine in _main_engines(element):
             if (name, engine) not in burns and (name, None) not in burns:
                 text = "no burn event uses this main engine"
-                yield Finding(("elements", name, "engines", engine), text)
+                yield KeyProblem(("elements", name, "engines", engine), text)
 
 
 _FEEDS = ("fuel", "oxidiser")

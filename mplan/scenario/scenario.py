@@ -20,10 +20,10 @@ from mplan.scenario import (
     sense,
     validation,
 )
-from mplan.scenario.climb import Climb
-from mplan.scenario.control import Control
+from mplan.scenario.climb import ClimbSettings
+from mplan.scenario.control import ControlSettings
 from mplan.scenario.elements import Element
-from mplan.scenario.escape import Aborts
+from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
 from mplan.scenario.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.landing import LunarAscent, PoweredDescent
@@ -31,7 +31,7 @@ from mplan.scenario.lines import Path
 from mplan.scenario.models import (
     Allowances,
     Dates,
-    Errors,
+    ErrorBudget,
     LandingSite,
     LaunchSite,
     Margins,
@@ -39,13 +39,13 @@ from mplan.scenario.models import (
     Orbits,
     Recovery,
 )
-from mplan.scenario.part import Key, Part
 from mplan.scenario.problems import Problem, ScenarioError
-from mplan.scenario.rendezvous import Rendezvous
-from mplan.scenario.validation import Finding
+from mplan.scenario.rendezvous import RendezvousSettings
+from mplan.scenario.table import Key, Table
+from mplan.scenario.validation import KeyProblem
 
 
-class Scenario(Part):
+class Scenario(Table):
     """A mission as its planner means it, SI throughout; made by `load` and by `change`."""
 
     format: Literal["mplan-scenario/2"] = Field(description="Version of this file format.")
@@ -59,7 +59,9 @@ class Scenario(Part):
     )
     launch_site: LaunchSite = Field(description="Where on Earth, and which way.")
     dates: Dates = Field(description="When, and how fast across.")
-    climb: Climb = Field(Climb(), description="How the stack climbs to its parking orbit.")
+    climb: ClimbSettings = Field(
+        ClimbSettings(), description="How the stack climbs to its parking orbit."
+    )
     orbits: Orbits = Field(description="Orbits and approaches flown.")
     descent: PoweredDescent = Field(
         default_factory=PoweredDescent, description="How the lander comes down."
@@ -67,18 +69,20 @@ class Scenario(Part):
     lunar_ascent: LunarAscent = Field(
         default_factory=LunarAscent, description="How the lander goes up again."
     )
-    rendezvous: Rendezvous = Field(
-        Rendezvous(), description="How the ascent stage meets the ship again."
+    rendezvous: RendezvousSettings = Field(
+        RendezvousSettings(), description="How the ascent stage meets the ship again."
     )
     margins: Margins = Field(description="What is held back.")
     allowances: Allowances = Field(Allowances(), description="Delta-v that is stated, not flown.")
-    errors: Errors | None = Field(
+    errors: ErrorBudget | None = Field(
         None, description="How far burns miss; with them, corrections are worked out."
     )
-    control: Control = Field(
-        Control(), description="How briskly a craft must answer its control unit."
+    control: ControlSettings = Field(
+        ControlSettings(), description="How briskly a craft must answer its control unit."
     )
-    aborts: Aborts = Field(Aborts(), description="What an abort without the escape tower may ask.")
+    aborts: AbortLimits = Field(
+        AbortLimits(), description="What an abort without the escape tower may ask."
+    )
     elements: dict[Key, Element] = Field(description="The pieces of the stack, by name.")
     events: tuple[Event, ...] = Field(
         (), description="What will happen, in order; left out, the profile's usual course."
@@ -152,7 +156,7 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     except ValidationError as error:
         found = validation.findings(error, Scenario, missing)
     missing -= validation.misspelt(found, missing)
-    found += [Finding(path, validation.missing_text(Scenario, path)) for path in missing]
+    found += [KeyProblem(path, validation.missing_text(Scenario, path)) for path in missing]
     found += [*references.findings(data, complete), *sense.findings(data)]
     found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
     found = [each for each in found if not _follows_from_unread(each.path, files)]
@@ -177,10 +181,10 @@ def _follows_from_unread(path: Path, files: ScenarioFiles) -> bool:
     return inside or (path == ("stack",) and any(len(each) == 2 for each in files.unread))
 
 
-def _placed(found: Iterable[Finding], files: ScenarioFiles, touched: set[Path]) -> list[Problem]:
+def _placed(found: Iterable[KeyProblem], files: ScenarioFiles, touched: set[Path]) -> list[Problem]:
     """Return the findings in reading order: changed values, the file, the files it takes in."""
 
-    def order(pair: tuple[Place | None, Finding]) -> tuple[bool, bool, str, int]:
+    def order(pair: tuple[Place | None, KeyProblem]) -> tuple[bool, bool, str, int]:
         place, _ = pair
         if place is None:
             return (False, False, "", 0)

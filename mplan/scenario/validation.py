@@ -11,14 +11,14 @@ from annotated_types import Ge, Gt, MaxLen
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
+from mplan.scenario.dates import DateOrTime
 from mplan.scenario.events import EVENT_BY_KIND
 from mplan.scenario.lines import Path
-from mplan.scenario.moments import Moment
 from mplan.scenario.quantities import Quantity
 from mplan.scenario.wording import choices, hint, nearest, shown
 
 
-class Finding(NamedTuple):
+class KeyProblem(NamedTuple):
     """A problem before its place is known: the path of the key, and what is wrong."""
 
     path: Path
@@ -33,7 +33,9 @@ class _Slot(NamedTuple):
     examples: tuple[Any, ...] = ()
 
 
-def findings(error: ValidationError, model: type[BaseModel], missing: set[Path]) -> list[Finding]:
+def findings(
+    error: ValidationError, model: type[BaseModel], missing: set[Path]
+) -> list[KeyProblem]:
     """Return what is wrong with the data of `model`.
 
     `missing` holds paths that something else than the model misses. A key that is unknown while
@@ -47,13 +49,13 @@ def findings(error: ValidationError, model: type[BaseModel], missing: set[Path])
     }
     told = set(meant.values())
     return [
-        Finding(path, text)
+        KeyProblem(path, text)
         for path, text in (_told(each, model, meant) for each in details)
         if path not in told
     ]
 
 
-def misspelt(found: Iterable[Finding], missing: set[Path]) -> set[Path]:
+def misspelt(found: Iterable[KeyProblem], missing: set[Path]) -> set[Path]:
     """Return those `missing` paths that an unknown key among `found` was meant to be."""
     unknown = (each.path for each in found if each.text.startswith("unknown key"))
     return {_meant(path, missing) for path in unknown} - {None}
@@ -67,22 +69,26 @@ def missing_text(model: type[BaseModel], path: Path) -> str:
     return f"missing; write for example: {path[-1]} = {_example(slot)}"
 
 
-def _told(each: dict[str, Any], model: type[BaseModel], meant: dict[Path, Path | None]) -> Finding:
+def _told(
+    each: dict[str, Any], model: type[BaseModel], meant: dict[Path, Path | None]
+) -> KeyProblem:
     loc, value, path = each["loc"], each["input"], _path(each["loc"])
     match each["type"]:
         case "missing":
-            return Finding(path, missing_text(model, loc))
+            return KeyProblem(path, missing_text(model, loc))
         case "extra_forbidden":
-            return Finding(path, _unknown_key(loc, model, meant[path]))
+            return KeyProblem(path, _unknown_key(loc, model, meant[path]))
         case "quantity" | "date" | "time":
-            return Finding(path, each["msg"])
+            return KeyProblem(path, each["msg"])
         case "union_tag_not_found":
-            return Finding((*path, "do"), 'missing; write for example: do = "coast"')
+            return KeyProblem((*path, "do"), 'missing; write for example: do = "coast"')
         case "union_tag_invalid":
-            return Finding((*path, "do"), f"unknown {shown(value['do'])}; {_events(value['do'])}")
+            return KeyProblem(
+                (*path, "do"), f"unknown {shown(value['do'])}; {_events(value['do'])}"
+            )
     if loc[-1] == "[key]":
-        return Finding(path, f"unknown name; {_name_hint(model, loc)}")
-    return Finding(path, _not_accepted(value, _slot(model, loc)))
+        return KeyProblem(path, f"unknown name; {_name_hint(model, loc)}")
+    return KeyProblem(path, _not_accepted(value, _slot(model, loc)))
 
 
 def _events(kind: object) -> str:
@@ -165,8 +171,8 @@ def _example(slot: _Slot) -> str:
     return shown({int: 1, float: 1.0, bool: True, str: "name"}.get(slot.kind, []))
 
 
-def _quantity(slot: _Slot) -> Quantity | Moment | None:
-    found = next((each for each in slot.limits if isinstance(each, (Quantity, Moment))), None)
+def _quantity(slot: _Slot) -> Quantity | DateOrTime | None:
+    found = next((each for each in slot.limits if isinstance(each, (Quantity, DateOrTime))), None)
     if slot.examples and isinstance(found, Quantity):
         return replace(found, example=slot.examples[0])
     return found

@@ -23,7 +23,7 @@ LANDER = ("descent stage", "ascent stage")
 SHELLS = ("launch stage", "transfer stage", "adapter", "fairing")
 
 
-class Body(NamedTuple):
+class Cylinder(NamedTuple):
     """A cylinder: mass [kg], middle [m] above the craft's foot, radius, length [m].
 
     `away` [m] is how far its own axis stands from the craft's, in a ring or as a pair.
@@ -57,7 +57,7 @@ def about_middle(mass: float, radius: float, length: float, *, hollow: bool) -> 
     return about_axis(mass, radius, hollow=hollow) / 2.0 + mass * length**2 / 12.0
 
 
-def joined(bodies: Sequence[Body], length: float) -> Inertia:
+def joined(bodies: Sequence[Cylinder], length: float) -> Inertia:
     """Return mass properties of bodies about their common centre of mass, which is on the axis.
 
     What stands away from the axis counts half of m away2 in pitch: the mean of pitch and yaw.
@@ -98,12 +98,12 @@ def of(
         element, long = scenario.elements[name], lengths[name]
         away, middle, radius = _away(element, scenario), foot + long / 2.0, element.diameter / 2.0
         dry = mass.dry(element, scenario) + mass.stores(element) + extra.get(name, 0.0)
-        bodies.append(Body(dry, middle, radius, long, element.role in SHELLS, away))
+        bodies.append(Cylinder(dry, middle, radius, long, element.role in SHELLS, away))
         wet = ledger.propellant(name)
         if wet > 0.0:
             area = pi * radius**2 * element.bodies
             tall = min(long, _volume(name, element, ledger) / area)
-            bodies.append(Body(wet, middle, radius, tall, hollow=False, away=away))
+            bodies.append(Cylinder(wet, middle, radius, tall, hollow=False, away=away))
     return joined(bodies, total)
 
 

@@ -35,7 +35,7 @@ RATES = {
 WASTES = ("waste_water", "waste_solids")
 
 
-class Use(NamedTuple):
+class SupplyUse(NamedTuple):
     """One supply of an element: room or load, and what a mission uses of it, both [kg].
 
     `days_left` at the end, for those who lived there last; None where nobody did.
@@ -48,12 +48,12 @@ class Use(NamedTuple):
     days_left: float | None
 
 
-def uses(element: str, supplies: Supplies, person_seconds: float, crew: int) -> list[Use]:
+def uses(element: str, supplies: Supplies, person_seconds: float, crew: int) -> list[SupplyUse]:
     """Return what becomes of an element's supplies after `person_seconds` aboard."""
     days = person_seconds / DAY
     found = []
     for supply, rate in RATES.items():
         capacity, used = getattr(supplies, supply), rate * days
         left = (capacity - used) / (rate * crew) if crew else None
-        found.append(Use(element, supply, capacity, used, left))
+        found.append(SupplyUse(element, supply, capacity, used, left))
     return found

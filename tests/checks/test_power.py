@@ -24,7 +24,7 @@ def flight_of(plan: mplan.Plan, *stretches: Stretch, **changes: object) -> Fligh
     return replace(plan.flight, scenario=scenario, stretches=stretches)
 
 
-def of(flight: Flight) -> dict[str, power.Use]:
+def of(flight: Flight) -> dict[str, power.PowerUse]:
     return {use.element: use for use in power.used(flight)}
 
 

@@ -7,7 +7,7 @@ from math import pi
 import pytest
 
 from mplan.vehicle import inertia
-from mplan.vehicle.inertia import Body
+from mplan.vehicle.inertia import Cylinder
 
 
 def test_uniform_cylinder_of_the_simulation_check_cases():
@@ -16,7 +16,7 @@ def test_uniform_cylinder_of_the_simulation_check_cases():
     NASA Engineering and Safety Center, bodies of the orbital check cases (NASA/TM-2015-218675).
     Exact: the figures are the formula's own.
     """
-    found = inertia.joined([Body(1000.0, 6.0, 1.0, 12.0, hollow=False)], 12.0)
+    found = inertia.joined([Cylinder(1000.0, 6.0, 1.0, 12.0, hollow=False)], 12.0)
     assert found.roll == pytest.approx(500.0)
     assert found.pitch == pytest.approx(12_250.0)
     assert found.centre == pytest.approx(6.0)
@@ -38,9 +38,9 @@ def test_a_full_three_man_ship():
     """
     tall = 40_400.0 * POUND / 1174.0 / (pi * 1.95**2)
     bodies = [
-        Body(10_200.0 * POUND, 2.2, 1.95, 4.4, hollow=False),
-        Body(40_400.0 * POUND, 2.2, 1.95, tall, hollow=False),
-        Body(12_900.0 * POUND, 4.4 + 1.3, 1.95, 3.5, hollow=False),
+        Cylinder(10_200.0 * POUND, 2.2, 1.95, 4.4, hollow=False),
+        Cylinder(40_400.0 * POUND, 2.2, 1.95, tall, hollow=False),
+        Cylinder(12_900.0 * POUND, 4.4 + 1.3, 1.95, 3.5, hollow=False),
     ]
     found = inertia.joined(bodies, 7.9)
     assert found.mass == pytest.approx(63_500.0 * POUND)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mplan.scenario import ScenarioError, load, saving
-from mplan.scenario.moments import FIRST_DAY, LAST_DAY
+from mplan.scenario.dates import FIRST_DAY, LAST_DAY
 from mplan.scenario.profiles import default_events
 
 

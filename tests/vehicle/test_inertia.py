@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 
 from mplan.vehicle import inertia
-from mplan.vehicle.inertia import Body
+from mplan.vehicle.inertia import Cylinder
 from mplan.vehicle.ledger import filled
 
 
 def test_a_body_cut_in_two_is_the_body():
     """Two halves of a cylinder joined have the moments of the whole, solid or hollow."""
     for hollow in (False, True):
-        whole = inertia.joined([Body(12.0, 3.0, 0.5, 6.0, hollow)], 6.0)
-        halves = [Body(6.0, 1.5, 0.5, 3.0, hollow), Body(6.0, 4.5, 0.5, 3.0, hollow)]
+        whole = inertia.joined([Cylinder(12.0, 3.0, 0.5, 6.0, hollow)], 6.0)
+        halves = [Cylinder(6.0, 1.5, 0.5, 3.0, hollow), Cylinder(6.0, 4.5, 0.5, 3.0, hollow)]
         parts = inertia.joined(halves, 6.0)
         assert parts.roll == pytest.approx(whole.roll)
         assert parts.pitch == pytest.approx(whole.pitch)
@@ -22,7 +22,9 @@ def test_a_body_cut_in_two_is_the_body():
 
 def test_a_dumb_bell():
     """Two far bodies have their reduced mass times the distance squared, near enough."""
-    pair = inertia.joined([Body(1.0, 0.0, 0.1, 0.1, False), Body(3.0, 20.0, 0.1, 0.1, False)], 20.0)
+    pair = inertia.joined(
+        [Cylinder(1.0, 0.0, 0.1, 0.1, False), Cylinder(3.0, 20.0, 0.1, 0.1, False)], 20.0
+    )
     assert pair.centre == pytest.approx(15.0)
     assert pair.pitch == pytest.approx(0.75 * 400.0, rel=1e-3)
 
@@ -40,7 +42,7 @@ def test_stations_on_the_pad(first_landing):
 
 def test_boosters_stand_beside(first_landing):
     """What stands beside a stage adds no height, and rolls about the stack's axis."""
-    body = Body(10.0, 3.0, 0.5, 6.0, False)
+    body = Cylinder(10.0, 3.0, 0.5, 6.0, False)
     assert inertia.joined([body._replace(away=4.0)], 6.0).roll == pytest.approx(10.0 * 16.125)
     spun, plain = (inertia.joined([body._replace(away=x)], 6.0).pitch for x in (4.0, 0.0))
     assert spun - plain == pytest.approx(10.0 * 16.0 / 2.0)

@@ -12,7 +12,7 @@ FIRST_DAY = date(1899, 12, 5)  # the installed DE421 begins the day before
 LAST_DAY = date(2053, 10, 9) - timedelta(days=30)  # DE421 as published ends, less a long flight
 
 
-class Moment:
+class DateOrTime:
     """What Day and Clock have in common: one message, one plain validator, one schema."""
 
     kind: str
@@ -35,7 +35,7 @@ class Moment:
         return {"type": "string", "format": self.kind, "accepted": self.accepted}
 
 
-class Day(Moment):
+class Day(DateOrTime):
     """A calendar day inside the ephemeris: a TOML date, a date and time (UTC), or its text."""
 
     kind = "date"
@@ -51,7 +51,7 @@ class Day(Moment):
         return day
 
 
-class Clock(Moment):
+class Clock(DateOrTime):
     """A clock time: a TOML time or its text."""
 
     kind = "time"
