@@ -7,7 +7,7 @@ from datetime import date, datetime, time, timezone
 from typing import Any, get_args
 
 from mplan.physics.bodies.time import tdb_from_utc
-from mplan.scenario.moments import FIRST_DAY, LAST_DAY
+from mplan.scenario.dates import FIRST_DAY, LAST_DAY
 from mplan.scenario.quantities import Unreadable
 from mplan.scenario.wording import choices, shown
 
