@@ -1,4 +1,4 @@
-"""Has every engine the ignitions, burn times and pauses asked of it, and is it there in time?"""
+"""Has every engine the starts, durations and pauses required, and is it delivered in time?"""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from mplan.scenario import Engine
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key
 
-RATING = "the engine's rating in the scenario"
-DELIVERY = "the engine's lead time in the scenario"
+RATING = "what the engine is qualified for in the scenario"
+DELIVERY = "the engine's delivery time in the scenario"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding for each engine used beyond its rating, or delivered after the launch."""
+    """Yield a finding for each engine used beyond its qualification or delivered too late."""
     ledger = flight.end.ledger
     for key, lit in ledger.starts.items():
         engine = flight.scenario.elements[key[0]].engines[key[1]]
@@ -30,34 +30,35 @@ def findings(flight: Flight) -> Iterator[Finding]:
 
 
 def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Finding]:
-    """Check what all burns together ask."""
+    """Check what all burns together require."""
     called = _called(key, engine)
-    if lit > engine.ignitions:
-        text = f"{called} is lit {lit} times and is good for {engine.ignitions}"
-        limit, found = f"{engine.ignitions} ignitions at most", f"{lit}"
-        yield _finding("ignitions", key, text, limit, found)
-    if burned > engine.burn_time:
-        text = f"{called} burns {burned:.0f} s in all and is rated for {engine.burn_time:.0f} s"
-        limit, found = f"{engine.burn_time:.0f} s at most", f"{burned:.0f} s"
-        yield _finding("burn time", key, text, limit, found)
+    if lit > engine.starts:
+        text = f"{called} is started {lit} times and is qualified for {engine.starts}"
+        limit, found = f"{engine.starts} starts at most", f"{lit}"
+        yield _finding("starts", key, text, limit, found)
+    if burned > engine.qualified_duration:
+        limit = f"{engine.qualified_duration:.0f} s"
+        text = f"{called} burns {burned:.0f} s in all and is qualified for {limit}"
+        limit, found = f"{limit} at most", f"{burned:.0f} s"
+        yield _finding("qualified duration", key, text, limit, found)
 
 
 def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
     """Check the longest burn, and the pauses between burns."""
     burns = [each for each in flight.burns if (each.element, each.engine) == key]
-    called, rated, least = _called(key, engine), engine.single_burn_time, engine.restart_interval
+    called, rated, least = _called(key, engine), engine.longest_burn, engine.restart_interval
     single = [each for each in burns if each.leg != "rendezvous"]  # that is a row of burns
     longest = max((each.running for each in single), default=0.0)
     if not burns:  # it burned out beside another stage, once
         longest = flight.end.ledger.seconds[key]
     if rated is not None and longest > rated:
-        text = f"{called} burns {longest:.0f} s at a time and is rated for {rated:.0f} s"
-        yield _finding("single burn", key, text, f"{rated:.0f} s at most", f"{longest:.0f} s")
+        text = f"{called} burns {longest:.0f} s at a time and is qualified for {rated:.0f} s"
+        yield _finding("longest burn", key, text, f"{rated:.0f} s at most", f"{longest:.0f} s")
     for before, after in pairwise(burns):
         pause = after.elapsed - before.elapsed - before.duration
         if least is not None and pause < least:
             there = f"{pause / MINUTE:.1f} min"
-            text = f"{called} is lit again {there} after {before.name}"
+            text = f"{called} is started again {there} after {before.name}"
             asked = f"{least / MINUTE:.1f} min or more"
             yield _finding("restart", key, text, asked, there, after.name)
 
@@ -65,16 +66,16 @@ def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
 def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Iterator[Finding]:
     """Check that an engine decided on in time is there on the launch day."""
     dates = flight.scenario.dates
-    if dates.decision_day is None or engine.lead_time is None:
+    if dates.decision_day is None or engine.delivery_time is None:
         return
-    there = dates.decision_day + timedelta(seconds=engine.lead_time)
+    there = dates.decision_day + timedelta(seconds=engine.delivery_time)
     if there > dates.launch_day:
         late = (there - dates.launch_day).total_seconds() / DAY
         called = _called((element, name), engine)
-        days = f"{engine.lead_time / DAY:.0f} d from {dates.decision_day}"
+        days = f"{engine.delivery_time / DAY:.0f} d from {dates.decision_day}"
         yield Finding(
             severity="needs a decision",
-            check="lead time",
+            check="delivery time",
             event=element,
             text=f"{called} is delivered {late:.0f} d after the launch day",
             limit=f"by {dates.launch_day}",

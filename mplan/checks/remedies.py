@@ -149,11 +149,11 @@ def _for_pad(finding: Finding, flight: Flight) -> Iterator[Try]:
                 continue  # it has not that much propellant to give up
 
 
-def _for_ignitions(finding: Finding, flight: Flight) -> Iterator[Try]:
+def _for_starts(finding: Finding, flight: Flight) -> Iterator[Try]:
     element, engine = finding.subject
     lit = flight.end.ledger.starts[element, engine]
-    key = f"elements.{element}.engines.{engine}.ignitions"
-    yield f"an engine good for {lit} ignitions", flight.scenario.change(key, lit)
+    key = f"elements.{element}.engines.{engine}.starts"
+    yield f"an engine qualified for {lit} starts", flight.scenario.change(key, lit)
 
 
 def _for_thrust(finding: Finding, flight: Flight) -> Iterator[Try]:
@@ -200,7 +200,7 @@ def _for_power(finding: Finding, flight: Flight) -> Iterator[Try]:
 _PROPOSALS = {
     "delta-v": _for_delta_v,
     "pad": _for_pad,
-    "ignitions": _for_ignitions,
+    "starts": _for_starts,
     "thrust": _for_thrust,
     "climb": _for_thrust,
     "duration": _for_duration,

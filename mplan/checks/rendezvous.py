@@ -23,7 +23,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
         return
     yield from _fits(flown)
     yield from _over_the_hills(flight, flown)
-    yield from _ignitions(flight, flown)
+    yield from _starts(flight, flown)
     yield from _in_contact(flown)
     yield from _rescue(flight, flown)
 
@@ -62,22 +62,22 @@ def _over_the_hills(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
         )
 
 
-def _ignitions(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
-    """Yield a finding where an engine is lit more often than it is good for."""
+def _starts(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
+    """Yield a finding where an engine is started more often than it is qualified for."""
     element, name = flown.element, flown.burns[0].engine
     engine = flight.scenario.elements[element].engines[name]
     lit = flight.end.ledger.starts[element, name] + len(flown.burns) - 1
-    if lit > engine.ignitions:
+    if lit > engine.starts:
         called = f"{engine.label or plain(name)} of {plain(element)}"
         yield Finding(
             severity="stops the flight",
-            check="ignitions",
+            check="starts",
             event=LEG,
-            text=f"with the {len(flown.burns)} burns of the rendezvous {called} is lit "
-            f"{lit} times and is good for {engine.ignitions}",
-            limit=f"{engine.ignitions} ignitions at most",
+            text=f"with the {len(flown.burns)} burns of the rendezvous {called} is started "
+            f"{lit} times and is qualified for {engine.starts}",
+            limit=f"{engine.starts} starts at most",
             found=f"{lit}",
-            basis=f"elements.{element}.engines.{name}.ignitions",
+            basis=f"elements.{element}.engines.{name}.starts",
             subject=(element, name),
         )
 

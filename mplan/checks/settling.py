@@ -11,7 +11,7 @@ from mplan.physics.burns.settling import REORIENTS, USUAL
 from mplan.physics.constants import G0
 from mplan.scenario.wording import plain
 
-NEEDS = "needs_settling of the engine"
+NEEDS = "settling_required of the engine"
 PRACTICE = "common practice, no source"
 
 

@@ -142,7 +142,7 @@ def _pause(scenario: Scenario, below: BurnEvent, burn: BurnEvent) -> float:
     stated = scenario.elements[below.element].separation_coast
     pause = scenario.climb.separation_coast if stated is None else stated
     _, engine = main_engine(scenario.elements[burn.element], burn.engine)
-    return pause + (scenario.climb.settling_time if engine.needs_settling else 0.0)
+    return pause + (scenario.climb.settling_time if engine.settling_required else 0.0)
 
 
 def _booster(state: State, name: str) -> Booster:

@@ -46,7 +46,7 @@ def before(state: State, burn: BurnEvent, engine: Engine) -> tuple[State, Settli
     None where it need not be.
     """
     tanks = state.scenario.elements[engine.crossfeed or burn.element]
-    held = settling.liquids(tanks, engine) if engine.needs_settling else []
+    held = settling.liquids(tanks, engine) if engine.settling_required else []
     if not held or _settled(state, burn):
         return state, None
     craft = state.joined(burn.element)
@@ -96,7 +96,7 @@ def in_climb(state: State, burn: BurnEvent, wait: float) -> tuple[State, float]:
     _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
     stack = state.joined(burn.element)
     above = stack[stack.index(burn.element) :]
-    if not engine.needs_settling or state.scenario.climb.settled_at_separation:
+    if not engine.settling_required or state.scenario.climb.settled_at_separation:
         return state, 0.0
     by = settling.settler(state.scenario, burn.element, engine, above)
     return (state, 0.0) if by is None else _pushed(state, by, wait)

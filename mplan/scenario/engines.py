@@ -1,4 +1,4 @@
-"""Engines: what one is, how often and how long it may burn, what it draws and what it costs.
+"""Engines: what one is, how often and how long it may burn, what it draws on and what it costs.
 
 A file of a catalogue holds the engine; the element that takes it in says how many there are and
 which tanks they draw from.
@@ -19,11 +19,12 @@ from mplan.scenario.table import Count, Flag, Key, Name, Ratio, Table
 Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="1000 s", example="311 s")]
 Gimbal = Annotated[float, Quantity("angle", at_least="0 deg", at_most="20 deg", example="5 deg")]
 Throttle = Annotated[float, Quantity("fraction", above="0 %", at_most="100 %", example="40 %")]
-LeadTime = Annotated[float, Quantity("time", at_least="0 d", at_most="20 yr", example="540 d")]
+DeliveryTime = Annotated[float, Quantity("time", at_least="0 d", at_most="20 yr", example="540 d")]
 Between = Annotated[float, Quantity("time", at_least="0 s", at_most="30 d", example="80 min")]
-Settled = Annotated[float, Quantity("time", at_least="0 s", at_most="10 min", example="15 s")]
+SettlingTime = Annotated[float, Quantity("time", at_least="0 s", at_most="10 min", example="15 s")]
 Millions = Annotated[float, Field(strict=True, ge=0)]
 Burned = Literal[tuple(PROPELLANTS)]
+DevelopmentStatus = Literal["concept", "in development", "qualified", "flown"]
 Other = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]*\.[A-Za-z][A-Za-z0-9_-]*$")]
 
 
@@ -47,44 +48,46 @@ class Engine(Table):
     thrust_sea_level: Force | None = Field(None, description="Thrust of one, at sea level.")
     isp_vacuum: Isp = Field(description="Specific impulse in vacuum.")
     isp_sea_level: Isp | None = Field(None, description="Specific impulse at sea level.")
-    ignitions: Count = Field(description="Ignitions it is good for, the first included.")
-    burn_time: Time = Field(description="Rated burn time, all burns together.")
-    single_burn_time: Time | None = Field(
-        None, description="Rated time of one burn; left out, only the total counts."
+    starts: Count = Field(description="Starts it is qualified for, the first included.")
+    qualified_duration: Time = Field(
+        description="Burn time it is qualified for, all burns together."
+    )
+    longest_burn: Time | None = Field(
+        None, description="Longest single burn it is qualified for; default: the whole duration."
     )
     restart_interval: Between | None = Field(
-        None, description="Least time from the end of a burn to the next ignition; left out, none."
+        None, description="Least time from the end of a burn to the next start; default: none."
     )
     build_up: BuildUp = Field(
         2.0,
-        description="From ignition to full thrust, in the climb; left out, 2 s "
+        description="From ignition to full thrust, in the climb; default: 2 s "
         "(common practice, no source).",
     )
-    needs_settling: Flag = Field(
-        False, description="Whether propellant must be settled before it ignites."
+    settling_required: Flag = Field(
+        False, description="Whether propellant must be settled before each start."
     )
     settled_by: Other | None = Field(
         None,
-        description="Thrusters of another element that settle its propellant; left out, those of "
+        description="Thrusters of another element that settle its propellant; default: those of "
         "its own element, or else of one joined to it.",
         examples=["ascent_stage.thrusters"],
     )
-    settling_time: Settled | None = Field(
+    settling_time: SettlingTime | None = Field(
         None,
-        description="How long it is settled before it ignites in orbit; left out, as long as "
+        description="How long it is settled before a start in orbit; default: as long as "
         "propellant takes to fall 1.5 lengths of its longest tank (common practice, no source).",
     )
     settling_count: Count | None = Field(
         None,
-        description="Of thrusters, how many push forward together to settle; left out, all.",
+        description="Of thrusters, how many push forward together to settle; default: all.",
         examples=[4],
     )
     throttle_min: Throttle | None = Field(
-        None, description="Lowest throttle setting; leave out if it cannot throttle."
+        None, description="Lowest throttle setting; default: it cannot throttle."
     )
     propellants: Annotated[tuple[Burned, ...], Field(max_length=2)] | None = Field(
         None,
-        description="What it burns, the fuel first; its tanks must hold that. Left out, whatever "
+        description="What it burns, the fuel first; its tanks must hold that. Default: whatever "
         "its tanks hold.",
         examples=[["kerosene", "liquid oxygen"]],
     )
@@ -115,8 +118,8 @@ class Engine(Table):
     )
     lever_arm: Length | None = Field(
         None,
-        description="Of thrusters, about any axis; left out, half the element's diameter or their "
-        "distance from the centre of mass. Of several main engines in roll; left out, a quarter "
+        description="Of thrusters, about any axis; default: half the element's diameter or their "
+        "distance from the centre of mass. Of several main engines in roll; default: a quarter "
         "of the diameter (common practice, no source).",
         examples=["2.1 m"],
     )
@@ -129,12 +132,18 @@ class Engine(Table):
         "the difference.",
         examples=["1.6 t"],
     )
-    cost: Millions | None = Field(
+    development_status: DevelopmentStatus | None = Field(
+        None, description="How far it has come; told in trades of engines."
+    )
+    nonrecurring_cost: Millions | None = Field(
         None,
-        description="To have it for this mission, whatever the count, in millions of the "
-        "programme's own money; told in trades of engines.",
+        description="Development, qualification and tooling that this programme would pay, "
+        "whatever the count, in millions of its own money.",
         examples=[40],
     )
-    lead_time: LeadTime | None = Field(
+    unit_cost: Millions | None = Field(
+        None, description="Of each one built, in millions of the same money.", examples=[6]
+    )
+    delivery_time: DeliveryTime | None = Field(
         None, description="From the decision for it to its delivery; see dates.decision_day."
     )

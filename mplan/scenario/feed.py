@@ -71,11 +71,11 @@ def _settled_by(data: raw.Data, here: Path, engine: dict) -> Iterator[KeyProblem
 def _rating(here: Path, engine: dict) -> Iterator[KeyProblem]:
     """Check what would contradict itself in an engine's rating."""
     one, all_ = (
-        quantities.read("time", engine.get(key)) for key in ("single_burn_time", "burn_time")
+        quantities.read("time", engine.get(key)) for key in ("longest_burn", "qualified_duration")
     )
     if one is not None and all_ is not None and one > all_:
-        text = f"found {shown(engine['single_burn_time'])}; accepted: at most burn_time"
-        yield KeyProblem((*here, "single_burn_time"), f"{text}, {shown(engine['burn_time'])}")
+        text = f"found {shown(engine['longest_burn'])}; accepted: at most qualified_duration"
+        yield KeyProblem((*here, "longest_burn"), f"{text}, {shown(engine['qualified_duration'])}")
     if engine.get("propellants") == []:
         yield KeyProblem(
             (*here, "propellants"), "found an empty list; accepted: one or two entries"

@@ -29,7 +29,19 @@ class Former(NamedTuple):
     value: str | None = None
 
 
-KEYS: tuple[Former, ...] = ()
+_ENGINE = "elements.*.engines.*"
+KEYS: tuple[Former, ...] = (
+    Former(f"{_ENGINE}.ignitions", "starts"),
+    Former(f"{_ENGINE}.burn_time", "qualified_duration"),
+    Former(f"{_ENGINE}.single_burn_time", "longest_burn"),
+    Former(f"{_ENGINE}.needs_settling", "settling_required"),
+    Former(
+        f"{_ENGINE}.cost",
+        "nonrecurring_cost and unit_cost",
+        "what is paid once, whatever the count, and what each one costs",
+    ),
+    Former(f"{_ENGINE}.lead_time", "delivery_time"),
+)
 
 
 def findings(data: dict[str, Any], inside: str = "") -> Iterator[KeyProblem]:

@@ -163,8 +163,8 @@ class Dates(Table):
     )
     decision_day: Annotated[date, Day()] | None = Field(
         None,
-        description="Day on which the hardware is decided on, for engines' lead times; left out, "
-        "they are not looked at.",
+        description="Day on which the hardware is decided on, from which engines' delivery times "
+        "count; default: they are not checked.",
         examples=["2029-01-15"],
     )
     side: Literal["ascending", "descending"] = Field(

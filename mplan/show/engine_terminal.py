@@ -58,11 +58,11 @@ _COLUMNS = (
     Column("height\n+m", lambda x: x.height, 1),
     Column("left\nt", lambda x: tonnes(x.left_by_mixture), 1),
     Column("cost\nM", lambda x: x.cost, 0),
-    Column("lead\nmonths", months, 0),
+    Column("delivery\nmonths", months, 0),
     Column("margins\nm/s", _margins),
 )
 _KEY = (
     "*: as planned; T/W: of the stack at lift-off; left: stays in one tank when the other is dry;\n"
-    "cost: in millions, to have the engine at all. A stage that burns out by plan has no margin\n"
-    "of its own: that of the stage above is told."
+    "cost: nonrecurring cost and the units of this count, in millions. A stage that burns out by\n"
+    "plan has no margin of its own: that of the stage above is told."
 )

@@ -16,7 +16,7 @@ from mplan.show.columns import Column
 from mplan.show.launch_windows import yes
 from mplan.studies.engines import Served, Trade, scan
 
-FORMAT = "mplan-engines/1"
+FORMAT = "mplan-engines/2"
 MONTH = parse("1 month", "s")
 
 
@@ -53,8 +53,8 @@ def document(scenario: Scenario, trades: Iterable[Trade]) -> dict[str, Any]:
 
 
 def months(trade: Trade) -> float | None:
-    """Return a lead time in mean months."""
-    return None if trade.lead_time is None else trade.lead_time / MONTH
+    """Return a delivery time in mean months."""
+    return None if trade.delivery_time is None else trade.delivery_time / MONTH
 
 
 def tonnes(kilograms: float | None) -> float | None:
@@ -89,8 +89,11 @@ def _trade(each: Trade) -> dict[str, Any]:
         "dry_mass_change_kg": each.dry_mass,
         "height_change_m": each.height,
         "left_by_mixture_kg": each.left_by_mixture,
+        "development_status": each.development_status,
+        "nonrecurring_cost_millions": each.nonrecurring_cost,
+        "unit_cost_millions": each.unit_cost,
         "cost_millions": each.cost,
-        "lead_time_d": None if each.lead_time is None else each.lead_time / DAY,
+        "delivery_time_d": None if each.delivery_time is None else each.delivery_time / DAY,
     }
 
 
@@ -112,7 +115,10 @@ _LAST = (
     Column("more dry mass [t]", lambda x: tonnes(x.dry_mass), 2),
     Column("more height [m]", lambda x: x.height, 2),
     Column("left by the mixture [t]", lambda x: tonnes(x.left_by_mixture), 2),
-    Column("cost [millions]", lambda x: x.cost, 0),
-    Column("lead time [months]", months, 0),
+    Column("development status", lambda x: x.development_status or ""),
+    Column("nonrecurring cost [millions]", lambda x: x.nonrecurring_cost, 0),
+    Column("unit cost [millions]", lambda x: x.unit_cost, 0),
+    Column("nonrecurring and units [millions]", lambda x: x.cost, 0),
+    Column("delivery time [months]", months, 0),
     Column("why not", lambda x: "; ".join(filter(None, (_short(x), x.late)))),
 )

@@ -71,8 +71,17 @@ class Trade:
     dry_mass: float | None  # change of the element's
     height: float | None  # change of the stack's
     left_by_mixture: float | None  # in one tank when the other runs dry
-    cost: float | None  # millions
-    lead_time: float | None
+    development_status: str | None
+    nonrecurring_cost: float | None  # millions, whatever the count
+    unit_cost: float | None  # millions each
+    delivery_time: float | None
+
+    @property
+    def cost(self) -> float | None:
+        """Nonrecurring cost and `count` units, in millions; None unless both are stated."""
+        if self.nonrecurring_cost is None or self.unit_cost is None:
+            return None
+        return self.nonrecurring_cost + self.count * self.unit_cost
 
     @property
     def change(self) -> str:
@@ -179,13 +188,15 @@ def _trade(
         0.0 if listed is None else swap.mass_change(old, new, count),
         after and on_pad(after).height - on_pad(before).height,
         mounted and swap.left_by_mixture(after, mount.element, mounted),
-        new.cost,
-        new.lead_time,
+        new.development_status,
+        new.nonrecurring_cost,
+        new.unit_cost,
+        new.delivery_time,
     )
 
 
 def _late(plan: Plan, mount: Mount) -> str:
-    found = (x.text for x in plan.findings if x.check == "lead time" and x.subject == mount)
+    found = (x.text for x in plan.findings if x.check == "delivery time" and x.subject == mount)
     return next(found, "")
 
 

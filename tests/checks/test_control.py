@@ -177,7 +177,7 @@ def test_nothing_turns_it(first_landing):
 
 def test_boosters_are_empty_and_gone_at_the_end_of_the_burn(first_landing):
     """What burns beside the first stage is in its mass at lift-off, and not at its burn-out."""
-    motor = {"count": 2, "thrust_vacuum": "2400 kN", "isp_vacuum": "280 s", "ignitions": 1}
+    motor = {"count": 2, "thrust_vacuum": "2400 kN", "isp_vacuum": "280 s", "starts": 1}
     booster = {
         "role": "launch stage",
         "dry_mass": "20 t",
@@ -185,7 +185,7 @@ def test_boosters_are_empty_and_gone_at_the_end_of_the_burn(first_landing):
         "diameter": "3 m",
         "beside": "first_stage",
         "tanks": {"grain": {"propellant": "solid propellant", "load": "200 t"}},
-        "engines": {"motor": {**motor, "burn_time": "130 s", "fuel": "grain"}},
+        "engines": {"motor": {**motor, "qualified_duration": "130 s", "fuel": "grain"}},
     }
     changes = {
         "elements.booster": booster,

@@ -39,13 +39,13 @@ def test_the_demo_keeps_its_ratings(found):
 def test_the_longest_burn_counts(found, landing_plan):
     """Rated a second above the longest burn of the ship it is silent, a second below it is not."""
     longest = max(each.duration for each in burns(landing_plan, SHIP))
-    key = "elements__service_module__engines__main__single_burn_time"
+    key = "elements__service_module__engines__main__longest_burn"
     assert found(**{key: f"{longest + 1.0} s"}) == []
     (finding,) = found(**{key: f"{longest - 1.0} s"})
-    assert (finding.severity, finding.check) == ("stops the flight", "single burn")
+    assert (finding.severity, finding.check) == ("stops the flight", "longest burn")
     assert finding.text == (
         f"Garnet-90 of service module burns {longest:.0f} s at a time "
-        f"and is rated for {longest - 1.0:.0f} s"
+        f"and is qualified for {longest - 1.0:.0f} s"
     )
     assert finding.subject == SHIP
 
@@ -53,12 +53,12 @@ def test_the_longest_burn_counts(found, landing_plan):
 def test_time_on_the_pad_counts(found, landing_plan):
     """The first stage runs for the hold-down before the clock begins."""
     (lift,) = burns(landing_plan, ("first_stage", "lift"))
-    key = "elements__first_stage__engines__lift__single_burn_time"
+    key = "elements__first_stage__engines__lift__longest_burn"
     held = landing_plan.scenario.climb.hold_down
     assert held > 1.0
     assert found(**{key: f"{lift.duration + held + 0.5} s"}) == []
     (finding,) = found(**{key: f"{lift.duration + held - 0.5} s"})
-    assert finding.check == "single burn"
+    assert finding.check == "longest burn"
 
 
 def test_a_pause_too_short(found, landing_plan):
@@ -71,7 +71,7 @@ def test_a_pause_too_short(found, landing_plan):
     (finding,) = found(**{key: f"{pause + 1.0} s"})
     assert (finding.check, finding.event) == ("restart", second.name)
     assert finding.text == (
-        f"Opal-2R of transfer stage is lit again {pause / 60.0:.1f} min after {first.name}"
+        f"Opal-2R of transfer stage is started again {pause / 60.0:.1f} min after {first.name}"
     )
 
 
@@ -82,14 +82,14 @@ def test_delivered_too_late(found, landing_plan):
     assert found(dates__decision_day="2029-11-22") == []  # 549 d before
     finding, *others = found(dates__decision_day="2029-12-01")  # 540 d before
     assert others == []
-    assert (finding.severity, finding.check) == ("needs a decision", "lead time")
+    assert (finding.severity, finding.check) == ("needs a decision", "delivery time")
     assert finding.text == "Basalt-9 of first stage is delivered 7 d after the launch day"
     assert finding.limit == "by 2031-05-25"
 
 
 def test_what_is_not_stated_is_not_asked(found):
-    """No decision day, no lead time: nothing to compare."""
+    """No decision day, no delivery time: nothing to compare."""
     assert found() == []
-    key = "elements__first_stage__engines__lift__lead_time"
+    key = "elements__first_stage__engines__lift__delivery_time"
     late = {key: None, "dates__decision_day": "2029-12-01"}
     assert found(**late) == []

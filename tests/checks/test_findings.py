@@ -56,18 +56,19 @@ def test_a_margin_that_is_eaten(first_landing):
     assert "of margin: it can be flown, but not with" in finding.text
 
 
-def test_too_many_ignitions(first_landing):
-    """The fifth start of an engine good for four is found."""
+def test_too_many_starts(first_landing):
+    """The fifth start of an engine qualified for four is found."""
     finding = only(
-        found(first_landing, elements__service_module__engines__main__ignitions=4), "ignitions"
+        found(first_landing, elements__service_module__engines__main__starts=4), "starts"
     )
-    assert finding.text == "Garnet-90 of service module is lit 5 times and is good for 4"
+    assert finding.text == "Garnet-90 of service module is started 5 times and is qualified for 4"
 
 
 def test_burned_too_long(first_landing):
-    """Seconds of all burns together are held against the rating."""
+    """Seconds of all burns together are held against the qualified duration."""
     finding = only(
-        found(first_landing, elements__descent_stage__engines__main__burn_time="500 s"), "burn time"
+        found(first_landing, elements__descent_stage__engines__main__qualified_duration="500 s"),
+        "qualified duration",
     )
     assert finding.limit == "500 s at most"
     assert finding.text.startswith("Agate-45 of descent stage burns 7")

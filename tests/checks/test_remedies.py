@@ -51,10 +51,10 @@ def test_more_propellant_closes_a_short_burn(first_landing):
 
 
 def test_an_engine_with_more_starts(first_landing):
-    """The engine that is good for as many starts as are flown closes the plan."""
-    plan = flown(first_landing, elements__service_module__engines__main__ignitions=4)
+    """The engine that is qualified for as many starts as are flown closes the plan."""
+    plan = flown(first_landing, elements__service_module__engines__main__starts=4)
     remedy = plan.findings[0].remedies[0]
-    assert (remedy.change, remedy.closes) == ("an engine good for 5 ignitions", True)
+    assert (remedy.change, remedy.closes) == ("an engine qualified for 5 starts", True)
 
 
 def test_a_shorter_stay(first_landing):

@@ -79,15 +79,17 @@ def test_burns_out_of_contact_are_told(landing_plan):
 
 
 def test_the_main_engine_is_not_good_for_so_many_burns(first_landing):
-    """Seven burns after the ascent are more than the three that its engine is good for."""
+    """Seven burns after the ascent are more than the three that its engine is qualified for."""
     index = next(
         i for i, x in enumerate(first_landing.events) if getattr(x, "leg", "") == "rendezvous"
     )
     plan = mplan.fly(first_landing.change(f"events.{index}.engine", "main"))
-    (finding,) = found(plan, "ignitions")
+    (finding,) = found(plan, "starts")
     assert finding.severity == "stops the flight"
-    assert (finding.limit, finding.found) == ("3 ignitions at most", "8")
-    assert "the 7 burns of the rendezvous Agate-16 of ascent stage is lit 8 times" in finding.text
+    assert (finding.limit, finding.found) == ("3 starts at most", "8")
+    assert (
+        "the 7 burns of the rendezvous Agate-16 of ascent stage is started 8 times" in finding.text
+    )
 
 
 def test_no_rendezvous_at_all(first_landing):

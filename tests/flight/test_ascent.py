@@ -164,8 +164,8 @@ def test_boosters_of_a_scenario(first_landing):
                 "count": 2,
                 "thrust_vacuum": "2400 kN",
                 "isp_vacuum": "280 s",
-                "ignitions": 1,
-                "burn_time": "130 s",
+                "starts": 1,
+                "qualified_duration": "130 s",
                 "fuel": "grain",
             }
         },

@@ -52,7 +52,7 @@ def test_every_burn_obeys_the_rocket_equation(any_plan):
         assert burn.propellant == pytest.approx(asked, rel=1e-9)
 
 
-def test_burn_time_is_propellant_over_flow(any_plan):
+def test_qualified_duration_is_propellant_over_flow(any_plan):
     """Duration times mass flow is the propellant drawn, but where the engine throttles."""
     for burn in any_plan.burns:
         if burn.leg in ("climb", "powered descent"):
@@ -97,7 +97,7 @@ def test_propellant_goes_nowhere_but_through_engines(any_plan):
         assert start.propellant(name) - end.propellant(name) == pytest.approx(burned, abs=1e-6)
 
 
-def test_ignitions_are_counted(landing_plan):
+def test_starts_are_counted(landing_plan):
     """The service module's engine is lit for each of its five burns, in order."""
     lit = [burn.start for burn in landing_plan.burns if burn.element == "service_module"]
     assert lit == [1, 2, 3, 4, 5]

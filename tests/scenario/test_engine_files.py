@@ -25,10 +25,10 @@ propellants = ["kerosene", "liquid oxygen"]
 mixture_ratio = 2.5
 thrust_vacuum = "3 MN"
 isp_vacuum = "320 s"
-ignitions = 1
-burn_time = "300 s"
+starts = 1
+qualified_duration = "300 s"
 mass = "3 t"
-lead_time = "6 months"
+delivery_time = "6 months"
 """
 MOUNTED = """
 [tanks.kerosene]
@@ -74,7 +74,7 @@ def test_taken_in(mounted):
     assert (engine.label, engine.count, engine.fuel) == ("Slate-3", 9, "kerosene")
     assert engine.thrust_vacuum == 3e6
     assert engine.origin == "../engines/slate_3.toml"
-    assert engine.lead_time == 6 * 30.4375 * 86400.0
+    assert engine.delivery_time == 6 * 30.4375 * 86400.0
 
 
 def test_overridden(mounted, edit):
@@ -82,10 +82,11 @@ def test_overridden(mounted, edit):
     edit("count = 9", 'count = 8\nisp_vacuum = "318 s"', "elements/stage.toml")
     edit(
         'from = "elements/stage.toml"',
-        'from = "elements/stage.toml"\nengines.lift.burn_time = "250 s"\nengines.lift.count = 7',
+        'from = "elements/stage.toml"\nengines.lift.qualified_duration = "250 s"\n'
+        "engines.lift.count = 7",
     )
     engine = lift(load("landing.toml"))
-    assert (engine.count, engine.isp_vacuum, engine.burn_time) == (7, 318.0, 250.0)
+    assert (engine.count, engine.isp_vacuum, engine.qualified_duration) == (7, 318.0, 250.0)
     assert engine.thrust_vacuum == 3e6
 
 
@@ -105,9 +106,9 @@ WRONG = {
         'engines/slate_3.toml:6: elements.first_stage.engines.lift.isp_vacuum: found "320 kg"',
     ),
     "misspelt key": (
-        ("burn_time", "burn_tme", "engines/slate_3.toml"),
-        "engines/slate_3.toml:8: elements.first_stage.engines.lift.burn_tme: unknown key; "
-        'did you mean "burn_time", which is missing?',
+        ("qualified_duration", "qualified_duraton", "engines/slate_3.toml"),
+        "engines/slate_3.toml:8: elements.first_stage.engines.lift.qualified_duraton: unknown key; "
+        'did you mean "qualified_duration", which is missing?',
     ),
     "not TOML": (
         ('"3 MN"', "3 MN", "engines/slate_3.toml"),
@@ -205,7 +206,7 @@ def test_the_catalogue(path):
     assert (path.parent / header[1]).resolve().name == "engine.schema.json"
     data = tomllib.loads(text)
     assert list(validator.iter_errors(data)) == []
-    assert {"label", "propellants", "mass", "cost", "lead_time", "length"} <= set(data)
+    assert {"label", "propellants", "mass", "unit_cost", "delivery_time", "length"} <= set(data)
 
 
 def test_the_catalogue_is_read_in_order():
@@ -242,7 +243,7 @@ def test_schema_of_elements_knows_engines_taken_in():
     validator = jsonschema.Draft202012Validator(schema.element_schema())
     assert list(validator.iter_errors(tomllib.loads(STAGE))) == []
     bare = tomllib.loads(STAGE.replace('from = "../engines/slate_3.toml"\n', ""))
-    (error,) = [each for each in validator.iter_errors(bare) if "'ignitions'" in each.message]
+    (error,) = [each for each in validator.iter_errors(bare) if "'starts'" in each.message]
     assert "is a required property" in error.message
     wrong = tomllib.loads(STAGE.replace("count = 9", "count = 9\nthrst = 3"))
     (error,) = validator.iter_errors(wrong)

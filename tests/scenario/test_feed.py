@@ -12,7 +12,7 @@ HYDROGEN = 'load = "14.6 t"\n'
 THRUSTERS = (
     "\n[elements.crew_module.engines.thrusters]\n"
     'purpose = "thrusters"\ncount = 12\nthrust_vacuum = "400 N"\nisp_vacuum = "225 s"\n'
-    'ignitions = 500\nburn_time = "900 s"\nfuel = "hydrazine"\n'
+    'starts = 500\nqualified_duration = "900 s"\nfuel = "hydrazine"\n'
     '\n[elements.crew_module.tanks.hydrazine]\npropellant = "hydrazine"\nload = "90 kg"\n'
 )
 CREW_POWER = 'load = "1.6 kW"\n'
@@ -22,14 +22,17 @@ def test_all_of_it_stated_well(folder, edit):
     edit(CREW_POWER, CREW_POWER + THRUSTERS)
     edit(
         ANCHOR,
-        f'{ANCHOR}settled_by = "crew_module.thrusters"\nsingle_burn_time = "400 s"\n'
+        f'{ANCHOR}settled_by = "crew_module.thrusters"\nlongest_burn = "400 s"\n'
         'restart_interval = "80 min"\npropellants = ["liquid hydrogen", "liquid oxygen"]\n'
-        'mass = "2.1 t"\ncost = 40\nlead_time = "14 months"\n',
+        'mass = "2.1 t"\nnonrecurring_cost = 40\nunit_cost = 2.5\n'
+        'development_status = "qualified"\ndelivery_time = "14 months"\n',
     )
     edit(HYDROGEN, f'{HYDROGEN}heat_input = "1.5 kW"\n')
     engine = load("landing.toml").elements["transfer_stage"].engines["main"]
     assert (engine.settled_by, engine.restart_interval) == ("crew_module.thrusters", 4800.0)
-    assert (engine.cost, engine.mass, engine.single_burn_time) == (40, 2100.0, 400.0)
+    assert (engine.nonrecurring_cost, engine.unit_cost) == (40, 2.5)
+    assert (engine.development_status, engine.mass) == ("qualified", 2100.0)
+    assert engine.longest_burn == 400.0
     assert load("landing.toml").elements["transfer_stage"].tanks["hydrogen"].heat_input == 1500.0
 
 
@@ -48,16 +51,16 @@ ONE_PROBLEM = {
         f'{ENGINE}.settled_by: found "service_module.main", a main engine; accepted: thrusters',
     ),
     "one burn longer than all": (
-        'single_burn_time = "700 s"\n',
-        f'{ENGINE}.single_burn_time: found "700 s"; accepted: at most burn_time, "600 s"',
+        'longest_burn = "700 s"\n',
+        f'{ENGINE}.longest_burn: found "700 s"; accepted: at most qualified_duration, "600 s"',
     ),
     "more settle than there are": (
         "settling_count = 4\n",
         f"{ENGINE}.settling_count: found 4; accepted: at most its count, 1",
     ),
     "cost of less than nothing": (
-        "cost = -3\n",
-        f"{ENGINE}.cost: found -3; accepted: a number without a unit, at least 0",
+        "unit_cost = -3\n",
+        f"{ENGINE}.unit_cost: found -3; accepted: a number without a unit, at least 0",
     ),
     "unknown propellant": (
         'propellants = ["liquid hydrgen"]\n',
@@ -109,7 +112,8 @@ def test_a_tank_of_another_element_needs_a_crossfeed(edit, complaints):
 
 def test_a_crossfeed_draws_from_the_other_element(folder, edit):
     edit('fuel = "hydrazine"', 'fuel = "MMH"\noxidiser = "NTO"\nmixture_ratio = 1.8')
-    edit('burn_time = "520 s"\n', 'burn_time = "520 s"\ncrossfeed = "service_module"\n')
+    line = 'qualified_duration = "520 s"\n'
+    edit(line, f'{line}crossfeed = "service_module"\n')
     edit('tanks = { hydrazine = { propellant = "hydrazine", load = "2.9 t" } }\n', "")
     assert load("landing.toml").elements["ascent_stage"].engines["main"].crossfeed
 

@@ -70,3 +70,22 @@ def test_former_key_in_a_catalogue_names_the_engine_file(tmp_path, monkeypatch):
     (tmp_path / "one.toml").write_text('label = "One"\npushes = "3 kN"\n', encoding="utf-8")
     with pytest.raises(ScenarioError, match=r"one\.toml:2: pushes: .*now thrust_vacuum"):
         catalogue.read(tmp_path)
+
+
+def test_engine_keys_of_the_first_format(tmp_path):
+    """Each key of an engine that has another name now is told beside its own line, and no other."""
+    text = (DATA / "orbit.toml").read_text("utf-8").replace("\nstarts = 1\n", "\nignitions = 1\n")
+    line = text.splitlines().index("ignitions = 1") + 1
+    (told,) = problems(text, tmp_path)
+    assert told.startswith(f"old.toml:{line}: elements.")
+    assert told.endswith(".ignitions: of an earlier format; now starts")
+
+
+@pytest.mark.parametrize("entry", former.KEYS, ids=lambda entry: f"{entry.key} {entry.value or ''}")
+def test_what_replaces_a_former_key_exists(entry):
+    """No entry sends a planner to a key that the format does not have."""
+    schema = (Path(former.__file__).parent / "scenario.schema.json").read_text("utf-8")
+    names = [] if entry.value else [x.split(".")[-1] for x in (entry.now or "").split(" and ")]
+    assert all(f'"{name}":' in schema for name in names if name)
+    gone = entry.key.split(".")[-1]
+    assert entry.value or entry.now is None or gone not in names

@@ -35,7 +35,7 @@ def test_what_may_be_left_out(landing):
     assert landing.landing_site.elevation == 0.0
     assert landing.elements["crew_module"].supplies.water == 0.0
     assert landing.elements["first_stage"].engines["lift"].purpose == "main"
-    assert landing.elements["first_stage"].engines["lift"].needs_settling is False
+    assert landing.elements["first_stage"].engines["lift"].settling_required is False
 
 
 def test_order_is_kept(landing):

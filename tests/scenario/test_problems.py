@@ -128,9 +128,9 @@ ONE_PROBLEM = {
         "19: mission.crew: found 0; accepted: a whole number, at least 1",
     ),
     "part of a whole number": (
-        "ignitions = 1",
-        "ignitions = 1.5",
-        f"97: {LIFT}.ignitions: found 1.5; accepted: a whole number, at least 1",
+        "starts = 1",
+        "starts = 1.5",
+        f"97: {LIFT}.starts: found 1.5; accepted: a whole number, at least 1",
     ),
     "number without a unit, with one": (
         "mixture_ratio = 2.5",
@@ -143,9 +143,9 @@ ONE_PROBLEM = {
         f"101: {LIFT}.mixture_ratio: found inf; accepted: a number without a unit, above 0",
     ),
     "text for a switch": (
-        "needs_settling = true",
-        'needs_settling = "yes"',
-        '123: elements.transfer_stage.engines.main.needs_settling: found "yes"; '
+        "settling_required = true",
+        'settling_required = "yes"',
+        '123: elements.transfer_stage.engines.main.settling_required: found "yes"; '
         "accepted: true or false",
     ),
     "number for a text": (
@@ -421,8 +421,8 @@ SECOND_ENGINE = """\
 count = 1
 thrust_vacuum = "1 kN"
 isp_vacuum = "230 s"
-ignitions = 1
-burn_time = "1 s"
+starts = 1
+qualified_duration = "1 s"
 fuel = "hydrazine"
 
 [elements.service_module]

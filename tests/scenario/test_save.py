@@ -234,7 +234,7 @@ CHANGES = st.fixed_dictionaries(
         "elements.ascent_stage.tanks.hydrazine.load": st.integers(1, 9).map("{} t".format),
         "elements.crew_module.supplies.water": st.integers(0, 9).map("{} kg".format),
         "elements.first_stage.engines.lift.mixture_ratio": st.floats(1, 9),
-        "elements.transfer_stage.engines.main.needs_settling": st.booleans(),
+        "elements.transfer_stage.engines.main.settling_required": st.booleans(),
         "dates.launch_day": st.dates(min_value=FIRST_DAY, max_value=LAST_DAY),
         "elements.ascent_stage.seats": st.none(),
     },

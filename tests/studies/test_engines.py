@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import mplan
@@ -106,9 +108,9 @@ def test_a_trade_is_what_flying_it_gives(first_landing, listed):
         "count": 5,
         "thrust_vacuum": "180 kN",
         "isp_vacuum": "461 s",
-        "ignitions": 6,
-        "burn_time": "1200 s",
-        "single_burn_time": "700 s",
+        "starts": 6,
+        "qualified_duration": "1200 s",
+        "longest_burn": "700 s",
         "restart_interval": "15 min",
         "mixture_ratio": 5.8,
         "gimbal": "5 deg",
@@ -127,7 +129,8 @@ def test_a_trade_is_what_flying_it_gives(first_landing, listed):
     assert trade.dry_mass == pytest.approx(50.0)
     height = on_pad(plan.scenario).height - on_pad(first_landing).height
     assert trade.height == height == pytest.approx(2.7 - 3.8)
-    assert (trade.cost, trade.lead_time) == (150.0, 34 * 30.4375 * 86400.0)
+    assert trade.delivery_time == 34 * 30.4375 * 86400.0
+    assert trade.cost == 150.0 + 5 * 8.0  # nonrecurring, and five units
 
 
 def test_keys_that_the_new_engine_lacks_are_gone(first_landing, listed):
@@ -212,12 +215,22 @@ def test_progress_and_stop(first_landing, ascent):
 def test_the_document(first_landing, ascent):
     """Every figure with its unit in its name; the count and the rows as flown."""
     document = engine_trades.document(first_landing, ascent)
-    assert document["format"] == "mplan-engines/1"
+    assert document["format"] == "mplan-engines/2"
     assert [each["name"] for each in document["trades"]] == ["Agate-16", "Agate-20P", "Garnet-30"]
     first = document["trades"][0]
     assert first["planned"] is first["closes"] is True
-    assert first["lead_time_d"] == pytest.approx(12 * 30.4375)
+    assert first["delivery_time_d"] == pytest.approx(12 * 30.4375)
+    assert first["development_status"] == "flown"
+    costs = [first[f"{x}_millions"] for x in ("nonrecurring_cost", "unit_cost", "cost")]
+    assert costs[2] == costs[0] + first["count"] * costs[1]
     assert first["burns"][0]["margin_m_s"] == ascent[0].served[0].margin
+
+
+def test_a_cost_that_is_half_stated_is_not_told(ascent):
+    """Without its unit cost an engine has no total, not a smaller one."""
+    assert ascent[1].cost > 85.0
+    assert replace(ascent[1], unit_cost=None).cost is None
+    assert replace(ascent[1], nonrecurring_cost=None).cost is None
 
 
 def test_the_table(ascent):
@@ -226,4 +239,4 @@ def test_the_table(ascent):
     assert list(frame["engines"]) == ["1 x Agate-16 (as planned)", "1 x Agate-20P", "1 x Garnet-30"]
     burn = ascent[0].served[0]
     assert frame[f"{burn.burn}, margin [m/s]"][0] == round(burn.margin)
-    assert list(frame["lead time [months]"]) == [12.0, 30.0, 18.0]
+    assert list(frame["delivery time [months]"]) == [12.0, 30.0, 18.0]
