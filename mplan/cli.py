@@ -253,6 +253,9 @@ def _lab(asked: argparse.Namespace) -> int:
 
 
 def _events(asked: argparse.Namespace) -> int:
+    from mplan.cautions import CAUTIONS
+
+    print(*(f"# {caution}" for caution in CAUTIONS), "", sep="\n")
     print(_scenario(asked).events_as_toml(), end="")
     return 0
 

@@ -16,6 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 import mplan
+from mplan.cautions import CAUTIONS
 from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
@@ -41,6 +42,7 @@ def message(plan: Plan, made: datetime) -> str:
     lines = [
         "CCSDS_OEM_VERS = 2.0",
         f"COMMENT {_plain(plan.scenario.mission.name)}: a plan on paper, nothing that flies",
+        *(f"COMMENT {caution}" for caution in CAUTIONS),
         f"COMMENT scenario {plan.scenario.hash}, mplan {mplan.__version__}, DE421",
         "COMMENT The integrated arcs alone: climb, parking orbit and lunar orbit are left out",
         f"CREATION_DATE = {made.astimezone(timezone.utc):%Y-%m-%dT%H:%M:%S}",

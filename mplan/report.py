@@ -14,6 +14,7 @@ import nbformat
 import pandas as pd
 
 from mplan import kernel, report_page, workbooks
+from mplan.cautions import CAUTIONS
 from mplan.contract import as_json
 from mplan.oem import message
 from mplan.plan import Plan, fly
@@ -77,11 +78,13 @@ def _write(plan: Plan, sources: list[Path], place: Path, progress: Progress) -> 
 def _write_tables(plan: Plan, place: Path) -> None:
     place.mkdir()
     facts = pd.DataFrame(provenance.of(plan).items(), columns=["what", "value"])
+    said = pd.DataFrame(enumerate(CAUTIONS, 1), columns=["number", "caution"])
+    (place / "cautions.txt").write_text("\n".join(CAUTIONS) + "\n", encoding="utf-8")
     every = {**tables.everything(plan), "provenance": facts}
     for name, frame in every.items():
         frame.to_csv(place / f"{name}.csv", index=False, encoding="utf-8")
     with pd.ExcelWriter(place / "tables.xlsx", engine="openpyxl") as book:
-        for name, frame in every.items():
+        for name, frame in {**every, "cautions": said}.items():
             frame.to_excel(book, sheet_name=name, index=False, freeze_panes=(1, 1))
             _widen(book.sheets[name], frame)
 

@@ -14,6 +14,7 @@ import mplan
 PACKAGE = Path(mplan.__file__).parent
 # A module may import from its own layer and from those it stands on.
 BELOW = {
+    "cautions": set(),
     "physics": set(),
     "scenario": {"physics"},
     "transfer_results": {"physics", "scenario"},
@@ -23,9 +24,10 @@ BELOW = {
     "checks": {"physics", "scenario", "vehicle", "flight"},
     "plan": {"physics", "scenario", "vehicle", "flight", "checks"},
     "studies": {"physics", "scenario", "vehicle", "flight", "checks", "plan"},
-    "contract": {"physics", "scenario", "vehicle", "flight", "checks", "plan"},
-    "oem": {"physics", "scenario", "vehicle", "flight", "checks", "plan"},
-    "show": {"physics", "scenario", "vehicle", "flight", "checks", "plan", "studies", "contract"},
+    "contract": {"cautions", "physics", "scenario", "vehicle", "flight", "checks", "plan"},
+    "oem": {"cautions", "physics", "scenario", "vehicle", "flight", "checks", "plan"},
+    "show": {"cautions", "physics", "scenario", "vehicle", "flight", "checks", "plan"}
+    | {"studies", "contract"},
 }
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.

@@ -17,9 +17,9 @@ import pytest
 
 import mplan
 from mplan import kernel, report, workbooks
+from mplan.cautions import CAUTIONS
 from mplan.scenario import ScenarioError
 from mplan.show import tables
-from mplan.show.cautions import CAUTIONS
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 

@@ -12,6 +12,7 @@ from importlib.resources import files
 import numpy as np
 
 import mplan
+from mplan.cautions import CAUTIONS
 from mplan.checks import boil_off, power, supplies
 from mplan.checks.finding import Finding
 from mplan.checks.phases import phases
@@ -46,6 +47,7 @@ def document(plan: Plan) -> Document:
     scenario = plan.scenario
     return {
         "format": FORMAT,
+        "cautions": list(CAUTIONS),
         "made_by": {
             "mplan": mplan.__version__,
             "integrator": nbody.back_ends()[0],

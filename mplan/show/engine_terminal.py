@@ -9,11 +9,10 @@ from rich.text import Text
 
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
-from mplan.show.cautions import CAUTIONS
 from mplan.show.columns import Column
 from mplan.show.engine_trades import months, told, tonnes
 from mplan.show.launch_windows import yes
-from mplan.show.terminal import console, titled
+from mplan.show.terminal import cautions, console, titled
 from mplan.studies.engines import Mount, Trade
 from mplan.vehicle.layout import main_engines
 
@@ -31,7 +30,7 @@ def print_trades(scenario: Scenario, trades: list[Trade], file: IO[str]) -> None
             if each.late:
                 out.print(Text(f"{each.change}: {each.late}"))
     out.print(Text(f"\n{_KEY}"))
-    out.print(Text(f"\n{CAUTIONS[0]}", style="italic"))
+    out.print(cautions())
 
 
 def _title(scenario: Scenario, mount: Mount) -> str:

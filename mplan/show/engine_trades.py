@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     import pandas as pd
 
+from mplan.cautions import CAUTIONS
 from mplan.physics.constants import DAY
 from mplan.plan import Plan
 from mplan.scenario import Scenario
@@ -47,6 +48,7 @@ def document(scenario: Scenario, trades: Iterable[Trade]) -> dict[str, Any]:
     """Return the trades as JSON values."""
     return {
         "format": FORMAT,
+        "cautions": list(CAUTIONS),
         "scenario": {"name": scenario.mission.name, "hash": scenario.hash},
         "trades": [_trade(each) for each in trades],
     }

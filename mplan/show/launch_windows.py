@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     import pandas as pd
 
+from mplan.cautions import CAUTIONS
 from mplan.physics.constants import DEG, HOUR
 from mplan.scenario import Scenario
 from mplan.show.columns import Column
@@ -33,6 +34,7 @@ def document(scenario: Scenario, answers: Iterable[Answer]) -> dict[str, Any]:
     answers = list(answers)
     return {
         "format": FORMAT,
+        "cautions": list(CAUTIONS),
         "scenario": {"name": scenario.mission.name, "hash": scenario.hash},
         "windows": [_window(x) for x in chances(answers)],
         "without": [

@@ -7,9 +7,9 @@ from html import escape
 
 import pandas as pd
 
+from mplan.cautions import CAUTIONS
 from mplan.plan import Plan
 from mplan.show import notes, provenance, tables
-from mplan.show.cautions import CAUTIONS
 
 SHORT = 24  # characters
 

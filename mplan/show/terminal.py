@@ -13,6 +13,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
 
+from mplan.cautions import CAUTIONS
 from mplan.checks.finding import Finding
 from mplan.flight.record import BEHIND, BurnRecord
 from mplan.physics.constants import DEG
@@ -20,7 +21,6 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
 from mplan.show import gist, launch_windows
-from mplan.show.cautions import CAUTIONS
 from mplan.show.columns import Column, cell, clock, text
 from mplan.studies.windows import Answer, NoChance, chances
 
@@ -123,7 +123,7 @@ def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> N
     for answer in answers:
         if isinstance(answer, NoChance):
             out.print(Text(f"{answer.day} {answer.side}: {answer.why}"))
-    out.print(Text(f"\n{CAUTIONS[0]}", style="italic"))
+    out.print(cautions())
 
 
 def _parts(plan: Plan, out: Console) -> list[RenderableType]:
@@ -136,8 +136,13 @@ def _parts(plan: Plan, out: Console) -> list[RenderableType]:
         Text(_KEY),
         titled("Timeline", _timeline(plan), plan.timeline, out),
         _findings(plan.findings),
-        Text(f"\n{CAUTIONS[0]}", style="italic"),
+        cautions(),
     ]
+
+
+def cautions() -> Group:
+    """Return what the numbers are not for."""
+    return Group(Text("\nCautions", style="bold"), *(Text(x, style="italic") for x in CAUTIONS))
 
 
 def _timeline(plan: Plan) -> tuple[Column, ...]:

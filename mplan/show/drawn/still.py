@@ -19,6 +19,8 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, MultipleLocator
 from PIL import Image
 
+from mplan.cautions import CAUTIONS
+
 WIDTH = 900  # px
 DPI = 100
 POINT = 0.75  # a CSS pixel in points
@@ -75,7 +77,20 @@ def png(figure: go.Figure) -> bytes:
             handlelength=1.6,
             columnspacing=1.2,
         )
+    _caution(page, layout)
     return _packed(page, COLOURS[any(trace.type == "heatmap" for trace in figure.data)])
+
+
+def _caution(page: Figure, layout: go.Layout) -> None:
+    """Say below the axes what the picture is not for; it goes where the still picture goes."""
+    page.supxlabel(
+        CAUTIONS[0],
+        x=0.99,
+        ha="right",
+        fontsize=_points(layout) - 2,
+        color=layout.font.color,
+        style="italic",
+    )
 
 
 def _packed(page: Figure, colours: int) -> bytes:

@@ -1,4 +1,4 @@
-"""What every brief and report says beside its numbers."""
+"""What every output says beside its numbers, whatever its form."""
 
 from __future__ import annotations
 

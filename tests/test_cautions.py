@@ -1,0 +1,91 @@
+"""Cautions stand in every output, whatever its form."""
+
+from __future__ import annotations
+
+import io
+import json
+from datetime import datetime, timezone
+
+import numpy as np
+import pandas as pd
+import pytest
+import tomllib
+from PIL import Image
+
+from mplan import cli, report
+from mplan.cautions import CAUTIONS
+from mplan.contract import document, schema
+from mplan.oem import message
+from mplan.show import engine_trades, launch_windows, mission, notebook
+from mplan.show.drawn import still
+from mplan.show.terminal import print_brief, print_windows
+from mplan.studies.windows import NoChance
+
+
+def joined(text: str) -> str:
+    """Text with its line breaks taken out, as words that were wrapped read."""
+    return " ".join(text.split())
+
+
+def test_the_brief(landing_plan):
+    out = io.StringIO()
+    print_brief(landing_plan, out)
+    assert all(caution in joined(out.getvalue()) for caution in CAUTIONS)
+
+
+def test_the_windows_on_a_terminal(first_landing):
+    out = io.StringIO()
+    day = first_landing.dates.launch_day
+    print_windows(first_landing, [NoChance(day, "ascending", "no arc")], out)
+    assert all(caution in joined(out.getvalue()) for caution in CAUTIONS)
+
+
+def test_the_documents(landing_plan):
+    """The plan, the windows and the trades as JSON; the schema asks for them."""
+    scenario = landing_plan.scenario
+    for found in (
+        document(landing_plan),
+        launch_windows.document(scenario, []),
+        engine_trades.document(scenario, []),
+    ):
+        assert json.loads(json.dumps(found))["cautions"] == list(CAUTIONS)
+    assert "cautions" in schema()["required"]
+
+
+def test_the_ephemeris_message(landing_plan):
+    lines = message(landing_plan, datetime.now(timezone.utc)).splitlines()
+    assert [f"COMMENT {caution}" for caution in CAUTIONS] == lines[2:7]
+    assert max(map(len, lines)) <= 254, "the longest line that the standard allows"
+
+
+def test_the_events(first_landing, capsys):
+    """As comments: what is printed is still TOML."""
+    cli.main(["events", str(first_landing.source)])
+    printed = capsys.readouterr().out
+    assert all(f"# {caution}" in printed for caution in CAUTIONS)
+    assert tomllib.loads(printed)["events"]
+
+
+def test_the_tables(landing_plan, tmp_path):
+    """A text file beside the CSV files, a sheet of the workbook."""
+    report._write_tables(landing_plan, tmp_path / "tables")
+    text = (tmp_path / "tables" / "cautions.txt").read_text("utf-8")
+    assert text.splitlines() == list(CAUTIONS)
+    sheet = pd.read_excel(tmp_path / "tables" / "tables.xlsx", sheet_name="cautions")
+    assert sheet["caution"].tolist() == list(CAUTIONS)
+
+
+def test_the_workbooks(landing_plan):
+    assert repr(notebook.cautions()) == "\n".join(CAUTIONS)
+
+
+@pytest.mark.parametrize("picture", [mission.budget_bars, mission.trajectory])
+def test_still_pictures(landing_plan, picture, monkeypatch):
+    """A line below the axes: without it, other pixels."""
+    figure = picture(landing_plan)
+    with_it = figure.png()
+    monkeypatch.setattr(still, "_caution", lambda page, layout: None)
+    without = figure.png()
+    strips = [np.asarray(Image.open(io.BytesIO(x)).convert("L")) for x in (with_it, without)]
+    ink = [int((strip[-24:, -500:] < 128).sum()) for strip in strips]
+    assert ink[0] > ink[1] + 100
