@@ -72,8 +72,8 @@ def launch_of(scenario: Scenario) -> Launch:
         launch.azimuth(scenario),
         c.R_EARTH + scenario.orbits.parking_altitude,
         how.hold_down,
-        how.rise_time,
-        how.tilt_time,
+        how.vertical_rise_time,
+        how.pitchover_duration,
     )
 
 

@@ -45,7 +45,7 @@ def fly(state: State, axes: Axes, push: Push) -> Climb:
     ArithmeticError where the thrust does not bring it there.
     """
     scenario = state.scenario
-    rise = scenario.lunar_ascent.rise_time
+    rise = scenario.lunar_ascent.vertical_rise_time
     return climb(axes.standing(site(state)), push, rise, aimed(scenario))
 
 

@@ -14,8 +14,8 @@ from mplan.scenario.quantities import Quantity
 from mplan.scenario.table import Flag, Ratio, Table
 
 Held = Annotated[float, Quantity("time", at_least="0 s", at_most="20 s", example="3 s")]
-Rise = Annotated[float, Quantity("time", at_least="2 s", at_most="60 s", example="12 s")]
-Tilting = Annotated[float, Quantity("time", at_least="1 s", at_most="60 s", example="10 s")]
+VerticalRise = Annotated[float, Quantity("time", at_least="2 s", at_most="60 s", example="12 s")]
+Pitchover = Annotated[float, Quantity("time", at_least="1 s", at_most="60 s", example="10 s")]
 Between = Annotated[float, Quantity("time", at_least="0 s", at_most="600 s", example="4 s")]
 BuildUp = Annotated[float, Quantity("time", at_least="0 s", at_most="15 s", example="2 s")]
 After = Annotated[float, Quantity("time", at_least="0 s", at_most="30 min", example="35 s")]
@@ -31,31 +31,35 @@ class ClimbSettings(Table):
     hold_down: Held = Field(
         3.0, description="From ignition to release; the propellant burned then is spent."
     )
-    rise_time: Rise = Field(12.0, description="Straight up, from release to the tilting over.")
-    tilt_time: Tilting = Field(
-        10.0, description="In which it tilts over, by the angle that leaves most propellant."
+    vertical_rise_time: VerticalRise = Field(
+        12.0, description="Straight up, from release to the pitchover."
+    )
+    pitchover_duration: Pitchover = Field(
+        10.0,
+        description="How long it turns off the vertical, by the pitchover angle.",
     )
     separation_coast: Between = Field(
-        4.0, description="From a stage's burn-out to the next one's ignition, unless it says so."
+        4.0,
+        description="From burn-out to the next stage's ignition; an element may state its own.",
     )
     settling_time: Between = Field(
-        3.0, description="On top of that where the next engine needs settled propellant."
+        3.0, description="Added to the coast where the next engine requires settled propellant."
     )
     settled_at_separation: Flag = Field(
         False,
-        description="Whether separation itself keeps the next stage's propellant settled; left "
-        "out, thrusters or settling motors do, and use propellant.",
+        description="Whether separation itself keeps the next stage's propellant settled; "
+        "default: thrusters or settling motors do, and use propellant.",
     )
     acceleration_limit: MostAcceleration | None = Field(
         None,
-        description="Most that crew and stack take; engines throttle, or are shut down one by one.",
+        description="Greatest for crew and stack; engines throttle, or are shut down one by one.",
     )
     pressure_limit: MostPressure | None = Field(
         None,
-        description="Most dynamic pressure; engines that can throttle do so as it comes near.",
+        description="Greatest dynamic pressure; engines that can throttle do so as it comes near.",
     )
     drag_factor: Ratio = Field(
         1.0,
-        description="On the usual drag of a launch vehicle, which goes with its widest element.",
+        description="Factor on the usual drag of a launch vehicle as wide as its widest element.",
         examples=[1.1],
     )

@@ -31,6 +31,9 @@ class Former(NamedTuple):
 
 _ENGINE = "elements.*.engines.*"
 KEYS: tuple[Former, ...] = (
+    Former("climb.rise_time", "vertical_rise_time"),
+    Former("climb.tilt_time", "pitchover_duration"),
+    Former("lunar_ascent.rise_time", "vertical_rise_time"),
     Former(f"{_ENGINE}.ignitions", "starts"),
     Former(f"{_ENGINE}.burn_time", "qualified_duration"),
     Former(f"{_ENGINE}.single_burn_time", "longest_burn"),

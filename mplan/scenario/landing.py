@@ -98,7 +98,7 @@ class PoweredDescent(Table):
 class LunarAscent(Table):
     """From the ground to the insertion orbit."""
 
-    rise_time: Pause = Field(10.0, description="Straight up before pitching over.")
+    vertical_rise_time: Pause = Field(10.0, description="Straight up before the pitchover.")
     plane: Literal["flown out", "left to the rendezvous"] = Field(
         "flown out", description="What is done about the site's distance from the ship's plane."
     )

@@ -130,7 +130,7 @@ def test_keys_that_do_not_do(first_landing, key, value, text):
     assert text in str(caught.value)
 
 
-@pytest.mark.parametrize("key", ["descent.hover_time", "lunar_ascent.rise_time"])
+@pytest.mark.parametrize("key", ["descent.hover_time", "lunar_ascent.vertical_rise_time"])
 def test_tables_of_a_landing_on_a_mission_without_one(key):
     """They are refused, with the profile that has no use for them."""
     orbit = mplan.load(SCENARIOS / "orbit_and_return.toml")

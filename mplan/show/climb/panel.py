@@ -19,7 +19,7 @@ from mplan.show.panels.panel import Panel
 KNOBS = (
     Knob("orbits.parking_altitude", "parking orbit", "km", 1e3, 150.0, 500.0, 5.0),
     Knob("launch_site.azimuth", "launch azimuth", "deg", DEG, 35.0, 145.0, 1.0),
-    Knob("climb.rise_time", "rise before tilting", "s", 1.0, 5.0, 40.0, 1.0),
+    Knob("climb.vertical_rise_time", "vertical rise time", "s", 1.0, 5.0, 40.0, 1.0),
     Knob("climb.acceleration_limit", "acceleration limit", "m/s2", 1.0, 25.0, 60.0, 1.0),
     Knob("climb.pressure_limit", "pressure limit", "kPa", 1e3, 20.0, 50.0, 1.0),
     Knob("mission.payload_down", "payload down", "kg", 1.0, 0.0, 2000.0, 50.0),
