@@ -35,7 +35,7 @@ class Lost(NamedTuple):
 
 
 def lost(flight: Flight) -> list[Lost]:
-    """Return what boiled off, element by element in stack order; those that lost nothing apart."""
+    """Return what boiled off, element by element in stack order; only those that lost something."""
     last = {burn.element: burn.boiled for burn in flight.burns}
     found = []
     for name in flight.scenario.stack:
@@ -65,7 +65,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
             check="boil-off",
             event=each.element,
             text=text,
-            limit="nothing lost",
-            found=f"{each.total:.0f} kg at {each.heat / 1e3:.1f} kW",
+            limit="none stated",
+            found=f"{each.total:.0f} kg at a heat leak of {each.heat / 1e3:.1f} kW",
             basis=ASSUMED if each.assumed else STATED,
         )

@@ -1,47 +1,62 @@
-"""Has every burn its delta-v, with what the margin policy holds back?"""
+"""Has every burn its delta-v, with what the margin policy reserves?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import BurnRecord, Flight
+from mplan.scenario.figures import Figures, amount, at_least
 from mplan.scenario.wording import plain
 
-POLICY = "the scenario's [margins]"
+REQUIRED = "impulse and losses of the flown burn"
+POLICY = "required delta-v and the reserve by the scenario's [margins]"
+FLOWN = "the burn flown with its thrust and mass"
+ROUNDING = 0.005  # m/s: a stage that burns out is short by rounding only
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding for each burn that cannot be flown or eats into its margin."""
+    """Yield a finding for each burn that cannot be flown or draws on its reserve."""
     for burn in flight.burns:
         if burn.trouble:
-            how = "" if burn.leg == "rendezvous" else " as one burn"  # a row of them
-            text = f"{burn.name} cannot be flown{how}: {burn.trouble}"
-            yield replace(_finding(burn, text), check="one burn")
-        short = burn.required - burn.available
-        if short > SETTLED:
-            text = f"{burn.name} lacks {short:.0f} m/s: the {plain(burn.element)} runs dry first"
-            yield _finding(burn, text)
-        elif burn.margin < -SETTLED:
-            text = (
-                f"{burn.name} lacks {-burn.margin:.0f} m/s of margin: it can be flown, "
-                f"but not with {burn.reserved:.0f} m/s held back in {plain(burn.element)}"
-            )
-            yield _finding(burn, text)
+            yield _not_flown(burn)
+        if lacks(burn) > ROUNDING:
+            yield _too_little(burn)
+        elif burn.margin < -ROUNDING:
+            yield _reserve_drawn(burn)
 
 
-SETTLED = 0.005  # m/s: a stage that burns out is short by rounding only
+def lacks(burn: BurnRecord) -> float:
+    """Return how much more delta-v [m/s] a burn requires than is available; negative if less."""
+    return burn.required - burn.available
 
 
-def _finding(burn: BurnRecord, text: str) -> Finding:
-    return Finding(
-        severity="stops the flight",
-        check="delta-v",
-        event=burn.name,
-        text=text,
-        limit=f"{burn.required + burn.reserved:.0f} m/s",
-        found=f"{burn.available:.0f} m/s",
-        basis=POLICY,
-        subject=(burn.element, burn.engine),
+def _not_flown(burn: BurnRecord) -> Finding:
+    how = "" if burn.leg == "rendezvous" else " as one burn"  # that leg is a series of burns
+    text = f"{burn.name} cannot be flown{how}: {burn.trouble}"
+    return _finding(
+        burn, "one burn", text, Figures("a burn that reaches its target", "none"), FLOWN
     )
+
+
+def _too_little(burn: BurnRecord) -> Finding:
+    text = (
+        f"{burn.name} lacks {amount(lacks(burn), 0)} m/s: the {plain(burn.element)} runs out of "
+        "propellant first"
+    )
+    figures = at_least(burn.required, burn.available, "m/s", 0)
+    return _finding(burn, "delta-v", text, figures, REQUIRED)
+
+
+def _reserve_drawn(burn: BurnRecord) -> Finding:
+    text = (
+        f"{burn.name} lacks {amount(-burn.margin, 0)} m/s of margin: it can be flown, "
+        f"but not with {burn.reserved:.0f} m/s reserved in the {plain(burn.element)}"
+    )
+    figures = at_least(burn.required + burn.reserved, burn.available, "m/s", 0)
+    return _finding(burn, "delta-v", text, figures, POLICY)
+
+
+def _finding(burn: BurnRecord, check: str, text: str, figures: Figures, basis: str) -> Finding:
+    subject = (burn.element, burn.engine)
+    return Finding("stops the flight", check, burn.name, text, *figures, basis, subject)

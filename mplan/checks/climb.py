@@ -1,27 +1,29 @@
-"""Does the climb reach its orbit, within what crew and stack take, and what falls where?
+"""Does the climb reach its orbit within the limits of crew and stack, and what falls where?
 
-The places where stages come down are reckoned without air, for information: range safety is the
-range authority's own to settle.
+The places where stages come down are estimates without air, for information: range safety is the
+range authority's to decide.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mplan.checks.finding import Finding
+from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import Flight
 from mplan.physics.climb.fall import Impact
 from mplan.physics.climb.flight import Climb, Peak
 from mplan.physics.constants import MINUTE, R_EARTH
 from mplan.scenario import Scenario
+from mplan.scenario.figures import Figures, at_most
 from mplan.scenario.wording import place, plain
 
 LIMITS = "the scenario's [climb]"
 FLOWN = "the flown climb"
-NO_AIR = "a fall without air"
+NO_AIR = "estimate, a fall without air; the range authority decides"
 SLACK = 1.01  # of a limit: thrust is held to it from step to step
 BRISK = 45.0  # m/s2, above which a climb without a stated limit is pointed out
 PRACTICE = "common practice, no source"
+STOPS: Severity = "stops the flight"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
@@ -35,7 +37,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
     for fall in climb.impacts:
         text = f"{plain(fall.name)} comes down {_where(fall, flight.scenario)}"
         yield Finding(
-            "for information", "climb", fall.name, text, "clear of people", _range(fall), NO_AIR
+            "for information", "climb", fall.name, text, "a cleared area", _range(fall), NO_AIR
         )
 
 
@@ -44,17 +46,11 @@ def _orbit(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
     if climb.reached or len(climb.track.t) < 2:
         return
     where = f"; the vehicle comes down {_where(climb.fallen, scenario)}" if climb.fallen else ""
-    if climb.left < 0.0:  # the burn's own finding stops the flight
-        text = f"the climb does not reach its orbit: {climb.trouble}{where}"
-        severity = "for information"
-    else:
-        text, severity = f"the climb does not reach its orbit: {climb.trouble}{where}", STOPS
+    text = f"the climb does not reach its orbit: {climb.trouble}{where}"
+    severity = "for information" if climb.left < 0.0 else STOPS  # then the burn's finding stops it
     stage = climb.vehicle.stages[min(1, len(climb.vehicle.stages) - 1)]
     subject = (stage.name, _engine(stage.name, scenario))
-    yield Finding(severity, "climb", "parking orbit", text, "orbit", "no orbit", FLOWN, subject)
-
-
-STOPS = "stops the flight"
+    yield Finding(severity, "climb", "parking orbit", text, "orbit reached", "no", FLOWN, subject)
 
 
 def _engine(element: str, scenario: Scenario) -> str:
@@ -69,10 +65,10 @@ def _surplus(climb: Climb) -> Iterator[Finding]:
     if not climb.reached or not idle:
         return
     ends = climb.parts[climb.parts.index(idle[0]) - 1]
-    text = f"{plain(ends.name)} reaches the orbit with {ends.left / 1e3:.1f} t left in it: "
-    text += f"{plain(idle[0].name)} has nothing to add to the climb"
-    asked = "every stage in use"
-    yield Finding("needs a decision", "climb", ends.name, text, asked, "one idle", FLOWN)
+    text = f"{plain(ends.name)} reaches the orbit with {ends.left / 1e3:.1f} t of propellant left: "
+    text += f"{plain(idle[0].name)} burns nothing in the climb"
+    figures = Figures("every stage of the climb burns", f"{plain(idle[0].name)} does not")
+    yield Finding("needs a decision", "climb", ends.name, text, *figures, FLOWN)
 
 
 def _limits(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
@@ -86,11 +82,10 @@ def _limits(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
         yield _over("dynamic pressure", most, stated, 1e3, "kPa", LIMITS)
 
 
-def _over(what: str, most: Peak, limit: float, unit: float, name: str, source: str) -> Finding:
-    there = f"{most.value / unit:.1f} {name}"
-    text = f"the climb's {what} rises to {there} after {most.t:.0f} s"
-    asked = f"{limit / unit:.1f} {name} at most"
-    return Finding("needs a decision", "climb", what, text, asked, there, source)
+def _over(what: str, most: Peak, limit: float, unit: float, name: str, basis: str) -> Finding:
+    figures = at_most(limit / unit, most.value / unit, name)
+    text = f"the climb's {what} rises to {figures.found} at {most.t:.0f} s"
+    return Finding("needs a decision", "climb", what, text, *figures, basis)
 
 
 def _where(fall: Impact, scenario: Scenario) -> str:

@@ -4,30 +4,34 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mplan.checks.burns import SETTLED
+from mplan.checks.burns import ROUNDING, lacks
 from mplan.checks.finding import Finding
-from mplan.flight.record import Flight
+from mplan.flight.record import BurnRecord, Flight
+from mplan.scenario.figures import amount
 from mplan.scenario.wording import plain
 
 OWN = "crossfeed of the engine: an element burns its own propellant unless one is stated"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding for each burn that is short while what it burns is there, but not its own."""
+    """Yield a finding for each short burn whose propellant is in tanks that it cannot draw on."""
     for burn in flight.burns:
-        short = burn.required - burn.available
-        if short > SETTLED and burn.elsewhere:
-            held = " and ".join(
-                f"{kg / 1e3:.1f} t in {plain(name)}" for name, kg in burn.elsewhere.items()
-            )
-            text = f"{burn.name} cannot draw on {held}: no crossfeed joins it to these tanks"
-            yield Finding(
-                severity="for information",
-                check="crossfeed",
-                event=burn.name,
-                text=text,
-                limit=f"{short:.0f} m/s more",
-                found=held,
-                basis=OWN,
-                subject=(burn.element, burn.engine),
-            )
+        if lacks(burn) > ROUNDING and burn.elsewhere:
+            yield _out_of_reach(burn)
+
+
+def _out_of_reach(burn: BurnRecord) -> Finding:
+    elsewhere = " and ".join(
+        f"{amount(kg / 1e3)} t in the {plain(name)}" for name, kg in burn.elsewhere.items()
+    )
+    return Finding(
+        severity="for information",
+        check="crossfeed",
+        event=burn.name,
+        text=f"{burn.name} cannot draw on {elsewhere}: no crossfeed line joins these tanks to its "
+        "engine",
+        limit=f"{amount(lacks(burn), 0)} m/s more required",
+        found=elsewhere,
+        basis=OWN,
+        subject=(burn.element, burn.engine),
+    )

@@ -7,18 +7,13 @@ from collections.abc import Iterator
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY
+from mplan.scenario.figures import amount, at_most
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding when the mission lasts longer than allowed."""
     lasts, longest = flight.duration / DAY, flight.scenario.mission.longest_duration / DAY
     if lasts > longest:
-        yield Finding(
-            severity="stops the flight",
-            check="duration",
-            event="splash",
-            text=f"the mission lasts {lasts - longest:.1f} d longer than it may",
-            limit=f"{longest:.1f} d at most",
-            found=f"{lasts:.1f} d",
-            basis="mission.longest_duration",
-        )
+        text = f"the mission lasts {amount(lasts - longest)} d longer than its limit"
+        figures, basis = at_most(longest, lasts, "d"), "mission.longest_duration"
+        yield Finding("stops the flight", "duration", "splash", text, *figures, basis)

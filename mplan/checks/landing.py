@@ -1,4 +1,4 @@
-"""Can the lander come down, stand, and come back at any time? What stops a landing, by its limit.
+"""Can the lander descend, touch down within its limits, and abort to orbit at any time?
 
 The figures are a planning study's: an abort is a matter of crew safety, and licensed practice
 decides.
@@ -16,10 +16,12 @@ from mplan.flight import lunar_abort
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
 from mplan.physics.landing.descent import Descent
+from mplan.scenario.figures import Figures, apart, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
 
-PHYSICS = "weight"
+PHYSICS = "the lander's weight on the Moon at touchdown"
+THRUST = "thrust limits of the engine"
 ON_SITE = 10.0  # m from the site at touchdown that are still on it
 GRAZE = 1.0  # m below the site's level that are rounding
 SAMPLES = 5  # aborts tried, from ignition to the last hover
@@ -51,11 +53,10 @@ def findings(flight: Flight) -> Iterator[Finding]:
 
 
 def _finding(
-    case: _Case, text: str, asked: str, there: str, source: str, severity: Severity | None = None
+    case: _Case, text: str, figures: Figures, basis: str, severity: Severity = "stops the flight"
 ) -> Finding:
     subject = (case.burn.element, case.burn.engine)
-    severity = severity or "stops the flight"
-    return Finding(severity, "landing", "landing", text, asked, there, source, subject)
+    return Finding(severity, "landing", "landing", text, *figures, basis, subject)
 
 
 def _weight(case: _Case) -> Iterator[Finding]:
@@ -64,15 +65,13 @@ def _weight(case: _Case) -> Iterator[Finding]:
     most = thrust(engine) / weight
     least = most * (1.0 if engine.throttle_min is None else engine.throttle_min)
     if most <= 1.0:
-        text = f"the lander cannot hold its weight at touchdown: full thrust is {most:.2f} of it"
-        there = f"thrust-to-weight {most:.2f}"
-        yield _finding(case, text, "above 1", there, PHYSICS)
+        limit, found = apart(1.0, most, 2)
+        text = f"the lander cannot hold its weight at touchdown: full thrust is {found} of it"
+        yield _finding(case, text, Figures(f"thrust-to-weight above {limit}", found), PHYSICS)
     if least > 1.0:
-        text = (
-            "the lander cannot hover at touchdown: its lowest thrust is "
-            f"{least:.2f} of its lunar weight"
-        )
-        yield _finding(case, text, "below 1", f"thrust-to-weight {least:.2f}", PHYSICS)
+        limit, found = apart(1.0, least, 2)
+        text = f"the lander cannot hover at touchdown: its lowest thrust is {found} of its weight"
+        yield _finding(case, text, Figures(f"thrust-to-weight {limit} at most", found), PHYSICS)
 
 
 def _terrain(case: _Case) -> Iterator[Finding]:
@@ -82,12 +81,12 @@ def _terrain(case: _Case) -> Iterator[Finding]:
     for key in ("descent_perilune", "ascent_perilune"):
         clear = getattr(scenario.orbits, key) - ground
         if clear < margin:
+            figures = at_least(margin / 1e3, clear / 1e3, "km")
             text = (
-                f"the {plain(key)} lies {clear / 1e3:.1f} km over the ground at the site: "
-                f"less than descent.terrain_margin"
+                f"the {plain(key)} lies {figures.found} over the ground at the site: "
+                "less than descent.terrain_margin"
             )
-            asked, there = f"{margin / 1e3:.1f} km", f"{clear / 1e3:.1f} km"
-            yield _finding(case, text, asked, there, "descent.terrain_margin")
+            yield _finding(case, text, figures, "descent.terrain_margin")
 
 
 def _propellant(case: _Case) -> Iterator[Finding]:
@@ -96,18 +95,19 @@ def _propellant(case: _Case) -> Iterator[Finding]:
         track = descent.track
         dry = int(np.argmax(track.mass[0] - track.mass > descent.propellant + descent.left))
         text = (
-            f"the {plain(case.burn.element)} runs dry {track.t[-1] - track.t[dry]:.0f} s before "
-            f"touchdown, {track.altitude[dry]:,.0f} m above the site"
+            f"the {plain(case.burn.element)} runs out of propellant "
+            f"{track.t[-1] - track.t[dry]:.0f} s before touchdown, "
+            f"{track.altitude[dry]:,.0f} m above the site"
         )
-        there = f"{descent.propellant + descent.left:,.0f} kg"
-        yield _finding(case, text, f"{descent.propellant:,.0f} kg", there, "usable propellant")
+        figures = at_least(descent.propellant, descent.propellant + descent.left, "kg", 0)
+        yield _finding(case, text, figures, "usable propellant")
     elif descent.seconds_left < limit:
+        figures = at_least(limit, descent.seconds_left, "s", 0)
         text = (
             f"at touchdown the {plain(case.burn.element)} could hover for "
-            f"{descent.seconds_left:.0f} s more: less than descent.reserve_time"
+            f"{figures.found} more: less than descent.reserve_time"
         )
-        there = f"{descent.seconds_left:.0f} s"
-        yield _finding(case, text, f"{limit:.0f} s", there, "descent.reserve_time")
+        yield _finding(case, text, figures, "descent.reserve_time")
 
 
 def _touchdown(case: _Case) -> Iterator[Finding]:
@@ -117,30 +117,31 @@ def _touchdown(case: _Case) -> Iterator[Finding]:
             f"the descent meets the ground short of the site: guidance asks for thrust beyond the "
             f"engine's limits for {descent.at_limit:.0f} s"
         )
-        there = f"{descent.lowest:,.0f} m"
-        yield _finding(case, text, "above the ground", there, "thrust limits of the engine")
+        figures = at_least(-GRAZE, descent.lowest, "m above the site", 0)
+        yield _finding(case, text, figures, THRUST)
     elif descent.miss > ON_SITE:
+        figures = at_most(ON_SITE, descent.miss, "m", 0)
         text = (
-            f"the descent misses its site by {descent.miss:,.0f} m: guidance asks for thrust "
+            f"the descent misses its site by {figures.found}: guidance asks for thrust "
             f"beyond the engine's limits for {descent.at_limit:.0f} s"
         )
-        there = f"{descent.miss:,.0f} m"
-        yield _finding(case, text, f"{ON_SITE:.0f} m", there, "thrust limits of the engine")
+        yield _finding(case, text, figures, THRUST)
     elif descent.speed > limit:
-        text = f"the lander touches down at {descent.speed:.1f} m/s: more than its legs take"
-        asked, there = f"{limit:.1f} m/s", f"{descent.speed:.1f} m/s"
-        yield _finding(case, text, asked, there, "descent.touchdown_limit")
+        figures = at_most(limit, descent.speed, "m/s")
+        text = f"the lander touches down at {figures.found}: above the limit of its landing gear"
+        yield _finding(case, text, figures, "descent.touchdown_limit")
 
 
 def _view(case: _Case) -> Iterator[Finding]:
     share, edge = in_view(case.flight), case.flight.scenario.descent.window_edge
     if share < SEEN:
+        figures = at_least(100.0 * SEEN, 100.0 * share, "% of the approach", 0)
         text = (
-            f"the crew see the site in {share:.0%} of the approach: it lies below the edge of "
-            f"their window, {edge / DEG:.0f} deg under the forward axis"
+            f"the crew see the site for {figures.found}: it lies below the edge of "
+            f"their window, {edge / DEG:.0f} deg below the forward axis"
         )
-        asked, source = f"{SEEN:.0%} of the approach", "descent.window_edge; common practice"
-        yield _finding(case, text, asked, f"{share:.0%}", source, "needs a decision")
+        basis = "descent.window_edge; the share is common practice, no source"
+        yield _finding(case, text, figures, basis, "needs a decision")
 
 
 def in_view(flight: Flight) -> float:
@@ -152,7 +153,7 @@ def in_view(flight: Flight) -> float:
 
 
 def _aborts(case: _Case) -> Iterator[Finding]:
-    """Find a stretch from which the ascent stage does not come back, the last metres apart."""
+    """Find where the ascent stage cannot return to orbit; the final metres are not looked at."""
     descent = case.descent
     points = lunar_abort.moments(descent, SAMPLES, descent.phase("touchdown").t)
     lost = [x for x in lunar_abort.by_ascent_stage(case.flight, points) if x.margin < 0.0]
@@ -161,14 +162,14 @@ def _aborts(case: _Case) -> Iterator[Finding]:
     first, worst = lost[0], min(lost, key=lambda x: x.margin)
     reason = f"it lacks up to {-worst.margin:,.0f} m/s"
     if not np.isfinite(worst.margin):
-        reason = "the ground comes first, or its thrust does not do it"
+        reason = "it meets the ground first, or its thrust is too low"
     text = (
         f"from about {first.t:.0f} s after ignition, {first.altitude / 1e3:.1f} km up, the ascent "
-        f"stage cannot bring the crew back to orbit: {reason}"
+        f"stage cannot return the crew to orbit: {reason}"
     )
-    there = f"{len(lost)} of {len(points)} tried do not come back"
-    source = "descent.abort_perilune and staging_time"
-    yield _finding(case, text, "an abort at any time", there, source, "needs a decision")
+    figures = Figures("a descent abort at any time", f"{len(lost)} of {len(points)} flown fail")
+    basis = "estimate, from descent.abort_perilune and staging_time"
+    yield _finding(case, text, figures, basis, "needs a decision")
 
 
 def _plane(flight: Flight) -> Iterator[Finding]:
@@ -177,16 +178,7 @@ def _plane(flight: Flight) -> Iterator[Finding]:
         return
     cost = burn.losses.get("plane", 0.0)
     if cost > limit:
-        text = f"the turn into the ship's plane costs the ascent {cost:.0f} m/s: {burn.note}"
-        asked, source = f"{limit:.0f} m/s", "lunar_ascent.plane_limit"
-        subject = (burn.element, burn.engine)
-        yield Finding(
-            "needs a decision",
-            "landing",
-            burn.name,
-            text,
-            asked,
-            f"{cost:.0f} m/s",
-            source,
-            subject,
-        )
+        figures, subject = at_most(limit, cost, "m/s", 0), (burn.element, burn.engine)
+        text = f"the turn into the ship's plane costs the ascent {figures.found}: {burn.note}"
+        basis = "lunar_ascent.plane_limit"
+        yield Finding("needs a decision", "landing", burn.name, text, *figures, basis, subject)

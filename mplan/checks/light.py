@@ -8,6 +8,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.bodies import sight
 from mplan.physics.constants import DEG
+from mplan.scenario.figures import apart
 
 LIMITS = "landing_site.sun_min and sun_max; the usual 5 deg to 14 deg are common practice"
 
@@ -27,14 +28,16 @@ def findings(flight: Flight) -> Iterator[Finding]:
     sun, place = sun_at_landing(flight), flight.scenario.landing_site
     if sun is None or place.sun_min <= sun <= place.sun_max:
         return
-    low, high = place.sun_min / DEG, place.sun_max / DEG
-    what = "below the horizon" if sun < 0.0 else ("low" if sun < place.sun_min else "high")
+    too = "too low" if sun < place.sun_min else "too high"
+    what = "below the horizon" if sun < 0.0 else too
+    nearest = place.sun_min if sun < place.sun_min else place.sun_max
+    found = apart(nearest / DEG, sun / DEG)[1]
     yield Finding(
         severity="needs a decision",
         check="light",
-        event="land",
-        text=f"the Sun stands {what} over the landing site at touchdown",
-        limit=f"{low:.0f} to {high:.0f} deg",
-        found=f"{sun / DEG:.1f} deg",
+        event="landing",
+        text=f"Sun outside limits: it stands {what} over the landing site at touchdown",
+        limit=f"elevation of {place.sun_min / DEG:g} to {place.sun_max / DEG:g} deg",
+        found=f"{found} deg",
         basis=LIMITS,
     )

@@ -1,4 +1,4 @@
-"""Does the ship come down where help is?"""
+"""Does the crew module come down within the recovery area?"""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.arcs.recovery import other_days
 from mplan.physics.constants import DEG, R_EARTH
+from mplan.scenario.figures import at_most
 
 WORTH_TELLING = 0.5 * DEG  # of latitude, that another day brings
 
@@ -20,16 +21,12 @@ def findings(flight: Flight) -> Iterator[Finding]:
         return
     away = distance(splash.latitude, splash.longitude, area.latitude, area.longitude)
     if away > area.radius:
-        yield Finding(
-            severity="needs a decision",
-            check="recovery",
-            event="splash",
-            text=f"the splash lies {away / 1e3:.0f} km from the middle of {area.name}"
-            + _why(flight),
-            limit=f"{area.radius / 1e3:.0f} km at most",
-            found=f"{away / 1e3:.0f} km",
-            basis="the scenario's [recovery]",
+        figures, basis = (
+            at_most(area.radius / 1e3, away / 1e3, "km", 0),
+            "the scenario's [recovery]",
         )
+        text = f"the splash lies {figures.found} from the middle of {area.name}{_why(flight)}"
+        yield Finding("needs a decision", "recovery", "splash", text, *figures, basis)
 
 
 def _why(flight: Flight) -> str:
@@ -38,7 +35,7 @@ def _why(flight: Flight) -> str:
     if home is None or home.reach is None or home.reach[0] <= area.latitude <= home.reach[1]:
         return ""
     nearest = min(home.reach, key=lambda x: abs(x - area.latitude))
-    text = f": the nearest latitude that a plane leads to is {nearest / DEG:.1f} deg"
+    text = f": return planes of this date come no nearer than latitude {nearest / DEG:.1f} deg"
     slack = area.radius / R_EARTH
     days, there = other_days(home.interface.t, home.reach, area.latitude, slack)
     if abs(there - area.latitude) > abs(nearest - area.latitude) - WORTH_TELLING:

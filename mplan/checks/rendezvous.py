@@ -1,19 +1,21 @@
-"""Does the ascent stage meet the ship, over the hills and in contact, and could it be fetched?"""
+"""Does the ascent stage reach the ship, clear of terrain and in contact; can the ship fetch it?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mplan.checks.finding import Finding
+from mplan.checks.finding import Finding, Severity
 from mplan.flight import rescue
 from mplan.flight.record import BEHIND, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
 from mplan.physics.rendezvous.meeting import TERMINAL
+from mplan.scenario.figures import Figures, amount, apart, at_least
 from mplan.scenario.wording import plain
 
 LEG = "rendezvous"
 LEFT = "an ascent stage left in its insertion orbit"
+SHIP = "estimate, from what the ship's later burns leave of its propellant"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
@@ -22,44 +24,39 @@ def findings(flight: Flight) -> Iterator[Finding]:
     if flown is None:
         return
     yield from _fits(flown)
-    yield from _over_the_hills(flight, flown)
+    yield from _terrain(flight, flown)
     yield from _starts(flight, flown)
     yield from _in_contact(flown)
     yield from _rescue(flight, flown)
 
 
+def _finding(flown: Rendezvous, check: str, text: str, figures: Figures, basis: str) -> Finding:
+    return Finding("stops the flight", check, LEG, text, *figures, basis, (flown.element,))
+
+
 def _fits(flown: Rendezvous) -> Iterator[Finding]:
     if flown.misfit:
-        schedule = flown.meeting.terms.schedule
-        yield Finding(
-            severity="stops the flight",
-            check=LEG,
-            event=LEG,
-            text=f"the {schedule} rendezvous does not fit where the ship is at insertion: "
-            f"{flown.misfit}",
-            limit=f"the ship {flown.wanted / c.DEG:.1f} deg ahead at insertion",
-            found=f"{flown.phase / c.DEG:.1f} deg ahead",
-            basis="the orbits of both and the scenario's [rendezvous]",
-            subject=(flown.element,),
+        wanted, phase = apart(flown.wanted / c.DEG, flown.phase / c.DEG)
+        text = (
+            f"the {flown.meeting.terms.schedule} rendezvous does not fit the ship's position at "
+            f"insertion: {flown.misfit}"
         )
+        figures = Figures(f"the ship {wanted} deg ahead at insertion", f"{phase} deg ahead")
+        basis = "the orbits of both and the scenario's [rendezvous]"
+        yield _finding(flown, LEG, text, figures, basis)
 
 
-def _over_the_hills(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
+def _terrain(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
     """Yield a finding for an orbit that comes too near the ground."""
     ground = c.R_MOON + flight.scenario.landing_site.elevation
     height, least = flown.meeting.lowest - ground, flight.scenario.descent.terrain_margin
     if height < least:
-        yield Finding(
-            severity="stops the flight",
-            check="terrain",
-            event=LEG,
-            text=f"an orbit of the rendezvous comes down to {height / 1e3:.1f} km over the site's "
-            "ground",
-            limit=f"{least / 1e3:.1f} km at least",
-            found=f"{height / 1e3:.1f} km",
-            basis="descent.terrain_margin",
-            subject=(flown.element,),
+        figures = at_least(least / 1e3, height / 1e3, "km")
+        text = (
+            f"an orbit of the rendezvous comes down to {figures.found} over the ground at the "
+            "landing site"
         )
+        yield _finding(flown, "terrain", text, figures, "descent.terrain_margin")
 
 
 def _starts(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
@@ -83,7 +80,7 @@ def _starts(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
 
 
 def _in_contact(flown: Rendezvous) -> Iterator[Finding]:
-    """Tell if the burn that sets out for the ship is out of contact: it is then the crew's own."""
+    """Tell if the burn that sets out for the ship is out of contact: the crew fly it alone."""
     burn = next(burn for burn in flown.burns if burn.name == TERMINAL)
     if burn.contact == BEHIND:
         yield Finding(
@@ -100,25 +97,25 @@ def _in_contact(flown: Rendezvous) -> Iterator[Finding]:
 
 def _rescue(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
     """Yield a finding where the ship cannot fetch the ascent stage, or only out of its margins."""
-    found = rescue.best(flight, next(rescue.strandings(flown)))
-    if found is not None and found.left >= found.held:
-        return
-    severity, asked, there = "needs a decision", "a rendezvous by the ship", "none"
-    text = f"the ship cannot fetch {LEFT}: no schedule brings it there"
-    if found is not None:
-        asked = f"{found.total:.0f} m/s, there and back"
-        there = f"{found.total + found.left:.0f} m/s before the way home"
-        text = f"the ship cannot fetch {LEFT}: it lacks {-found.left:.0f} m/s for the way home"
-    if found is not None and found.left >= 0.0:
-        severity = "for information"
-        text = f"to fetch {LEFT} uses up {found.held - found.left:.0f} m/s of the ship's margins"
-    yield Finding(
-        severity=severity,
-        check="rescue",
-        event=LEG,
-        text=text,
-        limit=asked,
-        found=there,
-        basis="what the ship's later burns leave it",
-        subject=(flown.host.element, flown.host.engine),
-    )
+    way = rescue.best(flight, next(rescue.strandings(flown)))
+    if way is None:
+        text = f"the ship cannot fetch {LEFT}: no schedule brings it there"
+        figures = Figures("a rendezvous by the ship", "none")
+        yield _fetching(flown, "needs a decision", text, figures)
+    elif way.left < 0.0:
+        text = (
+            f"the ship cannot fetch {LEFT}: it lacks {amount(-way.left, 0)} m/s for the return "
+            "to Earth"
+        )
+        figures = at_least(way.total, way.total + way.left, "m/s", 0)
+        yield _fetching(flown, "needs a decision", text, figures)
+    elif way.left < way.held:
+        used = amount(way.held - way.left, 0)
+        text = f"fetching {LEFT} draws {used} m/s from the ship's reserve"
+        figures = at_least(way.held, way.left, "m/s reserved", 0)
+        yield _fetching(flown, "for information", text, figures)
+
+
+def _fetching(flown: Rendezvous, severity: Severity, text: str, figures: Figures) -> Finding:
+    subject = (flown.host.element, flown.host.engine)
+    return Finding(severity, "rescue", LEG, text, *figures, SHIP, subject)

@@ -8,7 +8,7 @@ from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.settling import Settling
 from mplan.physics.burns.settling import REORIENTS, USUAL
-from mplan.physics.constants import G0
+from mplan.scenario.figures import Figures, amount, apart, at_least
 from mplan.scenario.wording import plain
 
 NEEDS = "settling_required of the engine"
@@ -30,41 +30,42 @@ def _nothing(flight: Flight, burn: BurnRecord) -> Finding:
     named = flight.scenario.elements[burn.element].engines[burn.engine].settled_by
     lacking = f"{named} is not joined to it" if named else "no thrusters are joined to it"
     text = (
-        f"{burn.name} starts with loose propellant: {plain(burn.element)} needs it settled and "
-        f"{lacking}; thrusters of its own or settled_by would do"
+        f"{burn.name} starts with unsettled propellant: {plain(burn.element)} requires settling "
+        f"and {lacking}; state thrusters of its own, or settled_by"
     )
-    return _finding("stops the flight", burn, text, ("settled propellant", "none", NEEDS))
+    figures = Figures("settled propellant", "no settling thrusters")
+    return _finding("stops the flight", burn, text, figures, NEEDS)
 
 
 def _short(burn: BurnRecord, done: Settling) -> Iterator[Finding]:
-    """Yield a finding where the thrusters' tanks hold too little: rounding apart."""
+    """Yield a finding where the thrusters' tanks hold too little, beyond rounding."""
     if done.lacks > 1e-6:
-        asked = done.propellant + done.lacks
         text = (
-            f"{burn.name} lacks {done.lacks:.1f} kg to settle its propellant: the thrusters of "
-            f"{plain(done.element)} run dry"
+            f"{burn.name} lacks {amount(done.lacks)} kg to settle its propellant: the thrusters of "
+            f"{plain(done.element)} run out of propellant"
         )
-        figures = f"{asked:.1f} kg", f"{done.propellant:.1f} kg", NEEDS
-        yield _finding("stops the flight", burn, text, figures)
+        figures = at_least(done.propellant + done.lacks, done.propellant, "kg")
+        yield _finding("stops the flight", burn, text, figures, NEEDS)
 
 
 def _weak(burn: BurnRecord, done: Settling) -> Iterator[Finding]:
-    push, least = done.acceleration, USUAL[0]
+    push, least = done.acceleration * 1e3, USUAL[0] * 1e3  # mm/s2
     if done.bond < REORIENTS:
         text = (
-            f"{burn.name} is not settled: {plain(done.element)} pushes at {push:.1e} m/s2, "
-            "less than surface tension holds"
+            f"{burn.name} is not settled: {plain(done.element)} accelerates the craft at "
+            f"{amount(push, 3)} mm/s2, too little against surface tension"
         )
-        asked, there = f"Bond number {REORIENTS:.0f}", f"{done.bond:.1f}"
-        yield _finding("stops the flight", burn, text, (asked, there, PRACTICE))
+        limit, found = apart(REORIENTS, done.bond)
+        figures = Figures(f"Bond number {limit} at least", found)
+        yield _finding("stops the flight", burn, text, figures, PRACTICE)
     elif push < least:
-        text = f"{burn.name} is settled more gently than is usual"
-        asked, there = f"{least / G0:.0e} g or more", f"{push / G0:.1e} g"
-        yield _finding("for information", burn, text, (asked, there, PRACTICE))
+        text = f"{burn.name} is settled at a lower acceleration than is usual"
+        figures = at_least(least, push, "mm/s2", 2)
+        yield _finding("for information", burn, text, figures, PRACTICE)
 
 
 def _finding(
-    severity: Severity, burn: BurnRecord, text: str, figures: tuple[str, str, str]
+    severity: Severity, burn: BurnRecord, text: str, figures: Figures, basis: str
 ) -> Finding:
     subject = (burn.element, burn.engine)
-    return Finding(severity, "settling", burn.name, text, *figures, subject)
+    return Finding(severity, "settling", burn.name, text, *figures, basis, subject)

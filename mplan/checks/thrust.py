@@ -1,14 +1,15 @@
-"""Is there thrust enough to leave the pad?"""
+"""Is the thrust high enough to lift off?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mplan.checks.finding import Finding
+from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import BurnRecord, Flight
+from mplan.scenario.figures import apart
 
-PHYSICS = "weight"
-BRISK = 1.15  # lift-off thrust-to-weight below which gravity and wind take a heavy toll
+PHYSICS = "the weight of the stack on the pad"
+BRISK = 1.15  # lift-off thrust-to-weight below which gravity and wind losses grow large
 PRACTICE = "common practice, no source"
 
 
@@ -20,16 +21,19 @@ def findings(flight: Flight) -> Iterator[Finding]:
 
 
 def _lift_off(burn: BurnRecord) -> Iterator[Finding]:
-    ratio, subject = burn.thrust_to_weight, (burn.element, burn.engine)
-    there = f"thrust-to-weight {ratio:.2f}"
+    ratio = burn.thrust_to_weight
     if ratio <= 1.0:
-        text = f"the stack does not leave the pad: its thrust is {ratio:.2f} of its weight"
-        yield Finding(
-            "stops the flight", "thrust", "lift-off", text, "above 1", there, PHYSICS, subject
-        )
+        limit, found = apart(1.0, ratio, 2)
+        text = f"the stack does not leave the pad: its thrust-to-weight is {found}"
+        yield _finding(burn, "stops the flight", text, f"above {limit}", found, PHYSICS)
     elif ratio < BRISK:
-        text = f"a slow lift-off: the thrust is {ratio:.2f} of the stack's weight"
-        asked = f"{BRISK:.2f} or more"
-        yield Finding(
-            "needs a decision", "thrust", "lift-off", text, asked, there, PRACTICE, subject
-        )
+        limit, found = apart(BRISK, ratio, 2)
+        text = f"a slow lift-off: the thrust-to-weight is {found}"
+        yield _finding(burn, "needs a decision", text, f"{limit} at least", found, PRACTICE)
+
+
+def _finding(
+    burn: BurnRecord, severity: Severity, text: str, limit: str, found: str, basis: str
+) -> Finding:
+    figures, subject = (f"thrust-to-weight {limit}", found), (burn.element, burn.engine)
+    return Finding(severity, "thrust", "lift-off", text, *figures, basis, subject)

@@ -47,7 +47,7 @@ def test_too_little_propellant_for_a_burn(first_landing):
     assert finding.severity == "stops the flight"
     assert finding.event == "powered descent"
     assert finding.text.startswith("powered descent lacks ")
-    assert finding.text.endswith(" m/s: the descent stage runs dry first")
+    assert finding.text.endswith(" m/s: the descent stage runs out of propellant first")
 
 
 def test_a_margin_that_is_eaten(first_landing):
@@ -118,7 +118,7 @@ def test_the_pad(first_landing, key, value, text):
 def test_too_long_away(first_landing):
     """The whole mission is held against what crew and hardware are rated for."""
     finding = only(found(first_landing, mission__longest_duration="8 d"), "duration")
-    assert finding.text == "the mission lasts 1.1 d longer than it may"
+    assert finding.text == "the mission lasts 1.1 d longer than its limit"
 
 
 def test_supplies_that_run_out(first_landing):
@@ -133,7 +133,7 @@ def test_the_sun_at_touchdown(first_landing):
     """Too high a Sun, and a Sun below the horizon, ask for a decision and say where it stands."""
     late = only(found(first_landing, dates__launch_day=date(2031, 5, 28)), "light")
     assert (late.severity, late.found) == ("needs a decision", "50.2 deg")
-    assert late.text == "the Sun stands high over the landing site at touchdown"
+    assert late.text == "Sun outside limits: it stands too high over the landing site at touchdown"
     night = only(found(first_landing, dates__launch_day=date(2031, 5, 15)), "light")
     assert "below the horizon" in night.text
 

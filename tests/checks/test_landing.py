@@ -56,7 +56,7 @@ def test_running_dry_on_the_way_down(first_landing):
     )
     finding = next(x for x in dry if x.basis == "usable propellant")
     assert finding.severity == "stops the flight"
-    assert finding.text.startswith("the descent stage runs dry ")
+    assert finding.text.startswith("the descent stage runs out of propellant ")
     assert finding.text.endswith(" m above the site")
 
 
@@ -67,7 +67,7 @@ def test_too_few_seconds_left(first_landing):
         for x in found(first_landing, descent__reserve_time="90 s")
         if x.basis == "descent.reserve_time"
     )
-    assert finding.limit == "90 s"
+    assert finding.limit == "90 s at least"
     assert "s more: less than descent.reserve_time" in finding.text
 
 
@@ -76,7 +76,9 @@ def test_too_hard_a_touchdown(first_landing):
     hard = found(
         first_landing, descent__touchdown_speed="2 m/s", descent__touchdown_limit="1.5 m/s"
     )
-    assert [x.text for x in hard] == ["the lander touches down at 2.0 m/s: more than its legs take"]
+    assert [x.text for x in hard] == [
+        "the lander touches down at 2.0 m/s: above the limit of its landing gear"
+    ]
 
 
 def test_a_missed_site_and_a_ground_met(landing_plan):
@@ -87,22 +89,22 @@ def test_a_missed_site_and_a_ground_met(landing_plan):
         "limits for 12 s"
     ]
     met = with_descent(landing_plan, lowest=-20.0, at_limit=12.0)
-    assert [x.found for x in met] == ["-20 m"]
+    assert [x.found for x in met] == ["-20 m above the site"]
 
 
 def test_a_site_out_of_sight(first_landing):
     """A window that ends too high hides the site."""
     hidden = found(first_landing, descent__window_edge="30 deg")
-    assert [(x.severity, x.found) for x in hidden] == [("needs a decision", "0%")]
-    assert "below the edge of their window, 30 deg under the forward axis" in hidden[0].text
+    assert [(x.severity, x.found) for x in hidden] == [("needs a decision", "0 % of the approach")]
+    assert "below the edge of their window, 30 deg below the forward axis" in hidden[0].text
 
 
 def test_no_way_back(first_landing):
     """An ascent engine too weak to stop a fall near the ground asks for a decision."""
     weak = found(first_landing, elements__ascent_stage__engines__main__thrust_vacuum="11 kN")
-    finding = next(x for x in weak if "back to orbit" in x.text)
+    finding = next(x for x in weak if "return the crew to orbit" in x.text)
     assert finding.severity == "needs a decision"
-    assert "the ascent stage cannot bring the crew back to orbit" in finding.text
+    assert "the ascent stage cannot return the crew to orbit" in finding.text
 
 
 def test_a_dear_turn_of_the_ascents_plane(first_landing):

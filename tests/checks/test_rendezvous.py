@@ -39,7 +39,7 @@ def test_a_phase_that_does_not_fit(first_landing):
     (finding,) = found(plan, "rendezvous")
     assert finding.severity == "stops the flight"
     assert finding.text.startswith(
-        "the coelliptic rendezvous does not fit where the ship is at insertion: it has passed"
+        "the coelliptic rendezvous does not fit the ship's position at insertion: it has passed"
     )
     assert finding.limit == "the ship 17.3 deg ahead at insertion"
     assert not plan.closes
@@ -121,8 +121,8 @@ def test_a_rescue_out_of_margins(first_landing, landing_plan):
     )
     (finding,) = found(less, "rescue")
     assert finding.severity == "for information"
-    assert finding.text.startswith("to fetch an ascent stage left in its insertion orbit uses up")
-    assert finding.text.endswith("m/s of the ship's margins")
+    assert finding.text.startswith("fetching an ascent stage left in its insertion orbit draws")
+    assert finding.text.endswith("m/s from the ship's reserve")
 
 
 def test_no_way_to_fetch_it(landing_plan):
