@@ -114,7 +114,7 @@ def test_a_stage_that_runs_dry_stops_the_flight(first_landing):
     plan = mplan.fly(first_landing.change("elements.lander_bay.dry_mass", "110 t"))
     texts = [x.text for x in plan.findings]
     assert not plan.closes
-    assert any("parking-orbit insertion lacks" in x and "runs dry first" in x for x in texts)
+    assert any("parking-orbit insertion lacks" in x and "runs out of propellant first" in x for x in texts)
     assert any("does not reach its orbit" in x and "comes down" in x for x in texts)
 
 
