@@ -9,10 +9,10 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from mplan.checks.aborts import Escaped, on_tower, tower_fails, ways
-from mplan.checks.climb_moment import Moment
 from mplan.checks.finding import Finding, Severity
-from mplan.checks.replay import paired
+from mplan.contingencies.climb_aborts import modes
+from mplan.contingencies.climb_point import ClimbPoint
+from mplan.contingencies.tower_escape import TowerEscape, escape_from, failure
 from mplan.flight.record import Flight
 from mplan.physics.climb import blast
 from mplan.scenario.escape import Escape
@@ -35,8 +35,8 @@ def findings(flight: Flight) -> Iterator[Finding]:
     if found is None:
         return
     yield from _motor(flight, *found)
-    pad = Moment(flight, None)
-    escaped = on_tower(pad)
+    pad = ClimbPoint(flight, None)
+    escaped = escape_from(pad)
     if escaped is not None:
         yield from _leaving(pad, escaped, "an escape from the pad", found[0])
         yield from _into_the_fire(escaped, found[0])
@@ -52,11 +52,11 @@ def _motor(flight: Flight, name: str, escape: Escape) -> Iterator[Finding]:
         yield _finding(name, text, asked, there, TABLE, "stops the flight")
 
 
-def _leaving(moment: Moment, escaped: Escaped, what: str, name: str) -> Iterator[Finding]:
-    reason = tower_fails(moment, escaped)
+def _leaving(point: ClimbPoint, escaped: TowerEscape, what: str, name: str) -> Iterator[Finding]:
+    reason = failure(point, escaped)
     if not reason:
         return
-    _, asked = assembly.motor(moment.scenario)
+    _, asked = assembly.motor(point.scenario)
     stuck = escaped.pull <= 0.0
     limit = f"{asked.overpressure_limit / 1e3:.0f} kPa, {asked.minimum_apogee:.0f} m"
     there = f"thrust-to-weight {escaped.tower.thrust_to_weight:.1f}"
@@ -65,7 +65,7 @@ def _leaving(moment: Moment, escaped: Escaped, what: str, name: str) -> Iterator
     yield _finding(name, text, "to draw away" if stuck else limit, there, TABLE, severity)
 
 
-def _into_the_fire(escaped: Escaped, name: str) -> Iterator[Finding]:
+def _into_the_fire(escaped: TowerEscape, name: str) -> Iterator[Finding]:
     """Tell when the highest point of a pad escape lies over the fireball."""
     radius, _ = blast.fireball(escaped.propellant)
     aside = escaped.rows[-1].along
@@ -77,30 +77,30 @@ def _into_the_fire(escaped: Escaped, name: str) -> Iterator[Finding]:
 
 def _on_the_way(flight: Flight, name: str) -> Iterator[Finding]:
     track = flight.end.climb.track
-    thickest = Moment(flight, int(np.argmax(track.dynamic_pressure)))
-    escaped = on_tower(thickest)
+    thickest = ClimbPoint(flight, int(np.argmax(track.dynamic_pressure)))
+    escaped = escape_from(thickest)
     if escaped is not None:
-        what = f"an escape at {thickest.t:.0f} s, where the air presses most,"
+        what = f"an escape at {thickest.t:.0f} s, at maximum dynamic pressure,"
         yield from _leaving(thickest, escaped, what, name)
     gone = _cast_off(flight, name)
     if gone is None:
         return
     after = [i for i in range(len(track.t)) if track.t[i] > gone]
     for i in after[:: max(1, len(after) // SAMPLES)]:
-        open_to = ways(Moment(flight, i))
-        if all(way.closed for way in open_to):
-            text = f"no way out of the climb at {track.t[i]:.0f} s: " + "; ".join(
-                f"{way.name}: {way.closed}" for way in open_to[1:]
+        found = modes(ClimbPoint(flight, i))
+        if all(mode.closed for mode in found):
+            text = f"no abort mode is open at {track.t[i]:.0f} s: " + "; ".join(
+                f"{mode.name}: {mode.closed}" for mode in found[1:]
             )
-            yield _finding(name, text, "one way out", "none", LIMITS, "needs a decision")
+            yield _finding(name, text, "one open abort mode", "none", LIMITS, "needs a decision")
             return
 
 
 def _cast_off(flight: Flight, name: str) -> float | None:
     """Return when the tower is dropped [s since lift-off], None if never."""
-    for moment, event in paired(flight):
-        if event is not None and event.do == "jettison" and name in event.elements:
-            return moment.elapsed
+    for each in flight.passages:
+        if each.event.do == "jettison" and name in each.event.elements:
+            return each.moment.elapsed
     return None
 
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.checks.finding import Finding, Severity
-from mplan.flight import lunar_abort
+from mplan.contingencies import descent_aborts
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
 from mplan.physics.landing.descent import Descent
@@ -38,7 +38,7 @@ class _Case(NamedTuple):
 
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield findings on the descent, the site's ground, aborts and the ascent's plane."""
-    burn = lunar_abort.leg(flight, "powered descent")
+    burn = flight.burn_of("powered descent")
     if burn is None:
         return
     case = _Case(flight, burn, flight.end.descent)
@@ -155,8 +155,8 @@ def in_view(flight: Flight) -> float:
 def _aborts(case: _Case) -> Iterator[Finding]:
     """Find where the ascent stage cannot return to orbit; the final metres are not looked at."""
     descent = case.descent
-    points = lunar_abort.moments(descent, SAMPLES, descent.phase("touchdown").t)
-    lost = [x for x in lunar_abort.by_ascent_stage(case.flight, points) if x.margin < 0.0]
+    points = descent_aborts.points_of(descent, SAMPLES, descent.phase("touchdown").t)
+    lost = [x for x in descent_aborts.by_ascent_stage(case.flight, points) if x.margin < 0.0]
     if not lost:
         return
     first, worst = lost[0], min(lost, key=lambda x: x.margin)
@@ -173,7 +173,7 @@ def _aborts(case: _Case) -> Iterator[Finding]:
 
 
 def _plane(flight: Flight) -> Iterator[Finding]:
-    burn, limit = lunar_abort.leg(flight, "lunar ascent"), flight.scenario.lunar_ascent.plane_limit
+    burn, limit = flight.burn_of("lunar ascent"), flight.scenario.lunar_ascent.plane_limit
     if burn is None:
         return
     cost = burn.losses.get("plane", 0.0)

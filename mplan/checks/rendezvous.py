@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mplan.checks.finding import Finding, Severity
-from mplan.flight import rescue
+from mplan.contingencies import rescue
 from mplan.flight.record import BEHIND, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
@@ -109,10 +109,10 @@ def _rescue(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
         )
         figures = at_least(way.total, way.total + way.left, "m/s", 0)
         yield _fetching(flown, "needs a decision", text, figures)
-    elif way.left < way.held:
-        used = amount(way.held - way.left, 0)
+    elif way.left < way.reserved:
+        used = amount(way.reserved - way.left, 0)
         text = f"fetching {LEFT} draws {used} m/s from the ship's reserve"
-        figures = at_least(way.held, way.left, "m/s reserved", 0)
+        figures = at_least(way.reserved, way.left, "m/s reserved", 0)
         yield _fetching(flown, "for information", text, figures)
 
 

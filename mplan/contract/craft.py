@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from mplan.checks import boil_off, power
-from mplan.checks.aborts import on_tower
-from mplan.checks.climb_moment import Moment
 from mplan.checks.phases import Phase
+from mplan.contingencies.climb_point import ClimbPoint
+from mplan.contingencies.tower_escape import escape_from
 from mplan.contract.values import Document
 from mplan.physics import constants as c
 from mplan.plan import Plan
@@ -36,7 +36,7 @@ def phase(flown: Phase) -> Document:
 
 def escape(plan: Plan) -> Document | None:
     """Return an escape from the pad; null where no tower is described."""
-    escaped = on_tower(Moment(plan.flight, None))
+    escaped = escape_from(ClimbPoint(plan.flight, None))
     if escaped is None:
         return None
     shock = escaped.caught

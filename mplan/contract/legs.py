@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from mplan.contingencies import descent_aborts
 from mplan.contract.values import Document, utc
-from mplan.flight import lunar_abort
 from mplan.flight.entry import Entry, Splash
 from mplan.flight.rendezvous import FineBurn
 from mplan.physics import constants as c
@@ -69,7 +69,7 @@ def _impact(plan: Plan, fall: Impact) -> Document:
 def descent(plan: Plan) -> Document | None:
     """Return the powered descent, null where none was flown; times are from ignition."""
     descent = plan.flight.end.descent
-    abort = lunar_abort.last(plan.flight)
+    abort = descent_aborts.last_by_ascent_stage(plan.flight)
     return descent and {
         "phases": [
             {

@@ -147,6 +147,10 @@ class Flight:
         """Time [s] from lift-off to the last event."""
         return self.moments[-1].elapsed
 
+    def burn_of(self, leg: str) -> BurnRecord | None:
+        """Return the first burn of a leg, if the flight has it."""
+        return next((burn for burn in self.burns if burn.leg == leg), None)
+
     def utc(self, elapsed: float) -> datetime:
         """Return the UTC of a time since lift-off."""
         return utc_from_tdb(self.end.lift_off + elapsed)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.flight import lunar_abort, lunar_ascent
+from mplan.flight import lunar_ascent
 from mplan.flight.descent import site
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import State
@@ -65,7 +65,7 @@ class Ship(NamedTuple):
 
 def landed(plan: Plan) -> tuple[float, float] | None:
     """Return touchdown and lift-off [s since launch], or None for a mission that does not land."""
-    burn = lunar_abort.leg(plan.flight, "lunar ascent")
+    burn = plan.flight.burn_of("lunar ascent")
     for moment in plan.timeline:
         if moment.kind == "land" and burn is not None:
             return moment.elapsed, burn.elapsed
@@ -92,7 +92,7 @@ def passes(plan: Plan, beyond: float = BEYOND) -> tuple[Pass, ...]:
     times = landed(plan)
     if times is None:
         return ()
-    burn = lunar_abort.leg(plan.flight, "lunar ascent")
+    burn = plan.flight.burn_of("lunar ascent")
     found, elapsed = [], times[0]
     while True:
         before = _at(plan.flight, elapsed)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from itertools import count
 
+from mplan.contingencies import descent_aborts
 from mplan.physics.burns.linear_tangent import Push
 from mplan.physics.constants import MU_MOON, R_MOON
 from mplan.physics.landing import abort as lunar_climb_abort
 from mplan.physics.landing import ascent as lunar_climb
 from mplan.physics.landing import descent as lunar_descent
 from mplan.physics.twobody import speed
-from mplan.studies import landing_aborts, stay
+from mplan.studies import stay
 
 WAY = lunar_descent.Way(26.0, 0.925, 2300.0, 154.0, 44.0, 155.0, 17.0, 5.0, 20.0, 15.0, 100.0, 0.9)
 LANDER = lunar_descent.Lander(16510.0, 45e3, 5.4e3, 312.0, 8400.0)
@@ -52,7 +53,9 @@ def fresh():
 
 def test_aborts_along_a_descent(benchmark, landing_plan):
     """Two dozen moments, two stages."""
-    found = benchmark.pedantic(lambda: landing_aborts.along(landing_plan), setup=fresh, rounds=10)
+    found = benchmark.pedantic(
+        lambda: descent_aborts.along_descent(landing_plan.flight), setup=fresh, rounds=10
+    )
     assert found.last
 
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 import mplan
-from mplan.checks import Finding, abort_to_orbit, aborts, escape
-from mplan.checks.climb_moment import Moment
+from mplan.checks import Finding, escape
+from mplan.contingencies import climb_aborts, return_to_splash, tower_escape
+from mplan.contingencies.abort_to_orbit import ALONE
+from mplan.contingencies.climb_point import ClimbPoint
 from mplan.flight import walk
 
 TOWER = "elements.escape_tower.escape"
@@ -41,7 +43,7 @@ def test_a_blast_too_near(first_landing):
     near = found(first_landing, warning="0.5 s")
     assert [x.severity for x in near] == ["needs a decision"] * 2
     assert "the blast overtakes it with" in near[0].text
-    assert "where the air presses most, fails" in near[1].text
+    assert "at maximum dynamic pressure, fails" in near[1].text
 
 
 def test_too_low_for_parachutes(first_landing):
@@ -68,7 +70,7 @@ def test_a_gap_after_the_tower(first_landing):
     strict = first_landing.change({"aborts.peak_load": 3.0})
     texts = [x.text for x in escape.findings(walk.fly(strict))]
     assert len(texts) == 1
-    assert texts[0].startswith("no way out of the climb at ")
+    assert texts[0].startswith("no abort mode is open at ")
     assert "the fall loads the crew with" in texts[0]
     assert "orbit, with the transfer stage" in texts[0]
 
@@ -77,31 +79,34 @@ def test_without_a_described_motor_nothing_is_said(first_landing):
     """Old files describe none: no finding, and the tower is no way out."""
     plain = walk.fly(first_landing.change(TOWER, None))
     assert list(escape.findings(plain)) == []
-    way = aborts.by_tower(Moment(plain, None))
-    assert way.closed == "no tower that is described is in the stack"
+    way = tower_escape.mode(ClimbPoint(plain, None))
+    assert way.closed == "no escape tower is described"
 
 
 def test_engines_that_run_on(first_landing, flight):
-    """A stack whose engines are not stopped is left more slowly where the air presses most."""
+    """A stack whose engines are not stopped is left more slowly at maximum dynamic pressure."""
     on = walk.fly(first_landing.change(f"{TOWER}.engines_run", "1000 s"))
     index = int(flight.end.climb.track.dynamic_pressure.argmax())
-    stopped, running = (aborts.on_tower(Moment(each, index)) for each in (flight, on))
+    stopped, running = (tower_escape.escape_from(ClimbPoint(each, index)) for each in (flight, on))
     felt = float(flight.end.climb.track.acceleration[index])
     assert stopped.pull - running.pull == pytest.approx(felt - stopped.start.push, rel=1e-6)
     assert stopped.start.push < 0.0
 
 
 def test_tanks_and_stack_along_the_climb(flight):
-    """Half-way through a burn half of what it burns is gone; what was dropped is not there."""
+    """What the climb has lost half-way through a burn is gone from its tanks, not evenly in time:
+    the engines throttle before the end. What was dropped is not there.
+    """
     track = flight.end.climb.track
     burn = flight.burns[0]
     index = int(abs(track.t - (burn.elapsed + burn.duration / 2.0)).argmin())
-    moment = Moment(flight, index)
-    left = moment.tanks.propellant("first_stage")
-    full = Moment(flight, None).tanks.propellant("first_stage")
-    assert full - left == pytest.approx(burn.propellant / 2.0, rel=0.02)
-    assert "first_stage" in moment.stack
-    late = Moment(flight, len(track.t) - 1)
+    point = ClimbPoint(flight, index)
+    left = point.state.ledger.propellant("first_stage")
+    full = ClimbPoint(flight, None).state.ledger.propellant("first_stage")
+    assert full - left == pytest.approx(burn.mass - track.mass[index], rel=1e-9)
+    assert full - left > 0.52 * burn.propellant
+    assert "first_stage" in point.stack
+    late = ClimbPoint(flight, len(track.t) - 1)
     assert not {"first_stage", "second_stage", "escape_tower"} & set(late.stack)
 
 
@@ -113,19 +118,19 @@ def test_the_fall_has_a_peak_like_other_entries(flight):
     track = flight.end.climb.track
     index = int(abs(track.t - 300.0).argmin())
     state = (*track.r[index].tolist(), *track.v[index].tolist())
-    lifted = aborts._vehicle(flight.scenario)
-    peak, until = aborts._fall(state, lifted)
-    plain, _ = aborts._fall(state, lifted._replace(lift_to_drag=0.0))
+    lifted = return_to_splash.falling(flight.passages[0].before)
+    peak, until = return_to_splash.fall(state, lifted)
+    plain, _ = return_to_splash.fall(state, lifted._replace(lift_to_drag=0.0))
     assert peak < plain
     assert 10.0 * 9.8 < plain < 25.0 * 9.8
-    assert until > aborts.TURN_ROUND
+    assert until > return_to_splash.TURN_ROUND
 
 
 def test_to_orbit_takes_what_is_missing(flight):
     """Shortly before insertion the ship needs little more than the speed it lacks."""
     track = flight.end.climb.track
     index = len(track.t) - 4
-    way = next(x for x in aborts.ways(Moment(flight, index)) if x.name == abort_to_orbit.ALONE)
+    way = next(x for x in climb_aborts.modes(ClimbPoint(flight, index)) if x.name == ALONE)
     assert way.closed == ""
     lacking = 7793.0 - float((track.v[index] ** 2).sum() ** 0.5)
     needed = float(way.figure.split()[1].replace(",", ""))

@@ -9,7 +9,6 @@ from scipy.integrate import solve_ivp
 import mplan
 from mplan.flight import burn as burn_file
 from mplan.flight import descent as descent_leg
-from mplan.flight import lunar_abort
 from mplan.flight.rendezvous import lead
 from mplan.physics import constants as c
 from mplan.physics.arcs import lunar_orbit
@@ -217,24 +216,3 @@ def test_too_weak_to_lift_is_told(first_landing):
         first_landing.change("elements.ascent_stage.engines.main.thrust_vacuum", "8 kN")
     )
     assert "does not lift a weight of" in leg(weak, "lunar ascent").trouble
-
-
-def test_aborts_need_more_the_later_they_come(landing_plan):
-    """The ascent stage's margin falls along the braking, and there is one until the last hover."""
-    flight = landing_plan.flight
-    descent = flight.end.descent
-    braking = lunar_abort.moments(descent, 6, descent.phase("approach").t)
-    margins = [x.margin for x in lunar_abort.by_ascent_stage(flight, braking)]
-    assert margins == sorted(margins, reverse=True)
-    late = lunar_abort.moments(descent, 12, descent.phase("touchdown").t)
-    assert all(x.margin > 0.0 for x in lunar_abort.by_ascent_stage(flight, late))
-
-
-def test_the_descent_stage_brings_both_back_early_on_only(landing_plan):
-    """What is left in its tanks then is more than what was spent; soon it is not."""
-    flight = landing_plan.flight
-    descent = flight.end.descent
-    points = lunar_abort.moments(descent, 6, descent.phase("approach").t)
-    margins = [x.margin for x in lunar_abort.by_descent_stage(flight, points)]
-    assert margins[0] > 1000.0
-    assert margins[-1] < 0.0

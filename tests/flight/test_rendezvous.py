@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 
 import mplan
-from mplan.flight import rescue
 from mplan.flight.rendezvous import PLANNED, lead
 from mplan.flight.walk import on_pad
 from mplan.physics import constants as c
@@ -91,30 +90,6 @@ def test_a_plane_left_to_it(first_landing):
     record = burn(plan)
     assert record.losses["plane"] > 1.0
     assert abs(plan.flight.end.rendezvous.meeting.track.across[-1]) < 1.0
-
-
-def test_rescue_leaves_what_the_budget_has(landing_plan):
-    """With nothing spent, what is left is the last burn's margin and what is held back."""
-    last = [x for x in landing_plan.burns if x.element == "service_module"][-1]
-    left = rescue.undisturbed(landing_plan.flight)
-    assert left == pytest.approx(last.margin + last.reserved, abs=0.1)
-
-
-def test_rescue_goes_down_and_comes_back(landing_plan):
-    """From above, to the insertion orbit, and by two raising burns to the circle again."""
-    flown = landing_plan.flight.end.rendezvous
-    stranded = next(rescue.strandings(flown))
-    found = rescue.best(landing_plan.flight, stranded)
-    assert found.meeting.active.t == pytest.approx(flown.meeting.active.t, abs=1e-3)
-    assert found.meeting.terminal.elevation < 0.0
-    assert found.meeting.lowest > c.R_MOON + 15e3
-    orbits = landing_plan.scenario.orbits
-    low = c.R_MOON + orbits.ascent_perilune
-    rise = c.R_MOON + orbits.lunar_altitude - low
-    assert 0.9 < found.back.total / (c.MU_MOON**0.5 * rise / (4.0 * low**1.5) * 1.27) < 1.1
-    assert found.left == pytest.approx(
-        rescue.undisturbed(landing_plan.flight) - found.total, abs=12.0
-    )
 
 
 def test_nothing_is_ready_before_the_flight(first_landing):

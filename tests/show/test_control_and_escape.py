@@ -9,14 +9,14 @@ from PIL import Image
 
 import mplan
 from mplan.checks.phases import phases
+from mplan.contingencies import coverage, tower_escape
 from mplan.show import climb
 from mplan.show.climb import control_bars, coverage_bars, escape_distance
-from mplan.studies import climb_aborts
 
 
 @pytest.fixture(scope="module")
 def found(landing_plan):
-    return climb_aborts.coverage(landing_plan)
+    return coverage.of_climb(landing_plan.flight)
 
 
 @pytest.fixture(scope="module")
@@ -61,7 +61,7 @@ def test_what_is_too_heavy_is_told(heavy):
 
 def test_gaps_are_drawn(heavy):
     """The row of gaps has a bar, and the summary says from when to when."""
-    gaps = climb_aborts.coverage(heavy)
+    gaps = coverage.of_climb(heavy.flight)
     picture = climb.coverage(gaps)
     assert any(size > 0.0 for size in picture.data[1].x)
     assert picture.summary.startswith("No way out: ")
@@ -78,7 +78,7 @@ def test_no_gap_is_told_too(found):
 def test_escapes_in_the_table(landing_plan):
     """Each escape has its row; what no shock overtakes has a blank."""
     table = escape_distance.table(landing_plan)
-    assert list(table["escape"]) == list(climb_aborts.escapes(landing_plan))
+    assert list(table["escape"]) == list(tower_escape.along_climb(landing_plan.flight))
     assert table["overpressure [kPa]"].isna().tolist() == [False, False, True]
 
 

@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 
 import mplan
+from mplan.contingencies import descent_aborts
 from mplan.show import moon
 from mplan.show.drawn.figure import PLOTLY, Picture
 from mplan.show.moon import abort_curves, descent_path, lift_off_curve, stay_curves, tables
 from mplan.show.moon import strokes as descent_strokes
 from mplan.show.moon.panel import KNOBS
-from mplan.studies import landing_aborts, stay
+from mplan.studies import stay
 
 
 @pytest.fixture(scope="module", params=["light", "dark"])
@@ -26,7 +27,7 @@ def pictures(request, landing_plan):
         moon.descent(landing_plan, theme=theme),
         moon.final_descent(landing_plan, theme=theme),
         moon.descent_attitude(landing_plan, theme=theme),
-        Picture(abort_curves.drawing(landing_aborts.along(landing_plan, 8), theme)),
+        Picture(abort_curves.drawing(descent_aborts.along_descent(landing_plan.flight, 8), theme)),
         Picture(stay_curves.drawing(stay.sky(landing_plan), passes, up - down, theme)),
         Picture(lift_off_curve.drawing(passes, window, up - down, theme)),
     ]

@@ -1,4 +1,4 @@
-"""Schedules side by side, and every way to fetch an ascent stage."""
+"""Schedules of a rendezvous side by side."""
 
 from __future__ import annotations
 
@@ -7,9 +7,8 @@ from itertools import pairwise
 import pytest
 
 import mplan
-from mplan.flight.rescue import undisturbed
 from mplan.physics.constants import DEG, MINUTE
-from mplan.studies import meetings, rescue
+from mplan.studies import meetings
 
 
 def test_each_schedule_costs_what_a_flight_of_it_does(first_landing, landing_plan):
@@ -45,21 +44,6 @@ def test_more_revolutions_want_the_ship_further_ahead(landing_plan):
 
 
 def test_no_rendezvous_no_options(any_plan):
-    """A mission that lands nobody has no schedules and nobody to fetch."""
+    """A mission that lands nobody has no schedules."""
     if any_plan.flight.end.rendezvous is None:
         assert meetings.options(any_plan) == []
-        assert rescue.ways(any_plan) == []
-
-
-def test_rescues_from_each_place(landing_plan):
-    """Higher up it costs less to fetch; what is left is what the trip does not take."""
-    ways = rescue.ways(landing_plan)
-    places = list(dict.fromkeys(way.stranded.when for way in ways))
-    assert places == ["after insertion", "after the raising burn", "after the coelliptic burn"]
-    cheapest = [min(x.total for x in ways if x.stranded.when == place) for place in places]
-    assert cheapest[0] > cheapest[1] + 20.0
-    assert cheapest[1] == pytest.approx(cheapest[2], abs=5.0)
-    for way in ways:
-        unspent = undisturbed(landing_plan.flight) - way.total
-        assert way.left == pytest.approx(unspent, abs=15.0)  # the mass differs, and 6 m/s allowed
-        assert way.propellant > 0.0

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pandas as pd
 
+from mplan.contingencies.coverage import Coverage, Gap, ModeSpan
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.drawn import palette, rows
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
 from mplan.show.tables import framed
-from mplan.studies.climb_aborts import Coverage, Gap, Span
 
 ROW, EDGES = 44, 100  # px
 WIDTH = 800  # px, in a panel
@@ -21,11 +21,11 @@ ENOUGH = 0.012  # of the climb's time, that a letter takes on a bar
 def drawing(found: Coverage, theme: Theme | None = None) -> Drawing:
     """Return the bars, a row a way and one for the gaps."""
     look = palette.look(theme)
-    ways = [*dict.fromkeys(span.way for span in found.spans), NO_WAY]
+    ways = [*dict.fromkeys(span.mode for span in found.spans), NO_WAY]
     last = max(found.end, 1.0)
     return Drawing(
         traces=[
-            _bars("open", [(x.way, x.begin, x.end) for x in found.open], look.good, "", ways),
+            _bars("open", [(x.mode, x.begin, x.end) for x in found.open], look.good, "", ways),
             _bars(
                 "NO WAY OUT",
                 [(NO_WAY, gap.begin, gap.end) for gap in found.gaps],
@@ -45,7 +45,7 @@ def drawing(found: Coverage, theme: Theme | None = None) -> Drawing:
 
 def summary(found: Coverage) -> str:
     """Return the coverage in words."""
-    ways = "; ".join(f"{x.way} from {x.begin:.0f} to {x.end:.0f} s" for x in found.open)
+    ways = "; ".join(f"{x.mode} from {x.begin:.0f} to {x.end:.0f} s" for x in found.open)
     gaps = ", ".join(f"{gap.begin:.0f} to {gap.end:.0f} s" for gap in found.gaps)
     covered = f"No way out: {gaps}." if gaps else "A way out is open at every moment."
     return f"{covered} Open: {ways or 'none'}."
@@ -56,8 +56,8 @@ def table(found: Coverage) -> pd.DataFrame:
     return framed(_COLUMNS, [*found.spans, *map(_as_span, found.gaps)])
 
 
-def _as_span(gap: Gap) -> Span:
-    return Span(NO_WAY, gap.begin, gap.end, "; ".join(gap.reasons), ("", ""))
+def _as_span(gap: Gap) -> ModeSpan:
+    return ModeSpan(NO_WAY, gap.begin, gap.end, "; ".join(gap.reasons), ("", ""))
 
 
 def _bars(
@@ -90,7 +90,7 @@ def _words(found: Coverage, last: float, look: Look) -> Trace:
         "mode": "text",
         "showlegend": False,
         "x": [round((span.begin + span.end) / 2.0, 1) for span, _ in fits],
-        "y": [span.way for span, _ in fits],
+        "y": [span.mode for span, _ in fits],
         "text": [text for _, text in fits],
         "textposition": "middle center",
         "textfont": {"color": look.on_second, "size": palette.TEXT_SIZE - 1},
@@ -98,12 +98,12 @@ def _words(found: Coverage, last: float, look: Look) -> Trace:
     }
 
 
-def _figures(span: Span) -> str:
+def _figures(span: ModeSpan) -> str:
     return f"at worst {span.worst}" if span.worst else ""
 
 
 _COLUMNS = (
-    Column("way out", lambda span: plain(span.way)),
+    Column("way out", lambda span: plain(span.mode)),
     Column("from [s]", lambda span: span.begin, 0),
     Column("to [s]", lambda span: span.end, 0),
     Column("open", lambda span: "no" if span.closed else "yes"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pandas as pd
 
+from mplan.contingencies.tower_escape import TowerEscape, along_climb
 from mplan.physics.climb import blast
 from mplan.physics.constants import G0
 from mplan.plan import Plan
@@ -12,7 +13,6 @@ from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
 from mplan.show.tables import framed
-from mplan.studies.climb_aborts import Escaped, escapes
 from mplan.vehicle import escape as assembly
 
 SHOWN = 8.0  # s after ignition
@@ -23,7 +23,7 @@ DASHES = ("solid", "dash", "dashdot")
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return a line an escape, the fireball's size, and the shock of the stack on the pad."""
-    look, found = palette.look(theme), escapes(plan)
+    look, found = palette.look(theme), along_climb(plan.flight)
     colours = (look.main, look.second, look.good)
     lines = [
         _escape(name, each, colour, dash)
@@ -54,7 +54,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
 
 def summary(plan: Plan) -> str:
     """Return the escapes in words."""
-    found = escapes(plan)
+    found = along_climb(plan.flight)
     if not found:
         return "No escape tower is described."
     return "Escapes: " + "; ".join(f"{name}, {_told(each)}" for name, each in found.items()) + "."
@@ -62,16 +62,16 @@ def summary(plan: Plan) -> str:
 
 def table(plan: Plan) -> pd.DataFrame:
     """Return each escape: how it draws away, how high and far aside, and the blast it meets."""
-    return framed(_COLUMNS, escapes(plan).items())
+    return framed(_COLUMNS, along_climb(plan.flight).items())
 
 
-def _told(each: Escaped) -> str:
+def _told(each: TowerEscape) -> str:
     shock = each.caught
     met = "not overtaken" if shock is None else f"overtaken with {shock.overpressure / 1e3:.0f} kPa"
     return f"drawing away at {each.pull / G0:.1f} g, {met}"
 
 
-def _escape(name: str, each: Escaped, colour: str, dash: str) -> Trace:
+def _escape(name: str, each: TowerEscape, colour: str, dash: str) -> Trace:
     rows = [row for row in each.rows if row.t <= SHOWN]
     return {
         "type": "scatter",
@@ -84,7 +84,7 @@ def _escape(name: str, each: Escaped, colour: str, dash: str) -> Trace:
     }
 
 
-def _danger(plan: Plan, found: dict[str, Escaped], farthest: float, look: Look) -> list[Trace]:
+def _danger(plan: Plan, found: dict[str, TowerEscape], farthest: float, look: Look) -> list[Trace]:
     """Return the shock and the fireball of the stack on the pad."""
     if not found:
         return []
@@ -125,9 +125,9 @@ _COLUMNS = (
 )
 
 
-def _after(each: Escaped, t: float) -> float:
+def _after(each: TowerEscape, t: float) -> float:
     return min(each.rows, key=lambda row: abs(row.t - t)).away
 
 
-def _aside(each: Escaped, t: float) -> float:
+def _aside(each: TowerEscape, t: float) -> float:
     return min(each.rows, key=lambda row: abs(row.t - t)).aside

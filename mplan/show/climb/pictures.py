@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from mplan.contingencies.coverage import Coverage
 from mplan.plan import Plan
 from mplan.show.climb import control_bars, coverage_bars, curves, escape_distance, loss_bars
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
-from mplan.studies.climb_aborts import Coverage
 
 
 def altitude(plan: Plan, *, theme: Theme | None = None) -> Picture:

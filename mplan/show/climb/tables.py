@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from mplan.contingencies.coverage import Coverage
 from mplan.flight.ascent import kept
 from mplan.physics import constants as c
 from mplan.physics.climb.flight import Climb
@@ -15,7 +16,6 @@ from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
 from mplan.show.tables import framed
 from mplan.studies import rehearsals
-from mplan.studies.climb_aborts import Coverage
 
 OUT_TIMES = (0.0, 15.0, 30.0, 60.0, 90.0, 120.0)  # s after ignition, of an engine lost
 

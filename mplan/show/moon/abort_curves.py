@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from mplan.contingencies.descent_aborts import DescentAborts
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing
 from mplan.show.drawn.palette import Theme
 from mplan.show.moon import strokes
-from mplan.studies.landing_aborts import Aborts
 
 HEIGHT, WIDTH = 400, 860  # px, the width in a panel
 
 
-def drawing(found: Aborts, theme: Theme | None = None) -> Drawing:
+def drawing(found: DescentAborts, theme: Theme | None = None) -> Drawing:
     """Return needed and available velocity [m/s] over the time of the call [s after ignition]."""
     look = palette.look(theme)
     t, last = [x.t for x in found.ascent], found.last
@@ -51,7 +51,7 @@ def drawing(found: Aborts, theme: Theme | None = None) -> Drawing:
     )
 
 
-def summary(found: Aborts) -> str:
+def summary(found: DescentAborts) -> str:
     """Return the picture in words."""
     if not found.ascent:
         return strokes.NO_DESCENT

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from mplan.contingencies import descent_aborts
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.drawn.figure import Picture
@@ -18,7 +19,7 @@ from mplan.show.moon import (
 from mplan.show.moon.rendezvous_tables import NO_RENDEZVOUS
 from mplan.show.moon.tables import NO_LANDING
 from mplan.show.notebook import Words
-from mplan.studies import landing_aborts, stay
+from mplan.studies import stay
 
 
 def descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
@@ -40,7 +41,7 @@ def aborts(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return what a descent abort requires and has [m/s] over the time of its call [s]."""
     if plan.flight.end.descent is None:
         return notebook.sentence(NO_LANDING)
-    return Picture(abort_curves.drawing(landing_aborts.along(plan), theme))
+    return Picture(abort_curves.drawing(descent_aborts.along_descent(plan.flight), theme))
 
 
 def sky(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from mplan.flight.rescue import Rescue
+from mplan.contingencies.rescue import Rescue, every
 from mplan.physics.constants import DEG, MINUTE, R_MOON
 from mplan.plan import Plan
 from mplan.show import notebook
@@ -16,7 +16,6 @@ from mplan.show.columns import Column, clock
 from mplan.show.notebook import Table, Words
 from mplan.show.tables import framed
 from mplan.studies import meetings
-from mplan.studies.rescue import ways
 
 NO_RENDEZVOUS = "This mission lands nobody on the Moon: there is no rendezvous."
 ALONE = "No schedule brings the ship to the ascent stage."
@@ -59,7 +58,7 @@ def rescue(plan: Plan) -> Words:
     """Return how the ship would fetch an ascent stage left on its way, and what that leaves it."""
     if plan.flight.end.rendezvous is None:
         return notebook.sentence(NO_RENDEZVOUS)
-    return Table(framed(_RESCUES, ways(plan)), ALONE)
+    return Table(framed(_RESCUES, every(plan.flight)), ALONE)
 
 
 def _way(way: Rescue) -> str:
@@ -102,7 +101,7 @@ _RESCUES = (
     Column("lowest perilune [km]", lambda way: (way.meeting.lowest - R_MOON) / 1e3, 1),
     Column("propellant [kg]", lambda way: way.propellant, 0),
     Column("left after the way home [m/s]", lambda way: way.left, 1),
-    Column("of that held back [m/s]", lambda way: way.held, 1),
+    Column("of that held back [m/s]", lambda way: way.reserved, 1),
 )
 
 

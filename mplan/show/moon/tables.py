@@ -8,7 +8,8 @@ from __future__ import annotations
 import numpy as np
 
 from mplan.checks.landing import in_view
-from mplan.flight.lunar_abort import Abort
+from mplan.contingencies import descent_aborts
+from mplan.contingencies.descent_aborts import DescentAbort
 from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.physics.landing.descent import Descent
@@ -17,7 +18,7 @@ from mplan.show import notebook
 from mplan.show.notebook import Table, Words
 from mplan.show.tables import Column, framed
 from mplan.show.translunar.tables import leg
-from mplan.studies import landing_aborts, stay
+from mplan.studies import stay
 
 NO_LANDING = "This mission does not land on the Moon."
 
@@ -114,7 +115,7 @@ _LOSSES = (
 
 def abort_table(plan: Plan, count: int = 12) -> Words:
     """Return some of them, with the dead zone near the ground."""
-    found = landing_aborts.along(plan, count)
+    found = descent_aborts.along_descent(plan.flight, count)
     return Table(framed(_ABORTS, found.ascent), NO_LANDING)
 
 
@@ -122,7 +123,7 @@ def _finite(value: float) -> float | None:
     return value if np.isfinite(value) else None
 
 
-def _margin(x: Abort) -> float | None:
+def _margin(x: DescentAbort) -> float | None:
     return _finite(x.margin)
 
 

@@ -41,11 +41,11 @@ class Stranded(NamedTuple):
 
 @dataclass(frozen=True)
 class Rescue:
-    """One way to fetch it: SI units.
+    """One way to fetch it, flown; SI units.
 
     `meeting` has the ship as its active craft; `back` are the burns to its circle again. `left`
-    [m/s] is there after all that the ship flies later, below nought what it lacks; `held` [m/s]
-    is what the margin policy would hold back of it.
+    [m/s] is there after all that the ship flies later, below nought what it lacks; `reserved`
+    [m/s] is what the margin policy would hold back of it.
     """
 
     stranded: Stranded
@@ -53,7 +53,7 @@ class Rescue:
     back: Transfer
     propellant: float
     left: float
-    held: float
+    reserved: float
 
     @property
     def total(self) -> float:
@@ -71,8 +71,16 @@ def strandings(flown: Rendezvous) -> Iterator[Stranded]:
         yield Stranded(f"after the {step.name}", step.after, at(meeting.target, step.t))
 
 
-def ways(flight: Flight, stranded: Stranded) -> Iterator[Rescue]:
-    """Yield the ways there are: straight there, and coelliptic by one turn or two."""
+def every(flight: Flight) -> list[Rescue]:
+    """Return the rescues there are, place by place; none where a mission has no rendezvous."""
+    flown = flight.end.rendezvous
+    if flown is None:
+        return []
+    return [found for place in strandings(flown) for found in rescues(flight, place)]
+
+
+def rescues(flight: Flight, stranded: Stranded) -> Iterator[Rescue]:
+    """Yield the rescues from one place: straight there, and coelliptic by one turn or two."""
     asked = flight.end.rendezvous.meeting.terms.from_above()
     plans = [asked._replace(schedule="coelliptic", revolutions=turns) for turns in (1, 2)]
     for plan in (_straight(stranded, asked), *plans):
@@ -83,8 +91,8 @@ def ways(flight: Flight, stranded: Stranded) -> Iterator[Rescue]:
 
 
 def best(flight: Flight, stranded: Stranded) -> Rescue | None:
-    """Return the way that leaves the ship most, None where there is none."""
-    return max(ways(flight, stranded), key=lambda way: way.left, default=None)
+    """Return the rescue that leaves the ship most, None where there is none."""
+    return max(rescues(flight, stranded), key=lambda each: each.left, default=None)
 
 
 def _straight(stranded: Stranded, asked: Terms) -> Terms | None:
@@ -105,7 +113,7 @@ def _by(flight: Flight, stranded: Stranded, terms: Terms) -> Rescue | None:
     plan, back = flight.scenario.rendezvous, raising(stranded.lander, stranded.ship)
     there = meeting.total + plan.midcourse + plan.docking
     drawn, left = _spent(flight, there, back.total)
-    return Rescue(stranded, meeting, back, drawn, left, _held(flight))
+    return Rescue(stranded, meeting, back, drawn, left, _reserved(flight))
 
 
 def raising(lander: Orbit, ship: Orbit) -> Transfer:
@@ -156,7 +164,7 @@ def _later(flight: Flight) -> list[BurnRecord]:
     return [x for x in flight.burns if (x.element, x.engine) == ours and x.elapsed > docked]
 
 
-def _held(flight: Flight) -> float:
+def _reserved(flight: Flight) -> float:
     later = _later(flight)
     return later[-1].reserved if later else 0.0
 

@@ -1,4 +1,4 @@
-"""Breaking off a landing: until when an engine can still bring the crew back to orbit.
+"""Descent aborts: until when an engine can still bring the crew back to orbit.
 
 The ascent stage parts from the descent stage and flies itself; or the descent stage carries both
 up as far as its own propellant goes. Planning figures: an abort is a matter of crew safety, and
@@ -8,11 +8,12 @@ licensed practice decides.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 
-from mplan.flight.record import BurnRecord, Flight
+from mplan.flight.record import Flight
 from mplan.physics import constants as c
 from mplan.physics.burns import linear_tangent as lt
 from mplan.physics.burns.linear_tangent import Push
@@ -22,9 +23,11 @@ from mplan.physics.rocket import delta_v
 from mplan.physics.vectors import cross
 from mplan.vehicle.ledger import thrust
 
+POINTS = 24
 
-class Abort(NamedTuple):
-    """An abort called `t` [s] after ignition; heights [m], speeds [m/s].
+
+class DescentAbort(NamedTuple):
+    """A descent abort called `t` [s] after ignition; heights [m], speeds [m/s].
 
     `required` is inf where there is no way back. `dead_zone` is the height below which the ground
     comes before the fall is stopped.
@@ -43,18 +46,51 @@ class Abort(NamedTuple):
         return self.available - self.required
 
 
-def moments(descent: Descent, count: int, until: float) -> list[int]:
+class DescentAborts(NamedTuple):
+    """Aborts along a descent, in order, by either stage; `last` is the ascent stage's last one."""
+
+    ascent: tuple[DescentAbort, ...]
+    descent: tuple[DescentAbort, ...]
+    last: DescentAbort | None
+
+    @property
+    def descent_ends(self) -> float:
+        """Time [s after ignition] from which the descent stage alone does not come back.
+
+        Straight between the two aborts about it.
+        """
+        for x, then in pairwise(self.descent):
+            if x.margin >= 0.0 > then.margin:
+                share = x.margin / (x.margin - then.margin)
+                return x.t + share * (then.t - x.t)
+        return self.descent[-1].t if self.descent and self.descent[0].margin >= 0.0 else 0.0
+
+
+def along_descent(flight: Flight, count: int = POINTS) -> DescentAborts:
+    """Return aborts at about `count` points from ignition to touchdown; none without a descent."""
+    descent = flight.end.descent
+    if descent is None:
+        return DescentAborts((), (), None)
+    points = points_of(descent, count, descent.duration)
+    return DescentAborts(
+        by_ascent_stage(flight, points),
+        by_descent_stage(flight, points),
+        last_by_ascent_stage(flight),
+    )
+
+
+def points_of(descent: Descent, count: int, until: float) -> list[int]:
     """Return about `count` points of a descent's track, evenly spread up to `until` [s]."""
     times = np.linspace(0.0, until, count)
     return sorted({int(np.argmin(np.abs(descent.track.t - t))) for t in times})
 
 
-def by_ascent_stage(flight: Flight, points: Sequence[int]) -> tuple[Abort, ...]:
+def by_ascent_stage(flight: Flight, points: Sequence[int]) -> tuple[DescentAbort, ...]:
     """Return aborts at `points` of the track by the ascent stage, whole, on its own engine.
 
     () for a mission without a flown descent.
     """
-    descent, burn = flight.end.descent, leg(flight, "lunar ascent")
+    descent, burn = flight.end.descent, flight.burn_of("lunar ascent")
     if descent is None or burn is None:
         return ()
     scenario = flight.scenario
@@ -66,9 +102,9 @@ def by_ascent_stage(flight: Flight, points: Sequence[int]) -> tuple[Abort, ...]:
     return tuple(_abort(flight, descent, i, push, staging, there) for i in points)
 
 
-def by_descent_stage(flight: Flight, points: Sequence[int]) -> tuple[Abort, ...]:
+def by_descent_stage(flight: Flight, points: Sequence[int]) -> tuple[DescentAbort, ...]:
     """Return aborts at `points` of the track by the descent stage, with no staging first."""
-    descent, burn = flight.end.descent, leg(flight, "powered descent")
+    descent, burn = flight.end.descent, flight.burn_of("powered descent")
     if descent is None:
         return ()
     engine = flight.scenario.elements[burn.element].engines[burn.engine]
@@ -82,7 +118,7 @@ def by_descent_stage(flight: Flight, points: Sequence[int]) -> tuple[Abort, ...]
     return tuple(found)
 
 
-def last(flight: Flight) -> Abort | None:
+def last_by_ascent_stage(flight: Flight) -> DescentAbort | None:
     """Return the last point of the descent from which the ascent stage still comes back, or None.
 
     Looked for backwards from touchdown; between it and the ground lies the dead zone.
@@ -93,11 +129,6 @@ def last(flight: Flight) -> Abort | None:
         if not found or found[0].margin >= 0.0:
             return next(iter(found), None)
     return None
-
-
-def leg(flight: Flight, name: str) -> BurnRecord | None:
-    """Return the burn of a leg, if the flight has it."""
-    return next((burn for burn in flight.burns if burn.leg == name), None)
 
 
 def safe(flight: Flight) -> Safe:
@@ -112,12 +143,12 @@ def safe(flight: Flight) -> Safe:
 
 def _abort(
     flight: Flight, descent: Descent, i: int, push: Push, staging: float, there: float
-) -> Abort:
+) -> DescentAbort:
     place, velocity = descent.track.place[i], descent.track.velocity[i]
     still = (*place.tolist(), *(velocity + cross(np.array(descent.spin), place)).tolist())
     here, wanted = lt.seen(still), safe(flight)
     deadly = dead_zone(-here.climb, staging, push, c.MU_MOON / wanted.ground**2)
-    return Abort(
+    return DescentAbort(
         t=float(descent.track.t[i]),
         altitude=here.radius - wanted.ground,
         sink=-here.climb,

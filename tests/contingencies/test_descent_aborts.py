@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from mplan.studies import landing_aborts
+from mplan.contingencies import descent_aborts
 
 
 @pytest.fixture(scope="module")
 def found(landing_plan):
-    return landing_aborts.along(landing_plan, 16)
+    return descent_aborts.along_descent(landing_plan.flight, 16)
 
 
 def test_they_lie_on_the_track(landing_plan, found):
@@ -38,4 +38,25 @@ def test_the_descent_stage_ends_between_two_moments(found):
 def test_no_landing_no_aborts(any_plan):
     """A mission without a descent has none."""
     if any_plan.flight.end.descent is None:
-        assert landing_aborts.along(any_plan) == ((), (), None)
+        assert descent_aborts.along_descent(any_plan.flight) == ((), (), None)
+
+
+def test_aborts_require_more_the_later_they_come(landing_plan):
+    """The ascent stage's margin falls along the braking, and there is one until the last hover."""
+    flight = landing_plan.flight
+    descent = flight.end.descent
+    braking = descent_aborts.points_of(descent, 6, descent.phase("approach").t)
+    margins = [x.margin for x in descent_aborts.by_ascent_stage(flight, braking)]
+    assert margins == sorted(margins, reverse=True)
+    late = descent_aborts.points_of(descent, 12, descent.phase("touchdown").t)
+    assert all(x.margin > 0.0 for x in descent_aborts.by_ascent_stage(flight, late))
+
+
+def test_the_descent_stage_brings_both_back_early_on_only(landing_plan):
+    """What is left in its tanks then is more than what was spent; soon it is not."""
+    flight = landing_plan.flight
+    descent = flight.end.descent
+    points = descent_aborts.points_of(descent, 6, descent.phase("approach").t)
+    margins = [x.margin for x in descent_aborts.by_descent_stage(flight, points)]
+    assert margins[0] > 1000.0
+    assert margins[-1] < 0.0

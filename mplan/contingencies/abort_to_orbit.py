@@ -1,0 +1,84 @@
+"""On to orbit from a failing climb: with the stages above the one that fails, or the ship alone.
+
+An estimate on the safe side: level flight to orbital speed, height held by the thrust.
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+
+from mplan.contingencies.climb_point import AbortMode, ClimbPoint
+from mplan.flight.state import Craft, State
+from mplan.physics import twobody
+from mplan.physics.burns import level_gain
+from mplan.physics.constants import MU_EARTH, R_EARTH
+from mplan.physics.rocket import delta_v
+from mplan.scenario.wording import plain
+from mplan.vehicle.ledger import main_engine, thrust
+from mplan.vehicle.stack import with_role
+
+ALONE = "orbit, with the ship alone"
+AIR_ENDS = 90e3  # m, below which no orbit is held while an engine accelerates (no source)
+
+
+def modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
+    """Return the modes on to orbit: with the stages above the failing one, or the ship alone."""
+    parts = point.flight.end.climb.parts
+    failing = int(point.track.stage[point.index])
+    above = [part.name for part in parts[failing + 1 :]]
+    home = with_role(point.scenario, "crew module")
+    service = with_role(point.scenario, "service module")
+    found = []
+    if above:
+        dropped = {part.name for part in parts[: failing + 1]}
+        stack = tuple(name for name in point.stack if name not in dropped)
+        found.append(_on(point, f"orbit, with the {plain(above[0])}", stack, above))
+    if service is not None and main_engine(point.scenario.elements[service]):
+        found.append(_on(point, ALONE, (service, home), [service]))
+    return tuple(found)
+
+
+def _on(point: ClimbPoint, name: str, stack: Craft, burning: list[str]) -> AbortMode:
+    """Return whether `stack` reaches the safe orbit with the engines of `burning`, in turn."""
+    if point.track.altitude[point.index] < AIR_ENDS:
+        return AbortMode(name, f"it is still below {AIR_ENDS / 1e3:.0f} km")
+    _, engine = main_engine(point.scenario.elements[burning[0]])
+    try:
+        required = _required(point, thrust(engine) / point.state.mass(stack))
+    except ArithmeticError:
+        return AbortMode(name, "its thrust does not hold the height while it gains speed")
+    available = _available(point.state, stack, burning)
+    figure = f"requires {required:,.0f} of {available:,.0f} m/s"
+    closed = "" if required <= available else f"it {figure}"
+    return AbortMode(name, closed, figure, available - required)
+
+
+def _available(state: State, stack: Craft, burning: list[str]) -> float:
+    """Return the delta-v [m/s] of stages that burn out one after the other, each then dropped."""
+    whole = 0.0
+    for name in burning:
+        _, engine = main_engine(state.scenario.elements[name])
+        weighs = state.mass(stack)
+        whole += delta_v(engine.isp_vacuum, weighs, weighs - state.ledger.usable(name, engine))
+        stack = tuple(each for each in stack if each != name)
+    return whole
+
+
+def _required(point: ClimbPoint, acceleration: float) -> float:
+    """Return what a safe orbit takes [m/s]: level flight to its speed, the climb rate taken out.
+
+    Where the orbit must be raised first, a Hohmann transfer is added. ArithmeticError where the
+    thrust does not carry the weight. On the safe side: the thrust acceleration of the beginning
+    is kept, and a climb rate that could be of use is paid for.
+    """
+    r, v = point.track.r[point.index], point.track.v[point.index]
+    radius = float(np.linalg.norm(r))
+    climbing = float(r @ v) / radius
+    level = sqrt(max(0.0, float(v @ v) - climbing**2))
+    round_ = twobody.circular_speed(radius, MU_EARTH)
+    gaining = level_gain.velocity(level, round_, acceleration, radius, MU_EARTH)
+    safe = R_EARTH + point.scenario.aborts.safe_orbit
+    rise = twobody.hohmann(radius, safe, MU_EARTH).total if radius < safe else 0.0
+    return max(0.0, gaining) + abs(climbing) + rise

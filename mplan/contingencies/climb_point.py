@@ -1,0 +1,93 @@
+"""One point of a flown climb, with the state of the stack there; and an abort mode from it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import NamedTuple
+
+from mplan.flight.record import BurnRecord, Flight
+from mplan.flight.state import Craft, State
+from mplan.physics.climb.track import Track
+from mplan.physics.rocket import mass_flow
+from mplan.scenario import BurnEvent, Scenario
+from mplan.vehicle.ledger import Ledger, main_engine, thrust
+
+
+class AbortMode(NamedTuple):
+    """An abort mode: its name, why it is closed ("" where it is open), and a figure in words.
+
+    `margin` is what the figure leaves to its limit, in units of its own; the least is the worst.
+    """
+
+    name: str
+    closed: str
+    figure: str = ""
+    margin: float = 0.0
+
+
+@dataclass(frozen=True)
+class ClimbPoint:
+    """A point of the climb: `index` into its track. On the pad, before lift-off, None."""
+
+    flight: Flight
+    index: int | None
+
+    @property
+    def scenario(self) -> Scenario:
+        """What is flown."""
+        return self.flight.scenario
+
+    @property
+    def track(self) -> Track:
+        """The climb's track."""
+        return self.flight.end.climb.track
+
+    @property
+    def t(self) -> float:
+        """Time since lift-off [s]."""
+        return 0.0 if self.index is None else float(self.track.t[self.index])
+
+    @property
+    def stack(self) -> Craft:
+        """What is still in the stack, from the foot up."""
+        return self.state.craft[0]
+
+    @cached_property
+    def state(self) -> State:
+        """The state then, as recorded; within a burn, less what has been drawn and cast off."""
+        if self.index is None:
+            return self.flight.passages[0].before
+        for each in self.flight.passages:
+            burn = each.burn
+            if burn is not None and burn.leg == "climb" and self.t < burn.at_cut_off.elapsed:
+                return each.before if self.t < burn.elapsed else self._within(each.event, burn)
+        return [x for x in self.flight.burns if x.leg == "climb"][-1].at_cut_off
+
+    def _within(self, event: BurnEvent, burn: BurnRecord) -> State:
+        """Return the state within a burn: what the track has lost has been drawn from its tanks."""
+        gone = {x for each in burn.cast_off if self._is_past(each.t) for x in each.elements}
+        tanks = burn.at_ignition.ledger
+        for other in event.beside:
+            tanks = self._beside(tanks, other, burn, dropped=other in gone)
+        left = replace(burn.at_ignition.without(gone), ledger=tanks, elapsed=self.t)
+        lost = left.mass(left.craft[0]) - float(self.track.mass[self.index])
+        engine = self.scenario.elements[burn.element].engines[burn.engine]
+        drawn = min(max(0.0, lost), tanks.usable(burn.element, engine))
+        running = burn.hold_down + self.t - burn.elapsed
+        spent = tanks.after_burn(burn.element, burn.engine, engine, drawn, running)
+        return replace(left, ledger=spent)
+
+    def _is_past(self, t: float) -> bool:
+        """Tell whether what happens at `t` [s] has happened: two points share its time."""
+        times, i = self.track.t, self.index
+        return self.t > t or (self.t == t and float(times[min(i + 1, len(times) - 1)]) > t)
+
+    def _beside(self, tanks: Ledger, other: str, burn: BurnRecord, *, dropped: bool) -> Ledger:
+        """Return the tanks once an element has burned beside a stage: empty when it is dropped."""
+        key, motor = main_engine(self.scenario.elements[other])
+        running = burn.hold_down + self.t - burn.elapsed
+        whole = tanks.usable(other, motor)
+        flow = mass_flow(thrust(motor), motor.isp_vacuum)
+        used = whole if dropped else min(whole, flow * running)
+        return tanks.after_burn(other, key, motor, used, running)
