@@ -10,6 +10,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, MINUTE
 from mplan.scenario import Engine
+from mplan.scenario.figures import Figures, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key
 
@@ -34,33 +35,32 @@ def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Findi
     called = _called(key, engine)
     if lit > engine.starts:
         text = f"{called} is started {lit} times and is qualified for {engine.starts}"
-        limit, found = f"{engine.starts} starts at most", f"{lit}"
-        yield _finding("starts", key, text, limit, found)
+        figures = Figures(f"{engine.starts} starts at most", f"{lit}")
+        yield _finding("starts", key, text, figures)
     if burned > engine.qualified_duration:
-        limit = f"{engine.qualified_duration:.0f} s"
-        text = f"{called} burns {burned:.0f} s in all and is qualified for {limit}"
-        limit, found = f"{limit} at most", f"{burned:.0f} s"
-        yield _finding("qualified duration", key, text, limit, found)
+        figures = at_most(engine.qualified_duration, burned, "s", 0)
+        text = f"{called} burns {figures.found} in all, longer than it is qualified for"
+        yield _finding("qualified duration", key, text, figures)
 
 
 def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
     """Check the longest burn, and the pauses between burns."""
     burns = [each for each in flight.burns if (each.element, each.engine) == key]
     called, rated, least = _called(key, engine), engine.longest_burn, engine.restart_interval
-    single = [each for each in burns if each.leg != "rendezvous"]  # that is a row of burns
+    single = [each for each in burns if each.leg != "rendezvous"]  # that is a series of burns
     longest = max((each.running for each in single), default=0.0)
     if not burns:  # it burned out beside another stage, once
         longest = flight.end.ledger.seconds[key]
     if rated is not None and longest > rated:
-        text = f"{called} burns {longest:.0f} s at a time and is qualified for {rated:.0f} s"
-        yield _finding("longest burn", key, text, f"{rated:.0f} s at most", f"{longest:.0f} s")
+        figures = at_most(rated, longest, "s", 0)
+        text = f"{called} burns {figures.found} at a time, longer than it is qualified for"
+        yield _finding("longest burn", key, text, figures)
     for before, after in pairwise(burns):
         pause = after.elapsed - before.elapsed - before.duration
         if least is not None and pause < least:
-            there = f"{pause / MINUTE:.1f} min"
-            text = f"{called} is started again {there} after {before.name}"
-            asked = f"{least / MINUTE:.1f} min or more"
-            yield _finding("restart", key, text, asked, there, after.name)
+            figures = at_least(least / MINUTE, pause / MINUTE, "min")
+            text = f"{called} is started again {figures.found} after {before.name}"
+            yield _finding("restart", key, text, figures, after.name)
 
 
 def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Iterator[Finding]:
@@ -68,9 +68,9 @@ def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Itera
     dates = flight.scenario.dates
     if dates.decision_day is None or engine.delivery_time is None:
         return
-    there = dates.decision_day + timedelta(seconds=engine.delivery_time)
-    if there > dates.launch_day:
-        late = (there - dates.launch_day).total_seconds() / DAY
+    arrives = dates.decision_day + timedelta(seconds=engine.delivery_time)
+    if arrives > dates.launch_day:
+        late = (arrives - dates.launch_day).total_seconds() / DAY
         called = _called((element, name), engine)
         days = f"{engine.delivery_time / DAY:.0f} d from {dates.decision_day}"
         yield Finding(
@@ -79,7 +79,7 @@ def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Itera
             event=element,
             text=f"{called} is delivered {late:.0f} d after the launch day",
             limit=f"by {dates.launch_day}",
-            found=f"{there}: {days}",
+            found=f"{arrives}: {days}",
             basis=DELIVERY,
             subject=(element, name),
         )
@@ -90,6 +90,6 @@ def _called(key: Key, engine: Engine) -> str:
 
 
 def _finding(
-    check: str, key: Key, text: str, asked: str, there: str, event: str | None = None
+    check: str, key: Key, text: str, figures: Figures, event: str | None = None
 ) -> Finding:
-    return Finding("stops the flight", check, event or key[0], text, asked, there, RATING, key)
+    return Finding("stops the flight", check, event or key[0], text, *figures, RATING, key)

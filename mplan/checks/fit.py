@@ -8,6 +8,7 @@ from itertools import pairwise
 from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import Flight
 from mplan.scenario import Element, Scenario
+from mplan.scenario.figures import Figures, apart, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle import abreast, geometry
 from mplan.vehicle.geometry import Standing
@@ -39,12 +40,12 @@ def _domes(each: Standing) -> Iterator[Finding]:
         if tank.spare > NEAR:
             name, across = f"the {plain(each.name)}'s {tank.tank} tank", tank.vessel.diameter
             text = f"the domes of {name} alone hold more than its load: it stays part empty"
+            first, second = apart(tank.vessel.volume, tank.volume)
             yield _finding(
                 "needs a decision",
                 each,
                 text,
-                f"{tank.vessel.volume:.1f} m3 at least, {across:.2f} m across",
-                f"{tank.volume:.1f} m3",
+                Figures(f"{first} m3 at least, {across:.2f} m across", f"{second} m3"),
             )
 
 
@@ -72,8 +73,8 @@ def _nozzles(each: Standing) -> Iterator[Finding]:
     circle, skirt = geometry.engine_circle(each.element), _skirt(each.element)
     if circle is not None and circle > skirt + NEAR:
         text = f"the nozzles of the {plain(each.name)} reach beyond its skirt"
-        asked, there = f"{skirt:.2f} m at most", f"a circle of {circle:.2f} m"
-        yield _finding("needs a decision", each, text, asked, there)
+        limit, found = at_most(skirt, circle, "m", 2)
+        yield _finding("needs a decision", each, text, Figures(limit, f"a circle of {found}"))
 
 
 def _skirt(element: Element) -> float:
@@ -88,8 +89,9 @@ def _hanging(stack: tuple[Standing, ...]) -> Iterator[Finding]:
         hangs, free = each.element.build.nested, below.element.build.top
         if hangs > free + NEAR:
             text = f"the nozzles of the {plain(each.name)} reach into the tank of the "
-            asked, there = f"{free:.2f} m free above that tank", f"{hangs:.2f} m"
-            yield _finding("stops the flight", each, text + plain(below.name), asked, there)
+            limit, found = apart(free, hangs, 2)
+            figures = Figures(f"{limit} m free above that tank", f"{found} m")
+            yield _finding("stops the flight", each, text + plain(below.name), figures)
 
 
 def _inside(stack: tuple[Standing, ...], scenario: Scenario) -> Iterator[Finding]:
@@ -100,7 +102,7 @@ def _inside(stack: tuple[Standing, ...], scenario: Scenario) -> Iterator[Finding
         if house is None:
             continue
         if each.top > house.top + NEAR:
-            text = f"the {plain(each.name)} stands out at the top of the {plain(house.name)}"
+            text = f"the {plain(each.name)} reaches above the top of the {plain(house.name)}"
             yield _wide(each, text, house.layout.length, each.top - house.bottom)
         if each.element.diameter > house.element.diameter + NEAR:
             text = f"the {plain(each.name)} is wider than the {plain(house.name)} round it"
@@ -108,8 +110,8 @@ def _inside(stack: tuple[Standing, ...], scenario: Scenario) -> Iterator[Finding
 
 
 def _wide(each: Standing, text: str, most: float, is_: float) -> Finding:
-    return _finding("stops the flight", each, text, f"{most:.2f} m at most", f"{is_:.2f} m")
+    return _finding("stops the flight", each, text, at_most(most, is_, "m", 2))
 
 
-def _finding(severity: Severity, each: Standing, text: str, asked: str, there: str) -> Finding:
-    return Finding(severity, "fit", each.name, text, asked, there, SIZES)
+def _finding(severity: Severity, each: Standing, text: str, figures: Figures) -> Finding:
+    return Finding(severity, "fit", each.name, text, *figures, SIZES)

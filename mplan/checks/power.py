@@ -18,6 +18,7 @@ from mplan.flight.record import Flight, Stretch
 from mplan.flight.state import Craft
 from mplan.physics.constants import DAY, HOUR, R_MOON
 from mplan.scenario import ElementPower, Scenario
+from mplan.scenario.figures import amount, at_least
 from mplan.scenario.wording import plain
 
 SOURCE = "power of the elements in the scenario"
@@ -114,14 +115,11 @@ def _lacks(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:
     served = [each for each in uses if each.element in names]
     others = [plain(each.element) for each in served if each.element != use.element]
     joined = f" with {' and '.join(others)}" if others else ""
-    there = sum(each.drawn for each in served)
-    return Finding(
-        severity="stops the flight",
-        check="power",
-        event=use.element,
-        text=f"{plain(use.element)}{joined} runs out of electric energy: {use.lacking / KWH:.1f} "
-        f"kWh are lacking, {use.time / HOUR:.0f} h in use",
-        limit=f"{(there + use.lacking) / KWH:.1f} kWh",
-        found=f"{there / KWH:.1f} kWh",
-        basis=SOURCE,
+    drawn = sum(each.drawn for each in served)
+    lacking = amount(use.lacking / KWH)
+    text = (
+        f"{plain(use.element)}{joined} runs out of electric energy: {lacking} kWh are lacking, "
+        f"{use.time / HOUR:.0f} h in use"
     )
+    figures = at_least((drawn + use.lacking) / KWH, drawn / KWH, "kWh")
+    return Finding("stops the flight", "power", use.element, text, *figures, SOURCE)

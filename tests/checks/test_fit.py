@@ -55,7 +55,7 @@ def test_the_demos_fit(name, request):
         (
             {"elements.lander_bay.length": "6.5 m"},
             "stops the flight",
-            "the ascent stage stands out at the top of the lander bay",
+            "the ascent stage reaches above the top of the lander bay",
         ),
         (
             {"elements.lander_bay.diameter": "4.3 m"},

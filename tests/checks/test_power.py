@@ -99,7 +99,7 @@ def test_what_runs_out_is_told(landing_plan):
         "ascent stage with descent stage runs out of electric energy: 16.0 kWh are lacking, "
         "50 h in use"
     )
-    assert (finding.limit, finding.found) == ("110.0 kWh", "94.0 kWh")
+    assert (finding.limit, finding.found) == ("110.0 kWh at least", "94.0 kWh")
 
 
 def test_the_remedy_is_flown(first_landing):
