@@ -30,17 +30,17 @@ class Printed:
 
 
 class Solution(NamedTuple):
-    """One answer to a leg: all its burns [m/s], its time [s], the speed it ends with [m/s]."""
+    """One answer to a leg: sum of its burns [m/s], its duration [s], its final speed [m/s]."""
 
     delta_v: float
     duration: float
-    end_speed: float
+    final_speed: float
 
     def __repr__(self) -> str:
         """Return the numbers with their units."""
         return (
-            f"{self.delta_v:,.1f} m/s, {self.duration / c.HOUR:.2f} h, "
-            f"speed at the end {self.end_speed:,.1f} m/s"
+            f"delta-v {self.delta_v:,.1f} m/s, duration {self.duration / c.HOUR:.2f} h, "
+            f"final speed {self.final_speed:,.1f} m/s"
         )
 
 

@@ -20,12 +20,13 @@ from __future__ import annotations
 
 from datetime import date
 from math import degrees
-from typing import Annotated
+from typing import Annotated, get_args
 
 import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, injection, lunar_orbit
+from mplan.physics.arcs.outbound import Side
 from mplan.physics.targeting import NoArc
 from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.twobody import hohmann as two_burns
@@ -49,7 +50,7 @@ __all__ = ["ArgumentError", "hohmann", "lunar_orbit_insertion", "return_burn", "
 
 BODIES = {"Earth": (c.R_EARTH, c.MU_EARTH), "Moon": (c.R_MOON, c.MU_MOON)}
 APPROACHES = {"retrograde": -1.0, "prograde": 1.0}
-SIDES = ("ascending", "descending")
+SIDES: tuple[Side, ...] = get_args(Side)
 
 Inclination = Annotated[
     float, Quantity("angle", at_least="0 deg", at_most="180 deg", example="30 deg")
@@ -85,8 +86,8 @@ def hohmann(
     size, mu = BODIES[choice("body", body, BODIES)]
     low = size + quantity("altitude", altitude, Length)
     if (to_altitude is None) == (to_distance is None):
-        found = "neither" if to_altitude is None else "both"
-        raise ArgumentError("to_altitude, to_distance", found, "one of the two")
+        given = "neither" if to_altitude is None else "both"
+        raise ArgumentError("to_altitude, to_distance", given, "one of the two")
     if to_distance is None:
         high = size + quantity("to_altitude", to_altitude, Length)
     else:
@@ -94,8 +95,8 @@ def hohmann(
         if high <= size:
             accepted = f"more than the radius of the {body}, {size / 1e3:g} km"
             raise ArgumentError("to_distance", f'"{to_distance}"', accepted)
-    found = two_burns(low, high, mu)
-    return Hohmann(body, size, (low, high), *found.burns, found.duration)
+    (first, second), duration = two_burns(low, high, mu)
+    return Hohmann(body, size, (low, high), first, second, duration)
 
 
 def translunar(
@@ -123,9 +124,9 @@ def translunar(
         >>> there.burns
         (3,160.8 m/s at 2031-05-25 20:00:00 UTC,)
         >>> there.integrated
-        3,160.8 m/s, 76.00 h, speed at the end 2,526.9 m/s
+        delta-v 3,160.8 m/s, duration 76.00 h, final speed 2,526.9 m/s
         >>> there.conic
-        3,160.0 m/s, 76.00 h, speed at the end 2,550.5 m/s
+        delta-v 3,160.0 m/s, duration 76.00 h, final speed 2,550.5 m/s
     """
     t = moment("departure", departure)
     duration = quantity("time_of_flight", time_of_flight, CoastTime)
@@ -189,7 +190,7 @@ def lunar_orbit_insertion(
         burns.append(Impulse("lunar-orbit circularisation", orbit.t, after - circle))
     orbit, waited = lunar_orbit.circular(orbit), orbit.t - here.t
     return LunarOrbitInsertion(
-        Solution(arrival.conic.end_speed - circle, waited, circle),
+        Solution(arrival.conic.final_speed - circle, waited, circle),
         Solution(sum(burn.delta_v for burn in burns), waited, circle),
         tuple(burns),
         StateVector(orbit.t, orbit.r, orbit.v, MOON_FRAME),
@@ -217,9 +218,9 @@ def return_burn(
         >>> there = mplan.translunar("2031-05-25 20:00", time_of_flight="76 h")
         >>> home = mplan.return_burn(mplan.lunar_orbit_insertion(there), stay="48 h")
         >>> home.integrated
-        915.5 m/s, 68.00 h, speed at the end 11,014.8 m/s
+        delta-v 915.5 m/s, duration 68.00 h, final speed 11,014.8 m/s
         >>> home.conic
-        941.6 m/s, 68.00 h, speed at the end 11,014.0 m/s
+        delta-v 941.6 m/s, duration 68.00 h, final speed 11,014.0 m/s
     """
     _refuse_other("captured", captured, LunarOrbitInsertion)
     wait = quantity("stay", stay, Stay)

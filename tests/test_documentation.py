@@ -101,6 +101,13 @@ def test_the_examples_of_the_docstrings_run(file, monkeypatch):
     assert not result.failed
 
 
+def test_the_examples_of_the_readme_run():
+    """The calculations shown in README give what stands below them."""
+    example = doctest.DocTestParser().get_doctest(README, {"mplan": mplan}, "README", None, 0)
+    assert len(example.examples) >= 5
+    assert doctest.DocTestRunner().run(example).failed == 0
+
+
 def test_an_example_that_is_wrong_is_found():
     """The check above can fail."""
     example = doctest.DocTestParser().get_doctest(">>> 1 + 1\n3\n", {}, "wrong", None, 0)

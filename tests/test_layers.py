@@ -27,10 +27,10 @@ BELOW = {
     "contingencies": GROUND | {"flight"},
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
-    "studies": JUDGED,
+    "studies": JUDGED | {"transfers", "transfer_results"},
     "contract": JUDGED | {"cautions"},
     "oem": JUDGED | {"cautions"},
-    "show": JUDGED | {"cautions", "studies", "contract"},
+    "show": JUDGED | {"cautions", "studies", "contract", "transfers", "transfer_results"},
 }
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.

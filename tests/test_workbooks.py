@@ -16,6 +16,7 @@ from mplan.show.drawn.figure import PLOTLY
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 BOOKS = workbooks.all_in(workbooks.folder())
 CHARTS = {
+    "00_four_burns": 0,
     "01_whole_mission": 3,
     "02_translunar": 5,
     "03_homeward": 4,

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from datetime import date, datetime, time, timezone
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from mplan.physics.bodies.time import tdb_from_utc
 from mplan.scenario.dates import FIRST_DAY, LAST_DAY
 from mplan.scenario.quantities import Unreadable
 from mplan.scenario.wording import choices, shown
 
+Word = TypeVar("Word", bound=str)
 MOMENT = f"a UTC date from {FIRST_DAY} to {LAST_DAY} (the ephemeris DE421)"
 
 
@@ -48,11 +49,12 @@ def moment(name: str, value: object) -> float:
     return tdb_from_utc(found)
 
 
-def choice(name: str, value: object, known: Collection[str]) -> str:
+def choice(name: str, value: object, known: Collection[Word]) -> Word:
     """Return an argument that must be one of the `known` words; ArgumentError if it is none."""
-    if not isinstance(value, str) or value not in known:
-        raise ArgumentError(name, shown(value), choices(known))
-    return value
+    for word in known:
+        if value == word:
+            return word
+    raise ArgumentError(name, shown(value), choices(known))
 
 
 def _datetime(value: object) -> datetime | None:

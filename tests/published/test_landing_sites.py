@@ -43,7 +43,7 @@ def test_sky_over_tranquillity(table, event):
 
 @pytest.mark.parametrize("mission", [11, 12, 14, 15, 17])
 def test_sun_at_landing(table, mission):
-    """SP-4029's sun angles at the actual times: 0.4 deg.
+    """SP-2000-4029's sun angles at the actual times: 0.4 deg.
 
     They are printed to 0.1 deg for the planned minute of landing; half an hour is 0.25 deg.
     """

@@ -33,7 +33,7 @@ def test_cut_off_state_of_the_second_insertion():
 
 @pytest.mark.parametrize(("mission", "flown"), [(8, 134.8), (10, 139.0)])
 def test_circularising(table, mission, flown):
-    """SP-4029 (from memory): the second insertion burn of the flights that ended circular, 3 %.
+    """SP-2000-4029 (from memory): second insertion burns that ended in a circle, 3 %.
 
     The first left an apsis at 60 n mi and the second began there; a mile is 1 ft/s.
     """

@@ -24,7 +24,7 @@ def radius_of_fischer(latitude):
 
 @pytest.mark.parametrize("mission", MISSIONS)
 def test_state_gives_the_printed_orbit(table, mission):
-    """SP-4029, "Earth Orbit Data". 0.3 n mi, 0.02 min and 0.03 deg: 0.01 ft/s and 1 ft in the
+    """SP-2000-4029, "Earth Orbit Data". 0.3 n mi, 0.02 min and 0.03 deg: 0.01 ft/s and 1 ft in the
     state are nothing, but the table joins tracking data of the state and of the orbit.
     """
     row = table("parking_orbits")[mission]

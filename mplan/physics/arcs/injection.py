@@ -51,7 +51,7 @@ class Circle:
 
 
 @dataclass(frozen=True)
-class Injection:
+class FlownInjection:
     """A flown injection: node, argument [rad], burn [m/s], GCRS state after it and at perilune."""
 
     node: float
@@ -67,7 +67,7 @@ class Injection:
         return bplane.asymptote(self.perilune.lunar_r, self.perilune.lunar_v, c.MU_MOON)
 
 
-def fly(orbit: Circle, unknowns: np.ndarray, duration: float) -> Injection:
+def fly(orbit: Circle, unknowns: np.ndarray, duration: float) -> FlownInjection:
     """Fly the injection of `unknowns` (node [rad], argument [rad], burn [m/s]) to perilune.
 
     `duration` [s] bounds the flight.
@@ -75,12 +75,14 @@ def fly(orbit: Circle, unknowns: np.ndarray, duration: float) -> Injection:
     node, argument, burn = map(float, unknowns)
     r, v = orbit.state(node, argument)
     v = v + burn * unit(v)
-    return Injection(node, argument, burn, r, v, nbody.fly(r, v, orbit.t, duration, "perilune"))
+    return FlownInjection(
+        node, argument, burn, r, v, nbody.fly(r, v, orbit.t, duration, "perilune")
+    )
 
 
 def target(
     orbit: Circle, start: np.ndarray, *, time_of_flight: float, perilune: float, plane: Plane
-) -> Injection:
+) -> FlownInjection:
     """Return the injection that reaches `perilune` [m, radius] in `time_of_flight` [s].
 
     `start` are unknowns near it, as of `first_guess`; `plane` gives the normal of the orbit at

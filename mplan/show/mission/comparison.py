@@ -37,7 +37,7 @@ def beside(plan: Plan) -> pd.DataFrame:
                 "this mission's inertial speed at 121.92 km, homeward",
                 f"{np.linalg.norm(home.v) / 1e3:.3f} km/s",
                 "11.000 to 11.069 km/s",
-                "nine crewed returns from the Moon, 1968 to 1972: Orloff, NASA SP-4029, "
+                "nine crewed returns from the Moon, 1968 to 1972: Orloff, NASA SP-2000-4029, "
                 "36,090 to 36,314 ft/s",
             )
         )
