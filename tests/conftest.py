@@ -1,4 +1,8 @@
-"""What every test may use: the demo missions, loaded and flown once."""
+"""What every test may use: missions of known numbers, flown once, and the demo, loaded.
+
+Tests that assert numbers or names of hardware use the missions in `missions/`, which stay as they
+are; the demo in `scenarios/` is for the command line, workbooks, reports and the browser.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +12,8 @@ import pytest
 
 import mplan
 
-SCENARIOS = Path(__file__).parent.parent / "scenarios"
+MISSIONS = Path(__file__).parent / "missions"
+DEMO = Path(__file__).parent.parent / "scenarios" / "first_landing.toml"
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -18,19 +23,27 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.fixture(scope="session")
 def first_landing() -> mplan.Scenario:
-    return mplan.load(SCENARIOS / "first_landing.toml")
+    """The demo that closes, as it is kept."""
+    return mplan.load(DEMO)
 
 
 @pytest.fixture(scope="session")
-def landing_plan(first_landing: mplan.Scenario) -> mplan.Plan:
-    return mplan.fly(first_landing)
+def reference_landing() -> mplan.Scenario:
+    """A landing that closes, with hardware of its own."""
+    return mplan.load(MISSIONS / "reference_landing.toml")
 
 
-@pytest.fixture(scope="session", params=["orbit_and_return", "round_the_moon", "first_landing"])
+@pytest.fixture(scope="session")
+def landing_plan(reference_landing: mplan.Scenario) -> mplan.Plan:
+    return mplan.fly(reference_landing)
+
+
+@pytest.fixture(scope="session", params=["orbit_and_return", "round_the_moon", "reference_landing"])
 def any_plan(request: pytest.FixtureRequest) -> mplan.Plan:
-    return mplan.fly(mplan.load(SCENARIOS / f"{request.param}.toml"))
+    return mplan.fly(mplan.load(MISSIONS / f"{request.param}.toml"))
 
 
 @pytest.fixture(scope="session")
-def too_tall() -> mplan.Plan:
-    return mplan.fly(mplan.load(SCENARIOS / "too_tall.toml"), remedies=True)
+def overheight() -> mplan.Plan:
+    """The reference landing below a lower door: it does not close."""
+    return mplan.fly(mplan.load(MISSIONS / "overheight.toml"), remedies=True)

@@ -33,10 +33,10 @@ def test_the_brief(landing_plan):
     assert all(caution in joined(out.getvalue()) for caution in CAUTIONS)
 
 
-def test_the_windows_on_a_terminal(first_landing):
+def test_the_windows_on_a_terminal(reference_landing):
     out = io.StringIO()
-    day = first_landing.dates.launch_day
-    print_windows(first_landing, [NoChance(day, "ascending", "no arc")], out)
+    day = reference_landing.dates.launch_day
+    print_windows(reference_landing, [NoChance(day, "ascending", "no arc")], out)
     assert all(caution in joined(out.getvalue()) for caution in CAUTIONS)
 
 
@@ -58,9 +58,9 @@ def test_the_ephemeris_message(landing_plan):
     assert max(map(len, lines)) <= 254, "the longest line that the standard allows"
 
 
-def test_the_events(first_landing, capsys):
+def test_the_events(reference_landing, capsys):
     """As comments: what is printed is still TOML."""
-    cli.main(["events", str(first_landing.source)])
+    cli.main(["events", str(reference_landing.source)])
     printed = capsys.readouterr().out
     assert all(f"# {caution}" in printed for caution in CAUTIONS)
     assert tomllib.loads(printed)["events"]

@@ -17,14 +17,17 @@ from plotly.offline import get_plotlyjs
 from mplan import cli
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
-DEMO, TALL = str(SCENARIOS / "first_landing.toml"), str(SCENARIOS / "too_tall.toml")
+MISSIONS = Path(__file__).parent / "missions"
+LANDING, TALL = str(MISSIONS / "reference_landing.toml"), str(MISSIONS / "overheight.toml")
 
 
 def test_a_plan_that_closes(capsys):
     """The brief opens with the verdict and has budget, timeline, findings and the caution."""
-    assert cli.main(["brief", DEMO]) == 0
+    assert cli.main(["brief", LANDING]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert re.match(r"First Landing closes: home after \d\.\d d, tightest margin \d+ m/s", lines[0])
+    assert re.match(
+        r"Reference Landing closes: home after \d\.\d d, tightest margin \d+ m/s", lines[0]
+    )
     for title in ("Budget", "Timeline", "Findings", "A planning study, not flight approval."):
         assert title in lines
 
@@ -33,7 +36,7 @@ def test_a_plan_that_does_not_close(capsys):
     """It is a result, not an error: exit code 1, the reason first, the flown changes below."""
     assert cli.main(["brief", TALL]) == 1
     out = capsys.readouterr().out
-    assert out.startswith("Too Tall does not close: the stack is 2.8 m too tall for the pad\n")
+    assert out.startswith("Overheight does not close: the stack is 2.8 m too tall for the pad\n")
     assert "flown: transfer stage 2.80 m shorter: does not close" in out.replace("\n", " ")
 
 
@@ -51,7 +54,7 @@ def test_a_pipe_gets_plain_text_of_100_columns(scenario):
 
 def test_every_burn_is_in_the_brief(capsys, landing_plan):
     """Each burn has its line with needed, margin, ignition number and basis."""
-    cli.main(["brief", DEMO])
+    cli.main(["brief", LANDING])
     budget = capsys.readouterr().out.partition("Budget")[2].partition("Timeline")[0].splitlines()
     for burn in landing_plan.burns:
         line = next(x for x in budget if x.startswith(burn.name))
@@ -62,7 +65,7 @@ def test_every_burn_is_in_the_brief(capsys, landing_plan):
 
 def test_json_to_standard_output(capsys):
     """`--json -` prints the document and nothing else."""
-    assert cli.main(["brief", DEMO, "--json", "-"]) == 0
+    assert cli.main(["brief", LANDING, "--json", "-"]) == 0
     assert json.loads(capsys.readouterr().out)["verdict"]["closes"] is True
 
 
@@ -78,14 +81,14 @@ def test_json_to_a_file(tmp_path, capsys):
 def test_the_arcs_to_a_file(tmp_path, capsys):
     """`--oem PATH` writes the arcs for other programs, and prints nothing."""
     target = tmp_path / "arcs.oem"
-    assert cli.main(["brief", DEMO, "--oem", str(target)]) == 0
+    assert cli.main(["brief", LANDING, "--oem", str(target)]) == 0
     assert target.read_text("ascii").startswith("CCSDS_OEM_VERS = ")
     assert capsys.readouterr().out == ""
 
 
 def test_windows_of_some_days(capsys):
     """Each day and side has its line, or its reason; nothing is wider than 100 columns."""
-    assert cli.main(["windows", DEMO, "--from", "2031-05-22", "--days", "2"]) == 0
+    assert cli.main(["windows", LANDING, "--from", "2031-05-22", "--days", "2"]) == 0
     out = capsys.readouterr().out
     assert "05-23 desc. 23 11:01 23 17:39" in out
     assert "2031-05-22 ascending: found 2031-05-22, which has no launch" in out
@@ -97,8 +100,8 @@ def test_windows_drawn(capsys, tmp_path, end, begins):
     """Beside what is printed, a page that opens offline or a still with calendar and map."""
     path = tmp_path / f"windows.{end}"
     days = ["--from", "2031-05-22", "--days", "2"]
-    assert cli.main(["windows", DEMO, *days, "--picture", str(path)]) == 0
-    assert "Launch windows of First Landing" in capsys.readouterr().out
+    assert cli.main(["windows", LANDING, *days, "--picture", str(path)]) == 0
+    assert "Launch windows of Reference Landing" in capsys.readouterr().out
     drawn = path.read_bytes()
     assert drawn[: len(begins)].lower() == begins.lower()
     if end == "html":
@@ -111,14 +114,14 @@ def test_windows_drawn(capsys, tmp_path, end, begins):
 def test_windows_as_json(capsys):
     """The same as data."""
     days = ["--from", "2031-05-22", "--days", "1"]
-    assert cli.main(["windows", DEMO, *days, "--json", "-"]) == 0
+    assert cli.main(["windows", LANDING, *days, "--json", "-"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert [x["side"] for x in document["windows"]] == ["descending"]
 
 
 def test_a_change_on_the_command_line(capsys):
     """`--with` flies the scenario with another value, and the document says so."""
-    assert cli.main(["brief", DEMO, "--json", "-", "--with", "mission.payload_down=0 kg"]) == 0
+    assert cli.main(["brief", LANDING, "--json", "-", "--with", "mission.payload_down=0 kg"]) == 0
     changes = json.loads(capsys.readouterr().out)["scenario"]["changes"]
     assert changes == ['mission.payload_down: "250 kg" -> "0 kg"']
 
@@ -127,14 +130,17 @@ def test_a_change_on_the_command_line(capsys):
     ("arguments", "message"),
     [
         (["brief", "nowhere.toml"], "nowhere.toml"),
-        (["brief", DEMO, "--with", "orbits.parking_altitude=190"], "accepted: a length"),
-        (["brief", DEMO, "--with", "orbits.parking_altitude"], "accepted: KEY=VALUE"),
-        (["brief", DEMO, "--with", "orbits.parking_hight=190 km"], 'did you mean "parking_'),
-        (["brief", DEMO, "--json", "/no/such/folder/plan.json"], "/no/such/folder"),
+        (["brief", LANDING, "--with", "orbits.parking_altitude=190"], "accepted: a length"),
+        (["brief", LANDING, "--with", "orbits.parking_altitude"], "accepted: KEY=VALUE"),
+        (["brief", LANDING, "--with", "orbits.parking_hight=190 km"], 'did you mean "parking_'),
+        (["brief", LANDING, "--json", "/no/such/folder/plan.json"], "/no/such/folder"),
         (["report", "nowhere.toml", "--to", "out"], "nowhere.toml"),
-        (["windows", DEMO, "--from", "2071-01-01"], "outside the ephemeris"),
-        (["windows", DEMO, "--days", "0"], "--days: found 0; accepted: from 1 to 366"),
-        (["windows", DEMO, "--picture", "x.pdf"], "--picture: found x.pdf; accepted: a path that"),
+        (["windows", LANDING, "--from", "2071-01-01"], "outside the ephemeris"),
+        (["windows", LANDING, "--days", "0"], "--days: found 0; accepted: from 1 to 366"),
+        (
+            ["windows", LANDING, "--picture", "x.pdf"],
+            "--picture: found x.pdf; accepted: a path that",
+        ),
     ],
 )
 def test_bad_input(arguments, message, capsys, tmp_path, monkeypatch):
@@ -150,7 +156,7 @@ def test_bad_input(arguments, message, capsys, tmp_path, monkeypatch):
 
 def test_all_problems_in_one_go(tmp_path, capsys):
     """A file with three faults gets three lines, each with its line number."""
-    text = Path(DEMO).read_text("utf-8").replace('"elements/', f'"{SCENARIOS}/elements/')
+    text = Path(LANDING).read_text("utf-8").replace('"elements/', f'"{MISSIONS}/elements/')
     text = (
         text.replace('"185 km"', "185").replace('"76 h"', '"76 kg"').replace("crew = 3", "crw = 3")
     )
@@ -164,10 +170,10 @@ def test_all_problems_in_one_go(tmp_path, capsys):
 
 def test_events_can_be_pasted_back(tmp_path, capsys):
     """`mplan events` prints the profile's events; with them in the file the plan is the same."""
-    source = SCENARIOS / "orbit_and_return.toml"
+    source = MISSIONS / "orbit_and_return.toml"
     assert cli.main(["events", str(source)]) == 0
     events = capsys.readouterr().out
-    text = source.read_text("utf-8").replace('"elements/', f'"{SCENARIOS}/elements/')
+    text = source.read_text("utf-8").replace('"elements/', f'"{MISSIONS}/elements/')
     pasted = tmp_path / "pasted.toml"
     pasted.write_text(f"{text}\n{events}", "utf-8")
     documents = []
@@ -188,12 +194,12 @@ def test_help_names_the_commands_and_exit_codes(capsys):
 
 def test_engines_of_one_element(capsys):
     """A table of 100 columns at most: what is there first, the key and the caution below."""
-    assert cli.main(["engines", DEMO, "--element", "ascent_stage"]) == 0
+    assert cli.main(["engines", LANDING, "--element", "ascent_stage"]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert "Engines of the ascent stage, in First Landing" in lines
+    assert "Engines of the ascent stage, in Reference Landing" in lines
     rows = [line for line in lines if re.match(r"\d+ x [A-Z]", line)]
-    assert rows[0].startswith("1 x Agate-16 * yes")
-    assert [row.split()[2] for row in rows] == ["Agate-16", "Agate-20P", "Garnet-30"]
+    assert rows[0].startswith("1 x Storable-16 * yes")
+    assert [row.split()[2] for row in rows] == ["Storable-16", "Storable-20P", "Storable-30"]
     assert "margins: after lunar ascent" in lines
     assert "A planning study, not flight approval." in lines
     assert max(map(len, lines)) <= 100
@@ -203,12 +209,12 @@ def test_engines_where_none_helps(capsys):
     """No engine makes a stack shorter that is too tall by metres: exit code 1, and why."""
     assert cli.main(["engines", TALL, "--element", "ascent_stage"]) == 1
     out = capsys.readouterr().out
-    assert "1 x Agate-20P: does not close: the stack is 2.8 m too tall for the pad" in out
+    assert "1 x Storable-20P: does not close: the stack is 2.8 m too tall for the pad" in out
 
 
 def test_engines_as_json(tmp_path, capsys):
     target = tmp_path / "engines.json"
-    run = ["engines", DEMO, "--element", "ascent_stage", "--json", str(target)]
+    run = ["engines", LANDING, "--element", "ascent_stage", "--json", str(target)]
     assert cli.main(run) == 0
     document = json.loads(target.read_text("utf-8"))
     assert [each["count"] for each in document["trades"]] == [1, 1, 1]
@@ -217,7 +223,7 @@ def test_engines_as_json(tmp_path, capsys):
 
 
 def test_engines_of_no_such_element(capsys):
-    assert cli.main(["engines", DEMO, "--element", "ascent_stge"]) == 2
+    assert cli.main(["engines", LANDING, "--element", "ascent_stge"]) == 2
     said = capsys.readouterr()
     assert said.out == ""
     assert 'did you mean "ascent_stage"?' in said.err
@@ -228,7 +234,7 @@ def test_engines_of_no_such_element(capsys):
 def test_engines_interrupted(tmp_path, after):
     """Ctrl-C while the flights are shared ends them all: no traceback, no file, exit code 130."""
     target = tmp_path / "engines.json"
-    run = [sys.executable, "-m", "mplan.cli", "engines", DEMO, "--json", str(target)]
+    run = [sys.executable, "-m", "mplan.cli", "engines", LANDING, "--json", str(target)]
     with subprocess.Popen(run, stderr=subprocess.PIPE, text=True, start_new_session=True) as going:
         time.sleep(after)
         os.killpg(going.pid, signal.SIGINT)

@@ -31,9 +31,9 @@ def test_documents_obey_the_schema(any_plan):
     assert document["format"] == "mplan-plan/2"
 
 
-def test_findings_and_remedies_obey_it_too(too_tall):
+def test_findings_and_remedies_obey_it_too(overheight):
     """A plan that does not close is a document like any other."""
-    document = contract.document(too_tall)
+    document = contract.document(overheight)
     jsonschema.validate(document, contract.schema())
     assert document["verdict"]["closes"] is False
     assert document["findings"][0]["remedies"]
@@ -73,9 +73,9 @@ def test_the_climb_is_what_was_flown(any_plan):
     assert {x["of"] for x in found["impacts"]} >= {"first_stage", "second_stage"}
 
 
-def test_a_climb_that_fails_says_why(first_landing):
+def test_a_climb_that_fails_says_why(reference_landing):
     """What it lacks, and where it comes down."""
-    weak = mplan.fly(first_landing.change("elements.second_stage.engines.main.count", 1))
+    weak = mplan.fly(reference_landing.change("elements.second_stage.engines.main.count", 1))
     document = contract.document(weak)
     jsonschema.validate(document, contract.schema())
     found = document["ascent"]
@@ -190,10 +190,10 @@ def test_the_entry_is_told_as_flown(landing_plan):
     assert told["touchdown_speed_m_s"] < told["touchdown_speed_one_main_failed_m_s"]
 
 
-def test_an_entry_that_is_not_flown_has_no_figures(first_landing):
+def test_an_entry_that_is_not_flown_has_no_figures(reference_landing):
     """Null, and the estimate's reason; a skip has peaks and no parachutes."""
-    bare = mplan.fly(first_landing.change("elements.crew_module.aeroshell", None))
-    skips = mplan.fly(first_landing.change("orbits.entry_angle", "-4.6 deg"))
+    bare = mplan.fly(reference_landing.change("elements.crew_module.aeroshell", None))
+    skips = mplan.fly(reference_landing.change("orbits.entry_angle", "-4.6 deg"))
     for plan in (bare, skips):
         document = contract.document(plan)
         jsonschema.validate(document, contract.schema())

@@ -9,17 +9,17 @@ from pathlib import Path
 
 import mplan
 
-DEMO = Path(__file__).parents[2] / "scenarios" / "first_landing.toml"
+DEMO = Path(__file__).parents[1] / "missions" / "reference_landing.toml"
 
 
-def test_reflight(benchmark, first_landing):
+def test_reflight(benchmark, reference_landing):
     """One slider move: a changed scenario, checked, flown with integrated arcs and judged."""
     altitudes = count()
-    first = mplan.fly(first_landing)
+    first = mplan.fly(reference_landing)
 
     def move() -> mplan.Plan:
         altitude = 185.0 + 0.01 * (next(altitudes) % 1000)
-        changed = first_landing.change("orbits.parking_altitude", f"{altitude} km")
+        changed = reference_landing.change("orbits.parking_altitude", f"{altitude} km")
         return mplan.fly(changed, like=first)
 
     plan = benchmark(move)

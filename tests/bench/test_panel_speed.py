@@ -23,14 +23,14 @@ MOVES = {
 
 
 @pytest.mark.parametrize("move", MOVES.values(), ids=MOVES)
-def test_move(benchmark, first_landing, move):
+def test_move(benchmark, reference_landing, move):
     """One move of a slider: the scenario changed, flown and judged, words and figures new."""
     build, key, start, step = move
-    shown = build(first_landing)
+    shown = build(reference_landing)
     numbers = count()
 
     def turn() -> None:
         shown.controls[key].slider.value = start + step * (next(numbers) % 12)
 
     benchmark.pedantic(turn, rounds=12, warmup_rounds=2)
-    assert shown.scenario.hash != first_landing.hash
+    assert shown.scenario.hash != reference_landing.hash

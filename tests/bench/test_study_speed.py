@@ -8,10 +8,10 @@ from mplan.physics.constants import HOUR
 from mplan.studies import maps, windows
 
 
-def test_a_month_of_windows(benchmark, first_landing):
+def test_a_month_of_windows(benchmark, reference_landing):
     """Sixty chances, each flown as a whole mission with its two edges, in this process alone."""
     found = benchmark.pedantic(
-        windows.scan, (first_landing, date(2031, 5, 1), 30), {"workers": 1}, rounds=1
+        windows.scan, (reference_landing, date(2031, 5, 1), 30), {"workers": 1}, rounds=1
     )
     assert len(found) == 60
 

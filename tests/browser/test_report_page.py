@@ -9,9 +9,9 @@ from mplan import report
 
 
 @pytest.fixture(scope="module")
-def view(browser, tmp_path_factory, too_tall):
+def view(browser, tmp_path_factory, overheight):
     """The page of a mission that does not close; requests and complaints are kept beside it."""
-    made = report.make(too_tall.scenario, tmp_path_factory.mktemp("seen") / "report")
+    made = report.make(overheight.scenario, tmp_path_factory.mktemp("seen") / "report")
     page = browser.new_page(viewport={"width": 1400, "height": 1000})
     page.asked, page.complaints = [], []
     page.on("request", lambda request: page.asked.append(request.url))
@@ -28,12 +28,12 @@ def test_asks_nothing_of_the_network(view):
     assert view.complaints == []
 
 
-def test_every_chart_is_drawn(view, too_tall):
+def test_every_chart_is_drawn(view, overheight):
     """Each chart has its marks: a bar for each burn, a row for each turning point, two arcs."""
     assert view.locator(".chart .cartesianlayer .subplot").count() >= 3
     bars = view.locator("#chart-1 .barlayer .trace").first.locator(".point")
-    assert bars.count() == len(too_tall.burns)
-    assert view.locator("#chart-2 .textpoint").count() > len(too_tall.burns)
+    assert bars.count() == len(overheight.burns)
+    assert view.locator("#chart-2 .textpoint").count() > len(overheight.burns)
     assert view.locator("#chart-3 .js-line").count() >= 4
 
 
@@ -68,11 +68,11 @@ def test_code_is_folded_away(view):
     assert view.locator("details[open]").count() == 0
 
 
-def test_verdict_and_remedies_can_be_read(view, too_tall):
-    assert isinstance(too_tall, mplan.Plan)
+def test_verdict_and_remedies_can_be_read(view, overheight):
+    assert isinstance(overheight, mplan.Plan)
     text = view.locator("body").inner_text()
-    assert too_tall.verdict in text
-    assert text.count("flown: ") == sum(len(x.remedies) for x in too_tall.findings)
+    assert overheight.verdict in text
+    assert text.count("flown: ") == sum(len(x.remedies) for x in overheight.findings)
 
 
 def test_narrow_page_does_not_slide_sideways(view):

@@ -94,9 +94,9 @@ def test_handovers(landing_plan):
     ]
 
 
-def test_too_heavy_at_first(first_landing):
+def test_too_heavy_at_first(reference_landing):
     """A unit good for 2000 t is told to steer only once the mass has come down to that."""
-    flight = walk.fly(first_landing.change("elements.first_stage.control_capacity", "2000 t"))
+    flight = walk.fly(reference_landing.change("elements.first_stage.control_capacity", "2000 t"))
     climb = next(x for x in phases(flight) if x.name == "first-stage climb")
     track = flight.end.climb.track
     assert np.interp(climb.steered_from, track.t, track.mass) == pytest.approx(2e6, rel=1e-9)
@@ -109,28 +109,30 @@ def test_too_heavy_at_first(first_landing):
     assert (finding.limit, finding.found) == ("2000.0 t at most", f"{climb.mass / 1e3:.1f} t")
 
 
-def test_too_heavy_throughout(first_landing):
+def test_too_heavy_throughout(reference_landing):
     """A burn whose unit never comes within its capacity says so; a coast as well."""
-    texts = [x.text for x in found(first_landing, elements__service_module__control_capacity="9 t")]
+    texts = [
+        x.text for x in found(reference_landing, elements__service_module__control_capacity="9 t")
+    ]
     assert any(
         "too heavy for the control unit of service module, until its end" in x for x in texts
     )
 
 
-def test_time_within_a_burn_far_from_earth(first_landing):
+def test_time_within_a_burn_far_from_earth(reference_landing):
     """Between even burning, the time of coming within is that of the mass."""
-    flight = walk.fly(first_landing.change("elements.service_module.control_capacity", "40 t"))
+    flight = walk.fly(reference_landing.change("elements.service_module.control_capacity", "40 t"))
     phase = next(x for x in phases(flight) if x.name == "lunar-orbit insertion")
     share = (phase.steered_from - phase.begin) / (phase.end - phase.begin)
     now = phase.mass + share * (phase.mass_at_end - phase.mass)
     assert now == pytest.approx(40e3)
 
 
-def test_nobody_steers(first_landing):
+def test_nobody_steers(reference_landing):
     """Without any unit aboard the stage that burns, the next in line steers; with none, nobody."""
-    other = walk.fly(first_landing.change("elements.first_stage.control_capacity", None))
+    other = walk.fly(reference_landing.change("elements.first_stage.control_capacity", None))
     assert phases(other)[0].controller == "second_stage"
-    home = first_landing.change(
+    home = reference_landing.change(
         {
             "elements.crew_module.control_capacity": None,
         }
@@ -139,21 +141,23 @@ def test_nobody_steers(first_landing):
     assert last.text == "nothing steers at enter crew module: no control unit is aboard crew module"
 
 
-def test_an_event_may_name_who_steers(first_landing):
+def test_an_event_may_name_who_steers(reference_landing):
     """`control` of an event overrides the rule."""
     index = next(
         i
-        for i, event in enumerate(first_landing.events)
+        for i, event in enumerate(reference_landing.events)
         if getattr(event, "leg", None) == "lunar-orbit insertion"
     )
-    changed = first_landing.change(f"events.{index}.control", "descent_stage")
+    changed = reference_landing.change(f"events.{index}.control", "descent_stage")
     told = {phase.name: phase for phase in phases(walk.fly(changed))}
     assert told["lunar-orbit insertion"].controller == "descent_stage"
 
 
-def test_weak_thrusters(first_landing):
+def test_weak_thrusters(reference_landing):
     """Thrusters too weak to turn, and to dock, are found, as a decision and with the limit."""
-    weak = found(first_landing, elements__service_module__engines__thrusters__thrust_vacuum="2 N")
+    weak = found(
+        reference_landing, elements__service_module__engines__thrusters__thrust_vacuum="2 N"
+    )
     pushes = [x for x in weak if "push too weakly" in x.text]
     turns = [x for x in weak if "turns too slowly in" in x.text]
     assert {x.severity for x in (*pushes, *turns)} == {"needs a decision"}
@@ -161,21 +165,21 @@ def test_weak_thrusters(first_landing):
     assert turns[0].basis.startswith("the scenario's [control]")
 
 
-def test_nothing_turns_it(first_landing):
+def test_nothing_turns_it(reference_landing):
     """A ship without thrusters cannot turn round to its lander."""
     bare = {
         "elements.service_module.engines.thrusters": None,
         "elements.crew_module.engines.thrusters": None,
         "elements.crew_module.tanks.thruster_fuel": None,
     }
-    texts = [x.text for x in control.findings(walk.fly(first_landing.change(bare)))]
+    texts = [x.text for x in control.findings(walk.fly(reference_landing.change(bare)))]
     assert (
         "nothing turns the craft at turn round and dock to the lander: it has neither gimbal nor "
         "thrusters" in texts
     )
 
 
-def test_boosters_are_empty_and_gone_at_the_end_of_the_burn(first_landing):
+def test_boosters_are_empty_and_gone_at_the_end_of_the_burn(reference_landing):
     """What burns beside the first stage is in its mass at lift-off, and not at its burn-out."""
     motor = {"count": 2, "thrust_vacuum": "2400 kN", "isp_vacuum": "280 s", "starts": 1}
     booster = {
@@ -189,10 +193,10 @@ def test_boosters_are_empty_and_gone_at_the_end_of_the_burn(first_landing):
     }
     changes = {
         "elements.booster": booster,
-        "stack": ["booster", *first_landing.stack],
+        "stack": ["booster", *reference_landing.stack],
         "events.1.beside": ["booster"],
     }
-    flight = walk.fly(first_landing.change(changes))
+    flight = walk.fly(reference_landing.change(changes))
     climb = next(x for x in phases(flight) if x.name == "first-stage climb")
     assert climb.mass_at_end == pytest.approx(flight.end.climb.parts[0].end_mass, rel=1e-6)
     assert climb.first.pitch is not None

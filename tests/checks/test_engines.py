@@ -44,7 +44,7 @@ def test_the_longest_burn_counts(found, landing_plan):
     (finding,) = found(**{key: f"{longest - 1.0} s"})
     assert (finding.severity, finding.check) == ("stops the flight", "longest burn")
     assert finding.text == (
-        f"Garnet-90 of service module burns {longest:.0f} s at a time, "
+        f"Storable-90 of service module burns {longest:.0f} s at a time, "
         "longer than it is qualified for"
     )
     assert finding.subject == SHIP
@@ -71,7 +71,7 @@ def test_a_pause_too_short(found, landing_plan):
     (finding,) = found(**{key: f"{pause + 1.0} s"})
     assert (finding.check, finding.event) == ("restart", second.name)
     assert finding.text == (
-        f"Opal-2R of transfer stage is started again {pause / 60.0:.2f} min after {first.name}"
+        f"Hydrogen-2R of transfer stage is started again {pause / 60.0:.2f} min after {first.name}"
     )
 
 
@@ -83,7 +83,7 @@ def test_delivered_too_late(found, landing_plan):
     finding, *others = found(dates__decision_day="2029-12-01")  # 540 d before
     assert others == []
     assert (finding.severity, finding.check) == ("needs a decision", "delivery time")
-    assert finding.text == "Basalt-9 of first stage is delivered 7 d after the launch day"
+    assert finding.text == "Kerosene-9 of first stage is delivered 7 d after the launch day"
     assert finding.limit == "by 2031-05-25"
 
 

@@ -46,9 +46,9 @@ def test_the_demo_entry_is_silent(landing_plan):
         (CHUTES, None, "[elements.crew_module.parachutes] not stated", "needs a decision"),
     ],
 )
-def test_each_limit_is_found(first_landing, key, value, text, severity):
+def test_each_limit_is_found(reference_landing, key, value, text, severity):
     """One sentence with what is there, the limit and where it comes from."""
-    found = entry_findings(first_landing, **{key.replace(".", "__"): value})
+    found = entry_findings(reference_landing, **{key.replace(".", "__"): value})
     hit = next(x for x in found if text in x.text)
     assert hit.severity == severity
     assert hit.subject == ("crew_module",)
@@ -57,29 +57,29 @@ def test_each_limit_is_found(first_landing, key, value, text, severity):
     assert hit.basis
 
 
-def test_the_shield_is_held_against_the_load(first_landing):
+def test_the_shield_is_held_against_the_load(reference_landing):
     """Enough at exactly what the load takes off; with either figure left out nothing is said."""
-    entry = mplan.fly(first_landing).flight.end.entry
+    entry = mplan.fly(reference_landing).flight.end.entry
     assert entry.shield_required == entry.heat_load / 21e6
     key = f"{SHELL}.shield_areal_mass".replace(".", "__")
     enough, short = (f"{entry.shield_required + x:.6f} kg/m2" for x in (1e-3, -1e-3))
-    assert not entry_findings(first_landing, **{key: enough})
-    assert entry_findings(first_landing, **{key: short})
+    assert not entry_findings(reference_landing, **{key: enough})
+    assert entry_findings(reference_landing, **{key: short})
     heat = f"{SHELL}.effective_heat".replace(".", "__")
-    assert not entry_findings(first_landing, **{key: "8 kg/m2", heat: None})
-    assert not entry_findings(first_landing, **{key: None, heat: "1 MJ/kg"})
+    assert not entry_findings(reference_landing, **{key: "8 kg/m2", heat: None})
+    assert not entry_findings(reference_landing, **{key: None, heat: "1 MJ/kg"})
 
 
-def test_a_mass_is_no_mass_per_area(first_landing):
+def test_a_mass_is_no_mass_per_area(reference_landing):
     """The message names the key, what was found and what is accepted."""
     with pytest.raises(mplan.ScenarioError, match=r'found "24 kg".* a mass per area with its unit'):
-        first_landing.change(f"{SHELL}.shield_areal_mass", "24 kg")
+        reference_landing.change(f"{SHELL}.shield_areal_mass", "24 kg")
 
 
-def test_a_range_out_of_reach_is_told(first_landing):
+def test_a_range_out_of_reach_is_told(reference_landing):
     """Without lift it falls where it falls, short of the place that was aimed for."""
     found = entry_findings(
-        first_landing,
+        reference_landing,
         **{
             f"{SHELL}.lift_to_drag".replace(".", "__"): 0.0,
             f"{SHELL}.acceleration_limit".replace(".", "__"): 30.0,
@@ -88,22 +88,22 @@ def test_a_range_out_of_reach_is_told(first_landing):
     assert any("short of where its return was timed for" in x.text for x in found)
 
 
-def test_what_is_still_joined_is_told(first_landing):
+def test_what_is_still_joined_is_told(reference_landing):
     """A service module that nobody dropped enters too, and nothing is known of that shape."""
-    events = first_landing.events
+    events = reference_landing.events
     drop = next(
         i for i, x in enumerate(events) if x.do == "jettison" and "service_module" in x.elements
     )
-    found = entry_findings(first_landing, **{f"events__{drop}": None})
+    found = entry_findings(reference_landing, **{f"events__{drop}": None})
     hit = next(x for x in found if "still joined" in x.text)
     assert hit.severity == "stops the flight"
     assert hit.text == "the crew module enters with service module still joined to it"
 
 
-def test_land_is_called_ground(first_landing):
+def test_land_is_called_ground(reference_landing):
     """What it meets is what the scenario says it comes down on."""
     found = entry_findings(
-        first_landing,
+        reference_landing,
         **{
             f"{CHUTES}.surface".replace(".", "__"): "land",
             f"{CHUTES}.touchdown_limit".replace(".", "__"): "6 m/s",

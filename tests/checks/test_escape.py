@@ -15,8 +15,8 @@ TOWER = "elements.escape_tower.escape"
 
 
 @pytest.fixture(scope="module")
-def flight(first_landing):
-    return walk.fly(first_landing)
+def flight(reference_landing):
+    return walk.fly(reference_landing)
 
 
 def found(scenario: mplan.Scenario, **changes: object) -> list[Finding]:
@@ -30,44 +30,44 @@ def test_the_demo_is_silent(flight):
     assert list(escape.findings(flight)) == []
 
 
-def test_a_tower_too_weak(first_landing):
+def test_a_tower_too_weak(reference_landing):
     """Less thrust than weight does not draw away, and that stops the flight."""
-    weak = found(first_landing, thrust="90 kN")
+    weak = found(reference_landing, thrust="90 kN")
     assert weak[0].severity == "stops the flight"
     assert weak[0].text.startswith("an escape from the pad fails: the tower does not pull away")
     assert weak[0].found == "thrust-to-weight 0.8"
 
 
-def test_a_blast_too_near(first_landing):
+def test_a_blast_too_near(reference_landing):
     """Without warning the blast overtakes it, on the pad and in the thickest air."""
-    near = found(first_landing, warning="0.5 s")
+    near = found(reference_landing, warning="0.5 s")
     assert [x.severity for x in near] == ["needs a decision"] * 2
     assert "the blast overtakes it with" in near[0].text
     assert "at maximum dynamic pressure, fails" in near[1].text
 
 
-def test_too_low_for_parachutes(first_landing):
+def test_too_low_for_parachutes(reference_landing):
     """A shorter burn leaves too low for the parachutes."""
-    low = found(first_landing, burn_time="1.8 s", propellant="900 kg")
+    low = found(reference_landing, burn_time="1.8 s", propellant="900 kg")
     assert any("too low for its parachutes" in x.text for x in low)
 
 
-def test_into_the_fireball(first_landing):
+def test_into_the_fireball(reference_landing):
     """Without side thrust it comes down where the fire is."""
-    (straight,) = found(first_landing, side_thrust="0 N")
+    (straight,) = found(reference_landing, side_thrust="0 N")
     assert straight.text.startswith("an escape from the pad ends over the fireball")
     assert straight.found == "0 m"
 
 
-def test_more_propellant_than_tower(first_landing):
+def test_more_propellant_than_tower(reference_landing):
     """A motor cannot hold more than the tower weighs."""
-    heavy = found(first_landing, propellant="4 t")
+    heavy = found(reference_landing, propellant="4 t")
     assert any("more propellant than the whole tower weighs" in x.text for x in heavy)
 
 
-def test_a_gap_after_the_tower(first_landing):
+def test_a_gap_after_the_tower(reference_landing):
     """Where people stand less and no stage reaches orbit, the gap is found and each reason told."""
-    strict = first_landing.change({"aborts.peak_load": 3.0})
+    strict = reference_landing.change({"aborts.peak_load": 3.0})
     texts = [x.text for x in escape.findings(walk.fly(strict))]
     assert len(texts) == 1
     assert texts[0].startswith("no abort mode is open at ")
@@ -75,17 +75,17 @@ def test_a_gap_after_the_tower(first_landing):
     assert "orbit, with the transfer stage" in texts[0]
 
 
-def test_without_a_described_motor_nothing_is_said(first_landing):
+def test_without_a_described_motor_nothing_is_said(reference_landing):
     """Old files describe none: no finding, and the tower is no way out."""
-    plain = walk.fly(first_landing.change(TOWER, None))
+    plain = walk.fly(reference_landing.change(TOWER, None))
     assert list(escape.findings(plain)) == []
     way = tower_escape.mode(ClimbPoint(plain, None))
     assert way.closed == "no escape tower is described"
 
 
-def test_engines_that_run_on(first_landing, flight):
+def test_engines_that_run_on(reference_landing, flight):
     """A stack whose engines are not stopped is left more slowly at maximum dynamic pressure."""
-    on = walk.fly(first_landing.change(f"{TOWER}.engines_run", "1000 s"))
+    on = walk.fly(reference_landing.change(f"{TOWER}.engines_run", "1000 s"))
     index = int(flight.end.climb.track.dynamic_pressure.argmax())
     stopped, running = (tower_escape.escape_from(ClimbPoint(each, index)) for each in (flight, on))
     felt = float(flight.end.climb.track.acceleration[index])

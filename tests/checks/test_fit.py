@@ -16,10 +16,10 @@ def found(scenario: mplan.Scenario, changes: dict[str, object]) -> list[tuple[st
 
 
 @pytest.mark.parametrize(
-    "name", ["first_landing", "too_tall", "orbit_and_return", "round_the_moon"]
+    "name", ["reference_landing", "overheight", "orbit_and_return", "round_the_moon"]
 )
 def test_the_demos_fit(name, request):
-    folder = request.path.parent.parent.parent / "scenarios"
+    folder = request.path.parents[1] / "missions"
     assert list(fit.of(mplan.load(folder / f"{name}.toml"))) == []
 
 
@@ -64,14 +64,14 @@ def test_the_demos_fit(name, request):
         ),
     ],
 )
-def test_no_room(first_landing, changes, severity, text):
+def test_no_room(reference_landing, changes, severity, text):
     """Each kind of misfit is found, alone, and says where it is."""
-    assert found(first_landing, changes) == [(severity, text)]
+    assert found(reference_landing, changes) == [(severity, text)]
 
 
-def test_a_finding_carries_its_sizes(first_landing):
+def test_a_finding_carries_its_sizes(reference_landing):
     """What there is stands beside what there would have to be, with units and a source."""
-    (finding,) = fit.of(first_landing.change(f"{TRANSFER}.build.nested", "2.5 m"))
+    (finding,) = fit.of(reference_landing.change(f"{TRANSFER}.build.nested", "2.5 m"))
     assert (finding.limit, finding.found) == ("2.43 m free above that tank", "2.50 m")
     assert finding.basis == "geometry, from the element's [build]"
     assert finding.event == "transfer_stage"

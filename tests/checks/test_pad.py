@@ -16,8 +16,8 @@ def texts(scenario: mplan.Scenario) -> list[str]:
     return [x.text for x in pad.findings(SimpleNamespace(scenario=scenario))]
 
 
-def test_the_demo_fits(first_landing):
-    assert texts(first_landing) == []
+def test_the_demo_fits(reference_landing):
+    assert texts(reference_landing) == []
 
 
 @pytest.mark.parametrize(
@@ -28,16 +28,16 @@ def test_the_demo_fits(first_landing):
         ("clamp_height", "1.7 m", "the stack is 1.0 m too tall for the pad"),
     ],
 )
-def test_optional_limits(first_landing, key, value, text):
+def test_optional_limits(reference_landing, key, value, text):
     """What a pad may state besides is held against the stack too, in one sentence."""
-    assert texts(first_landing.change(f"{PAD}.{key}", value)) == [text]
+    assert texts(reference_landing.change(f"{PAD}.{key}", value)) == [text]
 
 
-def test_limits_that_are_kept(first_landing):
+def test_limits_that_are_kept(reference_landing):
     kept = {f"{PAD}.footprint_limit": "9.3 m", f"{PAD}.element_limit": 9}
-    assert texts(first_landing.change(kept)) == []
+    assert texts(reference_landing.change(kept)) == []
 
 
-def test_fins_count_as_width(first_landing):
-    finned = first_landing.change("elements.first_stage.build.base_span", "12 m")
+def test_fins_count_as_width(reference_landing):
+    finned = reference_landing.change("elements.first_stage.build.base_span", "12 m")
     assert texts(finned) == ["the stack is 1.0 m too wide for the pad"]

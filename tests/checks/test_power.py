@@ -38,9 +38,9 @@ def of(flight: Flight) -> dict[str, power.PowerUse]:
         ("crew_module", (), ["crew_module"]),
     ],
 )
-def test_a_cabin_draws_on_what_serves_it(first_landing, cabin, craft, group):
+def test_a_cabin_draws_on_what_serves_it(reference_landing, cabin, craft, group):
     """Elements without seats below it serve, down to the next cabin."""
-    assert [name for name, _ in power.serving(cabin, craft, first_landing)] == group
+    assert [name for name, _ in power.serving(cabin, craft, reference_landing)] == group
 
 
 def test_the_lowest_is_drawn_first(landing_plan):
@@ -102,9 +102,9 @@ def test_what_runs_out_is_told(landing_plan):
     assert (finding.limit, finding.found) == ("110.0 kWh at least", "94.0 kWh")
 
 
-def test_the_remedy_is_flown(first_landing):
+def test_the_remedy_is_flown(reference_landing):
     """As much more as is lacking closes the plan again."""
-    short = first_landing.change("elements.ascent_stage.power.stored_energy", "12 kWh")
+    short = reference_landing.change("elements.ascent_stage.power.stored_energy", "12 kWh")
     plan = mplan.fly(short, remedies=True)
     (finding,) = (x for x in plan.findings if x.check == "power")
     (remedy,) = finding.remedies

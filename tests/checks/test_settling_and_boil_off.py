@@ -19,10 +19,10 @@ def test_the_demos_settle_every_start(any_plan):
 
 
 @pytest.fixture(scope="module")
-def unsettled(first_landing):
+def unsettled(reference_landing):
     """The lander whose thrusters are on the ship's side when it goes down."""
     return mplan.fly(
-        first_landing.change(
+        reference_landing.change(
             "elements.descent_stage.engines.main.settled_by", "service_module.thrusters"
         )
     )
@@ -41,10 +41,10 @@ def test_a_start_that_nothing_settles_stops_the_flight(unsettled):
     assert not unsettled.closes
 
 
-def test_thrusters_that_run_dry(first_landing):
+def test_thrusters_that_run_dry(reference_landing):
     """A time that the settling tank cannot pay for is told with what lacks."""
     plan = mplan.fly(
-        first_landing.change(
+        reference_landing.change(
             {
                 "elements.transfer_stage.engines.main.settling_time": "120 s",
                 "elements.transfer_stage.tanks.settling.load": "30 kg",
@@ -59,13 +59,13 @@ def test_thrusters_that_run_dry(first_landing):
     assert done.lacks == pytest.approx(43.5 - 30.0 * 0.988 + 2.5, abs=0.1)
 
 
-def test_a_push_that_surface_tension_withstands(first_landing):
+def test_a_push_that_surface_tension_withstands(reference_landing):
     """Microscopic thrust settles nothing, whatever the time."""
     weak = {
         "elements.service_module.engines.thrusters.thrust_vacuum": "0.05 N",
         "elements.service_module.engines.main.settling_time": "20 s",
     }
-    plan = mplan.fly(first_landing.change(weak))
+    plan = mplan.fly(reference_landing.change(weak))
     found = findings(plan, "settling")
     first = found[0]
     assert (first.event, first.severity) == ("outbound correction", "stops the flight")
@@ -73,13 +73,13 @@ def test_a_push_that_surface_tension_withstands(first_landing):
     assert float(first.found) < 10.0
 
 
-def test_a_gentle_push_is_told_for_information(first_landing):
+def test_a_gentle_push_is_told_for_information(reference_landing):
     """It settles, but below what planners use."""
     gentle = {
         "elements.service_module.engines.thrusters.thrust_vacuum": "8 N",
         "elements.service_module.engines.main.settling_time": "60 s",
     }
-    found = findings(mplan.fly(first_landing.change(gentle)), "settling")
+    found = findings(mplan.fly(reference_landing.change(gentle)), "settling")
     assert "outbound correction is settled at a lower acceleration than is usual" in [
         x.text for x in found
     ]
@@ -100,20 +100,22 @@ def test_boil_off_is_told_with_what_it_leaves(landing_plan):
     assert found.basis == "heat_input or boil_off of its tanks"
 
 
-def test_an_assumed_loss_says_so(first_landing):
+def test_an_assumed_loss_says_so(reference_landing):
     """A tank that states nothing is common practice's, and has no source."""
-    plan = mplan.fly(first_landing.change("elements.transfer_stage.tanks.oxygen.heat_input", None))
+    plan = mplan.fly(
+        reference_landing.change("elements.transfer_stage.tanks.oxygen.heat_input", None)
+    )
     (found,) = findings(plan, "boil-off")
     assert "common practice, no source" in found.basis
 
 
-def test_propellant_in_reach_but_not_its_own(first_landing):
+def test_propellant_in_reach_but_not_its_own(reference_landing):
     """A short ship that carries a full lander is told why that does not help."""
     short = {
         "elements.service_module.tanks.MMH.load": "3 t",
         "elements.service_module.tanks.NTO.load": "5.4 t",
     }
-    plan = mplan.fly(first_landing.change(short))
+    plan = mplan.fly(reference_landing.change(short))
     found = {x.event: x for x in findings(plan, "crossfeed")}
     full, stages = ledger.filled(plan.scenario), ("descent_stage", "ascent_stage")
     engines = [plan.scenario.elements[name].engines["main"] for name in stages]
@@ -124,7 +126,7 @@ def test_propellant_in_reach_but_not_its_own(first_landing):
     assert "trans-Earth injection" not in found  # the lander is gone
 
 
-def test_a_tank_of_another_element_is_refused(first_landing):
+def test_a_tank_of_another_element_is_refused(reference_landing):
     """With what to write instead."""
     with pytest.raises(ScenarioError, match=r'unless the engine says crossfeed = "descent_stage"'):
-        first_landing.change("elements.ascent_stage.engines.main.fuel", "descent_stage.MMH")
+        reference_landing.change("elements.ascent_stage.engines.main.fuel", "descent_stage.MMH")

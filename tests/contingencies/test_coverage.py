@@ -47,9 +47,9 @@ def test_spans_follow_one_another(found):
         assert all(bool(x.closed) != bool(y.closed) for x, y in pairwise(spans))
 
 
-def test_gaps_have_reasons(first_landing):
+def test_gaps_have_reasons(reference_landing):
     """A crew that stands 3 g has a gap after the tower, with why each way is closed."""
-    strict = mplan.fly(first_landing.change("aborts.peak_load", 3.0))
+    strict = mplan.fly(reference_landing.change("aborts.peak_load", 3.0))
     gaps = coverage.of_climb(strict.flight).gaps
     assert gaps
     assert all(gap.begin < gap.end for gap in gaps)

@@ -63,38 +63,38 @@ def test_the_parking_orbit_begins_where_the_climb_ends(landing_plan):
     assert site.downrange == climb.angle
 
 
-def test_other_dates_fly_no_other_climb(first_landing, landing_plan):
+def test_other_dates_fly_no_other_climb(reference_landing, landing_plan):
     """What does not touch the vehicle takes the climb that is known."""
-    other = mplan.fly(first_landing.change("dates.translunar_time", "80 h"))
+    other = mplan.fly(reference_landing.change("dates.translunar_time", "80 h"))
     assert other.flight.end.climb is landing_plan.flight.end.climb
 
 
-def test_like_another_plan(first_landing, landing_plan):
+def test_like_another_plan(reference_landing, landing_plan):
     """Steered as another plan's: quicker, nearly as good, and said."""
-    heavier = first_landing.change("elements.crew_module.dry_mass", "5.6 t")
+    heavier = reference_landing.change("elements.crew_module.dry_mass", "5.6 t")
     kept, best = mplan.fly(heavier, like=landing_plan), mplan.fly(heavier)
     left = best.flight.end.climb.left
     assert left - 30.0 < kept.flight.end.climb.left <= left + 1.0
-    assert kept.burns[0].note == "steered as the optimised climb of First Landing"
+    assert kept.burns[0].note == "steered as the optimised climb of Reference Landing"
     assert best.burns[0].note == ""
 
 
-def test_an_acceleration_limit(first_landing):
+def test_an_acceleration_limit(reference_landing):
     """It is held, and without one a climb that presses the crew hard is pointed out."""
-    free = first_landing.change("climb.acceleration_limit", None)
+    free = reference_landing.change("climb.acceleration_limit", None)
     plan = mplan.fly(free)
     texts = [x.text for x in climb_check.findings(plan.flight)]
     assert any("acceleration rises to 5" in x for x in texts)
-    held = mplan.fly(first_landing)
-    limit = first_landing.climb.acceleration_limit
+    held = mplan.fly(reference_landing)
+    limit = reference_landing.climb.acceleration_limit
     assert held.flight.end.climb.most_acceleration.value <= 1.001 * limit
     assert not any("acceleration" in x.text for x in climb_check.findings(held.flight))
 
 
-def test_stage_keys_are_flown(first_landing, landing_plan):
+def test_stage_keys_are_flown(reference_landing, landing_plan):
     """A longer coast between stages and a slower build-up move the events by just as much."""
     later = mplan.fly(
-        first_landing.change(
+        reference_landing.change(
             {
                 "elements.first_stage.separation_coast": "9 s",
                 "elements.second_stage.engines.main.build_up": "4 s",
@@ -102,16 +102,16 @@ def test_stage_keys_are_flown(first_landing, landing_plan):
         )
     )
     was, now = landing_plan.flight.end.climb.parts, later.flight.end.climb.parts
-    gap, settles = first_landing.climb.separation_coast, first_landing.climb.settling_time
+    gap, settles = reference_landing.climb.separation_coast, reference_landing.climb.settling_time
     assert now[1].ignition - now[0].cut_off == pytest.approx(9.0 + settles)
     assert was[1].ignition - was[0].cut_off == pytest.approx(gap + settles)
     burned = [x[1].cut_off - x[1].ignition for x in (was, now)]
     assert burned[1] - burned[0] == pytest.approx(1.0, abs=1e-3)  # half of 2 s more to build up
 
 
-def test_a_stage_that_runs_dry_stops_the_flight(first_landing):
+def test_a_stage_that_runs_dry_stops_the_flight(reference_landing):
     """What is lacking is told by the burn, where it comes down for information."""
-    plan = mplan.fly(first_landing.change("elements.lander_bay.dry_mass", "110 t"))
+    plan = mplan.fly(reference_landing.change("elements.lander_bay.dry_mass", "110 t"))
     texts = [x.text for x in plan.findings]
     assert not plan.closes
     assert any(
@@ -120,13 +120,13 @@ def test_a_stage_that_runs_dry_stops_the_flight(first_landing):
     assert any("does not reach its orbit" in x and "comes down" in x for x in texts)
 
 
-def test_a_second_stage_that_needs_no_help(first_landing):
+def test_a_second_stage_that_needs_no_help(reference_landing):
     """Where the stage below the last reaches the orbit by itself, it does, and that is said."""
     loads = {
         "elements.transfer_stage.tanks.hydrogen.load": "0.73 t",
         "elements.transfer_stage.tanks.oxygen.load": "4.16 t",
     }
-    plan = mplan.fly(first_landing.change(loads))
+    plan = mplan.fly(reference_landing.change(loads))
     second, third = plan.flight.end.climb.parts[1:]
     assert plan.flight.end.climb.reached
     assert third.propellant == 0.0
@@ -135,9 +135,9 @@ def test_a_second_stage_that_needs_no_help(first_landing):
     assert any("burns nothing in the climb" in x.text for x in plan.findings)
 
 
-def test_a_second_stage_too_weak(first_landing):
+def test_a_second_stage_too_weak(reference_landing):
     """No steering helps: one finding stops the flight and says where the vehicle comes down."""
-    plan = mplan.fly(first_landing.change("elements.second_stage.engines.main.count", 1))
+    plan = mplan.fly(reference_landing.change("elements.second_stage.engines.main.count", 1))
     stops = [x for x in plan.findings if x.severity == "stops the flight" and x.check == "climb"]
     assert len(stops) == 1
     assert "the thrust above the air does not carry the vehicle; the vehicle comes down" in (
@@ -145,15 +145,15 @@ def test_a_second_stage_too_weak(first_landing):
     )
 
 
-def test_a_stack_too_heavy_for_its_engines(first_landing):
+def test_a_stack_too_heavy_for_its_engines(reference_landing):
     """A stack that does not leave the pad is told by its thrust, once."""
-    plan = mplan.fly(first_landing.change("elements.first_stage.engines.lift.count", 4))
+    plan = mplan.fly(reference_landing.change("elements.first_stage.engines.lift.count", 4))
     stops = [x.text for x in plan.findings if x.rank == 0]
     assert any("does not leave the pad" in x for x in stops)
     assert not any("reach its orbit" in x for x in stops)
 
 
-def test_boosters_of_a_scenario(first_landing):
+def test_boosters_of_a_scenario(reference_landing):
     """An element that burns beside another one: drawn empty, dropped in the burn."""
     booster = {
         "role": "launch stage",
@@ -172,10 +172,10 @@ def test_boosters_of_a_scenario(first_landing):
             }
         },
     }
-    scenario = first_landing.change(
+    scenario = reference_landing.change(
         {
             "elements.booster": booster,
-            "stack": ["booster", *first_landing.stack],
+            "stack": ["booster", *reference_landing.stack],
             "events.1.beside": ["booster"],
             "launch_site.pad.mass_limit": "3000 t",
             "launch_site.pad.height_limit": "130 m",

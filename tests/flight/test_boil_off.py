@@ -34,13 +34,13 @@ def test_the_wait_for_the_injection_is_paid_before_it(landing_plan):
     assert burn.boiled == pytest.approx(sum(map(boil_off.rate, tanks)) * middle, rel=1e-9)
 
 
-def test_another_turn_in_the_parking_orbit_costs_margin(first_landing, landing_plan):
+def test_another_turn_in_the_parking_orbit_costs_margin(reference_landing, landing_plan):
     """An hour and a half more boils off more, and the injection has that much less."""
-    later = mplan.fly(first_landing.change("orbits.parking_revolutions", 2))
+    later = mplan.fly(reference_landing.change("orbits.parking_revolutions", 2))
     was, now = injection(landing_plan), injection(later)
     passed = now.elapsed + now.duration / 2.0 - (was.elapsed + was.duration / 2.0)
     assert passed == pytest.approx(5300.0, abs=150.0)
-    stage = first_landing.elements["transfer_stage"]
+    stage = reference_landing.elements["transfer_stage"]
     hydrogen, oxygen = (boil_off.rate(stage.tanks[tank]) for tank in ("hydrogen", "oxygen"))
     assert now.boiled - was.boiled == pytest.approx((hydrogen + oxygen) * passed)
     # Hydrogen runs dry first: with each kilogram the oxygen that it would burn is lost too.
@@ -56,15 +56,17 @@ def test_masses_follow(landing_plan):
     assert burn.mass == pytest.approx(left - burn.boiled - burn.settling.propellant, rel=1e-9)
 
 
-def test_a_cold_tank_keeps_its_load(first_landing):
+def test_a_cold_tank_keeps_its_load(reference_landing):
     """Nothing leaks in, nothing is gone."""
-    cold = first_landing.change({HYDROGEN: "0 W", HYDROGEN.replace("hydrogen", "oxygen"): "0 W"})
+    cold = reference_landing.change(
+        {HYDROGEN: "0 W", HYDROGEN.replace("hydrogen", "oxygen"): "0 W"}
+    )
     plan = mplan.fly(cold)
     assert plan.flight.end.ledger.boiled == {}
     assert injection(plan).boiled == 0.0
 
 
-def test_no_minute_is_drawn_twice(first_landing):
+def test_no_minute_is_drawn_twice(reference_landing):
     """On the pad and in the climb nothing is drawn; a second drawing at one time draws nothing."""
-    state = walk.on_pad(first_landing)
+    state = walk.on_pad(reference_landing)
     assert drawing.drawn(state.later(600.0)).ledger.boiled == {}

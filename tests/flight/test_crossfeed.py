@@ -10,16 +10,16 @@ from mplan.scenario import ScenarioError
 
 
 @pytest.fixture
-def fed(first_landing):
+def fed(reference_landing):
     """The ship's engine, fed from the descent stage's tanks."""
-    engine = first_landing.elements["service_module"].engines["main"]
+    engine = reference_landing.elements["service_module"].engines["main"]
     return engine.model_copy(update={"crossfeed": "descent_stage"})
 
 
-def test_the_other_element_pays(first_landing, fed):
+def test_the_other_element_pays(reference_landing, fed):
     """Usable propellant, and what a burn takes, are the descent stage's."""
-    state = walk.on_pad(first_landing)
-    lander = first_landing.elements["descent_stage"].engines["main"]
+    state = walk.on_pad(reference_landing)
+    lander = reference_landing.elements["descent_stage"].engines["main"]
     there = state.ledger.usable("descent_stage", lander)
     assert state.ledger.usable("service_module", fed) == pytest.approx(there)
     after = state.ledger.after_burn("service_module", "main", fed, 280.0, 10.0)
@@ -30,21 +30,21 @@ def test_the_other_element_pays(first_landing, fed):
     assert after.starts == {("service_module", "main"): 1}
 
 
-def test_what_it_holds_itself_is_then_elsewhere(first_landing, fed):
+def test_what_it_holds_itself_is_then_elsewhere(reference_landing, fed):
     """Of the same propellants: in its own ratio, residuals left in."""
-    state = walk.on_pad(first_landing)
+    state = walk.on_pad(reference_landing)
     found = crossfeed.elsewhere(state, "service_module", fed)
-    main = first_landing.elements["service_module"].engines["main"]
+    main = reference_landing.elements["service_module"].engines["main"]
     own = state.ledger.usable("service_module", main)
     assert found["service_module"] == pytest.approx(own)
     assert "descent_stage" not in found
     assert "second_stage" not in found
 
 
-def test_a_feed_that_was_left_behind_is_refused(first_landing):
+def test_a_feed_that_was_left_behind_is_refused(reference_landing):
     """The descent stage stays on the Moon; the ascent stage's thrusters cannot draw from it."""
     thrusters = "elements.ascent_stage.engines.thrusters"
-    fed = first_landing.change(
+    fed = reference_landing.change(
         {
             f"{thrusters}.crossfeed": "descent_stage",
             f"{thrusters}.fuel": "MMH",

@@ -58,25 +58,25 @@ def test_the_planned_place_lies_between_the_ends_of_the_reach(landing_plan):
 
 
 @pytest.mark.parametrize("table", ["aeroshell", "parachutes"])
-def test_without_its_tables_nothing_is_made_up(first_landing, table):
+def test_without_its_tables_nothing_is_made_up(reference_landing, table):
     """The splash is an estimate and says so; there is no entry."""
-    plan = mplan.fly(first_landing.change(f"elements.crew_module.{table}", None))
+    plan = mplan.fly(reference_landing.change(f"elements.crew_module.{table}", None))
     assert plan.flight.end.entry is None
     assert plan.flight.splash.estimate == NOT_FLOWN
     assert plan.timeline[-1].estimate
 
 
-def test_an_entry_that_skips_has_no_descent(first_landing):
+def test_an_entry_that_skips_has_no_descent(reference_landing):
     """Too shallow to be held: it stops where it leaves the air, and the splash is an estimate."""
-    plan = mplan.fly(first_landing.change("orbits.entry_angle", "-4.6 deg"))
+    plan = mplan.fly(reference_landing.change("orbits.entry_angle", "-4.6 deg"))
     entry = plan.flight.end.entry
     assert not entry.lands
     assert plan.flight.splash.estimate.startswith("the entry skips out")
     assert not plan.closes
 
 
-def test_a_steeper_entry_is_harder(first_landing):
+def test_a_steeper_entry_is_harder(reference_landing):
     """Half a degree more is worth more than one g."""
-    steeper = mplan.fly(first_landing.change("orbits.entry_angle", "-7 deg")).flight.end.entry
-    assert steeper.peak_load > mplan.fly(first_landing).flight.end.entry.peak_load + 1.0
+    steeper = mplan.fly(reference_landing.change("orbits.entry_angle", "-7 deg")).flight.end.entry
+    assert steeper.peak_load > mplan.fly(reference_landing).flight.end.entry.peak_load + 1.0
     assert steeper.flown.range == pytest.approx(DOWNRANGE, abs=1e3)

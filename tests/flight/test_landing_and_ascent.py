@@ -47,9 +47,9 @@ def seen_by(scenario, name):
 
 
 @pytest.fixture(scope="module")
-def before(first_landing):
+def before(reference_landing):
     """The state in which the powered descent of the demo begins, and its plan."""
-    return seen_by(first_landing, "powered descent")
+    return seen_by(reference_landing, "powered descent")
 
 
 def steering(track):
@@ -147,9 +147,9 @@ def test_the_burns_are_flown(landing_plan):
 
 
 @pytest.mark.parametrize(("plane", "off"), [("flown out", 0.0), ("left to the rendezvous", None)])
-def test_the_insertion_orbit(first_landing, plane, off):
+def test_the_insertion_orbit(reference_landing, plane, off):
     """Perilune and apolune are the scenario's; the plane is the ship's, or the site's own."""
-    state, plan = seen_by(first_landing.change("lunar_ascent.plane", plane), "rendezvous")
+    state, plan = seen_by(reference_landing.change("lunar_ascent.plane", plane), "rendezvous")
     orbits, end = plan.scenario.orbits, plan.flight.end
     orbit, burn = state.lander, leg(plan, "lunar ascent")
     low = np.linalg.norm(orbit.r) - c.R_MOON
@@ -164,55 +164,57 @@ def test_the_insertion_orbit(first_landing, plane, off):
     assert ("flown out" if off == 0.0 else "left to the rendezvous") in burn.note
 
 
-def test_lift_off_after_the_ships_pass(first_landing):
+def test_lift_off_after_the_ships_pass(reference_landing):
     """Two minutes after the pass the ship stands two minutes of its orbit past the site."""
-    state, plan = seen_by(first_landing.change("lunar_ascent.after_pass", "2 min"), "rendezvous")
+    state, plan = seen_by(
+        reference_landing.change("lunar_ascent.after_pass", "2 min"), "rendezvous"
+    )
     burn = leg(plan, "lunar ascent")
     ship = lunar_orbit.coast(state.orbit, burn.elapsed - state.elapsed)
     over = ship.angle_to(site_at(plan.scenario, ship.t))
     assert 2.0 * np.pi - over == pytest.approx(2.0 * np.pi * 120.0 / ship.period, abs=1e-3)
 
 
-def test_lift_off_waits_for_the_ship(first_landing):
+def test_lift_off_waits_for_the_ship(reference_landing):
     """Left to itself, it puts the ship as far ahead at insertion as the rendezvous wants it."""
-    state, plan = seen_by(first_landing, "rendezvous")
+    state, plan = seen_by(reference_landing, "rendezvous")
     ship = lunar_orbit.coast(state.orbit, state.lander.t - state.t)
     ahead = ship.angle_to(state.lander.r)
     assert 2.0 * np.pi - ahead == pytest.approx(lead(plan.scenario), abs=2e-3)
 
 
-def test_more_hover_costs_gravity(first_landing, landing_plan):
+def test_more_hover_costs_gravity(reference_landing, landing_plan):
     """Thirty seconds more of hover cost thirty seconds of lunar gravity."""
-    longer = mplan.fly(first_landing.change("descent.hover_time", "45 s"))
+    longer = mplan.fly(reference_landing.change("descent.hover_time", "45 s"))
     more = leg(longer, "powered descent").required - leg(landing_plan, "powered descent").required
     assert more == pytest.approx(30.0 * c.MU_MOON / c.R_MOON**2, rel=0.01)
 
 
-def test_a_coast_down_before_the_burn_that_leads_down(first_landing):
+def test_a_coast_down_before_the_burn_that_leads_down(reference_landing):
     """It is refused with its event."""
-    index = next(i for i, x in enumerate(first_landing.events) if x.title == "descent coast")
-    burn, coast = first_landing.events[index - 1 : index + 1]
+    index = next(i for i, x in enumerate(reference_landing.events) if x.title == "descent coast")
+    burn, coast = reference_landing.events[index - 1 : index + 1]
     assert burn.leg == "descent-orbit insertion"
     swapped = {
         f"events.{index - 1}": {"do": "coast", "leg": coast.leg},
         f"events.{index}": {"do": "burn", "leg": burn.leg, "element": burn.element},
     }
     with pytest.raises(mplan.ScenarioError, match="no descent-orbit insertion comes before"):
-        mplan.fly(first_landing.change(swapped))
+        mplan.fly(reference_landing.change(swapped))
 
 
-def test_too_weak_to_land_is_told(first_landing):
+def test_too_weak_to_land_is_told(reference_landing):
     """A thrust below the weight ends in a sentence, not in an error."""
     weak = mplan.fly(
-        first_landing.change("elements.descent_stage.engines.main.thrust_vacuum", "12 kN")
+        reference_landing.change("elements.descent_stage.engines.main.thrust_vacuum", "12 kN")
     )
     assert "does not carry the weight" in leg(weak, "powered descent").trouble
     assert weak.flight.end.descent is None
 
 
-def test_too_weak_to_lift_is_told(first_landing):
+def test_too_weak_to_lift_is_told(reference_landing):
     """So does an ascent stage that does not lift."""
     weak = mplan.fly(
-        first_landing.change("elements.ascent_stage.engines.main.thrust_vacuum", "8 kN")
+        reference_landing.change("elements.ascent_stage.engines.main.thrust_vacuum", "8 kN")
     )
     assert "does not lift a weight of" in leg(weak, "lunar ascent").trouble

@@ -40,10 +40,10 @@ def off_plane(plan, leg):
 
 
 @pytest.fixture(scope="module")
-def three_burns(first_landing):
+def three_burns(reference_landing):
     """Into lunar orbit over an apolune of 4000 km, where the course turns 8 deg to the north."""
     far = {"orbits.capture_apolune": "4000 km", "orbits.capture_plane_change": "8 deg"}
-    return mplan.fly(first_landing.change({"events": None, **far}))
+    return mplan.fly(reference_landing.change({"events": None, **far}))
 
 
 def test_three_burns_cost_what_the_study_says(three_burns):
@@ -76,13 +76,13 @@ def test_the_arrival_takes_the_turn_into_account(three_burns, landing_plan):
     assert acos(normals[0] @ normals[1]) > radians(3.0)
 
 
-def test_the_ship_turns_for_the_lift_off(first_landing, landing_plan):
+def test_the_ship_turns_for_the_lift_off(reference_landing, landing_plan):
     """Told no angle, it turns until the site is in its plane when the crew comes up.
 
     As far as the site had left it, at 2 v sin(i / 2); the lander then needs no turn of its own.
     """
     before = abs(off_plane(landing_plan, "lunar ascent"))
-    plan = mplan.fly(inserted(first_landing, "lunar ascent"))
+    plan = mplan.fly(inserted(reference_landing, "lunar ascent"))
     turn = burn_of(plan, PLANE_CHANGE)
     pace = circular_speed(LOW, c.MU_MOON)
     assert before > radians(1.0)
@@ -92,20 +92,20 @@ def test_the_ship_turns_for_the_lift_off(first_landing, landing_plan):
     assert saved > 10.0
 
 
-def test_the_ship_turns_for_the_landing(first_landing):
+def test_the_ship_turns_for_the_landing(reference_landing):
     """With such a turn to come, it arrives over the Moon's equator and turns to the site."""
-    plan = mplan.fly(inserted(first_landing, "descent-orbit insertion"))
+    plan = mplan.fly(inserted(reference_landing, "descent-orbit insertion"))
     assert float(burn_of(plan, "powered descent").note.split()[3]) < 0.1
     assert 0.0 < burn_of(plan, PLANE_CHANGE).impulse < 30.0  # the site is 0.4 deg off the level way
 
 
 @pytest.mark.parametrize(("turn", "sign"), [("3 deg", -1.0), ("-3 deg", 1.0)])
-def test_a_stated_turn(first_landing, landing_plan, turn, sign):
+def test_a_stated_turn(reference_landing, landing_plan, turn, sign):
     """Where the ship crosses the equator northwards, to the north: the inclination changes by it.
 
     The orbit runs against the Moon's turn, so that a course turned north is inclined less.
     """
-    plan = mplan.fly(inserted(first_landing, "trans-Earth injection", turn=turn))
+    plan = mplan.fly(inserted(reference_landing, "trans-Earth injection", turn=turn))
     inclined = [x.flight.end.homeward.leaving.inclination for x in (plan, landing_plan)]
     assert inclined[0] - inclined[1] == pytest.approx(sign * radians(3.0), abs=radians(0.05))
     pace = circular_speed(LOW, c.MU_MOON)
@@ -122,17 +122,19 @@ def test_a_stated_turn(first_landing, landing_plan, turn, sign):
         ("lunar ascent", {"turn": "120 deg"}, r"turn: found .*, from -90 deg to 90 deg"),
     ],
 )
-def test_what_is_refused(first_landing, before, more, text):
+def test_what_is_refused(reference_landing, before, more, text):
     with pytest.raises(mplan.ScenarioError, match=text):
-        inserted(first_landing, before, **more)
+        inserted(reference_landing, before, **more)
 
 
-def test_other_burns_have_no_turn(first_landing):
+def test_other_burns_have_no_turn(reference_landing):
     place = next(
-        i for i, x in enumerate(first_landing.events) if x.do == "burn" and x.leg == "lunar ascent"
+        i
+        for i, x in enumerate(reference_landing.events)
+        if x.do == "burn" and x.leg == "lunar ascent"
     )
     with pytest.raises(mplan.ScenarioError, match=r"used by the leg .* only"):
-        first_landing.change(f"events.{place}.turn", "3 deg")
+        reference_landing.change(f"events.{place}.turn", "3 deg")
 
 
 @pytest.mark.parametrize(
@@ -145,9 +147,9 @@ def test_other_burns_have_no_turn(first_landing):
         ),
     ],
 )
-def test_a_capture_that_lacks_something(first_landing, changes, text):
+def test_a_capture_that_lacks_something(reference_landing, changes, text):
     with pytest.raises(mplan.ScenarioError, match=text):
-        first_landing.change({"orbits.capture_plane_change": "8 deg", **changes})
+        reference_landing.change({"orbits.capture_plane_change": "8 deg", **changes})
 
 
 def test_the_figures_of_the_way_there_count_all_three(three_burns):

@@ -15,7 +15,7 @@ from mplan.flight.entry import DOWNRANGE
 from mplan.physics import constants as c
 from mplan.physics.bodies.downrange import place_ahead
 
-SCENARIOS = Path(__file__).parents[2] / "scenarios"
+MISSIONS = Path(__file__).parents[1] / "missions"
 
 
 def area(longitude: float, latitude: float = 7.0, radius: str = "500 km") -> dict[str, str]:
@@ -28,13 +28,13 @@ def area(longitude: float, latitude: float = 7.0, radius: str = "500 km") -> dic
 
 
 @pytest.mark.parametrize("longitude", [-170.0, -60.0, 0.0, 120.0])
-def test_the_longitude_is_met(first_landing, longitude):
+def test_the_longitude_is_met(reference_landing, longitude):
     """The return is timed to the meridian to 0.01 deg, at the wanted entry angle.
 
     The flown entry ends as far down range, and within 0.1 deg: its track bends off the great
     circle that the timing takes by some kilometres.
     """
-    plan = mplan.fly(first_landing.change("recovery", area(longitude)))
+    plan = mplan.fly(reference_landing.change("recovery", area(longitude)))
     home = plan.flight.end.homeward
     end = home.interface
     timed = place_ahead(end.r, end.v, end.t, DOWNRANGE)[1]
@@ -43,18 +43,18 @@ def test_the_longitude_is_met(first_landing, longitude):
     assert home.flight_path_angle == pytest.approx(plan.scenario.orbits.entry_angle, abs=1e-6)
 
 
-def test_the_time_gives_way_by_half_a_day_at_most(first_landing):
+def test_the_time_gives_way_by_half_a_day_at_most(reference_landing):
     """Of all arrivals over the meridian the one nearest to the planned time is flown."""
-    asked = first_landing.dates.transearth_time
+    asked = reference_landing.dates.transearth_time
     for longitude in (-90.0, 30.0, 150.0):
-        home = mplan.fly(first_landing.change("recovery", area(longitude))).flight.end.homeward
+        home = mplan.fly(reference_landing.change("recovery", area(longitude))).flight.end.homeward
         assert abs(home.interface.t - home.t - asked) < 12.5 * c.HOUR
 
 
-def test_a_quicker_return_costs_more(first_landing):
+def test_a_quicker_return_costs_more(reference_landing):
     """Two meridians apart, the earlier arrival is the dearer burn."""
     early, late = (
-        mplan.fly(first_landing.change("recovery", area(x))).flight.end.homeward
+        mplan.fly(reference_landing.change("recovery", area(x))).flight.end.homeward
         for x in (-60.0, -170.0)
     )
     assert early.interface.t < late.interface.t
@@ -62,10 +62,10 @@ def test_a_quicker_return_costs_more(first_landing):
 
 
 @pytest.fixture(scope="module")
-def tilted(first_landing):
+def tilted(reference_landing):
     """Home to the meridian, with the splash at three latitudes (half of 60 km is 0.27 deg)."""
     return {
-        latitude: mplan.fly(first_landing.change("recovery", area(0.0, latitude, "60 km")))
+        latitude: mplan.fly(reference_landing.change("recovery", area(0.0, latitude, "60 km")))
         for latitude in (5.0, 7.0, -5.0)
     }
 
@@ -110,14 +110,14 @@ def test_a_missed_area_is_found(tilted):
     assert re.fullmatch(text, finding.text)
 
 
-def test_a_longer_entry_reaches_further(first_landing):
+def test_a_longer_entry_reaches_further(reference_landing):
     """11 deg north is out of reach 2400 km from the interface, and within it 3200 km on.
 
     The flown entry goes as far as it is told, to the kilometre, and ends in the area.
     """
     wanted = area(-150.0, 11.0, "60 km")
     plans = [
-        mplan.fly(first_landing.change("recovery", {**wanted, "downrange": f"{x} km"}))
+        mplan.fly(reference_landing.change("recovery", {**wanted, "downrange": f"{x} km"}))
         for x in (2400, 3200)
     ]
     missed = [[x for x in plan.findings if x.check == "recovery"] for plan in plans]
@@ -135,7 +135,7 @@ def test_a_plan_without_an_area_has_no_such_finding(landing_plan):
 
 def test_the_day_that_is_named_does_better():
     """An orbit mission flown as many days earlier as the finding says comes down in the area."""
-    scenario = mplan.load(SCENARIOS / "orbit_and_return.toml")
+    scenario = mplan.load(MISSIONS / "orbit_and_return.toml")
     scenario = scenario.change("recovery", area(-160.0, -6.0, "400 km"))
     finding = next(x for x in mplan.fly(scenario).findings if x.check == "recovery")
     days = timedelta(int(re.search(r"home (\d+) days earlier", finding.text)[1]))
@@ -145,7 +145,7 @@ def test_the_day_that_is_named_does_better():
 
 def test_no_day_is_named_that_does_no_better():
     """The Moon's own path sets a limit: 25 deg south is further than it leads that year."""
-    scenario = mplan.load(SCENARIOS / "orbit_and_return.toml")
+    scenario = mplan.load(MISSIONS / "orbit_and_return.toml")
     plan = mplan.fly(scenario.change("recovery", area(-160.0, -25.0, "400 km")))
     finding = next(x for x in plan.findings if x.check == "recovery")
     assert "a plane leads to is -16.8 deg" in finding.text

@@ -17,8 +17,8 @@ def burn(plan):
 
 
 @pytest.fixture(scope="module")
-def direct(first_landing):
-    return mplan.fly(first_landing.change("rendezvous.schedule", "direct"))
+def direct(reference_landing):
+    return mplan.fly(reference_landing.change("rendezvous.schedule", "direct"))
 
 
 def test_the_budget_is_the_sum_of_the_burns(landing_plan):
@@ -74,9 +74,9 @@ def test_a_direct_one_is_shorter(landing_plan, direct):
     assert slow.meeting.total + 3.0 < fast.meeting.total < slow.meeting.total + 30.0
 
 
-def test_a_phase_that_does_not_fit(first_landing):
+def test_a_phase_that_does_not_fit(reference_landing):
     """The burns are then those with the ship where it is wanted, and say so."""
-    plan = mplan.fly(first_landing.change("lunar_ascent.after_pass", "-4 min"))
+    plan = mplan.fly(reference_landing.change("lunar_ascent.after_pass", "-4 min"))
     flown = plan.flight.end.rendezvous
     assert flown.misfit.startswith("it has passed the target already")
     assert burn(plan).estimate == PLANNED
@@ -84,14 +84,14 @@ def test_a_phase_that_does_not_fit(first_landing):
     assert flown.phase < flown.wanted - 10.0 * c.DEG
 
 
-def test_a_plane_left_to_it(first_landing):
+def test_a_plane_left_to_it(reference_landing):
     """What the ascent leaves of the angle to the ship's plane is turned and paid for here."""
-    plan = mplan.fly(first_landing.change("lunar_ascent.plane", "left to the rendezvous"))
+    plan = mplan.fly(reference_landing.change("lunar_ascent.plane", "left to the rendezvous"))
     record = burn(plan)
     assert record.losses["plane"] > 1.0
     assert abs(plan.flight.end.rendezvous.meeting.track.across[-1]) < 1.0
 
 
-def test_nothing_is_ready_before_the_flight(first_landing):
+def test_nothing_is_ready_before_the_flight(reference_landing):
     """The state on the pad holds no rendezvous."""
-    assert on_pad(first_landing).rendezvous is None
+    assert on_pad(reference_landing).rendezvous is None

@@ -50,10 +50,10 @@ def test_the_tanks_of_the_thrusters_pay(landing_plan):
     assert end.seconds[key] == pytest.approx(sum(x.duration for x in done))
 
 
-def test_the_burn_stays_in_its_place(first_landing, landing_plan):
+def test_the_burn_stays_in_its_place(reference_landing, landing_plan):
     """A longer settling comes earlier and costs propellant; ignition moves by what that weighs."""
     key = "elements.service_module.engines.main.settling_time"
-    longer = mplan.fly(first_landing.change(key, "60 s"))
+    longer = mplan.fly(reference_landing.change(key, "60 s"))
     was, now = (named(x, "lunar-orbit insertion") for x in (landing_plan, longer))
     assert now.settling.duration == 60.0
     assert now.settling.propellant > 4.0 * was.settling.propellant
@@ -64,7 +64,7 @@ def test_the_burn_stays_in_its_place(first_landing, landing_plan):
     assert now.margin < was.margin - 3.0
 
 
-def test_the_climb_knows_what_holding_takes(first_landing, landing_plan):
+def test_the_climb_knows_what_holding_takes(reference_landing, landing_plan):
     """The stack flown is as heavy as the stack weighed, at each ignition of the climb."""
     climb = landing_plan.flight.end.climb
     for burn, part in list(zip(landing_plan.burns, climb.parts, strict=False))[1:]:
@@ -74,21 +74,21 @@ def test_the_climb_knows_what_holding_takes(first_landing, landing_plan):
         assert part.ignition == pytest.approx(burn.elapsed)
 
 
-def test_separation_settles_where_the_scenario_says_so(first_landing):
+def test_separation_settles_where_the_scenario_says_so(reference_landing):
     """Then nothing is drawn in the climb; the injection is settled all the same."""
-    plan = mplan.fly(first_landing.change("climb.settled_at_separation", True))
+    plan = mplan.fly(reference_landing.change("climb.settled_at_separation", True))
     assert named(plan, "second-stage climb").settling is None
     assert named(plan, "parking-orbit insertion").settling is None
     assert named(plan, "translunar injection").settling.propellant > 10.0
-    load = first_landing.elements["second_stage"].tanks["settling"].load
+    load = reference_landing.elements["second_stage"].tanks["settling"].load
     assert plan.flight.end.ledger.levels["second_stage", "settling"] == load
 
 
-def test_each_burn_of_a_rendezvous_is_settled(first_landing):
+def test_each_burn_of_a_rendezvous_is_settled(reference_landing):
     """Flown on the pumped main engine, a row of burns takes as many settlings, and pays them."""
-    events = first_landing.events
+    events = reference_landing.events
     index = next(i for i, x in enumerate(events) if getattr(x, "leg", None) == "rendezvous")
-    plan = mplan.fly(first_landing.change(f"events.{index}.engine", "main"))
+    plan = mplan.fly(reference_landing.change(f"events.{index}.engine", "main"))
     burn = next(x for x in plan.burns if x.leg == "rendezvous")
     done, fine = burn.settling, plan.flight.end.rendezvous.burns
     assert done.starts == len(fine) == 7

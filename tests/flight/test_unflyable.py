@@ -25,32 +25,34 @@ def without(scenario: mplan.Scenario, title: str) -> mplan.Scenario:
     return scenario.change(f"events.{index}", None)
 
 
-def test_crew_left_in_a_dropped_element(first_landing):
+def test_crew_left_in_a_dropped_element(reference_landing):
     """An ascent stage with people in it is not thrown away."""
-    stays = without(first_landing, "transfer crew to crew module")
+    stays = without(reference_landing, "transfer crew to crew module")
     assert "ascent_stage still has 2 aboard" in refused(stays)
 
 
-def test_a_message_names_file_and_line(first_landing):
+def test_a_message_names_file_and_line(reference_landing):
     """What is wrong with an event is told with its line in the file."""
-    index = next(i for i, x in enumerate(first_landing.events) if x.title == "land")
-    error = first_landing.refused(("events", index), "found nothing to land")
-    assert "first_landing.toml:" in str(error)
+    index = next(i for i, x in enumerate(reference_landing.events) if x.title == "land")
+    error = reference_landing.refused(("events", index), "found nothing to land")
+    assert "reference_landing.toml:" in str(error)
     assert f"events.{index}: found nothing to land" in str(error)
 
 
-def test_too_many_in_the_lander(first_landing):
+def test_too_many_in_the_lander(reference_landing):
     """Seats are counted."""
-    index = next(i for i, x in enumerate(first_landing.events) if x.do == "transfer crew")
-    crowded = first_landing.change(
+    index = next(i for i, x in enumerate(reference_landing.events) if x.do == "transfer crew")
+    crowded = reference_landing.change(
         {f"events.{index}.crew": 3, "mission.landing_crew": 3, f"events.{index + 11}.crew": 3}
     )
     assert "ascent_stage has 2 seats, 3 would be aboard" in refused(crowded)
 
 
-def test_an_orbit_that_never_passes_under_the_moon(first_landing):
+def test_an_orbit_that_never_passes_under_the_moon(reference_landing):
     """From the equator due east there is no way to a Moon that stands north of it."""
-    level = first_landing.change({"launch_site.latitude": "0 deg", "launch_site.azimuth": "90 deg"})
+    level = reference_landing.change(
+        {"launch_site.latitude": "0 deg", "launch_site.azimuth": "90 deg"}
+    )
     with pytest.raises(Unflyable, match=r"inclined 0\.0 deg that the Moon, \d") as caught:
         walk.fly(level)
     assert caught.value.path == ("launch_site", "azimuth")
@@ -61,10 +63,10 @@ def test_an_orbit_that_never_passes_under_the_moon(first_landing):
     walk.fly(level.change("launch_site.azimuth", f"{north - 1.0} deg"))
 
 
-def test_a_day_without_a_launch_on_that_side(first_landing):
+def test_a_day_without_a_launch_on_that_side(reference_landing):
     """Chances of one side come a little over a day apart: now and then a day has none."""
     message = refused(
-        first_landing.change({"dates.launch_day": date(2031, 5, 22), "dates.side": "ascending"})
+        reference_landing.change({"dates.launch_day": date(2031, 5, 22), "dates.side": "ascending"})
     )
     assert "found 2031-05-22, which has no launch on the ascending side" in message
     assert "accepted: 2031-05-21 (at 22:50) or 2031-05-23 (at 00:13)" in message
@@ -72,9 +74,11 @@ def test_a_day_without_a_launch_on_that_side(first_landing):
 
 @pytest.mark.parametrize("day", range(21, 25))
 @pytest.mark.parametrize("side", ["ascending", "descending"])
-def test_a_launch_is_on_its_day_or_refused(first_landing, day, side):
+def test_a_launch_is_on_its_day_or_refused(reference_landing, day, side):
     """Around the missing day the others keep theirs."""
-    scenario = first_landing.change({"dates.launch_day": date(2031, 5, day), "dates.side": side})
+    scenario = reference_landing.change(
+        {"dates.launch_day": date(2031, 5, day), "dates.side": side}
+    )
     if (day, side) == (22, "ascending"):
         refused(scenario)
     else:

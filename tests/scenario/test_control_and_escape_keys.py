@@ -8,17 +8,17 @@ from mplan.physics.constants import DEG
 from mplan.scenario import ScenarioError
 
 
-def test_left_out_they_have_their_defaults(first_landing):
+def test_left_out_they_have_their_defaults(reference_landing):
     """A file without [control] and [aborts] has the rules of thumb."""
-    assert first_landing.control.powered_turn == pytest.approx(0.2 * DEG)
-    assert first_landing.control.docking_push == 0.02
-    assert first_landing.aborts.peak_load == 16.0
-    assert first_landing.elements["crew_module"].escape is None
+    assert reference_landing.control.powered_turn == pytest.approx(0.2 * DEG)
+    assert reference_landing.control.docking_push == 0.02
+    assert reference_landing.aborts.peak_load == 16.0
+    assert reference_landing.elements["crew_module"].escape is None
 
 
-def test_stated_they_are_read_in_si(first_landing):
+def test_stated_they_are_read_in_si(reference_landing):
     """Angular accelerations, pressures and angles arrive in SI."""
-    changed = first_landing.change(
+    changed = reference_landing.change(
         {"control.coasting_turn": "1 deg/s2", "elements.escape_tower.escape.cant": "20 deg"}
     )
     assert changed.control.coasting_turn == pytest.approx(DEG)
@@ -37,7 +37,7 @@ def test_stated_they_are_read_in_si(first_landing):
         ("events.0.control", "nobody", "nobody"),
     ],
 )
-def test_refusals_say_why(first_landing, key, value, complaint):
+def test_refusals_say_why(reference_landing, key, value, complaint):
     """What was found and what is accepted, in one line."""
     with pytest.raises(ScenarioError, match=complaint):
-        first_landing.change(key, value)
+        reference_landing.change(key, value)

@@ -16,8 +16,8 @@ if sys.version_info >= (3, 11):
 else:
     import tomli as tomllib
 
-SCENARIOS = Path(__file__).parents[2] / "scenarios"
-FILES = sorted(SCENARIOS.glob("engines/*.toml"))
+MISSIONS = Path(__file__).parents[1] / "missions"
+FILES = sorted(MISSIONS.glob("engines/*.toml"))
 KEROSENE = """\
 #:schema ../engine.schema.json
 label = "Slate-3"
@@ -210,14 +210,14 @@ def test_the_catalogue(path):
 
 
 def test_the_catalogue_is_read_in_order():
-    found = catalogue.read(SCENARIOS / "engines")
+    found = catalogue.read(MISSIONS / "engines")
     assert [Path(each.file) for each in found] == FILES
     assert len({each.name for each in found}) == len(FILES) >= 14
 
 
 def test_losses_in_air_follow_from_the_nozzle():
     """Thrust and specific impulse fall by the same factor at sea level: the flow is one."""
-    for each in catalogue.read(SCENARIOS / "engines"):
+    for each in catalogue.read(MISSIONS / "engines"):
         engine = each.engine
         if engine.thrust_sea_level is not None:
             thrusts = engine.thrust_sea_level / engine.thrust_vacuum

@@ -71,12 +71,12 @@ def test_element_from_its_own_file(landing):
 
 def test_override_reaches_into_a_table_of_the_element_file(edit):
     text = 'from = "elements/descent.toml"\n'
-    edit(text, text + 'tanks.MMH.load = "3.3 t"\nengines.main.label = "Agate"\n')
+    edit(text, text + 'tanks.MMH.load = "3.3 t"\nengines.main.label = "Ascent engine"\n')
     stage = load("landing.toml").elements["descent_stage"]
     assert stage.tanks["MMH"].load == 3300.0
     assert stage.tanks["MMH"].propellant == "MMH"
     assert stage.tanks["NTO"].load == 5580.0
-    assert (stage.engines["main"].label, stage.engines["main"].count) == ("Agate", 1)
+    assert (stage.engines["main"].label, stage.engines["main"].count) == ("Ascent engine", 1)
 
 
 def test_nothing_can_be_assigned(landing):

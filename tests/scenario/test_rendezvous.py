@@ -10,19 +10,19 @@ from mplan.physics.constants import DEG
 from mplan.physics.rendezvous.terms import Gate, Terms
 
 
-def test_defaults_are_those_of_the_physics(first_landing):
+def test_defaults_are_those_of_the_physics(reference_landing):
     """A scenario without the table asks for what the physics has by itself."""
-    found = terms(first_landing)
+    found = terms(reference_landing)
     assert found.schedule == Terms().schedule
     assert found.gates == Terms().gates
     for name in ("height", "elevation", "transfer", "wait", "coast", "station", "docking"):
         assert getattr(found, name) == pytest.approx(getattr(Terms(), name))
 
 
-def test_what_is_written_is_flown(first_landing):
+def test_what_is_written_is_flown(reference_landing):
     """Units are read, gates put in order and those inside the stop left out."""
     found = terms(
-        first_landing.change(
+        reference_landing.change(
             {
                 "rendezvous.schedule": "direct",
                 "rendezvous.elevation": "24 deg",
@@ -53,10 +53,10 @@ def test_what_is_written_is_flown(first_landing):
         ("dock", "3 m/s", "unknown key; did you mean"),
     ],
 )
-def test_refusals(first_landing, key, value, text):
+def test_refusals(reference_landing, key, value, text):
     """Each says the key, what was found and what is accepted."""
     with pytest.raises(mplan.ScenarioError, match=text):
-        first_landing.change(f"rendezvous.{key}", value)
+        reference_landing.change(f"rendezvous.{key}", value)
 
 
 def test_not_for_a_mission_that_does_not_land(any_plan):

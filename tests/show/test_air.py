@@ -27,20 +27,20 @@ def _raise(monkeypatch):
 
 
 @pytest.fixture(scope="module")
-def shallow(first_landing):
+def shallow(reference_landing):
     """An entry that skips out."""
-    return mplan.fly(first_landing.change("orbits.entry_angle", "-4.6 deg"))
+    return mplan.fly(reference_landing.change("orbits.entry_angle", "-4.6 deg"))
 
 
 @pytest.fixture(scope="module")
-def bare(first_landing):
+def bare(reference_landing):
     """A crew module without an aeroshell."""
-    return mplan.fly(first_landing.change(SHELL, None))
+    return mplan.fly(reference_landing.change(SHELL, None))
 
 
 @pytest.fixture(scope="module")
-def shared(first_landing):
-    return air.panel(first_landing)
+def shared(reference_landing):
+    return air.panel(reference_landing)
 
 
 @pytest.fixture
@@ -101,22 +101,22 @@ def test_tables_are_of_this_entry(landing_plan):
     assert speeds[2] > speeds[0]
 
 
-def test_the_drift_is_told_where_wind_is_stated(first_landing):
+def test_the_drift_is_told_where_wind_is_stated(reference_landing):
     """10 m/s for some six minutes."""
-    windy = first_landing.change("elements.crew_module.parachutes.wind", "10 m/s")
+    windy = reference_landing.change("elements.crew_module.parachutes.wind", "10 m/s")
     entry = mplan.fly(windy).flight.end.entry
     drift = tables.descent_rows(entry)["drift with the wind [km]"]
     assert drift[0] == pytest.approx(10.0 * entry.descent.duration / 1e3, abs=0.05)
 
 
-def test_shield_and_light_stand_among_the_figures(landing_plan, shallow, first_landing):
+def test_shield_and_light_stand_among_the_figures(landing_plan, shallow, reference_landing):
     """What ablates against what is there; the light as the drogues open and at the splash."""
     told, entry = tables.facts(landing_plan), landing_plan.flight.end.entry
     assert f"{entry.shield_required:.1f} of 24.0 kg/m2" in told["heat shield"]
     assert told["light at drogue opening"].startswith("daylight, Sun at ")
     assert told["light at splash"] in homeward_facts(landing_plan)["splash"]
     assert "light at splash" not in tables.facts(shallow)
-    unknown = mplan.fly(first_landing.change(f"{SHELL}.effective_heat", None))
+    unknown = mplan.fly(reference_landing.change(f"{SHELL}.effective_heat", None))
     assert tables.facts(unknown)["heat shield"].startswith("not told: no shield_areal_mass")
 
 
@@ -148,10 +148,10 @@ def test_published_figures_stand_beside_ours():
 # The panel
 
 
-def test_a_move_is_flown(panel, first_landing):
+def test_a_move_is_flown(panel, reference_landing):
     """Figures and pictures are those of a flight of the changed scenario."""
     panel.controls["orbits.entry_angle"].slider.value = -6.8
-    plan = mplan.fly(first_landing.change("orbits.entry_angle", "-6.8 deg"))
+    plan = mplan.fly(reference_landing.change("orbits.entry_angle", "-6.8 deg"))
     assert tables.facts(plan)["largest load"] in panel.verdict.value
     for figure, kind in zip(panel.figures, panel.charts, strict=True):
         assert figure.layout.meta == kind.drawing(plan).summary

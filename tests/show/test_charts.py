@@ -22,9 +22,9 @@ CHARTS = (mission.budget_bars, mission.timeline, mission.trajectory)
 
 
 @pytest.fixture(scope="module")
-def short_plan(first_landing):
+def short_plan(reference_landing):
     """A lander so laden that the powered descent runs dry."""
-    return mplan.fly(first_landing.change("mission.payload_down", "900 kg"))
+    return mplan.fly(reference_landing.change("mission.payload_down", "900 kg"))
 
 
 @pytest.mark.parametrize("chart", CHARTS, ids=lambda chart: chart.__name__)

@@ -24,8 +24,8 @@ def _raise(monkeypatch):
 
 
 @pytest.fixture(scope="module")
-def panel(first_landing):
-    return shown.panel(first_landing)
+def panel(reference_landing):
+    return shown.panel(reference_landing)
 
 
 @pytest.mark.parametrize("curve", curves.CURVES, ids=lambda x: x.name)
@@ -81,23 +81,23 @@ def test_figures(landing_plan):
     assert facts["propellant left"].startswith(f"{left:,.2f} t")
 
 
-def test_one_line_of_it(landing_plan, first_landing):
+def test_one_line_of_it(landing_plan, reference_landing):
     """The gist has the climb in one line, and says where its steering is kept."""
     line = gist.climb(landing_plan)
     assert line.startswith("climb: max q ")
     assert line.endswith("t left at insertion")
-    heavier = first_landing.change("elements.crew_module.dry_mass", "6 t")
+    heavier = reference_landing.change("elements.crew_module.dry_mass", "6 t")
     kept = mplan.fly(heavier, like=landing_plan)
-    assert gist.climb(kept).endswith("steered as the optimised climb of First Landing")
+    assert gist.climb(kept).endswith("steered as the optimised climb of Reference Landing")
 
 
-def test_a_move_flies_the_climb_again(panel, first_landing):
+def test_a_move_flies_the_climb_again(panel, reference_landing):
     """Figures and words follow the slider, in about the time of one flight."""
     begin = perf_counter()
     panel.controls["orbits.parking_altitude"].slider.value = 210.0
     print(f"a move of the climb panel: {(perf_counter() - begin) * 1e3:.0f} ms")
     assert "210 km orbit reached" in panel.verdict.value
-    assert "steered as the optimised climb of First Landing" in panel.steered.value
+    assert "steered as the optimised climb of Reference Landing" in panel.steered.value
     assert "186" not in panel.figures[0].layout.meta
     panel._go_back(None)
     assert "optimised for most propellant" in panel.steered.value

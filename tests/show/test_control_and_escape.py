@@ -20,10 +20,10 @@ def found(landing_plan):
 
 
 @pytest.fixture(scope="module")
-def heavy(first_landing):
+def heavy(reference_landing):
     """A first stage whose unit is too small, and a crew that stands little."""
     changes = {"elements.first_stage.control_capacity": "2000 t", "aborts.peak_load": 3.0}
-    return mplan.fly(first_landing.change(changes))
+    return mplan.fly(reference_landing.change(changes))
 
 
 def test_pictures_are_drawn_and_told(landing_plan, found):
@@ -82,9 +82,9 @@ def test_escapes_in_the_table(landing_plan):
     assert table["overpressure [kPa]"].isna().tolist() == [False, False, True]
 
 
-def test_without_a_tower(first_landing):
+def test_without_a_tower(reference_landing):
     """A stack whose tower is not described still has its picture, which says so."""
-    plain = mplan.fly(first_landing.change("elements.escape_tower.escape", None))
+    plain = mplan.fly(reference_landing.change("elements.escape_tower.escape", None))
     drawing = escape_distance.drawing(plain)
     assert drawing.traces == []
     assert drawing.summary == "No escape tower is described."

@@ -53,10 +53,10 @@ def test_the_path_ends_on_the_site(landing_plan):
     assert (path["x"][-1], path["y"][-1]) == pytest.approx((0.0, 0.0), abs=1e-3)
 
 
-def test_without_a_descent_pictures_are_empty(first_landing):
+def test_without_a_descent_pictures_are_empty(reference_landing):
     """A plan whose descent is not flown keeps the same traces, with nothing in them."""
     weak = mplan.fly(
-        first_landing.change("elements.descent_stage.engines.main.thrust_vacuum", "12 kN")
+        reference_landing.change("elements.descent_stage.engines.main.thrust_vacuum", "12 kN")
     )
     for drawn in (moon.descent, moon.final_descent, moon.descent_attitude):
         picture = drawn(weak)
@@ -115,8 +115,8 @@ def test_ticks_go_past_what_is_shown(most):
 
 
 @pytest.fixture(scope="module")
-def panel(first_landing):
-    return moon.panel(first_landing)
+def panel(reference_landing):
+    return moon.panel(reference_landing)
 
 
 def test_a_longer_hover_is_flown(panel):

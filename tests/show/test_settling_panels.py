@@ -12,7 +12,7 @@ from mplan.show.panels import panel as panels
 from mplan.show.panels.pause import Pause
 
 PARKING, STAY = "orbits.parking_altitude", "mission.surface_stay"
-KEPT, BEST = "steered as the optimised climb of First Landing", "The climb is optimised"
+KEPT, BEST = "steered as the optimised climb of Reference Landing", "The climb is optimised"
 
 
 @pytest.fixture(autouse=True)
@@ -22,8 +22,8 @@ def _raise(monkeypatch):
 
 
 @pytest.fixture(scope="module")
-def shared(first_landing):
-    return mission.panel(first_landing)
+def shared(reference_landing):
+    return mission.panel(reference_landing)
 
 
 @pytest.fixture
@@ -32,9 +32,9 @@ def sliders(shared):
     return shared
 
 
-def test_a_move_is_settled(sliders, first_landing, landing_plan):
+def test_a_move_is_settled(sliders, reference_landing, landing_plan):
     """Kept steering first, as a flight like the file's; then that of a flight for itself."""
-    changed = first_landing.change(PARKING, "260 km")
+    changed = reference_landing.change(PARKING, "260 km")
     sliders.controls[PARKING].slider.value = 260.0
     kept = mplan.fly(changed, like=landing_plan).flight.end.climb.left
     assert sliders.plan.flight.end.climb.left == kept
@@ -66,9 +66,9 @@ def test_what_leaves_the_climb_alone_is_settled_at_once(sliders, monkeypatch):
     sliders.settle()
 
 
-def test_a_climb_that_fails_is_optimised_at_once(first_landing):
+def test_a_climb_that_fails_is_optimised_at_once(reference_landing):
     """What kept steering does not bring to orbit gets its own before any verdict is shown."""
-    shown = climb.panel(first_landing)
+    shown = climb.panel(reference_landing)
     shown.controls["elements.first_stage.engines.lift.count"].slider.value = 4.0
     assert not shown.plan.flight.end.climb.reached
     assert BEST in shown.steered.value

@@ -22,10 +22,10 @@ HOURS = np.array([66.0, 76.0, 86.0]) * c.HOUR
 
 
 @pytest.fixture(scope="module")
-def answers(first_landing):
+def answers(reference_landing):
     """Three days, and a day without a launch after them."""
-    day = first_landing.dates.launch_day
-    found = windows.scan(first_landing, day, 3, workers=1)
+    day = reference_landing.dates.launch_day
+    found = windows.scan(reference_landing, day, 3, workers=1)
     return [*found, NoChance(day + timedelta(days=3), "descending", "no arc")]
 
 

@@ -26,8 +26,8 @@ def _raise(monkeypatch):
 
 
 @pytest.fixture(scope="module")
-def shared_going(first_landing):
-    return translunar.panel(first_landing)
+def shared_going(reference_landing):
+    return translunar.panel(reference_landing)
 
 
 @pytest.fixture
@@ -37,8 +37,8 @@ def there(shared_going):
 
 
 @pytest.fixture(scope="module")
-def shared_coming(first_landing):
-    return homeward.panel(first_landing)
+def shared_coming(reference_landing):
+    return homeward.panel(reference_landing)
 
 
 @pytest.fixture
@@ -47,10 +47,10 @@ def home(shared_coming):
     return shared_coming
 
 
-def test_figures_are_those_of_a_flight(there, first_landing):
+def test_figures_are_those_of_a_flight(there, reference_landing):
     """A move changes the line of figures to what a flight of that scenario gives."""
     there.controls["dates.translunar_time"].slider.value = 84.0
-    plan = mplan.fly(first_landing.change("dates.translunar_time", "84 h"))
+    plan = mplan.fly(reference_landing.change("dates.translunar_time", "84 h"))
     for value in way_out(plan).values():
         assert value in there.verdict.value
 
@@ -115,10 +115,10 @@ def test_a_longitude_can_be_asked_for(home):
 
 
 @pytest.fixture(scope="module")
-def shared_awaited(first_landing):
+def shared_awaited(reference_landing):
     """The panel of a file with a recovery area."""
     middle = {"name": "the fleet", "latitude": "5 deg", "longitude": "-160 deg"}
-    return homeward.panel(first_landing.change("recovery", {**middle, "radius": "400 km"}))
+    return homeward.panel(reference_landing.change("recovery", {**middle, "radius": "400 km"}))
 
 
 @pytest.fixture
@@ -136,7 +136,7 @@ def test_the_area_has_its_sliders(awaited, shared_coming):
     assert awaited.controls["recovery.downrange"].value == 2400.0, "what the file leaves out"
 
 
-def test_another_latitude_is_flown(awaited, first_landing):
+def test_another_latitude_is_flown(awaited, reference_landing):
     """The splash moves towards it; the figures are those of a flight of that scenario."""
     before = awaited.plan.flight.splash.latitude
     awaited.controls["recovery.latitude"].slider.value = 1.0
@@ -162,10 +162,10 @@ def test_without_its_area_the_latitude_does_nothing(awaited):
     assert awaited.scenario.recovery.latitude == pytest.approx(1.0 * c.DEG)
 
 
-def test_rest_before_the_return(home, first_landing):
+def test_rest_before_the_return(home, reference_landing):
     """The last stated coast before the burn is the knob, and moves the burn by that much."""
     (key,) = [key for key in home.controls if key.startswith("events.")]
-    event = first_landing.events[int(key.split(".")[1])]
+    event = reference_landing.events[int(key.split(".")[1])]
     assert event.name == "rest before the return"
     before = home.plan.flight.end.homeward.t
     home.controls[key].box.value += 12.0
@@ -208,10 +208,10 @@ class Slow:
 
 
 @pytest.fixture(scope="module")
-def month(first_landing):
+def month(reference_landing):
     """Sixty answers, of which only two were flown: one day told thirty times."""
-    day = first_landing.dates.launch_day
-    return windows.scan(first_landing, day, 1, workers=1) * 30
+    day = reference_landing.dates.launch_day
+    return windows.scan(reference_landing, day, 1, workers=1) * 30
 
 
 @pytest.fixture

@@ -70,7 +70,7 @@ def test_a_flyby_has_no_choice(any_plan):
         assert latitudes.reaches(any_plan) == ()
 
 
-def test_no_recovery_changes_nothing(landing_plan, first_landing):
+def test_no_recovery_changes_nothing(landing_plan, reference_landing):
     """An area that help reaches from anywhere leaves the cheapest plane, at its longitude."""
     splash = landing_plan.flight.end.homeward.interface
     anywhere = {
@@ -79,6 +79,6 @@ def test_no_recovery_changes_nothing(landing_plan, first_landing):
         "longitude": "0 deg",
         "radius": "20020 km",
     }
-    home = mplan.fly(first_landing.change("recovery", anywhere)).flight.end.homeward
+    home = mplan.fly(reference_landing.change("recovery", anywhere)).flight.end.homeward
     assert home.reach is None
     assert home.interface.t != splash.t

@@ -11,7 +11,7 @@ from mplan.physics.constants import DEG, MINUTE
 from mplan.studies import meetings
 
 
-def test_each_schedule_costs_what_a_flight_of_it_does(first_landing, landing_plan):
+def test_each_schedule_costs_what_a_flight_of_it_does(reference_landing, landing_plan):
     """The mission flown with each schedule burns and lasts as the study says.
 
     The lift-off that follows from the lead puts the ship there to some tenths of a degree: the
@@ -22,7 +22,7 @@ def test_each_schedule_costs_what_a_flight_of_it_does(first_landing, landing_pla
             "rendezvous.schedule": option.schedule,
             "rendezvous.revolutions": option.revolutions,
         }
-        plan = mplan.fly(first_landing.change(keys))
+        plan = mplan.fly(reference_landing.change(keys))
         flown = plan.flight.end.rendezvous
         record = next(x for x in plan.burns if x.leg == "rendezvous")
         off = flown.phase - flown.wanted

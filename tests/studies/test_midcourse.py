@@ -25,8 +25,8 @@ STATED = {
 
 
 @pytest.fixture(scope="module")
-def plan(first_landing):
-    return mplan.fly(first_landing.change(ERRORS))
+def plan(reference_landing):
+    return mplan.fly(reference_landing.change(ERRORS))
 
 
 def test_waiting_costs(plan):
@@ -48,37 +48,37 @@ def test_the_budget_holds_the_99_per_cent_correction(plan):
     assert f"the mean is {study.mean:.1f} m/s" in burn.note
 
 
-def test_better_burns_need_smaller_corrections(first_landing, plan):
+def test_better_burns_need_smaller_corrections(reference_landing, plan):
     """Half the errors, half the corrections: all is linear.
 
     To 1e-4, for a smaller outbound correction makes later burns last a fraction of a second
     longer, and so moves the time of the correction home.
     """
     half = {"errors.speed": "0.2 m/s", "errors.direction": "0.01 deg", "errors.time": "0.15 s"}
-    other = mplan.fly(first_landing.change({**ERRORS, **half}))
+    other = mplan.fly(reference_landing.change({**ERRORS, **half}))
     sizes = [
         next(x.impulse for x in y.burns if x.leg == "homeward correction") for y in (plan, other)
     ]
     assert sizes[0] / sizes[1] == pytest.approx(2.0, rel=1e-4)
 
 
-def test_without_errors_there_is_nothing_to_study(landing_plan, first_landing):
+def test_without_errors_there_is_nothing_to_study(landing_plan, reference_landing):
     """The allowances are what there is, and the study says so."""
-    plain = replace(landing_plan.flight, scenario=first_landing.change(STATED))
+    plain = replace(landing_plan.flight, scenario=reference_landing.change(STATED))
     with pytest.raises(ValueError, match=r"states no \[errors\]"):
         midcourse.outbound(replace(landing_plan, flight=plain), [HOUR])
 
 
-def test_one_of_the_two_must_be_stated(first_landing):
+def test_one_of_the_two_must_be_stated(reference_landing):
     """A scenario with neither errors nor allowances is incomplete."""
     with pytest.raises(mplan.ScenarioError, match=r"allowances\.outbound_correction: missing"):
-        first_landing.change({**STATED, "allowances.outbound_correction": None})
+        reference_landing.change({**STATED, "allowances.outbound_correction": None})
 
 
-def test_navigation_errors_reach_the_budget(first_landing, plan):
+def test_navigation_errors_reach_the_budget(reference_landing, plan):
     """A state known to 5 km and 0.2 m/s asks for more at each correction, and leaves more."""
     known = {"errors.position_known": "5 km", "errors.speed_known": "0.2 m/s"}
-    other = mplan.fly(first_landing.change({**ERRORS, **known}))
+    other = mplan.fly(reference_landing.change({**ERRORS, **known}))
     for leg in ("outbound correction", "homeward correction"):
         before, after = (next(x for x in y.burns if x.leg == leg).impulse for y in (plan, other))
         assert after > before

@@ -16,10 +16,10 @@ def metre(landing_plan):
     return {each.element: each for each in shorten.each(landing_plan)}
 
 
-def test_stages(first_landing):
+def test_stages(reference_landing):
     """Stages that the stack stands on and that hold propellant of their own; no lander."""
     expected = ["first_stage", "second_stage", "transfer_stage", "service_module"]
-    assert shorten.stages(first_landing) == expected
+    assert shorten.stages(reference_landing) == expected
 
 
 def test_every_stage_is_a_metre_lower(metre, landing_plan):

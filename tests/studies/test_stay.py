@@ -50,9 +50,9 @@ def test_the_window_holds_what_can_be_afforded(landing_plan, passes):
     assert beyond[0].margin < 0.0
 
 
-def test_no_window_where_the_plan_itself_does_not_close(first_landing):
+def test_no_window_where_the_plan_itself_does_not_close(reference_landing):
     """A lift-off that cannot be afforded has none around it."""
-    late = mplan.fly(first_landing.change("mission.surface_stay", "70 h"))
+    late = mplan.fly(reference_landing.change("mission.surface_stay", "70 h"))
     found = stay.passes(late, 0.0)
     assert found[-1].margin < 0.0
     assert stay.window(late, found) is None

@@ -16,8 +16,8 @@ FIRST = date(2031, 5, 21)
 
 
 @pytest.fixture(scope="module")
-def answers(first_landing):
-    return windows.scan(first_landing, FIRST, 4, workers=1)
+def answers(reference_landing):
+    return windows.scan(reference_landing, FIRST, 4, workers=1)
 
 
 def test_every_day_and_side_is_answered(answers):
@@ -30,32 +30,32 @@ def test_every_day_and_side_is_answered(answers):
     assert "has no launch on the ascending side" in without[0].why
 
 
-def test_edges_lie_on_the_azimuth_limits(answers, first_landing):
+def test_edges_lie_on_the_azimuth_limits(answers, reference_landing):
     """A window opens and closes where the azimuth reaches its limits, the planned one between."""
-    site = first_landing.launch_site
+    site = reference_landing.launch_site
     limits = {round(site.azimuth_min, 9), round(site.azimuth_max, 9)}
     for chance in windows.chances(answers):
         assert {round(chance.azimuth_opening, 9), round(chance.azimuth_closing, 9)} == limits
         assert chance.opens < chance.lift_off < chance.closes
 
 
-def test_a_chance_is_the_plan_of_that_day(answers, first_landing):
+def test_a_chance_is_the_plan_of_that_day(answers, reference_landing):
     """What the table says of a day is what flying the day gives."""
     chance = windows.chances(answers)[-1]
     plan = mplan.fly(
-        first_landing.change({"dates.launch_day": chance.day, "dates.side": chance.side})
+        reference_landing.change({"dates.launch_day": chance.day, "dates.side": chance.side})
     )
     assert chance.verdict == plan.verdict
     assert chance.lift_off == plan.flight.utc(0.0)
     assert chance.injection_delta_v == plan.flight.end.outbound.delta_v
 
 
-def test_a_launch_at_the_edge_takes_the_limit(answers, first_landing):
+def test_a_launch_at_the_edge_takes_the_limit(answers, reference_landing):
     """A mission launched by the clock at the opening flies the opening's azimuth."""
     chance = windows.chances(answers)[0]
     opening = chance.opens
     plan = mplan.fly(
-        first_landing.change(
+        reference_landing.change(
             {"dates.launch_day": opening.date(), "dates.launch_time": opening.time()}
         )
     )
@@ -64,16 +64,16 @@ def test_a_launch_at_the_edge_takes_the_limit(answers, first_landing):
     assert azimuth / c.DEG == pytest.approx(chance.azimuth_opening / c.DEG, abs=0.01)
 
 
-def test_workers_change_nothing(answers, first_landing):
+def test_workers_change_nothing(answers, reference_landing):
     """Two processes give the same numbers as none."""
-    assert windows.scan(first_landing, FIRST, 4, workers=2) == answers
+    assert windows.scan(reference_landing, FIRST, 4, workers=2) == answers
 
 
-def test_progress_and_stop(first_landing):
+def test_progress_and_stop(reference_landing):
     """Each flight is counted, and a scan that is stopped keeps what it has."""
     seen = []
     found = windows.scan(
-        first_landing,
+        reference_landing,
         FIRST,
         4,
         workers=1,
@@ -84,12 +84,12 @@ def test_progress_and_stop(first_landing):
     assert len(found) == 3
 
 
-def test_near_the_greatest_declination_a_window_ends_where_planes_do(first_landing):
+def test_near_the_greatest_declination_a_window_ends_where_planes_do(reference_landing):
     """From 20 deg south due east no plane reaches a Moon 21 deg from the equator.
 
     The edge is then the last azimuth that has an arc, not the limit of the range.
     """
-    flat = first_landing.change({"launch_site.azimuth_max": "90 deg"})
+    flat = reference_landing.change({"launch_site.azimuth_max": "90 deg"})
     chance = windows.of_day(flat, date(2031, 5, 19), "descending")
     assert abs(chance.moon_declination) / c.DEG > 21.0
     assert max(chance.azimuth_opening, chance.azimuth_closing) / c.DEG < 89.0
@@ -102,9 +102,9 @@ def test_a_free_return_is_told_from_another_arc(landing_plan):
     assert not windows.comes_home(landing_plan.flight.end.outbound)
 
 
-def test_the_document(answers, first_landing):
+def test_the_document(answers, reference_landing):
     """Windows as JSON: one entry a chance, the others with their reason."""
-    document = launch_windows.document(first_landing, answers)
+    document = launch_windows.document(reference_landing, answers)
     jsonschema.validate(
         document,
         {

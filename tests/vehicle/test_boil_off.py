@@ -11,9 +11,9 @@ TANKS = "elements.transfer_stage.tanks"
 
 
 @pytest.fixture
-def bare(first_landing):
+def bare(reference_landing):
     """The landing mission whose transfer stage says nothing of boiling off."""
-    return first_landing.change(
+    return reference_landing.change(
         {f"{TANKS}.hydrogen.heat_input": None, f"{TANKS}.oxygen.heat_input": None}
     )
 
@@ -22,9 +22,9 @@ def hydrogen(scenario):
     return scenario.elements["transfer_stage"].tanks["hydrogen"]
 
 
-def test_heat_boils_off_what_its_latent_heat_allows(first_landing):
+def test_heat_boils_off_what_its_latent_heat_allows(reference_landing):
     """446 kW boil a kilogram of hydrogen a second."""
-    hot = hydrogen(first_landing.change(f"{TANKS}.hydrogen.heat_input", "446 kW"))
+    hot = hydrogen(reference_landing.change(f"{TANKS}.hydrogen.heat_input", "446 kW"))
     assert boil_off.rate(hot) == pytest.approx(1.0)
     assert boil_off.heat(hot) == pytest.approx(446e3)
     assert not boil_off.assumed(hot)
@@ -53,15 +53,15 @@ def test_a_perfect_tank_loses_nothing(bare):
 
 
 @pytest.mark.parametrize("name", ["service_module", "descent_stage", "ascent_stage"])
-def test_storable_propellant_stays(first_landing, name):
+def test_storable_propellant_stays(reference_landing, name):
     """Hydrazines and nitrogen tetroxide do not need to be kept cold."""
-    assert boil_off.losses(first_landing, [name], 30.0 * DAY) == {}
+    assert boil_off.losses(reference_landing, [name], 30.0 * DAY) == {}
 
 
-def test_a_tank_gives_no_more_than_it_holds(first_landing):
+def test_a_tank_gives_no_more_than_it_holds(reference_landing):
     """After years a tank is dry, not less, and the ledger tells how much went."""
-    full = ledger.filled(first_landing)
-    lost = boil_off.losses(first_landing, ["transfer_stage"], 3000.0 * DAY)
+    full = ledger.filled(reference_landing)
+    lost = boil_off.losses(reference_landing, ["transfer_stage"], 3000.0 * DAY)
     dry = full.after_boil_off(lost)
     key = ("transfer_stage", "hydrogen")
     assert dry.levels[key] == 0.0

@@ -40,15 +40,15 @@ def asked(scenario: SimpleNamespace, burning: str | None = None) -> control.Auth
     return control.authority(("ship",), scenario, BODY, {"ship": 10.0}, "ship", lit)
 
 
-def test_who_burns_steers(first_landing):
+def test_who_burns_steers(reference_landing):
     """The unit of what burns; else the launcher's while it is there, then the ship's."""
-    stack = first_landing.stack
-    assert control.steering(stack, first_landing, "first_stage") == "first_stage"
-    assert control.steering(stack[2:], first_landing) == "transfer_stage"
-    assert control.steering(DOCKED, first_landing) == "service_module"
-    assert control.steering(DOCKED, first_landing, "descent_stage") == "descent_stage"
-    assert control.steering(DOCKED[:2], first_landing) == "descent_stage"
-    assert control.steering(("lander_bay",), first_landing) is None
+    stack = reference_landing.stack
+    assert control.steering(stack, reference_landing, "first_stage") == "first_stage"
+    assert control.steering(stack[2:], reference_landing) == "transfer_stage"
+    assert control.steering(DOCKED, reference_landing) == "service_module"
+    assert control.steering(DOCKED, reference_landing, "descent_stage") == "descent_stage"
+    assert control.steering(DOCKED[:2], reference_landing) == "descent_stage"
+    assert control.steering(("lander_bay",), reference_landing) is None
 
 
 def test_one_gimballed_engine():
@@ -94,11 +94,11 @@ def test_a_fixed_engine_leaves_it_to_thrusters():
     assert asked(both, "main") == asked(both)
 
 
-def test_thrusters_in_a_housing_do_not_fire(first_landing):
+def test_thrusters_in_a_housing_do_not_fire(reference_landing):
     """The lander in its bay turns nothing; docked, the ship that steers uses its own."""
-    lengths = inertia.lengths(first_landing)
+    lengths = inertia.lengths(reference_landing)
     inside = ("lander_bay", "descent_stage", "ascent_stage")
-    found = control.authority(inside, first_landing, BODY, lengths)
+    found = control.authority(inside, reference_landing, BODY, lengths)
     assert found.source == ""
-    docked = control.authority(DOCKED, first_landing, BODY, lengths, "service_module")
+    docked = control.authority(DOCKED, reference_landing, BODY, lengths, "service_module")
     assert docked.source == "thrusters of service module"

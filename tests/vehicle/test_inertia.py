@@ -29,47 +29,47 @@ def test_a_dumb_bell():
     assert pair.pitch == pytest.approx(0.75 * 400.0, rel=1e-3)
 
 
-def test_stations_on_the_pad(first_landing):
+def test_stations_on_the_pad(reference_landing):
     """Lengths add up; the lander stands inside its bay and adds none."""
-    lengths = inertia.lengths(first_landing)
-    feet, height = inertia.stations(first_landing.stack, first_landing, lengths)
-    outer = [x for x in first_landing.stack if first_landing.elements[x].inside is None]
+    lengths = inertia.lengths(reference_landing)
+    feet, height = inertia.stations(reference_landing.stack, reference_landing, lengths)
+    outer = [x for x in reference_landing.stack if reference_landing.elements[x].inside is None]
     assert height == pytest.approx(sum(lengths[name] for name in outer))
     assert feet["descent_stage"] == feet["lander_bay"]
     assert feet["ascent_stage"] == feet["lander_bay"] + lengths["descent_stage"]
     assert feet["service_module"] == feet["lander_bay"] + lengths["lander_bay"]
 
 
-def test_boosters_stand_beside(first_landing):
+def test_boosters_stand_beside(reference_landing):
     """What stands beside a stage adds no height, and rolls about the stack's axis."""
     body = Cylinder(10.0, 3.0, 0.5, 6.0, False)
     assert inertia.joined([body._replace(away=4.0)], 6.0).roll == pytest.approx(10.0 * 16.125)
     spun, plain = (inertia.joined([body._replace(away=x)], 6.0).pitch for x in (4.0, 0.0))
     assert spun - plain == pytest.approx(10.0 * 16.0 / 2.0)
-    beside = first_landing.change("elements.escape_tower.beside", "first_stage")
+    beside = reference_landing.change("elements.escape_tower.beside", "first_stage")
     lengths = inertia.lengths(beside)
     feet, height = inertia.stations(beside.stack, beside, lengths)
-    _, whole = inertia.stations(first_landing.stack, first_landing, lengths)
+    _, whole = inertia.stations(reference_landing.stack, reference_landing, lengths)
     assert feet["escape_tower"] == 0.0
     assert whole - height == pytest.approx(lengths["escape_tower"])
 
 
-def test_docked_nose_to_nose(first_landing):
+def test_docked_nose_to_nose(reference_landing):
     """Out of its bay the lander hangs on the crew module's nose, its legs outwards."""
     craft = ("descent_stage", "ascent_stage", "service_module", "crew_module")
-    order = inertia.in_line(craft, first_landing)
+    order = inertia.in_line(craft, reference_landing)
     assert order == ("service_module", "crew_module", "ascent_stage", "descent_stage")
-    stack = inertia.in_line(first_landing.stack, first_landing)
-    assert stack == first_landing.stack
+    stack = inertia.in_line(reference_landing.stack, reference_landing)
+    assert stack == reference_landing.stack
 
 
-def test_propellant_moves_the_centre(first_landing):
+def test_propellant_moves_the_centre(reference_landing):
     """With its propellant burned the stack's centre climbs and it turns more easily."""
-    lengths, full = inertia.lengths(first_landing), filled(first_landing)
-    lift = first_landing.elements["first_stage"].engines["lift"]
+    lengths, full = inertia.lengths(reference_landing), filled(reference_landing)
+    lift = reference_landing.elements["first_stage"].engines["lift"]
     empty = full.after_burn("first_stage", "lift", lift, 1.7e6, 160.0)
     before, after = (
-        inertia.of(first_landing.stack, first_landing, tanks, {}, lengths)
+        inertia.of(reference_landing.stack, reference_landing, tanks, {}, lengths)
         for tanks in (full, empty)
     )
     assert before.mass - after.mass == pytest.approx(1.7e6)
@@ -77,11 +77,11 @@ def test_propellant_moves_the_centre(first_landing):
     assert after.roll < before.roll
 
 
-def test_extra_mass_counts(first_landing):
+def test_extra_mass_counts(reference_landing):
     """Crew and cargo weigh where they are."""
-    craft, lengths = ("service_module", "crew_module"), inertia.lengths(first_landing)
-    tanks = filled(first_landing)
-    light = inertia.of(craft, first_landing, tanks, {}, lengths)
-    heavy = inertia.of(craft, first_landing, tanks, {"crew_module": 330.0}, lengths)
+    craft, lengths = ("service_module", "crew_module"), inertia.lengths(reference_landing)
+    tanks = filled(reference_landing)
+    light = inertia.of(craft, reference_landing, tanks, {}, lengths)
+    heavy = inertia.of(craft, reference_landing, tanks, {"crew_module": 330.0}, lengths)
     assert heavy.mass - light.mass == pytest.approx(330.0)
     assert heavy.centre > light.centre

@@ -8,38 +8,38 @@ from mplan.vehicle import ledger
 
 
 @pytest.fixture
-def on_pad(first_landing):
-    return ledger.filled(first_landing)
+def on_pad(reference_landing):
+    return ledger.filled(reference_landing)
 
 
-def test_tanks_start_full_with_their_residuals_set_apart(first_landing, on_pad):
+def test_tanks_start_full_with_their_residuals_set_apart(reference_landing, on_pad):
     """The ledger on the pad holds what the scenario loads."""
     tank = ("second_stage", "oxygen")
-    load = first_landing.elements["second_stage"].tanks["oxygen"].load
+    load = reference_landing.elements["second_stage"].tanks["oxygen"].load
     assert on_pad.levels[tank] == load
-    assert on_pad.unusable[tank] == pytest.approx(load * first_landing.margins.residuals)
+    assert on_pad.unusable[tank] == pytest.approx(load * reference_landing.margins.residuals)
 
 
-def test_shares_follow_the_mixture_ratio(first_landing):
+def test_shares_follow_the_mixture_ratio(reference_landing):
     """Oxidiser over fuel is the stated ratio, and the shares are the whole flow."""
-    engine = first_landing.elements["transfer_stage"].engines["main"]
+    engine = reference_landing.elements["transfer_stage"].engines["main"]
     shares = ledger.shares(engine)
     assert sum(shares.values()) == pytest.approx(1.0)
     assert shares["oxygen"] / shares["hydrogen"] == pytest.approx(engine.mixture_ratio)
 
 
-def test_a_single_tank_gives_the_whole_flow(first_landing):
+def test_a_single_tank_gives_the_whole_flow(reference_landing):
     """An engine without an oxidiser draws from its one tank."""
-    assert ledger.shares(first_landing.elements["ascent_stage"].engines["thrusters"]) == {
+    assert ledger.shares(reference_landing.elements["ascent_stage"].engines["thrusters"]) == {
         "thruster_fuel": 1.0
     }
 
 
-def test_the_tank_that_runs_dry_first_decides(first_landing, on_pad):
+def test_the_tank_that_runs_dry_first_decides(reference_landing, on_pad):
     """Usable propellant is limited by the scarcer of fuel and oxidiser, at the mixture ratio."""
-    engine = first_landing.elements["transfer_stage"].engines["main"]
-    keep = 1.0 - first_landing.margins.residuals
-    tanks = first_landing.elements["transfer_stage"].tanks
+    engine = reference_landing.elements["transfer_stage"].engines["main"]
+    keep = 1.0 - reference_landing.margins.residuals
+    tanks = reference_landing.elements["transfer_stage"].tanks
     fuel, oxidiser = tanks["hydrogen"].load * keep, tanks["oxygen"].load * keep
     ratio = engine.mixture_ratio
     assert on_pad.usable("transfer_stage", engine) == pytest.approx(
@@ -47,9 +47,9 @@ def test_the_tank_that_runs_dry_first_decides(first_landing, on_pad):
     )
 
 
-def test_a_burn_draws_in_the_ratio_and_counts(first_landing, on_pad):
+def test_a_burn_draws_in_the_ratio_and_counts(reference_landing, on_pad):
     """After a burn the tanks are down by their shares; ignition and seconds are counted."""
-    engine = first_landing.elements["service_module"].engines["main"]
+    engine = reference_landing.elements["service_module"].engines["main"]
     once = on_pad.after_burn("service_module", "main", engine, 280.0, 10.0)
     twice = once.after_burn("service_module", "main", engine, 140.0, 5.0)
     key = ("service_module", "main")
@@ -60,21 +60,21 @@ def test_a_burn_draws_in_the_ratio_and_counts(first_landing, on_pad):
     assert on_pad.starts == {}  # the first ledger is as it was
 
 
-def test_nothing_else_is_drawn(first_landing, on_pad):
+def test_nothing_else_is_drawn(reference_landing, on_pad):
     """A burn touches the tanks its engine names and no other element's."""
-    engine = first_landing.elements["service_module"].engines["main"]
+    engine = reference_landing.elements["service_module"].engines["main"]
     after = on_pad.after_burn("service_module", "main", engine, 280.0, 10.0)
     touched = {key for key in on_pad.levels if on_pad.levels[key] != after.levels[key]}
     assert touched == {("service_module", "MMH"), ("service_module", "NTO")}
 
 
-def test_an_unstated_engine_is_the_main_one(first_landing):
+def test_an_unstated_engine_is_the_main_one(reference_landing):
     """Without a name the main engine burns, not the thrusters."""
-    name, engine = ledger.main_engine(first_landing.elements["ascent_stage"])
+    name, engine = ledger.main_engine(reference_landing.elements["ascent_stage"])
     assert (name, engine.purpose) == ("main", "main")
 
 
-def test_no_engine_at_all(first_landing):
+def test_no_engine_at_all(reference_landing):
     """An element that cannot push says so."""
     with pytest.raises(KeyError, match="the element has no engine"):
-        ledger.main_engine(first_landing.elements["lander_bay"])
+        ledger.main_engine(reference_landing.elements["lander_bay"])

@@ -17,10 +17,10 @@ PICTURES = (moon.ascent, moon.ascent_attitude)
 
 
 @pytest.fixture(scope="module")
-def grounded(first_landing):
+def grounded(reference_landing):
     """A plan whose ascent stage cannot lift itself."""
     key = "elements.ascent_stage.engines.main.thrust_vacuum"
-    return mplan.fly(first_landing.change(key, "5 kN"))
+    return mplan.fly(reference_landing.change(key, "5 kN"))
 
 
 @pytest.mark.parametrize("picture", PICTURES, ids=lambda x: x.__name__)

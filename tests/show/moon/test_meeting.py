@@ -16,8 +16,8 @@ TABLES = (moon.rendezvous_burns, moon.schedules, moon.rescue)
 
 
 @pytest.fixture(scope="module")
-def direct(first_landing):
-    return mplan.fly(first_landing.change("rendezvous.schedule", "direct"))
+def direct(reference_landing):
+    return mplan.fly(reference_landing.change("rendezvous.schedule", "direct"))
 
 
 def test_the_burns_are_those_flown(landing_plan):
@@ -41,12 +41,12 @@ def test_the_rescues_say_what_is_left(landing_plan):
     assert "straight there" in text
 
 
-def test_the_figures(landing_plan, first_landing):
+def test_the_figures(landing_plan, reference_landing):
     """Facts name the schedule and the time; one that does not fit says so."""
     facts = rendezvous_tables.facts(landing_plan)
     assert facts["schedule"] == "coelliptic"
     assert "does not fit" not in facts
-    early = mplan.fly(first_landing.change("lunar_ascent.after_pass", "-4 min"))
+    early = mplan.fly(reference_landing.change("lunar_ascent.after_pass", "-4 min"))
     assert rendezvous_tables.facts(early)["does not fit"].startswith("it has passed the target")
 
 
@@ -71,9 +71,11 @@ def test_the_picture_holds_the_track(landing_plan, direct, theme):
     assert len(bundle["image/png"]) > 5000
 
 
-def test_many_turns_are_cut_short(landing_plan, first_landing):
+def test_many_turns_are_cut_short(landing_plan, reference_landing):
     """A third revolution is left of the picture, and the words say so."""
-    long = rendezvous_track.drawing(mplan.fly(first_landing.change("rendezvous.revolutions", 3)))
+    long = rendezvous_track.drawing(
+        mplan.fly(reference_landing.change("rendezvous.revolutions", 3))
+    )
     assert long.summary.endswith("Earlier turns lie to the left.")
     assert min(long.traces[0]["x"]) < -1500.0 < -700.0 < long.x["range"][0]
     whole = rendezvous_track.drawing(landing_plan)

@@ -23,8 +23,8 @@ def _raise(monkeypatch):
 
 
 @pytest.fixture(scope="module")
-def shared(first_landing):
-    return mission.panel(first_landing)
+def shared(reference_landing):
+    return mission.panel(reference_landing)
 
 
 @pytest.fixture
@@ -34,10 +34,10 @@ def sliders(shared):
     return shared
 
 
-def test_a_move_flies_again(sliders, first_landing, landing_plan):
+def test_a_move_flies_again(sliders, reference_landing, landing_plan):
     """A slider's move changes words and figures, to what a flight of that scenario gives."""
     sliders.controls[PAYLOAD].slider.value = 400.0
-    flown = mplan.fly(first_landing.change(PAYLOAD, "400 kg"), like=landing_plan)
+    flown = mplan.fly(reference_landing.change(PAYLOAD, "400 kg"), like=landing_plan)
     assert flown.verdict in sliders.verdict.value
     assert sliders.scenario.hash == flown.scenario.hash
     wanted = [round(burn.available, 1) for burn in flown.burns]
@@ -77,25 +77,25 @@ def test_what_cannot_be_flown_is_said(sliders):
     assert sliders.trouble.value == ""
 
 
-def test_back_to_the_file(sliders, first_landing):
+def test_back_to_the_file(sliders, reference_landing):
     sliders.controls[PAYLOAD].slider.value = 400.0
     sliders.controls["dates.launch_day"].slider.value = 2.0
     sliders.back.click()
     assert sliders.scenario.changes == ()
-    assert sliders.scenario.hash == first_landing.hash
+    assert sliders.scenario.hash == reference_landing.hash
 
 
-def test_save(first_landing, tmp_path):
+def test_save(reference_landing, tmp_path):
     """What is saved reads back as what was shown; a stranger's file is left alone."""
-    shutil.copytree(first_landing.source.parent, tmp_path / "scenarios")
-    view = mission.panel(mplan.load(tmp_path / "scenarios" / "first_landing.toml"))
+    shutil.copytree(reference_landing.source.parent, tmp_path / "scenarios")
+    view = mission.panel(mplan.load(tmp_path / "scenarios" / "reference_landing.toml"))
     view.controls[PAYLOAD].slider.value = 260.0
     target = tmp_path / "scenarios" / "mine.toml"
     view.name.value = str(target)
     view.save.click()
     assert "1 change." in view.saying.value
     assert mplan.load(target).hash == view.scenario.hash
-    view.name.value = str(tmp_path / "scenarios" / "too_tall.toml")
+    view.name.value = str(tmp_path / "scenarios" / "overheight.toml")
     view.save.click()
     assert "is there already" in view.saying.value
     view.name.value = str(tmp_path / "nowhere" / "mine.toml")

@@ -22,8 +22,8 @@ def _raise(monkeypatch):
 
 
 @pytest.fixture(scope="module")
-def shared(first_landing):
-    return stack.panel(first_landing)
+def shared(reference_landing):
+    return stack.panel(reference_landing)
 
 
 @pytest.fixture
@@ -32,33 +32,33 @@ def panel(shared):
     return shared
 
 
-def test_a_shortened_stage_is_flown(panel, first_landing):
+def test_a_shortened_stage_is_flown(panel, reference_landing):
     """Settled, a move gives what flying the shortened scenario gives, steered for itself."""
     panel.controls[SHORTER].slider.value = 0.5
-    assert "steered as the optimised climb of First Landing" in panel.steered.value
+    assert "steered as the optimised climb of Reference Landing" in panel.steered.value
     panel.settle()
     assert "optimised for most propellant" in panel.steered.value
-    plan = mplan.fly(resize.shortened(first_landing, "transfer_stage", 0.5))
+    plan = mplan.fly(resize.shortened(reference_landing, "transfer_stage", 0.5))
     for value in facts(plan).values():
         assert value in panel.verdict.value
 
 
-def test_loads_and_shortening_go_together(panel, first_landing):
+def test_loads_and_shortening_go_together(panel, reference_landing):
     """The stage is shortened as it then is: its load first, then its length."""
     panel.controls["second_stage: load"].box.value = 240.0
     panel.controls["second_stage: shorter by"].box.value = 0.5
-    lower = on_pad(first_landing).height - on_pad(panel.scenario).height
-    loaded = resize.reloaded(first_landing, "second_stage", -20e3)
+    lower = on_pad(reference_landing).height - on_pad(panel.scenario).height
+    loaded = resize.reloaded(reference_landing, "second_stage", -20e3)
     expected = geometry.length(loaded.elements["second_stage"]) - 0.5
     assert geometry.length(panel.scenario.elements["second_stage"]) == pytest.approx(expected)
     assert lower > 0.5
     assert filled(panel.scenario).propellant("second_stage") < 240e3
 
 
-def test_wider_is_shorter(panel, first_landing):
+def test_wider_is_shorter(panel, reference_landing):
     panel.controls["elements.first_stage.diameter"].box.value = 10.0
     assert on_pad(panel.scenario).width == 10.0
-    assert on_pad(panel.scenario).height < on_pad(first_landing).height
+    assert on_pad(panel.scenario).height < on_pad(reference_landing).height
 
 
 def test_engines_are_counted(panel):

@@ -20,8 +20,8 @@ from mplan.vehicle.tankage import Vessel
 
 
 @pytest.fixture(scope="module")
-def drawn(first_landing):
-    return side_view.of(first_landing)
+def drawn(reference_landing):
+    return side_view.of(reference_landing)
 
 
 def named(drawing, name):
@@ -32,33 +32,33 @@ def words(drawing):
     return [text for trace in drawing.traces for text in trace.get("text", ())]
 
 
-def test_to_scale(drawn, first_landing):
+def test_to_scale(drawn, reference_landing):
     """Elements are drawn as tall and wide as they are, on axes of equal metres."""
     lines = named(drawn, "elements")
     known = [y for y in lines["y"] if y is not None]
-    stack = on_pad(first_landing)
+    stack = on_pad(reference_landing)
     assert (min(known), max(known)) == pytest.approx((0.0, stack.height), abs=1e-3)
     assert 2.0 * max(x for x in lines["x"] if x is not None) == pytest.approx(stack.width)
     assert drawn.y["scaleanchor"] == "x"
 
 
-def test_the_pad_is_drawn_in(drawn, first_landing):
-    door, pad = named(drawn, "what the pad allows"), first_landing.launch_site.pad
+def test_the_pad_is_drawn_in(drawn, reference_landing):
+    door, pad = named(drawn, "what the pad allows"), reference_landing.launch_site.pad
     assert max(door["y"]) == pad.height_limit
     assert max(door["x"]) - min(door["x"]) == pad.width_limit
 
 
-def test_every_element_tank_and_engine_is_named(drawn, first_landing):
+def test_every_element_tank_and_engine_is_named(drawn, reference_landing):
     """Names, lengths, propellants, loads and engines stand in words, not in colour alone."""
     said = words(drawn)
-    stack = geometry.standing(first_landing)
+    stack = geometry.standing(reference_landing)
     lengths = [f", {each.layout.length:.2f} m" for each in stack]
     assert all(any(text.endswith(x) for text in said) for x in lengths)
     for each in stack:
         for tank in each.layout.tanks:
             text = f"{tank.propellant}, {tank.load / 1e3:,.1f} t"
             assert any(said_.endswith(text) for said_ in said)
-    assert "6 engines Basalt-9" in said
+    assert "6 engines Kerosene-9" in said
 
 
 def test_words_have_room(drawn):
@@ -72,14 +72,14 @@ def test_words_have_room(drawn):
         assert column["y"][-1] < high
 
 
-def test_too_tall_is_said(too_tall):
-    drawing = side_view.drawing(too_tall)
+def test_too_tall_is_said(overheight):
+    drawing = side_view.drawing(overheight)
     assert "stack 101.3 m, pad 98.5 m: 2.8 m too tall" in words(drawing)
     assert drawing.summary.startswith("The stack of 9 elements to scale: 101.3 m tall of 98.5 m")
 
 
-def test_boosters_stand_beside(first_landing):
-    paired = first_landing.change(
+def test_boosters_stand_beside(reference_landing):
+    paired = reference_landing.change(
         {"elements.second_stage.beside": "first_stage", "elements.second_stage.bodies": 2}
     )
     lines = named(side_view.of(paired), "elements")
@@ -88,9 +88,9 @@ def test_boosters_stand_beside(first_landing):
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
-def test_still_picture(first_landing, theme):
+def test_still_picture(reference_landing, theme):
     """The PNG is one, and a few dozen kilobytes."""
-    png = Picture(side_view.of(first_landing, theme)).png()
+    png = Picture(side_view.of(reference_landing, theme)).png()
     assert png.startswith(b"\x89PNG")
     assert len(png) < 100_000
 
@@ -113,26 +113,26 @@ def test_labels_are_moved_apart(places):
         assert moved == pytest.approx(places)
 
 
-def test_every_metre_has_a_row(first_landing):
+def test_every_metre_has_a_row(reference_landing):
     """Shares add up to the whole height; what is inside another element has none."""
-    rows = tables.metres(first_landing)
+    rows = tables.metres(reference_landing)
     assert sum(row.share for row in rows if row.share) == pytest.approx(1.0)
     assert {row.element.split(",")[0] for row in rows if row.share is None} == {
-        "Dunlin descent stage",
-        "Dunlin ascent stage",
+        "Lander descent stage",
+        "Lander ascent stage",
     }
 
 
-def test_the_stand_has_a_row_too(first_landing):
-    raised = first_landing.change("launch_site.pad.clamp_height", "2 m")
+def test_the_stand_has_a_row_too(reference_landing):
+    raised = reference_landing.change("launch_site.pad.clamp_height", "2 m")
     first = tables.metres(raised)[0]
     assert (first.piece, first.bottom, first.top) == (tables.STAND, 0.0, 2.0)
     assert sum(row.share for row in tables.metres(raised) if row.share) == pytest.approx(1.0)
 
 
-def test_pad_table(first_landing):
+def test_pad_table(reference_landing):
     """What is left is limit less stack; what is not limited is blank."""
-    frame = stack.pad(SimpleNamespace(scenario=first_landing)).frame.set_index("what")
+    frame = stack.pad(SimpleNamespace(scenario=reference_landing)).frame.set_index("what")
     assert frame.loc["height [m]", "left"] == pytest.approx(0.7)
     assert frame.loc["width of its foot [m]"].isna()["pad allows"]
     assert "elements" not in frame.index, "the pad does not limit their number"
