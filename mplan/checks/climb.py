@@ -29,8 +29,6 @@ STOPS: Severity = "stops the flight"
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield findings on orbit, acceleration, dynamic pressure and places of impact."""
     climb = flight.end.climb
-    if climb is None:
-        return
     yield from _orbit(climb, flight.scenario)
     yield from _limits(climb, flight.scenario)
     yield from _surplus(climb)

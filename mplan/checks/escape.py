@@ -27,10 +27,7 @@ SAMPLES = 5  # moments after the tower at which a gap is looked for; the study l
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield findings on the escape tower, and on the climb after it; none where none is described.
-
-    The climb is looked at where it has been flown.
-    """
+    """Yield findings on the escape tower, and on the climb after it; none if none is described."""
     found = assembly.motor(flight.scenario)
     if found is None:
         return
@@ -40,8 +37,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
     if escaped is not None:
         yield from _leaving(pad, escaped, "an escape from the pad", found[0])
         yield from _into_the_fire(escaped, found[0])
-    if flight.end.climb is not None:
-        yield from _on_the_way(flight, found[0])
+    yield from _on_the_way(flight, found[0])
 
 
 def _motor(flight: Flight, name: str, escape: Escape) -> Iterator[Finding]:

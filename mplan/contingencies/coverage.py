@@ -53,12 +53,11 @@ def of_climb(flight: Flight) -> Coverage:
     """Return the abort modes along a climb, from the pad to insertion.
 
     A point every 3 s or so stands for the time up to the next one, so that edges are that fine.
-    Takes a few tenths of a second. A climb that has not been flown has its pad alone.
+    Takes a few tenths of a second. A stack that stays on the pad has its pad alone.
     """
     points = _points(flight)
     seen = [(point.t, modes(point)) for point in points]
-    climb = flight.end.climb
-    end = float(climb.track.t[-1]) if climb is not None else 0.0
+    end = float(flight.end.climb.track.t[-1])
     edges = [t for t, _ in seen[1:]] + [end]
     names = dict.fromkeys(mode.name for _, found in seen for mode in found)
     last = sorted(names, key=lambda name: name == ALONE)
@@ -69,8 +68,6 @@ def of_climb(flight: Flight) -> Coverage:
 def _points(flight: Flight) -> list[ClimbPoint]:
     """Return the pad, and points of the climb's track at least `STEP` apart."""
     chosen = [ClimbPoint(flight, None)]
-    if flight.end.climb is None:
-        return chosen
     times, last = flight.end.climb.track.t, 0.0
     for i in range(1, len(times)):
         if times[i] - last >= STEP and times[i] < times[-1]:

@@ -61,14 +61,14 @@ def escape_from(point: ClimbPoint) -> TowerEscape | None:
 
 def along_climb(flight: Flight) -> dict[str, TowerEscape]:
     """Return escapes from the pad, at most dynamic pressure, and just before the jettison."""
-    found = {"from the pad": escape_from(ClimbPoint(flight, None))}
-    climb = flight.end.climb
-    if climb is not None:
-        thick = int(np.argmax(climb.track.dynamic_pressure))
-        found["at maximum dynamic pressure"] = escape_from(ClimbPoint(flight, thick))
-        every = (ClimbPoint(flight, i) for i in range(len(climb.track.t)))
-        late = [point for point in every if _on_stack(point)]
-        found["just before tower jettison"] = escape_from(late[-1]) if late else None
+    track = flight.end.climb.track
+    thick = int(np.argmax(track.dynamic_pressure))
+    late = [x for x in (ClimbPoint(flight, i) for i in range(len(track.t))) if _on_stack(x)]
+    found = {
+        "from the pad": escape_from(ClimbPoint(flight, None)),
+        "at maximum dynamic pressure": escape_from(ClimbPoint(flight, thick)),
+        "just before tower jettison": escape_from(late[-1]) if late else None,
+    }
     return {name: flown for name, flown in found.items() if flown is not None}
 
 

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from mplan.flight import launch, settling
 from mplan.flight.record import CastOff
-from mplan.flight.state import Need, State
+from mplan.flight.state import Launched, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.climb import optimum as climb_optimum
@@ -28,17 +28,16 @@ from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
 def climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return what one stage gives to the climb, which is flown when the first one burns."""
-    if state.climb is None:
-        state = replace(state, climb=flown(state, burn, ahead))
-    part = state.climb.parts[state.climbed]
-    at = replace(state, elapsed=max(0.0, part.ignition))
-    then = replace(at, climbed=state.climbed + 1)
+    launched = state.launched or Launched(fly_climb(state, burn, ahead))
+    part = launched.climb.parts[launched.stages_burned]
+    at = replace(state, elapsed=max(0.0, part.ignition), launched=launched)
+    then = replace(at, launched=replace(launched, stages_burned=launched.stages_burned + 1))
     return Need(
         part.gained,
         at,
         then,
         part.losses,
-        note=kept(state.climb),
+        note=kept(launched.climb),
         duration=part.cut_off - at.elapsed,
         part=part,
         beside=burn.beside,
@@ -52,13 +51,13 @@ def kept(flown: Climb) -> str:
     return f"steered as the optimised climb of {flown.steering.of}"
 
 
-def flown(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Climb:
+def fly_climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Climb:
     """Return the whole climb from the pad, `burn` being its first burn.
 
-    It is steered as `state.climb_like` where that has the same stages, else for the best.
+    It is steered as `state.steered_as` where that has the same stages, else for the best.
     """
     vehicle, pad = vehicle_of(state, burn, ahead), launch_of(state.scenario)
-    like = state.climb_like
+    like = state.steered_as
     if like and [x.name for x in like.vehicle.stages] == [x.name for x in vehicle.stages]:
         return climb_optimum.like(vehicle, pad, like)
     return climb_optimum.best(vehicle, pad, state.scenario.mission.name)
@@ -181,7 +180,7 @@ def cast_off(state: State, event: JettisonEvent) -> Kept | None:
 
     Only what is dropped at a stated time, and boosters, go before the burn is over.
     """
-    if state.climb is None:
+    if state.launched is None:
         return None
     names = {_together(event.elements)} if event.at is not None else set(event.elements)
     went = [x for x in state.climb.track.events if x.what == "cast off" and x.name in names]
@@ -196,7 +195,7 @@ def cast_off_during(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> tu
 
     Boosters that are empty, and what the jettisons listed after it drop at a stated time.
     """
-    if burn.leg != "climb" or state.climb is None:
+    if burn.leg != "climb" or state.launched is None:
         return ()
     own = takewhile(lambda event: event.do != "burn", ahead)
     timed = [x.elements for x in own if isinstance(x, JettisonEvent) and x.at is not None]

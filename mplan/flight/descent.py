@@ -86,7 +86,7 @@ def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
     impulse = abs(hohmann(high, low, c.MU_MOON).burns[0])
     after = speed(high, (high + low) / 2.0, c.MU_MOON)
     apse = Apse(high, after, c.MU_MOON, arriving=True)
-    then = replace(at, lander=with_speed(at.orbit, after))
+    then = at.with_lander(with_speed(at.orbit, after))
     return Need(impulse, at, then, apse=apse, place=at.orbit.r)
 
 
@@ -128,7 +128,7 @@ def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     return Need(
         flown.speed_at_ignition,
         at,
-        replace(at, descent=flown, lander=None),
+        replace(at.with_lander(None), descent=flown),
         flown.losses,
         note=note,
         place=place,

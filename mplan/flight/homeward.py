@@ -25,7 +25,7 @@ def injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """
     flown = _target(state)
     at = state.until(flown.t)
-    then = replace(at, orbit=None, homeward=flown, corrected=())
+    then = replace(at, moon=None, homeward=flown, corrected=())
     note, apse = _tilt_cost(flown), _departure(flown)
     return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r, note=note)
 

@@ -35,7 +35,7 @@ def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     except ArithmeticError as problem:
         return Need(insertion.speed, at, at, note=note, place=place, trouble=str(problem))
     inserted = Orbit(at.t + flown.duration, *axes.icrf(flown.end))
-    then = replace(at, lander=inserted, lunar_ascent=flown)
+    then = replace(at.with_lander(inserted), lunar_ascent=flown)
     return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import ceil, pi, sqrt
 
 import numpy as np
@@ -71,7 +70,7 @@ def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     after = speed(here, (here + c.R_MOON + apolune) / 2.0, c.MU_MOON)
     coming = Orbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
     impulse = float(np.linalg.norm(arrival.lunar_v)) - after
-    then = replace(at, orbit=with_speed(coming, after))
+    then = at.on_orbit(with_speed(coming, after))
     apse = Apse(here, after, c.MU_MOON, arriving=True)
     return Need(impulse, at, then, apse=apse, place=coming.r)
 
@@ -82,7 +81,7 @@ def circularisation(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
     here = float(np.linalg.norm(at.orbit.r))
     after = circular_speed(here, c.MU_MOON)
     impulse = float(np.linalg.norm(at.orbit.v)) - after
-    then = replace(at, orbit=circular(at.orbit))
+    then = at.on_orbit(circular(at.orbit))
     apse = Apse(here, after, c.MU_MOON, arriving=True)
     return Need(impulse, at, then, apse=apse, place=at.orbit.r)
 

@@ -33,7 +33,7 @@ def outbound_start(state: State) -> Start:
 
 def homeward_start(state: State) -> Start:
     """Return the arc home: from the return burn, or round the Moon from its perilune."""
-    home, around = state.homeward, state.around
+    home, around = state.homeward, state.free_return
     if home:
         return home.r, home.v, home.t, home.interface.t - home.t
     there = state.outbound.perilune

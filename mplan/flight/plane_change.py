@@ -9,7 +9,6 @@ lunar lift-off.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import pi, sqrt
 
 import numpy as np
@@ -104,7 +103,7 @@ def _turn(at: State, angle: float) -> Need:
     apse = Aimed(orbit.r, orbit.v, in_plane(after.normal, energy, c.MU_MOON), c.MU_MOON)
     impulse = float(np.linalg.norm(v - orbit.v))
     note = f"the plane turns by {abs(angle) / c.DEG:.2f} deg"
-    return Need(impulse, at, replace(at, orbit=after), apse=apse, place=orbit.r, note=note)
+    return Need(impulse, at, at.on_orbit(after), apse=apse, place=orbit.r, note=note)
 
 
 def planned(scenario: Scenario, ahead: Sequence[Event]) -> list[BurnEvent]:

@@ -128,9 +128,17 @@ class Flight:
 
     scenario: Scenario
     passages: tuple[Passage, ...]
-    stretches: tuple[Stretch, ...]
-    end: State
     splash: Splash | None
+
+    @property
+    def end(self) -> State:
+        """The state after the last event."""
+        return self.passages[-1].after
+
+    @cached_property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """Where the crew lived, event by event."""
+        return tuple(x for each in self.passages for x in _lived(each.before, each.after))
 
     @cached_property
     def burns(self) -> tuple[BurnRecord, ...]:
@@ -154,3 +162,14 @@ class Flight:
     def utc(self, elapsed: float) -> datetime:
         """Return the UTC of a time since lift-off."""
         return utc_from_tdb(self.end.lift_off + elapsed)
+
+
+def _lived(before: State, after: State) -> list[Stretch]:
+    """Return where the crew lived between two states, and for how long."""
+    passed = after.elapsed - before.elapsed
+    radius = before.moon.orbit.a if before.moon else None
+    return [
+        Stretch(name, crew, passed, before.joined(name), radius)
+        for name, crew in before.crew.items()
+        if crew and passed
+    ]

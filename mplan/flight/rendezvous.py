@@ -122,7 +122,8 @@ def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         misfit=misfit,
         host=_host(state),
     )
-    then = replace(state.later(flown.duration - duration), lander=None, rendezvous=record)
+    met = state.later(flown.duration - duration).with_lander(None)
+    then = replace(met, rendezvous=record)
     estimate = "" if state.lander and not misfit else PLANNED
     return Need(flown.impulse, state, then, losses, estimate=estimate, duration=duration)
 

@@ -84,7 +84,7 @@ def _named(state: State, done: Settling) -> Settler:
 def _settled(state: State, burn: BurnEvent) -> bool:
     """Tell whether weight or, as the scenario has it, staging settles what is to be burned."""
     if burn.leg == "climb":
-        return state.climb is None or state.scenario.climb.settled_at_separation
+        return state.launched is None or state.scenario.climb.settled_at_separation
     return burn.leg in ON_THE_GROUND
 
 
@@ -111,5 +111,5 @@ def _pushed(state: State, by: Settler, lasts: float) -> tuple[State, float]:
 
 def _held(state: State) -> float:
     """Return the time [s] from the burn-out below to the ignition of the next stage."""
-    parts, now = state.climb.parts, state.climbed
+    parts, now = state.climb.parts, state.launched.stages_burned
     return parts[now].ignition - parts[now - 1].cut_off

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
@@ -14,9 +14,9 @@ from mplan.physics.arcs.lunar_orbit import Orbit
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.burns.aimed import Wanted
-from mplan.physics.climb.flight import Climb as Launched
+from mplan.physics.climb.flight import Climb as ClimbFlown
 from mplan.physics.climb.parts import Part
-from mplan.physics.landing.ascent import Climb
+from mplan.physics.landing.ascent import Climb as LunarAscent
 from mplan.physics.landing.descent import Descent
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
@@ -26,15 +26,59 @@ if TYPE_CHECKING:
     from mplan.flight.entry import Entry
     from mplan.flight.rendezvous import Rendezvous
 
+Found = TypeVar("Found")
 Craft = tuple[str, ...]  # elements joined together, in stack order
+
+
+class NotYet(LookupError):
+    """What is asked of a state does not exist at that point of the mission."""
+
+
+@dataclass(frozen=True)
+class Launched:
+    """The climb from the pad to the parking orbit, as flown, and how many stages have burned."""
+
+    climb: ClimbFlown
+    stages_burned: int = 0
+
+    @property
+    def over(self) -> bool:
+        """Whether no stage has still to burn."""
+        return self.stages_burned == len(self.climb.parts)
+
+
+@dataclass(frozen=True)
+class Departing:
+    """What follows from the Moon's place once the climb is known: when, and on which arc.
+
+    `lift_off` is in [TDB s]; `free_return` is a flyby's arrival at Earth, with no burn.
+    """
+
+    lift_off: float
+    outbound: Outbound
+    free_return: Arrival | None = None
+
+
+@dataclass(frozen=True)
+class AtTheMoon:
+    """The ship's orbit about the Moon, and the lander's own, when it is away and in orbit."""
+
+    orbit: Orbit
+    lander: Orbit | None = None
+
+    def later(self, duration: float) -> AtTheMoon:
+        """Return both once the ship has gone on round the Moon for `duration` [s]."""
+        return replace(self, orbit=lunar_orbit.coast(self.orbit, duration))
 
 
 @dataclass(frozen=True)
 class State:
     """Where the mission stands. The clock is `elapsed` [s] since lift-off.
 
-    The date of lift-off follows from the Moon and is known once the climb is done, so `t` asks
-    for `lift_off` [TDB s] to be there.
+    `launched`, `departing` and `moon` exist or do not: on the pad there is none of them, in lunar
+    orbit there are all three, and on the way home the Moon is left behind. What a leg reads of
+    one that is missing raises NotYet. A leg as flown stays in the state to the end of the
+    mission; None where the mission has none, or not yet.
     """
 
     scenario: Scenario
@@ -44,26 +88,52 @@ class State:
     cargo: Mapping[str, float]
     elapsed: float = 0.0
     boiled_to: float = 0.0  # s since lift-off, up to which boiling off has been drawn
-    lift_off: float | None = None
-    climb: Launched | None = None  # from the pad to the parking orbit, as flown
-    climbed: int = 0  # stages of the climb that have burned
-    climb_like: Launched | None = None  # the climb to steer as, instead of the best one
-    outbound: Outbound | None = None
-    around: Arrival | None = None  # a flyby's return, with no burn
-    orbit: Orbit | None = None  # of the ship about the Moon
-    lander: Orbit | None = None  # of the lander, before its descent and after its ascent
-    descent: Descent | None = None  # powered, as flown
-    lunar_ascent: Climb | None = None  # as flown
-    rendezvous: Rendezvous | None = None  # as flown
+    steered_as: ClimbFlown | None = None  # the climb to steer as, instead of the best one
+    launched: Launched | None = None
+    departing: Departing | None = None
+    moon: AtTheMoon | None = None
+    descent: Descent | None = None  # powered
+    lunar_ascent: LunarAscent | None = None
+    rendezvous: Rendezvous | None = None
     homeward: Homeward | None = None
-    entry: Entry | None = None  # through the air, once flown
+    entry: Entry | None = None  # through the air
     corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
     reserved: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
 
     @property
     def climbing(self) -> bool:
         """Whether a stage of the climb has still to burn."""
-        return self.climb is None or self.climbed < len(self.climb.parts)
+        return self.launched is None or not self.launched.over
+
+    @property
+    def climb(self) -> ClimbFlown:
+        """The climb from the pad to the parking orbit, as flown."""
+        return _there(self.launched, "a climb").climb
+
+    @property
+    def lift_off(self) -> float:
+        """The date of lift-off [TDB s], known once the climb is over."""
+        return _there(self.departing, "a date of lift-off").lift_off
+
+    @property
+    def outbound(self) -> Outbound:
+        """The arc to the Moon."""
+        return _there(self.departing, "a way to the Moon").outbound
+
+    @property
+    def free_return(self) -> Arrival | None:
+        """A flyby's arrival at Earth; None where a burn leads home."""
+        return self.departing.free_return if self.departing else None
+
+    @property
+    def orbit(self) -> Orbit:
+        """The ship's orbit about the Moon."""
+        return _there(self.moon, "an orbit about the Moon").orbit
+
+    @property
+    def lander(self) -> Orbit | None:
+        """The lander's own orbit, before its descent and after its ascent; else None."""
+        return self.moon.lander if self.moon else None
 
     @property
     def t(self) -> float:
@@ -91,12 +161,29 @@ class State:
 
     def later(self, duration: float) -> State:
         """Return the state `duration` [s] later, the ship having gone on round the Moon."""
-        orbit = self.orbit and lunar_orbit.coast(self.orbit, duration)
-        return replace(self, elapsed=self.elapsed + float(duration), orbit=orbit)
+        moon = self.moon and self.moon.later(duration)
+        return replace(self, elapsed=self.elapsed + float(duration), moon=moon)
+
+    def on_orbit(self, orbit: Orbit) -> State:
+        """Return the state with the ship on another `orbit` about the Moon."""
+        moon = AtTheMoon(orbit) if self.moon is None else replace(self.moon, orbit=orbit)
+        return replace(self, moon=moon)
+
+    def with_lander(self, lander: Orbit | None) -> State:
+        """Return the state with the lander on an orbit of its own, or on none."""
+        moon = _there(self.moon, "an orbit about the Moon")
+        return replace(self, moon=replace(moon, lander=lander))
 
     def until(self, t: float) -> State:
         """Return the state at `t` [TDB s]."""
         return self.later(t - self.t)
+
+
+def _there(found: Found | None, what: str) -> Found:
+    """Return what exists, or raise NotYet."""
+    if found is None:
+        raise NotYet(f"there is not yet {what}")
+    return found
 
 
 @dataclass(frozen=True)

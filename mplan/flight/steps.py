@@ -42,7 +42,7 @@ def interface_of(state: State) -> Arrival | None:
     """Return the state at the entry interface, once the way home is known."""
     if state.homeward:
         return state.homeward.interface
-    return state.around
+    return state.free_return
 
 
 def splash_of(state: State) -> entry.Splash | None:

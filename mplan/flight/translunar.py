@@ -16,7 +16,7 @@ from typing import Any, get_args
 import numpy as np
 
 from mplan.flight import launch, lunar_orbit, midcourse, plane_change
-from mplan.flight.state import Apse, Need, State
+from mplan.flight.state import Apse, Departing, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs import free_return, launch_time, outbound
@@ -55,7 +55,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
         flyby = scenario.mission.profile == "free-return flyby"
         way = partial(_free_return if flyby else _to_lunar_orbit, scenario, plane)
         flown, around = _on_the_day(way, orbit, scenario)
-    return replace(state, lift_off=flown.lift_off, outbound=flown, around=around)
+    return replace(state, departing=Departing(flown.lift_off, flown, around))
 
 
 _Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is needed for it

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from mplan.flight import boil_off, burn, crossfeed, steps, translunar
-from mplan.flight.record import BurnRecord, Flight, Moment, Passage, Stretch
-from mplan.flight.state import State
+from mplan.flight.record import BurnRecord, Flight, Moment, Passage
+from mplan.flight.state import NotYet, State
+from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.flight import Climb
 from mplan.scenario import Scenario
 from mplan.vehicle import ledger, stack
@@ -17,25 +20,35 @@ def fly(scenario: Scenario, like: Climb | None = None) -> Flight:
     what is no longer there. A burn that its tanks cannot pay for does not stop the walk: its
     record says so, and a check finds it.
     """
-    state = on_pad(scenario, like)
-    passages: list[Passage] = []
-    stretches: list[Stretch] = []
-    for i, event in enumerate(scenario.events):
-        before, ahead = state, scenario.events[i + 1 :]
+    return fly_on(scenario, on_pad(scenario, like))
+
+
+def fly_on(scenario: Scenario, state: State, flown: Sequence[Passage] = ()) -> Flight:
+    """Fly the events that follow those already `flown`, from the `state` after them."""
+    passages = list(flown)
+    for index in range(len(passages), len(scenario.events)):
+        passages.append(_passage(state, index))
+        state = passages[-1].after
+    return Flight(scenario, tuple(passages), steps.splash_of(state))
+
+
+def _passage(before: State, index: int) -> Passage:
+    """Return one event as flown; Unflyable where it asks for what is not there yet."""
+    event, ahead = before.scenario.events[index], before.scenario.events[index + 1 :]
+    record = None
+    try:
         if event.do == "burn":
-            steps.require(state, i, event.element)
-            crossfeed.require(state, i, event)
-            state, record = burn.fly_burn(state, event, ahead)
-            moment = _ignition(record, before)
-            if event.leg == "climb" and not state.climbing:
-                state = translunar.find_departure(state, ahead)
+            steps.require(before, index, event.element)
+            crossfeed.require(before, index, event)
+            after, record = burn.fly_burn(before, event, ahead)
+            moment = _ignition(record)
         else:
-            state, moment = steps.take(state, i, event)
-            record = None
-        stretches += lived(before, state)
-        state = boil_off.drawn(state)
-        passages.append(Passage(event, before, state, moment, record))
-    return Flight(scenario, tuple(passages), tuple(stretches), state, steps.splash_of(state))
+            after, moment = steps.take(before, index, event)
+        if after.departing is None and not after.climbing:
+            after = translunar.find_departure(after, ahead)
+    except NotYet as problem:
+        raise Unflyable(("events", index), f"{event.title} comes too early: {problem}") from problem
+    return Passage(event, before, boil_off.drawn(after), moment, record)
 
 
 def on_pad(scenario: Scenario, like: Climb | None = None) -> State:
@@ -46,24 +59,17 @@ def on_pad(scenario: Scenario, like: Climb | None = None) -> State:
         craft=(tuple(scenario.stack),),
         crew=stack.crew_on_pad(scenario),
         cargo=stack.cargo(scenario),
-        climb_like=like,
+        steered_as=like,
     )
 
 
-def lived(before: State, after: State) -> list[Stretch]:
-    """Return where the crew lived between two states, and for how long."""
-    passed = after.elapsed - before.elapsed
-    around = before.orbit and not before.homeward
-    radius = before.orbit.a if around else None
-    return [
-        Stretch(name, crew, passed, before.joined(name), radius)
-        for name, crew in before.crew.items()
-        if crew and passed
-    ]
-
-
-def _ignition(record: BurnRecord, before: State) -> Moment:
-    craft = before.joined(record.element)
+def _ignition(record: BurnRecord) -> Moment:
     return Moment(
-        record.name, "burn", record.elapsed, record.mass, craft, bool(record.estimate), record.note
+        record.name,
+        "burn",
+        record.elapsed,
+        record.mass,
+        record.craft,
+        bool(record.estimate),
+        record.note,
     )

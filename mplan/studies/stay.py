@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import inf
 from typing import NamedTuple
 
@@ -14,7 +13,6 @@ from mplan.flight.descent import site
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import coast
 from mplan.physics.bodies import sight
 from mplan.physics.burns.linear_tangent import Push
 from mplan.plan import Plan
@@ -22,6 +20,7 @@ from mplan.studies import revolution
 from mplan.studies.revolution import Revolution
 from mplan.vehicle.ledger import thrust
 
+ASCENT = "lunar ascent"
 BEYOND = 24.0 * c.HOUR  # past the planned lift-off, looked at too
 BEHIND = 1.0  # s: a pass is looked for from here after the last one
 
@@ -65,7 +64,7 @@ class Ship(NamedTuple):
 
 def landed(plan: Plan) -> tuple[float, float] | None:
     """Return touchdown and lift-off [s since launch], or None for a mission that does not land."""
-    burn = plan.flight.burn_of("lunar ascent")
+    burn = plan.flight.burn_of(ASCENT)
     for moment in plan.timeline:
         if moment.kind == "land" and burn is not None:
             return moment.elapsed, burn.elapsed
@@ -92,7 +91,7 @@ def passes(plan: Plan, beyond: float = BEYOND) -> tuple[Pass, ...]:
     times = landed(plan)
     if times is None:
         return ()
-    burn = plan.flight.burn_of("lunar ascent")
+    burn = plan.flight.burn_of(ASCENT)
     found, elapsed = [], times[0]
     while True:
         before = _at(plan.flight, elapsed)
@@ -104,10 +103,13 @@ def passes(plan: Plan, beyond: float = BEYOND) -> tuple[Pass, ...]:
 
 
 def _at(flight: Flight, elapsed: float) -> State:
-    """Return the state with the clock and the ship's orbit at a time [s since launch]."""
-    home = flight.end.homeward
-    t = flight.end.lift_off + elapsed
-    return replace(flight.end, elapsed=elapsed, orbit=coast(home.leaving, t - home.t))
+    """Return the state at a time of the stay [s since launch], as recorded.
+
+    After the planned lift-off, as it would be had nobody left.
+    """
+    leaves = next(i for i, x in enumerate(flight.passages) if x.burn and x.burn.leg == ASCENT)
+    begun = [x.before for x in flight.passages[: leaves + 1] if x.before.elapsed <= elapsed]
+    return begun[-1].later(elapsed - begun[-1].elapsed)
 
 
 def _pass(flight: Flight, burn: BurnRecord, elapsed: float, after: float) -> Pass:

@@ -21,7 +21,9 @@ def flight_of(plan: mplan.Plan, *stretches: Stretch, **changes: object) -> Fligh
     """A flight that is nothing but these stretches; keys of changes have __ for a dot."""
     dotted = {f"elements.{key.replace('__', '.')}": value for key, value in changes.items()}
     scenario = plan.scenario.change(dotted)
-    return replace(plan.flight, scenario=scenario, stretches=stretches)
+    flight = replace(plan.flight, scenario=scenario)
+    vars(flight)["stretches"] = stretches  # where the flight keeps what it has worked out
+    return flight
 
 
 def of(flight: Flight) -> dict[str, power.PowerUse]:

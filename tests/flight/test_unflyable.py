@@ -83,3 +83,13 @@ def test_a_launch_is_on_its_day_or_refused(reference_landing, day, side):
         refused(scenario)
     else:
         assert mplan.fly(scenario).flight.utc(0.0).date() == date(2031, 5, day)
+
+
+def test_a_coast_to_the_moon_before_the_climb_is_over(first_landing):
+    """What an event asks for must be there: the way to the Moon follows from the whole climb."""
+    events = [x for x in first_landing.events if x.title != "translunar coast"]
+    coast = next(x for x in first_landing.events if x.title == "translunar coast")
+    early = first_landing.model_copy(update={"events": (events[0], coast, *events[1:])})
+    with pytest.raises(Unflyable, match="comes too early: there is not yet a") as caught:
+        walk.fly(early)
+    assert caught.value.path == ("events", 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from mplan import checks
-from mplan.flight.entry_again import again
+from mplan.flight.entry_again import fly_entry_again
 from mplan.physics.constants import DEG
 from mplan.plan import Plan
 from mplan.scenario import Scenario
@@ -67,7 +67,7 @@ class EntryPanel(Panel):
         """Return the plan of a scenario; what only the air feels is flown from the interface on."""
         if _before_the_air(scenario) != _before_the_air(self.plan.scenario):
             return super()._fly(scenario)
-        flight = again(self.plan.flight, scenario)
+        flight = fly_entry_again(self.plan.flight, scenario)
         return Plan(flight, checks.of(flight))
 
     def told(self) -> tuple[str, str]:

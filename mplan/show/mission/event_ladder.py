@@ -105,7 +105,7 @@ def phases(plan: Plan) -> list[Stretch]:
         for event, moment in _told(plan)
         if (kind := _kind(event)) in PHASES
     ]
-    if plan.flight.end.around is not None:  # no burn turns a flyby round
+    if plan.flight.end.free_return is not None:  # no burn turns a flyby round
         end = plan.flight.end
         begun.append(("home", (end.outbound.perilune.t - end.lift_off) / DAY))
     spans: list[Stretch] = []

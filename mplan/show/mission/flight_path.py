@@ -95,9 +95,9 @@ def arcs(plan: Plan) -> list[Arc]:
     coasts = [_coast("to the Moon", out.r, out.v, out.injection, out.perilune.t, marks)]
     if home is not None:
         coasts.append(_coast("home", home.r, home.v, home.t, home.interface.t, marks))
-    elif end.around is not None:
+    elif end.free_return is not None:
         near = out.perilune
-        coasts.append(_coast("home", near.r, near.v, near.t, end.around.t, marks))
+        coasts.append(_coast("home", near.r, near.v, near.t, end.free_return.t, marks))
     return coasts
 
 

@@ -155,7 +155,7 @@ def _landing(plan: Plan) -> float | None:
 def _arc(plan: Plan) -> tuple[np.ndarray, np.ndarray]:
     """Return minutes from perilune and places (n, 3) [m] on the turning Moon."""
     end = plan.flight.end
-    out, past = end.outbound, BEFORE if end.around is not None else 0.0
+    out, past = end.outbound, BEFORE if end.free_return is not None else 0.0
     t = np.linspace(out.perilune.t - BEFORE, out.perilune.t + past, POINTS)
     states = nbody.path(out.r, out.v, out.injection, np.append(0.0, t - out.injection))[1:]
     places = on_the_ground(t, states[:, :3] - states[:, 6:9])
