@@ -36,7 +36,9 @@ def test_a_plan_that_does_not_close(capsys):
     """It is a result, not an error: exit code 1, the reason first, the flown changes below."""
     assert cli.main(["brief", TALL]) == 1
     out = capsys.readouterr().out
-    assert out.startswith("Overheight does not close: the stack is 2.8 m too tall for the pad\n")
+    assert out.startswith(
+        "Overheight does not close: the stack is 2.8 m too tall for the assembly-hall door\n"
+    )
     assert "flown: transfer stage 2.80 m shorter: does not close" in out.replace("\n", " ")
 
 
@@ -209,7 +211,10 @@ def test_engines_where_none_helps(capsys):
     """No engine makes a stack shorter that is too tall by metres: exit code 1, and why."""
     assert cli.main(["engines", TALL, "--element", "ascent_stage"]) == 1
     out = capsys.readouterr().out
-    assert "1 x Storable-20P: does not close: the stack is 2.8 m too tall for the pad" in out
+    assert (
+        "1 x Storable-20P: does not close: the stack is 2.8 m too tall for the assembly-hall door"
+        in out
+    )
 
 
 def test_engines_as_json(tmp_path, capsys):

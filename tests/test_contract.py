@@ -221,7 +221,11 @@ def test_the_stack_is_whole(landing_plan):
         lengths = [piece["length_m"] for piece in each["pieces"]]
         assert sum(lengths) == pytest.approx(each["length_m"])
     outside = [x["length_m"] for x in stack["elements"] if x["inside"] is None]
-    assert stack["clamp_height_m"] + sum(outside) == pytest.approx(stack["height_m"])
+    assert sum(outside) == pytest.approx(stack["height_m"])
     assert [x["element"] for x in stack["elements"]] == list(landing_plan.scenario.stack)
+    site = landing_plan.scenario.launch_site.pad
+    assert stack["limits"]["door_height_m"] == site.door_height
+    assert stack["limits"]["umbilical_reach_m"] is None
+    assert stack["lift_off_thrust_n"] > 9.81 * stack["mass_kg"]
     loads = {x["tank"]: x["load_kg"] for x in stack["elements"][0]["tanks"]}
     assert loads == {"kerosene": 492e3, "oxygen": 1230e3}

@@ -1,4 +1,4 @@
-"""Does the stack fit the pad?"""
+"""Does the stack fit assembly hall, launch platform and pad?"""
 
 from __future__ import annotations
 
@@ -6,33 +6,26 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
-from mplan.vehicle.stack import on_pad
-
-LIMITS = "the scenario's [launch_site.pad]"
+from mplan.scenario.figures import amount, at_most
+from mplan.vehicle import pad
+from mplan.vehicle.pad import SiteLimit
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding for each limit of the pad that the stack passes; what has none is free."""
-    stack, pad = on_pad(flight.scenario), flight.scenario.launch_site.pad
-    for what, is_, limit, scale, unit in (
-        ("tall", stack.height, pad.height_limit, 1.0, "m"),
-        ("wide", stack.width, pad.width_limit, 1.0, "m"),
-        ("wide at its foot", stack.footprint, pad.footprint_limit, 1.0, "m"),
-        ("heavy", stack.mass, pad.mass_limit, 1e-3, "t"),
-    ):
-        if limit is not None and is_ > limit:
-            over = (is_ - limit) * scale
-            yield _over(
-                f"too {what}",
-                f"the stack is {over:.1f} {unit} too {what} for the pad",
-                f"{limit * scale:.1f} {unit} at most",
-                f"{is_ * scale:.1f} {unit}",
-            )
-    most = pad.element_limit
-    if most is not None and stack.elements > most:
-        text = f"the stack has {stack.elements} elements, the pad takes {most}"
-        yield _over("too many elements", text, f"{most} at most", str(stack.elements))
+    """Yield a finding for each limit of the launch site that the stack is beyond."""
+    for each in pad.limits(flight.scenario):
+        if each.over > 0.0:
+            yield _beyond(each)
 
 
-def _over(event: str, text: str, asked: str, there: str) -> Finding:
-    return Finding("stops the flight", "pad", event, text, asked, there, LIMITS)
+def _beyond(each: SiteLimit) -> Finding:
+    limit, found = each.limit * each.scale, each.found * each.scale
+    return Finding(
+        severity="stops the flight",
+        check="pad",
+        event="on the pad",
+        text=each.excess.format(f"{amount(each.over * each.scale)} {each.unit}"),
+        **at_most(limit, found, each.unit)._asdict(),
+        basis=f"launch_site.pad.{each.key}",
+        subject=(each.key,),
+    )

@@ -20,12 +20,13 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import DAY, HOUR
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.wording import plain
-from mplan.vehicle import layout, resize
+from mplan.vehicle import layout, pad, resize
 from mplan.vehicle.stack import on_pad
 
 Try = tuple[str, Scenario]
 
 MOST_PROPELLANT = 0.5  # of an element's load, that a remedy may add
+HEIGHTS = ("door_height", "hook_height")  # that a shorter stage comes below
 SEARCHES = 7  # halvings of the range in which an amount is searched
 
 
@@ -133,10 +134,10 @@ def _margin(flight: Flight, name: str) -> float:
 
 
 def _for_pad(finding: Finding, flight: Flight) -> Iterator[Try]:
-    scenario, pad = flight.scenario, flight.scenario.launch_site.pad
-    if finding.event != "too tall":
+    scenario = flight.scenario
+    over = {each.key: each.over for each in pad.limits(scenario)}[finding.subject[0]]
+    if finding.subject[0] not in HEIGHTS:
         return
-    over = on_pad(scenario).height - pad.height_limit
     for name in scenario.stack:
         element = scenario.elements[name]
         if not (element.inside or element.beside) and layout.main_loads(element):

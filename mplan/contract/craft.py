@@ -9,7 +9,7 @@ from mplan.contingencies.tower_escape import escape_from
 from mplan.contract.values import Document
 from mplan.physics import constants as c
 from mplan.plan import Plan
-from mplan.vehicle import geometry
+from mplan.vehicle import geometry, pad
 from mplan.vehicle.life_support import WASTES, SupplyUse
 from mplan.vehicle.pieces import Placed
 from mplan.vehicle.stack import on_pad
@@ -89,19 +89,25 @@ def powered(use: power.PowerUse) -> Document:
 
 
 def stack(plan: Plan) -> Document:
-    """Return the stack on the pad against its limits, piece by piece."""
-    whole, pad = on_pad(plan.scenario), plan.scenario.launch_site.pad
+    """Return the stack piece by piece, and what the launch site allows; null is not stated."""
+    whole, site = on_pad(plan.scenario), plan.scenario.launch_site.pad
     return {
         "height_m": whole.height,
-        "height_limit_m": pad.height_limit,
         "width_m": whole.width,
-        "width_limit_m": pad.width_limit,
         "mass_kg": whole.mass,
-        "mass_limit_kg": pad.mass_limit,
-        "footprint_m": whole.footprint,
-        "footprint_limit_m": pad.footprint_limit,
-        "element_limit": pad.element_limit,
-        "clamp_height_m": pad.clamp_height,
+        "foot_width_m": whole.foot,
+        "highest_connection_m": pad.highest_connection(plan.scenario),
+        "lift_off_thrust_n": pad.lift_off_thrust(plan.scenario),
+        "limits": {
+            "door_height_m": site.door_height,
+            "door_width_m": site.door_width,
+            "hook_height_m": site.hook_height,
+            "platform_load_kg": site.platform_load,
+            "umbilical_reach_m": site.umbilical_reach,
+            "deflector_thrust_n": site.deflector_thrust,
+            "foot_width_m": site.foot_width,
+            "post_height_m": site.post_height,
+        },
         "elements": [_standing(each) for each in geometry.standing(plan.scenario)],
     }
 

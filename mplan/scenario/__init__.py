@@ -15,15 +15,14 @@ from mplan.scenario.events import (
     TransferCrewEvent,
     UndockEvent,
 )
+from mplan.scenario.launch_site import LaunchSite, Pad
 from mplan.scenario.models import (
     Allowances,
     Dates,
     LandingSite,
-    LaunchSite,
     Margins,
     Mission,
     Orbits,
-    Pad,
 )
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.scenario import Scenario, load

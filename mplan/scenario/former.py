@@ -29,8 +29,15 @@ class Former(NamedTuple):
     value: str | None = None
 
 
+_PAD, _LIMITS = "launch_site.pad", "as each part of the site has its own limit"
 _ENGINE = "elements.*.engines.*"
 KEYS: tuple[Former, ...] = (
+    Former(f"{_PAD}.height_limit", "door_height", f"or hook_height, {_LIMITS}"),
+    Former(f"{_PAD}.width_limit", "door_width"),
+    Former(f"{_PAD}.mass_limit", "platform_load"),
+    Former(f"{_PAD}.footprint_limit", "foot_width"),
+    Former(f"{_PAD}.element_limit", None, "a pad does not limit the number of elements"),
+    Former(f"{_PAD}.clamp_height", "post_height", "it counts under the assembly-hall door only"),
     Former("climb.rise_time", "vertical_rise_time"),
     Former("climb.tilt_time", "pitchover_duration"),
     Former("lunar_ascent.rise_time", "vertical_rise_time"),

@@ -10,8 +10,16 @@ from pydantic import Field
 
 from mplan.scenario.dates import Clock, Day
 from mplan.scenario.events import BurnLeg
-from mplan.scenario.geometry import LengthOrNone
-from mplan.scenario.quantities import Length, Mass, MassOrNone, Quantity, Share, Speed, Time, Turn
+from mplan.scenario.quantities import (
+    Length,
+    Mass,
+    MassOrNone,
+    Quantity,
+    Share,
+    Speed,
+    Time,
+    Turn,
+)
 from mplan.scenario.table import Count, Name, Table, Whole
 
 Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
@@ -22,7 +30,6 @@ Latitude = Annotated[
 Longitude = Annotated[
     float, Quantity("angle", at_least="-180 deg", at_most="360 deg", example="148.25 deg")
 ]
-Azimuth = Annotated[float, Quantity("angle", at_least="0 deg", at_most="360 deg")]
 EntryAngle = Annotated[
     float, Quantity("angle", at_least="-15 deg", at_most="-4 deg", example="-6.4 deg")
 ]
@@ -121,33 +128,6 @@ class Recovery(Table):
         "the entry's lift are aimed for; 2400 km if left out (common practice, no source).",
         examples=["2800 km"],
     )
-
-
-class Pad(Table):
-    """What fits on the pad."""
-
-    height_limit: Length = Field(description="Greatest height of the stack.", examples=["99 m"])
-    width_limit: Length = Field(description="Greatest width of the stack.", examples=["11 m"])
-    mass_limit: Mass = Field(description="Greatest lift-off mass.", examples=["2900 t"])
-    footprint_limit: Length | None = Field(
-        None, description="Greatest width of the stack's foot, engines and fins included."
-    )
-    element_limit: Count | None = Field(None, description="Greatest number of elements.")
-    clamp_height: LengthOrNone = Field(
-        0.0, description="Of the hold-down stand under the stack; it counts as height."
-    )
-
-
-class LaunchSite(Table):
-    """Where on Earth, and which way."""
-
-    name: Name = Field(description="What the place is called.", examples=["Bowen coast"])
-    latitude: Latitude = Field(description="Geodetic, north positive.", examples=["-19.98 deg"])
-    longitude: Longitude = Field(description="East positive.")
-    azimuth: Azimuth = Field(description="Planned launch azimuth, clockwise from north.")
-    azimuth_min: Azimuth = Field(description="Least azimuth that range safety allows.")
-    azimuth_max: Azimuth = Field(description="Greatest azimuth that range safety allows.")
-    pad: Pad = Field(description="Limits of the pad.")
 
 
 class Dates(Table):

@@ -27,13 +27,13 @@ from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
 from mplan.scenario.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.landing import LunarAscent, PoweredDescent
+from mplan.scenario.launch_site import LaunchSite
 from mplan.scenario.lines import Path
 from mplan.scenario.models import (
     Allowances,
     Dates,
     ErrorBudget,
     LandingSite,
-    LaunchSite,
     Margins,
     Mission,
     Orbits,

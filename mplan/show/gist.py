@@ -11,6 +11,8 @@ from mplan.physics.landing.descent import Descent
 from mplan.plan import Plan
 from mplan.scenario.wording import place
 from mplan.show.columns import minutes
+from mplan.vehicle import pad
+from mplan.vehicle.pad import SiteLimit
 from mplan.vehicle.stack import on_pad
 
 
@@ -32,12 +34,23 @@ def _departure(plan: Plan) -> str:
 
 
 def _pad(plan: Plan) -> str:
-    stack, pad = on_pad(plan.scenario), plan.scenario.launch_site.pad
-    return (
-        f"on the pad {stack.mass / 1e3:,.1f} of {pad.mass_limit / 1e3:,.1f} t, "
-        f"{stack.height:.1f} of {pad.height_limit:.1f} m tall, "
-        f"{stack.width:.1f} of {pad.width_limit:.1f} m wide"
+    stack = on_pad(plan.scenario)
+    allowed = {each.key: each for each in pad.limits(plan.scenario)}
+    return "on the pad " + ", ".join(
+        f"{size}{_allows(allowed, keys)}"
+        for size, keys in (
+            (f"{stack.mass / 1e3:,.1f} t", {"platform_load": "platform"}),
+            (f"{stack.height:.1f} m tall", {"door_height": "door", "hook_height": "crane"}),
+            (f"{stack.width:.1f} m wide", {"door_width": "door"}),
+        )
     )
+
+
+def _allows(allowed: dict[str, SiteLimit], keys: dict[str, str]) -> str:
+    """Return what parts of the launch site allow, in brackets; "" where nothing is stated."""
+    stated = ((allowed[key], part) for key, part in keys.items())
+    words = [f"{part} {x.limit * x.scale:,.1f} {x.unit}" for x, part in stated if x.limit]
+    return f" ({', '.join(words)})" if words else ""
 
 
 def climb(plan: Plan) -> str:

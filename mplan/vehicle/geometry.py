@@ -13,7 +13,7 @@ from mplan.vehicle.pieces import Layout
 
 @dataclass(frozen=True)
 class Standing:
-    """An element in the stack: the height of its lower end above the pad [m].
+    """An element in the stack: the height of its lower end above the stack's foot [m].
 
     `axes` is where the axes of its bodies are seen from the side [m]: in the middle, but for
     what stands beside another element.
@@ -48,7 +48,7 @@ def standing(scenario: Scenario) -> tuple[Standing, ...]:
     leave out what the stack does not hold.
     """
     found: dict[str, Standing] = {}
-    tops: dict[str | None, float] = {None: scenario.launch_site.pad.clamp_height}
+    tops: dict[str | None, float] = {None: 0.0}
     for name in sorted(scenario.stack, key=lambda x: _leans(scenario.elements[x])):
         element = scenario.elements[name]
         if element.beside is None:
@@ -87,7 +87,7 @@ def width(stack: Sequence[Standing]) -> float:
     )
 
 
-def footprint(stack: Sequence[Standing]) -> float:
+def foot_width(stack: Sequence[Standing]) -> float:
     """Return the width [m] of what the stack stands on, boosters included."""
     lowest = min(each.bottom for each in stack)
     return max(

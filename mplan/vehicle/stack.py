@@ -1,4 +1,4 @@
-"""The stack on the pad: its height, width and mass against what the pad allows."""
+"""The stack on the pad: its height, width, foot and mass."""
 
 from __future__ import annotations
 
@@ -10,28 +10,25 @@ from mplan.vehicle.ledger import filled
 
 
 class Stack(NamedTuple):
-    """Height [m] above the pad, width [m], lift-off mass [kg], width of the foot [m], elements."""
+    """Height and width [m], lift-off mass [kg], width of the foot [m]."""
 
     height: float
     width: float
     mass: float
-    footprint: float
-    elements: int
+    foot: float
 
 
 def on_pad(scenario: Scenario) -> Stack:
     """Return the stack as it stands: lengths on top of each other, the widest, the sum.
 
-    The hold-down stand under it counts as height; what is inside or beside another element adds
-    none, but where it stands out.
+    What is inside or beside another element adds no height, but where it stands out.
     """
     stack = geometry.standing(scenario)
     return Stack(
         max(each.top for each in stack),
         geometry.width(stack),
         mass.of(scenario.stack, scenario, filled(scenario), crew_on_pad(scenario), cargo(scenario)),
-        geometry.footprint(stack),
-        len(scenario.stack),
+        geometry.foot_width(stack),
     )
 
 

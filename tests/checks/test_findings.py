@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from datetime import date
 
-import pytest
-
 import mplan
 from mplan.checks import Finding
 
@@ -104,20 +102,6 @@ def test_cannot_hover(reference_landing):
     )
     assert finding.severity == "stops the flight"
     assert "cannot hover at touchdown" in finding.text
-
-
-@pytest.mark.parametrize(
-    ("key", "value", "text"),
-    [
-        ("height_limit", "100 m", "the stack is 1.3 m too tall for the pad"),
-        ("width_limit", "9 m", "the stack is 0.2 m too wide for the pad"),
-        ("mass_limit", "2200 t", "the stack is 76.5 t too heavy for the pad"),
-    ],
-)
-def test_the_pad(reference_landing, key, value, text):
-    """Height, width and mass are held against the pad, each with its excess."""
-    finding = only(found(reference_landing, **{f"launch_site__pad__{key}": value}), "pad")
-    assert finding.text == text
 
 
 def test_too_long_away(reference_landing):

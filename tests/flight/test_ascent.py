@@ -177,8 +177,8 @@ def test_boosters_of_a_scenario(reference_landing):
             "elements.booster": booster,
             "stack": ["booster", *reference_landing.stack],
             "events.1.beside": ["booster"],
-            "launch_site.pad.mass_limit": "3000 t",
-            "launch_site.pad.height_limit": "130 m",
+            "launch_site.pad.platform_load": "3000 t",
+            "launch_site.pad.door_height": "130 m",
             "elements.first_stage.control_capacity": "3500 t",
         }
     )

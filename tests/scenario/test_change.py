@@ -18,7 +18,7 @@ def test_makes_a_new_scenario_and_keeps_the_old(landing):
     [
         ("mission.crew", 4, lambda s: s.mission.crew == 4),
         ("stack.7", "escape_tower", lambda s: s.stack[7] == "escape_tower"),
-        ("launch_site.pad.height_limit", "90 m", lambda s: s.launch_site.pad.height_limit == 90),
+        ("launch_site.pad.door_height", "90 m", lambda s: s.launch_site.pad.door_height == 90),
         ("dates.launch_day", "2031-06-01", lambda s: s.dates.launch_day.month == 6),
         ("margins.burns.climb", "3 %", lambda s: s.margins.burns["climb"] == 0.03),
         (

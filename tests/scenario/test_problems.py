@@ -54,15 +54,16 @@ ONE_PROBLEM = {
         '130: elements.lander_bay.lable: unknown key; did you mean "label"?',
     ),
     "unknown key like none": (
-        'mass_limit = "2900 t"',
-        'mass_limit = "2900 t"\ncolour = "red"',
-        '43: launch_site.pad.colour: unknown key; known: "height_limit", "width_limit", '
-        '"mass_limit", "footprint_limit", "element_limit", "clamp_height"',
+        'platform_load = "2900 t"',
+        'platform_load = "2900 t"\ncolour = "red"',
+        '43: launch_site.pad.colour: unknown key; known: "door_height", "door_width", '
+        '"hook_height", "platform_load", "umbilical_reach", "deflector_thrust", "foot_width", '
+        '"post_height"',
     ),
     "missing table": (
-        '[launch_site.pad]\nheight_limit = "99 m"\nwidth_limit = "11 m"\nmass_limit = "2900 t"\n',
+        '[dates]\nlaunch_day = 2031-05-14\ntranslunar_time = "76 h"\ntransearth_time = "68 h"\n',
         "",
-        "31: launch_site.pad: missing; write the table [launch_site.pad]",
+        "1: dates: missing; write the table [dates]",
     ),
     "what the profile needs": (
         'surface_stay = "34 h"\n',

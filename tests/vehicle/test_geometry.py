@@ -140,7 +140,7 @@ def test_boosters_add_width_and_no_height(reference_landing):
     assert booster.bottom == 0.0
     assert booster.axes == pytest.approx((-9.2, 9.2))
     assert geometry.width(tuple(stack.values())) == pytest.approx(3 * 9.2)
-    assert geometry.footprint(tuple(stack.values())) == pytest.approx(3 * 9.2)
+    assert geometry.foot_width(tuple(stack.values())) == pytest.approx(3 * 9.2)
     whole = layout.of(reference_landing.elements["second_stage"]).tanks
     for half, tank in zip(booster.layout.tanks, whole, strict=True):
         assert half.volume == pytest.approx(tank.volume / 2.0)

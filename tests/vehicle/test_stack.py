@@ -19,12 +19,6 @@ def test_height_leaves_out_what_is_enclosed(reference_landing):
     assert any(x.inside for x in parts)
 
 
-def test_the_hold_down_stand_counts_as_height(reference_landing):
-    raised = reference_landing.change("launch_site.pad.clamp_height", "1.5 m")
-    grown = stack.on_pad(raised).height - stack.on_pad(reference_landing).height
-    assert grown == pytest.approx(1.5)
-
-
 def test_mass_is_everything_aboard(reference_landing):
     """Lift-off mass is dry mass with growth, propellant, stores, crew and payload, by hand."""
     growth = 1.0 + reference_landing.margins.mass_growth

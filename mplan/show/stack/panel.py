@@ -21,6 +21,7 @@ from mplan.show.stack import side_view
 from mplan.studies import shorten
 from mplan.vehicle import layout, resize
 from mplan.vehicle.ledger import main_engine
+from mplan.vehicle.pad import SiteLimit, limits
 from mplan.vehicle.stack import on_pad
 
 LABEL = "215px"
@@ -115,18 +116,28 @@ class StackPanel(Panel):
 
 
 def facts(plan: Plan) -> dict[str, str]:
-    """Return the stack's sizes against the pad's and what each stage ends with, by name."""
-    is_, pad = on_pad(plan.scenario), plan.scenario.launch_site.pad
+    """Return the stack's sizes, the launch site's limits and what each stage ends with."""
+    is_ = on_pad(plan.scenario)
     return {
-        "height": f"{is_.height:.2f} of {pad.height_limit:.2f} m",
-        "width": f"{is_.width:.2f} of {pad.width_limit:.2f} m",
-        "lift-off mass": f"{is_.mass / 1e3:,.1f} of {pad.mass_limit / 1e3:,.1f} t",
+        "height": f"{is_.height:.2f} m",
+        "width": f"{is_.width:.2f} m",
+        "lift-off mass": f"{is_.mass / 1e3:,.1f} t",
+        **{
+            each.name: _of_limit(each)
+            for each in limits(plan.scenario)
+            if each.limit is not None and each.found is not None
+        },
         **{
             f"margin of the {plain(burn.element)}": f"{burn.margin:,.0f} m/s"
             for burn in plan.burns
             if not burn.burns_out and burn.element in shorten.stages(plan.scenario)
         },
     }
+
+
+def _of_limit(each: SiteLimit) -> str:
+    found, limit = (value * each.scale for value in (each.found, each.limit))
+    return f"{found:,.2f} of {limit:,.2f} {each.unit}"
 
 
 def _of(scenario: Scenario, name: str) -> Iterator[Knob]:

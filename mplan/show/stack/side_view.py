@@ -8,19 +8,21 @@ from typing import Any
 
 from mplan.plan import Plan
 from mplan.scenario import Engine, Scenario
+from mplan.scenario.figures import amount
 from mplan.scenario.wording import plain
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.outlines import Line, apart, bells, hulls, joined, tank
 from mplan.show.drawn.palette import Look, Theme
-from mplan.vehicle import abreast, geometry
+from mplan.vehicle import abreast, geometry, pad
 from mplan.vehicle.geometry import Standing
 from mplan.vehicle.pieces import Placed
 from mplan.vehicle.stack import on_pad
 
 HEIGHT, WIDTH = 980, 600  # px, the width in a panel
-BELOW, ABOVE = 9.0, 6.0  # m of room under the pad's deck and over the highest thing
+BELOW, ABOVE = 9.0, 6.0  # m of room under the stack's foot and over the highest thing
 LINE = 0.021  # of the picture's height, that a line of words takes
+DOOR = {"door_height": ("height", "too tall"), "door_width": ("width", "too wide")}
 OXIDISERS = ("liquid oxygen", "NTO")
 Label = tuple[str, float, float]  # and the place of what they name: across and up [m]
 
@@ -33,17 +35,17 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
 def of(scenario: Scenario, theme: Theme | None = None) -> Drawing:
     """Return the stack of a scenario, flown or not."""
     look, stack = palette.look(theme), geometry.standing(scenario)
-    pad, is_ = scenario.launch_site.pad, on_pad(scenario)
-    top = max(is_.height, pad.height_limit) + ABOVE
+    is_, door = on_pad(scenario), scenario.launch_site.pad.door_width or 0.0
+    top = max(is_.height, _lintel(scenario)) + ABOVE
     tall = top + BELOW
     half = 0.5 * tall * (WIDTH - 70) / (HEIGHT - 90)
-    column = max(is_.width, pad.width_limit) / 2.0 + 3.0
+    column = max(is_.width, door) / 2.0 + 3.0
     left, right = _named(stack), _things(stack)
     return Drawing(
         traces=[
             _line("pad", _stand(scenario, column - 1.5), look.quiet, "solid", 2),
             _line("metres", _ruler(half, top), look.quiet, "solid", 1),
-            _line("what the pad allows", _door(scenario), look.bad, "dash", 1),
+            _line("assembly-hall door", _door(scenario), look.bad, "dash", 1),
             _line(
                 "elements",
                 joined(line for each in stack for line in hulls(each)),
@@ -84,7 +86,7 @@ def _up(look: Look, top: float) -> dict[str, Any]:
     tens = list(range(0, ceil(top), 10))
     return palette.axis(
         look,
-        title={"text": "height above the pad [m]", "standoff": 6},
+        title={"text": "height above the stack's foot [m]", "standoff": 6},
         range=[-BELOW, top],
         tickvals=tens,
         ticktext=[str(each) for each in tens],
@@ -97,12 +99,25 @@ def _up(look: Look, top: float) -> dict[str, Any]:
 
 def summary(scenario: Scenario) -> str:
     """Return the picture in words."""
-    is_, pad = on_pad(scenario), scenario.launch_site.pad
+    is_ = on_pad(scenario)
     return (
-        f"The stack of {is_.elements} elements to scale: {is_.height:.1f} m tall of "
-        f"{pad.height_limit:.1f} m, {is_.width:.1f} m wide of {pad.width_limit:.1f} m, "
-        f"{is_.mass / 1e3:,.0f} t of {pad.mass_limit / 1e3:,.0f} t."
+        f"The stack of {len(scenario.stack)} elements to scale: {is_.height:.1f} m tall, "
+        f"{is_.width:.1f} m wide, {is_.mass / 1e3:,.0f} t. {_room(scenario)}."
     )
+
+
+def _room(scenario: Scenario) -> str:
+    """Return in words what the assembly-hall door leaves free, or lacks."""
+    limits = [x for x in pad.limits(scenario) if x.key in DOOR and x.limit is not None]
+    if not limits:
+        return "No assembly-hall door is stated"
+    return "Assembly-hall door: " + ", ".join(_left(each) for each in limits)
+
+
+def _left(each: pad.SiteLimit) -> str:
+    size, beyond = DOOR[each.key]
+    word = beyond if each.over > 0.0 else "to spare"
+    return f"{size} {each.limit:.1f} m, {amount(abs(each.over))} m {word}"
 
 
 def _line(name: str, line: Line, colour: str, dash: str, width: int) -> Trace:
@@ -132,17 +147,31 @@ def _ruler(half: float, top: float) -> Line:
 
 
 def _stand(scenario: Scenario, reach: float) -> Line:
-    """Return the deck, and the hold-down stand on it if there is one."""
-    high = scenario.launch_site.pad.clamp_height
-    half = geometry.footprint(geometry.standing(scenario)) / 2.0
-    posts = [[(x, 0.0), (x, high)] for x in (-half, half)] if high else []
-    return joined([[(-reach, 0.0), (reach, 0.0)], *posts])
+    """Return the launch platform's deck, and the hold-down posts on it if there are any."""
+    deck = 0.0 - scenario.launch_site.pad.post_height
+    half = geometry.foot_width(geometry.standing(scenario)) / 2.0
+    posts = [[(x, deck), (x, 0.0)] for x in (-half, half)] if deck else []
+    return joined([[(-reach, deck), (reach, deck)], *posts])
 
 
 def _door(scenario: Scenario) -> Line:
-    pad = scenario.launch_site.pad
-    side, height = pad.width_limit / 2.0, pad.height_limit
-    return [(-side, 0.0), (-side, height), (side, height), (side, 0.0)]
+    """Return the door as the stack passes it on its posts: what is stated of its two sizes."""
+    site = scenario.launch_site.pad
+    deck, lintel = -site.post_height, _lintel(scenario)
+    if site.door_width is None:
+        half = on_pad(scenario).width / 2.0
+        return [(-half, lintel), (half, lintel)] if site.door_height else []
+    side = site.door_width / 2.0
+    if site.door_height is None:
+        high = on_pad(scenario).height
+        return joined([[(x, deck), (x, high)] for x in (-side, side)])
+    return [(-side, deck), (-side, lintel), (side, lintel), (side, deck)]
+
+
+def _lintel(scenario: Scenario) -> float:
+    """Return the door's upper edge [m] above the stack's foot; 0 where none is stated."""
+    site = scenario.launch_site.pad
+    return 0.0 if site.door_height is None else site.door_height - site.post_height
 
 
 def _tanks(stack: Sequence[Standing], look: Look) -> list[Trace]:
@@ -251,19 +280,14 @@ def _column(
 
 
 def _limits(scenario: Scenario, look: Look) -> Trace:
-    """Return the pad's limits and the stack's own height in words."""
-    is_, pad = on_pad(scenario), scenario.launch_site.pad
-    over = is_.height - pad.height_limit
-    fits = f"{over:.1f} m too tall" if over > 0.0 else f"{-over:.1f} m to spare"
+    """Return the stack's own size and what the door leaves free, in words."""
+    is_ = on_pad(scenario)
     return {
         "type": "scatter",
         "mode": "text",
         "x": [0.0, 0.0],
-        "y": [max(is_.height, pad.height_limit), 1.0 - BELOW],
-        "text": [
-            f"stack {is_.height:.1f} m, pad {pad.height_limit:.1f} m: {fits}",
-            f"stack {is_.width:.1f} m wide, pad {pad.width_limit:.1f} m",
-        ],
+        "y": [max(is_.height, _lintel(scenario)), 1.0 - BELOW],
+        "text": [f"stack {is_.height:.1f} m tall, {is_.width:.1f} m wide", _room(scenario)],
         "textposition": ["top center", "top center"],
         "textfont": {"color": look.ink},
         "cliponaxis": False,

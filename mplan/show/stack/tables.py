@@ -15,13 +15,12 @@ from mplan.show.notebook import Table
 from mplan.show.tables import framed
 from mplan.studies.shorten import BurnChange, Shortened
 from mplan.vehicle import geometry
+from mplan.vehicle.pad import SiteLimit, limits
 from mplan.vehicle.stack import on_pad
-
-STAND = "hold-down stand"
 
 
 class Metre(NamedTuple):
-    """A stretch of the stack: whose, what, from and to [m] above the pad; `share` of the height."""
+    """A stretch of the stack: whose, what, from and to [m] above its foot; `share` of all."""
 
     element: str
     piece: str
@@ -32,12 +31,10 @@ class Metre(NamedTuple):
 
 def metres(scenario: Scenario) -> list[Metre]:
     """Return every stretch from the pad up, what is inside or beside another element last."""
-    height, clamps = on_pad(scenario).height, scenario.launch_site.pad.clamp_height
-    stand = [Metre("pad", STAND, 0.0, clamps, clamps / height)] if clamps else []
-    stack = geometry.standing(scenario)
+    height, stack = on_pad(scenario).height, geometry.standing(scenario)
     found = [row for each in stack if each.carries for row in _rows(each, height)]
     apart = [row for each in stack if not each.carries for row in _rows(each, None)]
-    return [*stand, *found, *apart]
+    return [*found, *apart]
 
 
 def _rows(each: geometry.Standing, height: float | None) -> Iterator[Metre]:
@@ -67,17 +64,8 @@ def tanks(plan: Plan) -> Table:
 
 
 def pad(plan: Plan) -> Table:
-    """Return what the stack takes of what the pad allows; a blank where nothing is stated."""
-    is_, limits = on_pad(plan.scenario), plan.scenario.launch_site.pad
-    rows = [
-        ("height [m]", is_.height, limits.height_limit),
-        ("width [m]", is_.width, limits.width_limit),
-        ("width of its foot [m]", is_.footprint, limits.footprint_limit),
-        ("lift-off mass [t]", is_.mass / 1e3, limits.mass_limit / 1e3),
-    ]
-    if limits.element_limit is not None:
-        rows.append(("elements", float(is_.elements), limits.element_limit))
-    return Table(framed(_PAD, rows))
+    """Return each limit of the launch site beside the stack; a blank where none is stated."""
+    return Table(framed(_PAD, limits(plan.scenario)))
 
 
 def shortened(found: Sequence[Shortened]) -> Table:
@@ -93,8 +81,12 @@ def shortened_burns(found: Sequence[Shortened]) -> Table:
     )
 
 
-def _left(row: tuple[str, float, float | None]) -> float | None:
-    return None if row[2] is None else row[2] - row[1]
+def _scaled(each: SiteLimit, value: float | None) -> float | None:
+    return None if value is None else value * each.scale
+
+
+def _left(each: SiteLimit) -> float | None:
+    return None if each.found is None or each.limit is None else -each.over * each.scale
 
 
 def _outcome(each: Shortened) -> str:
@@ -127,9 +119,9 @@ _TANKS = (
 )
 
 _PAD = (
-    Column("what", lambda row: row[0]),
-    Column("stack", lambda row: row[1], 1),
-    Column("pad allows", lambda row: row[2], 1),
+    Column("limit", lambda each: f"{each.name} [{each.unit}]"),
+    Column("stack", lambda each: _scaled(each, each.found), 1),
+    Column("allowed", lambda each: _scaled(each, each.limit), 1),
     Column("left", _left, 1),
 )
 

@@ -43,9 +43,9 @@ def test_to_scale(drawn, reference_landing):
 
 
 def test_the_pad_is_drawn_in(drawn, reference_landing):
-    door, pad = named(drawn, "what the pad allows"), reference_landing.launch_site.pad
-    assert max(door["y"]) == pad.height_limit
-    assert max(door["x"]) - min(door["x"]) == pad.width_limit
+    door, pad = named(drawn, "assembly-hall door"), reference_landing.launch_site.pad
+    assert max(door["y"]) == pad.door_height
+    assert max(door["x"]) - min(door["x"]) == pad.door_width
 
 
 def test_every_element_tank_and_engine_is_named(drawn, reference_landing):
@@ -74,8 +74,9 @@ def test_words_have_room(drawn):
 
 def test_too_tall_is_said(overheight):
     drawing = side_view.drawing(overheight)
-    assert "stack 101.3 m, pad 98.5 m: 2.8 m too tall" in words(drawing)
-    assert drawing.summary.startswith("The stack of 9 elements to scale: 101.3 m tall of 98.5 m")
+    door = "Assembly-hall door: height 98.5 m, 2.8 m too tall, width 11.0 m, 1.8 m to spare"
+    assert {"stack 101.3 m tall, 9.2 m wide", door} <= set(words(drawing))
+    assert drawing.summary.startswith("The stack of 9 elements to scale: 101.3 m tall, 9.2 m")
 
 
 def test_boosters_stand_beside(reference_landing):
@@ -123,16 +124,25 @@ def test_every_metre_has_a_row(reference_landing):
     }
 
 
-def test_the_stand_has_a_row_too(reference_landing):
-    raised = reference_landing.change("launch_site.pad.clamp_height", "2 m")
-    first = tables.metres(raised)[0]
-    assert (first.piece, first.bottom, first.top) == (tables.STAND, 0.0, 2.0)
-    assert sum(row.share for row in tables.metres(raised) if row.share) == pytest.approx(1.0)
+def test_posts_lift_the_stack_towards_the_door(reference_landing):
+    """Drawn from the stack's foot, the deck is below it and the door's lintel lower by as much."""
+    raised = side_view.of(reference_landing.change("launch_site.pad.post_height", "2 m"))
+    door = named(raised, "assembly-hall door")
+    assert (min(door["y"]), max(door["y"])) == (-2.0, 100.0)
+    assert min(y for y in named(raised, "pad")["y"] if y is not None) == -2.0
+
+
+def test_a_site_without_a_door_is_drawn(reference_landing):
+    """Nothing is drawn that is not stated, and the words say so."""
+    gone = {f"launch_site.pad.{key}": None for key in ("door_height", "door_width")}
+    free = side_view.of(reference_landing.change(gone))
+    assert not named(free, "assembly-hall door")["y"]
+    assert "No assembly-hall door is stated" in free.summary
 
 
 def test_pad_table(reference_landing):
     """What is left is limit less stack; what is not limited is blank."""
-    frame = stack.pad(SimpleNamespace(scenario=reference_landing)).frame.set_index("what")
-    assert frame.loc["height [m]", "left"] == pytest.approx(0.7)
-    assert frame.loc["width of its foot [m]"].isna()["pad allows"]
-    assert "elements" not in frame.index, "the pad does not limit their number"
+    frame = stack.pad(SimpleNamespace(scenario=reference_landing)).frame.set_index("limit")
+    assert frame.loc["assembly-hall door, height with posts [m]", "left"] == pytest.approx(0.7)
+    assert frame.loc["launch platform, width of the foot [m]"].isna()["allowed"]
+    assert frame.loc["flame deflector, lift-off thrust [MN]", "stack"] > 20.0

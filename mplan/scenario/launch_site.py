@@ -1,0 +1,74 @@
+"""The launch site: where it is, which way it launches, and what its parts allow."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import Field
+
+from mplan.scenario.geometry import LengthOrNone
+from mplan.scenario.models import Latitude, Longitude
+from mplan.scenario.quantities import Force, Length, Mass, Quantity
+from mplan.scenario.table import Name, Table
+
+Azimuth = Annotated[float, Quantity("angle", at_least="0 deg", at_most="360 deg")]
+
+
+class Pad(Table):
+    """What assembly hall, launch platform and pad allow; a limit that is omitted is not checked."""
+
+    door_height: Length | None = Field(
+        None,
+        description="Clear height of the assembly-hall door above the launch platform's deck; the "
+        "stack passes it on its hold-down posts.",
+        examples=["104 m"],
+    )
+    door_width: Length | None = Field(
+        None, description="Clear width of the assembly-hall door.", examples=["11 m"]
+    )
+    hook_height: Length | None = Field(
+        None,
+        description="Height above the stack's foot that the top of the last element lifted may "
+        "reach: the crane's hook, less slings and lifting beam.",
+        examples=["106 m"],
+    )
+    platform_load: Mass | None = Field(
+        None,
+        description="Mass of the stack at lift-off that the launch platform is designed for.",
+        examples=["2900 t"],
+    )
+    umbilical_reach: Length | None = Field(
+        None,
+        description="Height above the stack's foot of the highest umbilical: the upper end of the "
+        "uppermost element that is loaded on the pad, with cryogenic propellant or kerosene.",
+        examples=["80 m"],
+    )
+    deflector_thrust: Force | None = Field(
+        None,
+        description="Lift-off thrust that the flame deflector takes, of all engines burning then.",
+        examples=["38 MN"],
+    )
+    foot_width: Length | None = Field(
+        None,
+        description="Width of the stack's foot, engines and fins included, that hold-down posts "
+        "and flame hole take.",
+        examples=["10 m"],
+    )
+    post_height: LengthOrNone = Field(
+        0.0,
+        description="Height of the hold-down posts under the stack's foot; it counts under the "
+        "assembly-hall door only.",
+        examples=["1.5 m"],
+    )
+
+
+class LaunchSite(Table):
+    """Where on Earth, and which way."""
+
+    name: Name = Field(description="What the place is called.", examples=["Bowen coast"])
+    latitude: Latitude = Field(description="Geodetic, north positive.", examples=["-19.98 deg"])
+    longitude: Longitude = Field(description="East positive.")
+    azimuth: Azimuth = Field(description="Planned launch azimuth, clockwise from north.")
+    azimuth_min: Azimuth = Field(description="Least azimuth that range safety allows.")
+    azimuth_max: Azimuth = Field(description="Greatest azimuth that range safety allows.")
+    pad: Pad = Field(Pad(), description="What assembly hall, launch platform and pad allow.")
