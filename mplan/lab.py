@@ -46,7 +46,8 @@ def start(
     place = Path(folder or WORK).resolve()
     books = copied(place, None if scenario is None else Path(scenario))
     private = _private(place / ".lab")
-    return _serve(_command(place, books[0], port, browser), {**os.environ, **private})
+    opened = workbooks.of_a_mission(books)[0]
+    return _serve(_command(place, opened, port, browser), {**os.environ, **private})
 
 
 def copied(place: Path, scenario: Path | None) -> list[Path]:

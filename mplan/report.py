@@ -47,7 +47,7 @@ def make(
     """
     scenario = scenario if isinstance(scenario, Scenario) else load(scenario)
     plan = fly(scenario, remedies=True)
-    sources = workbooks.all_in(workbooks.folder())
+    sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
     target = Path(to).resolve()
     target.parent.mkdir(parents=True, exist_ok=True)
     beside = Path(tempfile.mkdtemp(prefix=f".{target.name}.", dir=target.parent))

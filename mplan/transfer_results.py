@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mplan.cautions import CAUTIONS
 from mplan.physics import constants as c
 from mplan.physics.bodies.time import utc_from_tdb
 
@@ -24,9 +25,9 @@ class Printed:
         raise NotImplementedError
 
     def __repr__(self) -> str:
-        """Return the name of the calculation and its facts."""
+        """Return the name of the calculation, its facts and the caution."""
         lines = [f"  {name:<28}{text}" for name, text in self._facts()]
-        return "\n".join([type(self).__name__, *lines])
+        return "\n".join([type(self).__name__, *lines, f"  {CAUTIONS[0]}"])
 
 
 class Solution(NamedTuple):

@@ -82,6 +82,7 @@ def hohmann(
           second burn                 831.717 m/s
           delta-v                     3,966.848 m/s
           time                        119.464043 h (4.977668 d)
+          A planning study, not flight approval.
     """
     size, mu = BODIES[choice("body", body, BODIES)]
     low = size + quantity("altitude", altitude, Length)

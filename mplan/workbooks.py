@@ -14,6 +14,7 @@ from nbformat import NotebookNode
 from mplan.scenario import Problem, ScenarioError
 from mplan.scenario.changes import Change, dotted
 
+LESSON = "00_"
 FOLDER = "MPLAN_WORKBOOKS"  # environment variable that names another folder
 
 
@@ -34,6 +35,11 @@ def folder() -> Path:
 def all_in(place: Path) -> list[Path]:
     """Return the workbooks in a folder, in the order in which a planner works."""
     return sorted(place.glob("[0-9]*.ipynb"))
+
+
+def of_a_mission(books: Iterable[Path]) -> list[Path]:
+    """Return the workbooks about the scenario's mission: 00 is a lesson with values of its own."""
+    return [path for path in books if not path.name.startswith(LESSON)]
 
 
 def read(path: Path) -> NotebookNode:

@@ -26,7 +26,7 @@ def test_copies_are_set_to_the_scenario(tmp_path, first_landing):
 def test_a_copy_that_is_there_is_kept(tmp_path, first_landing):
     """What people wrote into their copy survives the next start."""
     copy = lab.copied(tmp_path, None)[0]
-    text = copy.read_text("utf-8").replace("# The whole mission", "# Mine")
+    text = copy.read_text("utf-8").replace("# Four burns", "# Mine")
     copy.write_text(text, encoding="utf-8")
     lab.copied(tmp_path, None)
     assert copy.read_text("utf-8") == text

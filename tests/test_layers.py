@@ -20,7 +20,7 @@ BELOW = {
     "cautions": set(),
     "physics": set(),
     "scenario": {"physics"},
-    "transfer_results": {"physics", "scenario"},
+    "transfer_results": {"cautions", "physics", "scenario"},
     "transfers": {"physics", "scenario", "transfer_results"},
     "vehicle": {"physics", "scenario"},
     "flight": GROUND,

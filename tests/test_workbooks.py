@@ -35,6 +35,12 @@ def test_there_are_workbooks():
     assert [path.stem for path in BOOKS] == list(CHARTS)
 
 
+def test_the_lesson_is_not_about_the_scenario():
+    """Reports leave workbook 00 out, and the lab opens on the one after it."""
+    names = [path.stem for path in workbooks.of_a_mission(BOOKS)]
+    assert names == [name for name in CHARTS if name != "00_four_burns"]
+
+
 @each_book
 def test_kept_without_outputs(path):
     """A workbook is kept clean: no output, no count, no widget state, stable names of cells."""

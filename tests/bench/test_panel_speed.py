@@ -6,7 +6,7 @@ from itertools import count
 
 import pytest
 
-from mplan.show import air, climb, homeward, mission, moon, stack, translunar
+from mplan.show import air, climb, four_burns, homeward, mission, moon, stack, translunar
 
 STAGE = "transfer_stage: shorter by"
 SHELL = "elements.crew_module.aeroshell.lift_to_drag"
@@ -34,3 +34,17 @@ def test_move(benchmark, reference_landing, move):
 
     benchmark.pedantic(turn, rounds=12, warmup_rounds=2)
     assert shown.scenario.hash != reference_landing.hash
+
+
+def test_move_of_four_burns(benchmark):
+    """One move of a slider: three legs, budget and timeline worked out anew."""
+    times = {"time_there": "76 h", "stay": "70 h", "time_home": "68 h"}
+    orbits = {"parking_altitude": "185 km", "lunar_altitude": "110 km", "inclination": "24.1 deg"}
+    shown = four_burns.panel("2031-05-25 19:08", home_mass=12e3, isp=320.0, **orbits, **times)
+    numbers = count()
+
+    def turn() -> None:
+        shown.controls["time_there"].slider.value = 70.0 + next(numbers) % 12
+
+    benchmark.pedantic(turn, rounds=12, warmup_rounds=2)
+    assert not shown.trouble.value
