@@ -2,14 +2,15 @@
 
 A change that does not help is shown too where it is the first a planner would reach for: that
 it was flown and fails is the answer. Amounts are searched with the climb steered as that of the
-plan itself, which is quick; what is shown was steered for itself.
+plan itself, which is quick; what is shown was steered for itself. An amount is rounded before it
+is flown, to the side that helps: what is written is what was flown.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from math import ceil
+from math import ceil, floor
 
 from mplan import checks
 from mplan.checks import power
@@ -57,21 +58,37 @@ def _fly(scenario: Scenario, like: Flight | None = None) -> Flight | None:
 def _outcome(finding: Finding, before: Flight, after: Flight) -> tuple[bool, str]:
     """Return whether the plan then closes, and in words what else changes."""
     stops = [other.text for other in checks.of(after) if other.rank == 0]
-    costs = ", ".join(_costs(before, after))
+    price = ", ".join(costs(before, after))
     if not stops:
-        return True, f"closes; {costs}" if costs else "closes"
-    return False, f"does not close: {stops[0]}" + (f"; {costs}" if costs else "")
+        return True, f"closes; {price}" if price else "closes"
+    return False, f"does not close: {stops[0]}" + (f"; {price}" if price else "")
 
 
-def _costs(before: Flight, after: Flight) -> Iterator[str]:
+def costs(before: Flight, after: Flight) -> Iterator[str]:
+    """Yield what a change costs: lift-off mass, height of the stack, engines bought, days.
+
+    What stays the same, to the digits that are written, is not told.
+    """
     old, new = on_pad(before.scenario), on_pad(after.scenario)
     if abs(new.mass - old.mass) >= 1.0:
         yield f"lift-off mass {_signed((new.mass - old.mass) / 1e3, 't', 2)}"
     if abs(new.height - old.height) >= 0.005:
         yield f"height {_signed(new.height - old.height, 'm', 2)}"
+    yield from _engines_bought(before.scenario, after.scenario)
     longer = (after.duration - before.duration) / DAY
     if abs(longer) >= 0.005:
         yield f"mission {_signed(longer, 'd', 2)}"
+
+
+def _engines_bought(before: Scenario, after: Scenario) -> Iterator[str]:
+    """Yield the price of engines added or left off: units only, as the type is developed anyway."""
+    for name, element in after.elements.items():
+        for key, engine in element.engines.items():
+            more = engine.count - before.elements[name].engines[key].count
+            if more and engine.unit_cost is None:
+                yield "unit cost not stated"
+            elif more:
+                yield f"cost {_signed(more * engine.unit_cost, 'millions', 1)}"
 
 
 def _signed(value: float, unit: str, digits: int) -> str:
@@ -79,6 +96,7 @@ def _signed(value: float, unit: str, digits: int) -> str:
 
 
 def _nothing(finding: Finding, flight: Flight) -> Iterator[Try]:
+    """Propose nothing: no change is known that would help."""
     return iter(())
 
 
@@ -95,6 +113,7 @@ def _for_delta_v(finding: Finding, flight: Flight) -> Iterator[Try]:
             most,
             lambda after: _margin(after, label) >= 0.0,
             lambda kg: f"{kg / 1e3:.2f} t more propellant in the {name}, and the tank for it",
+            10.0,
         )
     isp = scenario.elements[element].engines[engine].isp_vacuum
     yield from _least(
@@ -105,6 +124,7 @@ def _for_delta_v(finding: Finding, flight: Flight) -> Iterator[Try]:
         0.1 * isp,
         lambda after: _margin(after, label) >= 0.0,
         lambda s: f"{s:.1f} s more specific impulse in the {name}",
+        0.1,
     )
     if scenario.mission.payload_down > 0.0:
         yield "no payload down", scenario.change("mission.payload_down", "0 kg")
@@ -116,8 +136,9 @@ def _least(
     most: float,
     good: Callable[[Flight], bool],
     said: Callable[[float], str],
+    step: float,
 ) -> Iterator[Try]:
-    """Yield the least amount up to `most` that makes the flight good, if there is one."""
+    """Yield the least amount up to `most` that makes the flight good, rounded up to `step`."""
     top = _fly(changed(most), before)
     if top is None or not good(top):
         return
@@ -126,7 +147,13 @@ def _least(
         middle = (low + high) / 2.0
         after = _fly(changed(middle), before)
         low, high = (low, middle) if after is not None and good(after) else (middle, high)
-    yield said(high), changed(high)
+    rounded = _rounded_up(high, step)
+    yield said(rounded), changed(rounded)
+
+
+def _rounded_up(value: float, step: float) -> float:
+    """Return the next whole number of steps, a last-digit excess apart."""
+    return ceil(value / step - 1e-6) * step
 
 
 def _margin(flight: Flight, name: str) -> float:
@@ -134,10 +161,11 @@ def _margin(flight: Flight, name: str) -> float:
 
 
 def _for_pad(finding: Finding, flight: Flight) -> Iterator[Try]:
-    scenario = flight.scenario
-    over = {each.key: each.over for each in pad.limits(scenario)}[finding.subject[0]]
-    if finding.subject[0] not in HEIGHTS:
+    scenario, key = flight.scenario, finding.subject[0]
+    if key not in HEIGHTS:
         return
+    excess = next(each.over for each in pad.limits(scenario) if each.key == key)
+    over = _rounded_up(excess, 0.01)
     for name in scenario.stack:
         element = scenario.elements[name]
         if not (element.inside or element.beside) and layout.main_loads(element):
@@ -161,7 +189,7 @@ def _for_thrust(finding: Finding, flight: Flight) -> Iterator[Try]:
     element, engine = finding.subject
     count = flight.scenario.elements[element].engines[engine].count + 1
     key = f"elements.{element}.engines.{engine}.count"
-    yield f"{count} engines on the {element.replace('_', ' ')}", flight.scenario.change(key, count)
+    yield f"{count} engines on the {plain(element)}", flight.scenario.change(key, count)
 
 
 def _for_duration(finding: Finding, flight: Flight) -> Iterator[Try]:
@@ -170,7 +198,7 @@ def _for_duration(finding: Finding, flight: Flight) -> Iterator[Try]:
     for key in ("surface_stay", "lunar_orbit_stay"):
         stay = getattr(mission, key)
         if stay is not None and stay > over:
-            hours = (stay - over) / HOUR
+            hours = floor((stay - over) / HOUR * 10.0) / 10.0
             change = flight.scenario.change(f"mission.{key}", f"{hours} h")
             yield f"a stay of {hours:.1f} h", change
 
@@ -189,7 +217,7 @@ def _for_power(finding: Finding, flight: Flight) -> Iterator[Try]:
     """Propose as much more energy stored in the element that runs out as it lacks."""
     element = finding.event
     short = next(use.lacking for use in power.used(flight) if use.element == element)
-    more = ceil(short / power.KWH * 10.0) / 10.0
+    more = _rounded_up(short / power.KWH, 0.1)
     stored = flight.scenario.elements[element].power.stored_energy / power.KWH + more
     key = f"elements.{element}.power.stored_energy"
     yield (

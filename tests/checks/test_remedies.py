@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from math import ceil
+
 import pytest
 
 import mplan
+from mplan.checks.remedies import costs
 from mplan.vehicle import resize
 from mplan.vehicle.stack import on_pad
 
@@ -19,9 +23,9 @@ def test_a_shorter_stage_lacks_delta_v(overheight):
     finding = overheight.findings[0]
     assert finding.text == "the stack is 2.8 m too tall for the assembly-hall door"
     assert {x.change for x in finding.remedies} == {
-        "first stage 2.80 m shorter",
-        "second stage 2.80 m shorter",
-        "transfer stage 2.80 m shorter",
+        "first stage 2.81 m shorter",
+        "second stage 2.81 m shorter",
+        "transfer stage 2.81 m shorter",
     }
     assert not any(x.closes for x in finding.remedies)
     assert all("translunar injection lacks" in x.outcome for x in finding.remedies)
@@ -30,7 +34,7 @@ def test_a_shorter_stage_lacks_delta_v(overheight):
 def test_what_is_said_is_what_flying_gives(overheight):
     """The shortened stage flown by hand lacks just what the remedy says."""
     scenario = overheight.scenario
-    over = on_pad(scenario).height - scenario.launch_site.pad.door_height
+    over = ceil((on_pad(scenario).height - scenario.launch_site.pad.door_height) * 100.0) / 100.0
     by_hand = mplan.fly(resize.shortened(scenario, "second_stage", over), like=overheight)
     said = next(x for x in overheight.findings[0].remedies if x.change.startswith("second"))
     assert by_hand.findings[0].text in said.outcome
@@ -82,3 +86,43 @@ def test_resizing_an_element_without_propellant(reference_landing):
     """A stage that holds none cannot be shortened by it."""
     with pytest.raises(ZeroDivisionError, match="division"):
         resize.length_per_kilogram(reference_landing.elements["lander_bay"])
+
+
+def test_the_price_is_that_of_both_stacks(landing_plan):
+    """Height and lift-off mass are the differences of the two stacks, with their signs."""
+    shorter = resize.shortened(landing_plan.scenario, "second_stage", 0.5)
+    after = mplan.fly(shorter, like=landing_plan)
+    said = list(costs(landing_plan.flight, after.flight))
+    old, new = on_pad(landing_plan.scenario), on_pad(shorter)
+    assert new.height == pytest.approx(old.height - 0.5, abs=1e-6)
+    assert said[:2] == [f"lift-off mass {(new.mass - old.mass) / 1e3:+.2f} t", "height -0.50 m"]
+    assert new.mass < old.mass
+
+
+def test_the_price_of_one_more_engine(landing_plan):
+    """Its unit cost where one is stated; that none is, otherwise. Mass as for one engine more."""
+    key = "elements.first_stage.engines.lift"
+    count = landing_plan.scenario.elements["first_stage"].engines["lift"].count
+    priced = landing_plan.scenario.change(f"{key}.unit_cost", 12.5)
+    before = replace(landing_plan.flight, scenario=priced)
+    more = replace(landing_plan.flight, scenario=priced.change(f"{key}.count", count + 1))
+    assert "cost +12.5 millions" in costs(before, more)
+    unpriced = landing_plan.scenario.change(f"{key}.unit_cost", None)
+    before = replace(landing_plan.flight, scenario=unpriced)
+    more = replace(landing_plan.flight, scenario=unpriced.change(f"{key}.count", count + 1))
+    assert "unit cost not stated" in costs(before, more)
+
+
+def test_the_amount_that_is_written_was_flown(reference_landing):
+    """The rounded amount, typed in by hand, closes the plan, and four fifths of it do not."""
+    short = reference_landing.change(
+        {
+            "elements.descent_stage.tanks.MMH.load": "2.9 t",
+            "elements.descent_stage.tanks.NTO.load": "5.22 t",
+        }
+    )
+    plan = mplan.fly(short, remedies=True)
+    said = next(x for x in plan.findings[0].remedies if "more propellant" in x.change)
+    kilograms = float(said.change.split(" t more")[0]) * 1e3
+    assert mplan.fly(resize.reloaded(short, "descent_stage", kilograms)).closes
+    assert not mplan.fly(resize.reloaded(short, "descent_stage", 0.8 * kilograms)).closes
