@@ -41,10 +41,10 @@ def message(plan: Plan, made: datetime) -> str:
     """Return the plan's arcs as the text of an OEM, created at `made` (aware)."""
     lines = [
         "CCSDS_OEM_VERS = 2.0",
-        f"COMMENT {_plain(plan.scenario.mission.name)}: a plan on paper, nothing that flies",
+        f"COMMENT {_plain(plan.scenario.mission.name)}: a planned mission, not a flown one",
         *(f"COMMENT {caution}" for caution in CAUTIONS),
         f"COMMENT scenario {plan.scenario.hash}, mplan {mplan.__version__}, DE421",
-        "COMMENT The integrated arcs alone: climb, parking orbit and lunar orbit are left out",
+        "COMMENT The integrated arcs alone, without climb, parking orbit and lunar orbit",
         f"CREATION_DATE = {made.astimezone(timezone.utc):%Y-%m-%dT%H:%M:%S}",
         "ORIGINATOR = MPLAN",
     ]

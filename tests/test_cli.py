@@ -55,13 +55,13 @@ def test_a_pipe_gets_plain_text_of_100_columns(scenario):
 
 
 def test_every_burn_is_in_the_brief(capsys, landing_plan):
-    """Each burn has its line with needed, margin, ignition number and basis."""
+    """Each burn has its line with required, margin, start and basis."""
     cli.main(["brief", LANDING])
     budget = capsys.readouterr().out.partition("Budget")[2].partition("Timeline")[0].splitlines()
     for burn in landing_plan.burns:
         line = next(x for x in budget if x.startswith(burn.name))
         assert f"{burn.required:,.0f}" in line
-        assert f" {burn.start} " in line
+        assert f" {burn.start}/" in line
         assert ("estimate" in line) == bool(burn.estimate)
 
 
@@ -200,7 +200,7 @@ def test_engines_of_one_element(capsys):
     lines = capsys.readouterr().out.splitlines()
     assert "Engines of the ascent stage, in Reference Landing" in lines
     rows = [line for line in lines if re.match(r"\d+ x [A-Z]", line)]
-    assert rows[0].startswith("1 x Storable-16 * yes")
+    assert rows[0].split()[:5] == ["1", "x", "Storable-16", "*", "yes"]
     assert [row.split()[2] for row in rows] == ["Storable-16", "Storable-20P", "Storable-30"]
     assert "margins: after lunar ascent" in lines
     assert "A planning study, not flight approval." in lines

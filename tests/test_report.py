@@ -99,7 +99,7 @@ def test_tables_carry_units_and_numbers(made):
     xlsx = pd.read_excel(folder / "tables.xlsx", sheet_name="budget")
     wanted = [round(burn.required, 1) for burn in made.plan.burns]
     for frame in (csv, xlsx):
-        assert list(frame["needed [m/s]"]) == pytest.approx(wanted)
+        assert list(frame["required [m/s]"]) == pytest.approx(wanted)
 
 
 def test_bad_scenario_writes_nothing(tmp_path):

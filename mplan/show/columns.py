@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, NamedTuple
 
+from mplan.flight.record import BurnRecord
 from mplan.physics.bodies.daylight import Light
 from mplan.physics.constants import DAY, DEG, HOUR, MINUTE
 
@@ -31,6 +32,12 @@ def minutes(seconds: float) -> str:
     """Return a short time as minutes:seconds, like `8:43`."""
     whole, left = divmod(round(seconds), int(MINUTE))
     return f"{whole}:{left:02d}"
+
+
+def started(burn: BurnRecord) -> str:
+    """Return which start of its engine a burn is, of those it is qualified for, like `2 of 3`."""
+    element = burn.at_ignition.scenario.elements[burn.element]
+    return f"{burn.start} of {element.engines[burn.engine].starts}"
 
 
 def lit(there: Light) -> str:

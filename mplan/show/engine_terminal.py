@@ -50,7 +50,7 @@ def _margins(trade: Trade) -> str:
 
 _COLUMNS = (
     Column("change", lambda x: f"{x.change}{' *' if x.planned else ''}"),
-    Column("closes", lambda x: yes(x.closes)),
+    Column("plan\ncloses", lambda x: yes(x.closes)),
     Column("tightest\nm/s", lambda x: x.tightest_margin, 0),
     Column("T/W\ng0", lambda x: x.lift_off, 2),
     Column("dry\n+t", lambda x: tonnes(x.dry_mass), 2),

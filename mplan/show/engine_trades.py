@@ -109,7 +109,7 @@ def _burn(served: Served) -> dict[str, Any]:
 
 _FIRST = (
     Column("engines", lambda x: f"{x.change} (as planned)" if x.planned else x.change),
-    Column("closes", lambda x: yes(x.closes)),
+    Column("plan closes", lambda x: yes(x.closes)),
     Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),
 )
 _LAST = (

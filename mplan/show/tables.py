@@ -17,7 +17,7 @@ from mplan.flight.record import BurnRecord, Moment
 from mplan.physics.constants import G0, HOUR
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
-from mplan.show.columns import Column, cell, clock, text
+from mplan.show.columns import Column, cell, clock, started, text
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
 
@@ -25,7 +25,7 @@ ESTIMATE = "estimate"
 
 
 def budget(plan: Plan) -> pd.DataFrame:
-    """Return the burns in flight order: needed, there and left over, and what they cost."""
+    """Return the burns in flight order: required, available and margin, and what they cost."""
     return framed(_BUDGET, plan.burns)
 
 
@@ -131,12 +131,12 @@ def _marked(record: BurnRecord | Moment) -> str:
 _BUDGET = (
     Column("burn", lambda burn: burn.name),
     Column("element", lambda burn: plain(burn.element)),
-    Column("needed [m/s]", lambda burn: burn.required, 1),
+    Column("required [m/s]", lambda burn: burn.required, 1),
     Column("available [m/s]", lambda burn: burn.available, 1),
-    Column("held back [m/s]", lambda burn: burn.reserved, 1),
+    Column("reserved [m/s]", lambda burn: burn.reserved, 1),
     Column("margin [m/s]", _margin, 1),
     Column("propellant [kg]", lambda burn: burn.propellant, 0),
-    Column("ignition no.", lambda burn: burn.start),
+    Column("start", lambda burn: started(burn)),
     Column("burn time [s]", lambda burn: burn.duration, 1),
     Column("thrust/weight [g0]", lambda burn: burn.thrust_to_weight, 2),
     Column("basis", lambda burn: _marked(burn) or "flown"),
@@ -147,6 +147,7 @@ _LOSSES = (
     Column("burn", lambda row: row[0].name),
     Column("cause", lambda row: row[1]),
     Column("loss [m/s]", lambda row: row[2], 1),
+    Column("basis", lambda row: _marked(row[0]) or "flown"),
     Column("note", lambda row: row[0].note),
 )
 
@@ -169,15 +170,15 @@ _FINDINGS = (
 
 _REMEDIES = (
     Column("finding", lambda row: row[0].text),
-    Column("change, flown", lambda row: row[1].change),
-    Column("closes", lambda row: "yes" if row[1].closes else "no"),
+    Column("change that was flown", lambda row: row[1].change),
+    Column("plan closes", lambda row: "yes" if row[1].closes else "no"),
     Column("outcome", lambda row: row[1].outcome),
 )
 
 _SUPPLIES = (
     Column("element", lambda use: plain(use.element)),
     Column("supply", lambda use: plain(use.supply)),
-    Column("load or room [kg]", lambda use: use.capacity, 1),
+    Column("capacity [kg]", lambda use: use.capacity, 1),
     Column("used [kg]", lambda use: use.used, 1),
     Column("days left [d]", lambda use: use.days_left, 1),
 )
@@ -191,7 +192,7 @@ _POWER = (
     Column("drawn from store [kWh]", lambda use: use.drawn / power_check.KWH, 1),
     Column("left [kWh]", lambda use: use.left / power_check.KWH, 1),
     Column("days left [d]", lambda use: use.days_left, 1),
-    Column("lacking [kWh]", lambda use: use.lacking / power_check.KWH or None, 1),
+    Column("short by [kWh]", lambda use: use.lacking / power_check.KWH or None, 1),
 )
 
 _SETTLING = (
@@ -201,7 +202,7 @@ _SETTLING = (
     Column("for [s]", lambda burn: burn.settling.duration, 0),
     Column("starts", lambda burn: burn.settling.starts),
     Column("propellant [kg]", lambda burn: burn.settling.propellant, 1),
-    Column("lacking [kg]", lambda burn: burn.settling.lacks or None, 1),
+    Column("short by [kg]", lambda burn: burn.settling.lacks or None, 1),
     Column("Bond number", lambda burn: burn.settling.bond, 0),
 )
 

@@ -21,7 +21,7 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
 from mplan.show import gist, launch_windows
-from mplan.show.columns import Column, cell, clock, text
+from mplan.show.columns import Column, cell, clock, started, text
 from mplan.studies.windows import Answer, NoChance, chances
 
 WIDTH = 100
@@ -31,15 +31,15 @@ _STYLES = {
     "needs a decision": "yellow",
     "for information": "cyan",
 }
-_BUDGET = (  # short headers, so that a burn stays on one line
+_BUDGET: tuple[Column, ...] = (  # short headers, so that a burn stays on one line
     Column("burn", lambda x: x.name),
     Column("element", lambda x: plain(x.element)),
-    Column("needed\nm/s", lambda x: x.required, 0),
-    Column("there\nm/s", lambda x: x.available, 0),
-    Column("held\nm/s", lambda x: x.reserved, 0),
+    Column("re-\nquired\nm/s", lambda x: x.required, 0),
+    Column("avail-\nable\nm/s", lambda x: x.available, 0),
+    Column("re-\nserved\nm/s", lambda x: x.reserved, 0),
     Column("margin\nm/s", lambda x: "-" if x.burns_out else f"{x.margin:,.0f}"),
-    Column("prop.\nt", lambda x: f"{x.propellant / 1e3:.2f}"),
-    Column("ign.\nno.", lambda x: x.start),
+    Column("prop.\nt", lambda x: f"{x.propellant / 1e3:.{2 if x.propellant < 1e6 else 1}f}"),
+    Column("start", lambda x: started(x).replace(" of ", "/")),
     Column("time\ns", lambda x: x.duration, 0),
     Column("T/W\ng0", lambda x: x.thrust_to_weight, 2),
     Column("basis", lambda x: ("estimate" if x.estimate else "flown") + _unseen(x)),
@@ -48,14 +48,14 @@ _WINDOWS = (
     Column("day", lambda x: f"{x.day:%m-%d}"),
     Column("side", lambda x: "asc." if x.side == "ascending" else "desc."),
     Column("opens", lambda x: f"{x.opens:%d %H:%M}"),
-    Column("closes", lambda x: f"{x.closes:%d %H:%M}"),
+    Column("ends", lambda x: f"{x.closes:%d %H:%M}"),
     Column("inject.\nm/s", lambda x: x.injection_delta_v, 1),
     Column("Moon\ndec.", lambda x: x.moon_declination / DEG, 1),
     Column(
         "Sun at\nsite", lambda x: None if x.sun_at_landing is None else x.sun_at_landing / DEG, 1
     ),
     Column("Sun\nfits", lambda x: launch_windows.yes(x.sun_fits)),
-    Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}"),
+    Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}{'~' if x.splash_estimate else ''}"),
     Column("in", lambda x: x.splash_light),
     Column("free\nret.", lambda x: launch_windows.yes(x.free_return)),
     Column("plan\ncloses", lambda x: launch_windows.yes(x.plan_closes)),
@@ -70,15 +70,16 @@ _LEFT = (
     "day",
     "side",
     "opens",
-    "closes",
+    "ends",
     "splash",
     "in",
     "change",
     "margins\nm/s",
 )
 _KEY = (
-    "there: what the tanks hold for this burn and the later ones of its engine; held: the margins\n"
-    "kept back in them; -: the stage burns out by plan; *: behind the Moon, out of contact."
+    "available: what the tanks hold for this burn and the later ones of its engine; reserved:\n"
+    "kept back by the margin policy; -: the stage burns out by plan; start 2/3: the second of\n"
+    "three that the engine is qualified for; *: behind the Moon, out of contact."
 )
 
 
@@ -123,6 +124,8 @@ def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> N
     for answer in answers:
         if isinstance(answer, NoChance):
             out.print(Text(f"{answer.day} {answer.side}: {answer.why}"))
+    if any(x.splash_estimate for x in chances(answers)):
+        out.print(Text("~: estimate, the entry is not flown"))
     out.print(cautions())
 
 

@@ -50,6 +50,7 @@ class Chance:
     sun_at_landing: float | None
     sun_fits: bool | None  # within the limits of the scenario
     splash: datetime
+    splash_estimate: bool  # no entry is flown
     sun_at_splash: float
     free_return: bool
     plan_closes: bool
@@ -135,6 +136,7 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
         sun_at_landing=sun,
         sun_fits=None if sun is None else place.sun_min <= sun <= place.sun_max,
         splash=utc_from_tdb(splash.t),
+        splash_estimate=bool(splash.estimate),
         sun_at_splash=daylight.at(splash.latitude, splash.longitude, splash.t).sun,
         free_return=comes_home(out),
         plan_closes=plan.closes,

@@ -117,7 +117,7 @@ def test_shield_and_light_stand_among_the_figures(landing_plan, shallow, referen
     assert told["light at splash"] in homeward_facts(landing_plan)["splash"]
     assert "light at splash" not in tables.facts(shallow)
     unknown = mplan.fly(reference_landing.change(f"{SHELL}.effective_heat", None))
-    assert tables.facts(unknown)["heat shield"].startswith("not told: no shield_areal_mass")
+    assert tables.facts(unknown)["heat shield"].startswith("not worked out: no shield_areal_mass")
 
 
 def test_nothing_is_made_up(bare):

@@ -64,14 +64,14 @@ def test_gaps_are_drawn(heavy):
     gaps = coverage.of_climb(heavy.flight)
     picture = climb.coverage(gaps)
     assert any(size > 0.0 for size in picture.data[1].x)
-    assert picture.summary.startswith("No way out: ")
-    assert "NO WAY OUT" in list(coverage_bars.table(gaps)["way out"])
+    assert picture.summary.startswith("No abort mode (estimate): ")
+    assert "NO ABORT MODE" in list(coverage_bars.table(gaps)["abort mode"])
 
 
 def test_no_gap_is_told_too(found):
     """Full coverage has no bar in that row, and says so."""
     drawing = coverage_bars.drawing(found)
-    assert drawing.summary.startswith("A way out is open at every moment.")
+    assert drawing.summary.startswith("An abort mode is open at every moment (estimate).")
     assert drawing.traces[1]["x"] == [0.0]
 
 
@@ -79,7 +79,7 @@ def test_escapes_in_the_table(landing_plan):
     """Each escape has its row; what no shock overtakes has a blank."""
     table = escape_distance.table(landing_plan)
     assert list(table["escape"]) == list(tower_escape.along_climb(landing_plan.flight))
-    assert table["overpressure [kPa]"].isna().tolist() == [False, False, True]
+    assert table["overpressure, estimate [kPa]"].isna().tolist() == [False, False, True]
 
 
 def test_without_a_tower(reference_landing):

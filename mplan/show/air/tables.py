@@ -1,4 +1,4 @@
-"""Home through the air, as a workbook tells it: figures, pictures and tables of the entry.
+"""The entry in figures and tables.
 
 Each answer is a table, a picture, or a sentence where nothing was flown.
 """
@@ -62,7 +62,7 @@ def _steering(entry: Entry) -> str:
     if not entry.vehicle.lift_to_drag:
         return "none, it falls ballistically"
     bank = f"banked {entry.bank / c.DEG:.0f} deg"
-    return f"lift up until caught, then {bank}" if entry.catches else f"{bank} all the way"
+    return f"full lift up to pull-out, then {bank}" if entry.catches else f"{bank} all the way"
 
 
 def _lights(entry: Entry) -> dict[str, str]:
@@ -78,13 +78,13 @@ def _lights(entry: Entry) -> dict[str, str]:
 
 
 def _shield(entry: Entry) -> str:
-    there, needed = entry.aeroshell.shield_areal_mass, entry.shield_required
-    if there is None or needed is None:
-        return "not told: no shield_areal_mass or no effective_heat in [aeroshell]"
+    available, required = entry.aeroshell.shield_areal_mass, entry.shield_required
+    if available is None or required is None:
+        return "not worked out: no shield_areal_mass or no effective_heat in [aeroshell]"
     whole = entry.shield_mass
     bound = "" if whole is None else f"; {whole:,.0f} kg if as thick over the whole front"
-    share = f"{100.0 * (there / needed - 1.0):+.0f} %"
-    return f"{needed:.1f} of {there:.1f} kg/m2 ablate at the nose, margin {share}{bound}"
+    share = f"{100.0 * (available / required - 1.0):+.0f} %"
+    return f"{required:.1f} of {available:.1f} kg/m2 ablate at the nose, margin {share}{bound}"
 
 
 def _touchdown(entry: Entry) -> str:

@@ -1,4 +1,4 @@
-"""The ways out of the climb as bars over its time, with every gap marked."""
+"""The abort modes of the climb as bars over its time, with every gap marked."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from mplan.show.columns import Column
 from mplan.show.drawn import palette, rows
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
-from mplan.show.tables import framed
+from mplan.show.tables import ESTIMATE, framed
 
 ROW, EDGES = 44, 100  # px
 WIDTH = 800  # px, in a panel
-NO_WAY = "NO WAY OUT"
+NO_WAY = "NO ABORT MODE"
 ENOUGH = 0.012  # of the climb's time, that a letter takes on a bar
 
 
@@ -25,9 +25,15 @@ def drawing(found: Coverage, theme: Theme | None = None) -> Drawing:
     last = max(found.end, 1.0)
     return Drawing(
         traces=[
-            _bars("open", [(x.mode, x.begin, x.end) for x in found.open], look.good, "", ways),
             _bars(
-                "NO WAY OUT",
+                "open (estimate)",
+                [(x.mode, x.begin, x.end) for x in found.open],
+                look.good,
+                "",
+                ways,
+            ),
+            _bars(
+                NO_WAY,
                 [(NO_WAY, gap.begin, gap.end) for gap in found.gaps],
                 look.bad,
                 "\\",
@@ -47,7 +53,11 @@ def summary(found: Coverage) -> str:
     """Return the coverage in words."""
     ways = "; ".join(f"{x.mode} from {x.begin:.0f} to {x.end:.0f} s" for x in found.open)
     gaps = ", ".join(f"{gap.begin:.0f} to {gap.end:.0f} s" for gap in found.gaps)
-    covered = f"No way out: {gaps}." if gaps else "A way out is open at every moment."
+    covered = (
+        f"No abort mode (estimate): {gaps}."
+        if gaps
+        else "An abort mode is open at every moment (estimate)."
+    )
     return f"{covered} Open: {ways or 'none'}."
 
 
@@ -103,7 +113,7 @@ def _figures(span: ModeSpan) -> str:
 
 
 _COLUMNS = (
-    Column("way out", lambda span: plain(span.mode)),
+    Column("abort mode", lambda span: plain(span.mode)),
     Column("from [s]", lambda span: span.begin, 0),
     Column("to [s]", lambda span: span.end, 0),
     Column("open", lambda span: "no" if span.closed else "yes"),
@@ -111,4 +121,5 @@ _COLUMNS = (
     Column("at first", lambda span: span.figures[0]),
     Column("at last", lambda span: span.figures[1]),
     Column("at worst", lambda span: "" if span.closed else span.worst),
+    Column("basis", lambda span: ESTIMATE),
 )

@@ -68,7 +68,7 @@ def table(plan: Plan) -> pd.DataFrame:
 def _told(each: TowerEscape) -> str:
     shock = each.caught
     met = "not overtaken" if shock is None else f"overtaken with {shock.overpressure / 1e3:.0f} kPa"
-    return f"drawing away at {each.pull / G0:.1f} g, {met}"
+    return f"drawing away at {each.pull / G0:.1f} g, {met} (estimate)"
 
 
 def _escape(name: str, each: TowerEscape, colour: str, dash: str) -> Trace:
@@ -94,8 +94,10 @@ def _danger(plan: Plan, found: dict[str, TowerEscape], farthest: float, look: Lo
     shock = [(motor[1].warning + blast.arrival(at, pad.tnt), at) for at in reach]
     shock = [(t, at) for t, at in shock if t <= SHOWN]
     return [
-        _line("shock on the pad", shock, look.bad, "dot"),
-        _line("fireball on the pad", [(0.0, radius), (SHOWN, radius)], look.quiet, "dash"),
+        _line("shock on the pad (estimate)", shock, look.bad, "dot"),
+        _line(
+            "fireball on the pad (estimate)", [(0.0, radius), (SHOWN, radius)], look.quiet, "dash"
+        ),
     ]
 
 
@@ -119,9 +121,13 @@ _COLUMNS = (
     Column("draws away at [g0]", lambda row: row[1].pull / G0, 1),
     Column("after 3 s [m]", lambda row: _after(row[1], 3.0), 0),
     Column("aside after 3 s [m]", lambda row: _aside(row[1], 3.0), 0),
-    Column("TNT equivalent [t]", lambda row: row[1].tnt / 1e3, 0),
-    Column("overtaken at [s]", lambda row: row[1].caught and row[1].caught.t, 1),
-    Column("overpressure [kPa]", lambda row: row[1].caught and row[1].caught.overpressure / 1e3, 1),
+    Column("TNT equivalent, estimate [t]", lambda row: row[1].tnt / 1e3, 0),
+    Column("overtaken at, estimate [s]", lambda row: row[1].caught and row[1].caught.t, 1),
+    Column(
+        "overpressure, estimate [kPa]",
+        lambda row: row[1].caught and row[1].caught.overpressure / 1e3,
+        1,
+    ),
 )
 
 

@@ -1,4 +1,4 @@
-"""The climb, as a workbook tells it: its figures, staging, losses, falls and rehearsals."""
+"""The climb in figures and tables: staging, losses, falls and off-nominal cases."""
 
 from __future__ import annotations
 
@@ -30,9 +30,9 @@ def facts(plan: Plan) -> dict[str, str]:
         "outcome": _outcome(plan),
         "insertion": f"after {climb.duration:.1f} s, {climb.angle / c.DEG:.2f} deg round Earth",
         "propellant left": f"{climb.left / 1e3:,.2f} t in the {plain(climb.parts[-1].name)}",
-        "most dynamic pressure": f"{q.value / 1e3:.1f} kPa after {q.t:.0f} s, "
+        "greatest dynamic pressure": f"{q.value / 1e3:.1f} kPa after {q.t:.0f} s, "
         f"{q.altitude / 1e3:.1f} km up",
-        "most acceleration": f"{a.value / c.G0:.2f} g after {a.t:.0f} s",
+        "greatest acceleration": f"{a.value / c.G0:.2f} g after {a.t:.0f} s",
         "ideal velocity": f"{climb.ideal:,.0f} m/s, {climb.gained:,.0f} m/s of it gained",
     }
 
@@ -70,22 +70,22 @@ def falls(plan: Plan) -> Words:
 
 
 def off_nominal(plan: Plan) -> Words:
-    """Return the usual rehearsals."""
-    return Table(framed(_REHEARSALS, rehearsals.usual(plan)))
+    """Return the usual off-nominal cases."""
+    return Table(framed(_OFF_NOMINAL, rehearsals.usual(plan)))
 
 
 def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) -> Words:
-    """Return rehearsals with an engine of a stage lost at times [s] after its ignition."""
+    """Return off-nominal cases with an engine of a stage lost at times [s] after its ignition."""
     if plan.flight.end.climb.vehicle.stages[stage].motor.count < 2:
         return notebook.sentence("This stage has one engine: without it, it does not fly.")
-    return Table(framed(_REHEARSALS, rehearsals.engine_out(plan, stage, times)))
+    return Table(framed(_OFF_NOMINAL, rehearsals.engine_out(plan, stage, times)))
 
 
 def upper_stage_only(plan: Plan, stage: int) -> Words:
-    """Return rehearsals of a part: from a stage's ignition on, in the planned state then."""
+    """Return the upper-stage-only case: from a stage's ignition on, in its planned state."""
     if stage >= len(plan.flight.end.climb.vehicle.stages):
         return notebook.sentence("The climb has no such stage.")
-    return Table(framed(_REHEARSALS, rehearsals.from_stage(plan, stage)))
+    return Table(framed(_OFF_NOMINAL, rehearsals.from_stage(plan, stage)))
 
 
 def _fallen(climb: Climb) -> str:
@@ -121,17 +121,17 @@ _LOSSES = (
 
 _FALLS = (
     Column("what", lambda row: plain(row[0].name)),
-    Column("comes down after [min]", lambda row: row[0].t / c.MINUTE, 1),
-    Column("range [km]", lambda row: row[0].range * c.R_EARTH / 1e3, 0),
-    Column("at [deg]", lambda row: place(row[0].latitude, row[1] + row[0].east)),
+    Column("impact after, without air [min]", lambda row: row[0].t / c.MINUTE, 1),
+    Column("down range [km]", lambda row: row[0].range * c.R_EARTH / 1e3, 0),
+    Column("impact point [deg]", lambda row: place(row[0].latitude, row[1] + row[0].east)),
 )
 
-_REHEARSALS = (
-    Column("what is amiss", lambda x: x.name),
+_OFF_NOMINAL = (
+    Column("case", lambda x: x.name),
     Column("ends", lambda x: _fallen(x.flown)),
     Column("propellant left [t]", lambda x: x.left / 1e3 if x.flown.left else None, 2),
-    Column("most dynamic pressure [kPa]", lambda x: x.most_dynamic_pressure / 1e3, 1),
-    Column("most acceleration [g]", lambda x: x.flown.most_acceleration.value / c.G0, 2),
+    Column("greatest dynamic pressure [kPa]", lambda x: x.most_dynamic_pressure / 1e3, 1),
+    Column("greatest acceleration [g]", lambda x: x.flown.most_acceleration.value / c.G0, 2),
 )
 
 

@@ -28,7 +28,10 @@ def drawing(reaches: Sequence[Reach], theme: Theme | None = None) -> Drawing:
         ],
         x=palette.axis(
             look,
-            title={"text": "latitude of the splash, north positive [deg]", "standoff": 6},
+            title={
+                "text": "latitude of the splash (estimate), north positive [deg]",
+                "standoff": 6,
+            },
             fixedrange=True,
         ),
         y=palette.axis(
@@ -46,7 +49,7 @@ def summary(reaches: Sequence[Reach]) -> str:
     for reach in reaches:
         low, high = (x / DEG for x in reach.family.reach)
         texts.append(f"{low:.1f} deg to {high:.1f} deg {reach.downrange / 1e3:,.0f} km on")
-    return f"Latitudes in reach, from the entry interface: {'; '.join(texts)}."
+    return f"Latitudes in reach (estimate), from the entry interface: {'; '.join(texts)}."
 
 
 def _curve(reach: Reach, colour: str, dash: str) -> Trace:

@@ -1,4 +1,4 @@
-"""The way home, as a workbook tells it: its figures, and what would cost what.
+"""The way home in figures and tables, and what its alternatives cost.
 
 Each answer is a table, a picture, or a sentence where the question does not arise.
 """
@@ -142,12 +142,12 @@ def _dearer(reach: Reach, latitude: float) -> float:
 
 _SPLASHES = (
     Column("from the interface [km]", lambda x: x.downrange / 1e3, 0),
-    Column("cheapest plane, latitude [deg]", lambda x: _cheapest(x) / c.DEG, 1),
-    Column("its burn [m/s]", lambda x: x.lowest, 0),
-    Column("southernmost [deg]", lambda x: x.family.reach[0] / c.DEG, 1),
-    Column("more for it [m/s]", lambda x: _dearer(x, x.family.reach[0]), 0),
-    Column("northernmost [deg]", lambda x: x.family.reach[1] / c.DEG, 1),
-    Column("more for that [m/s]", lambda x: _dearer(x, x.family.reach[1]), 0),
+    Column("latitude of the cheapest plane, estimate [deg]", lambda x: _cheapest(x) / c.DEG, 1),
+    Column("its return burn [m/s]", lambda x: x.lowest, 0),
+    Column("southernmost, estimate [deg]", lambda x: x.family.reach[0] / c.DEG, 1),
+    Column("extra for the southernmost [m/s]", lambda x: _dearer(x, x.family.reach[0]), 0),
+    Column("northernmost, estimate [deg]", lambda x: x.family.reach[1] / c.DEG, 1),
+    Column("extra for the northernmost [m/s]", lambda x: _dearer(x, x.family.reach[1]), 0),
 )
 
 

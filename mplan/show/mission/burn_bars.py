@@ -1,4 +1,4 @@
-"""The budget as bars: what each burn needs, what is held back, what is left, what is there."""
+"""The budget as bars: what each burn requires, reserve, margin, and what is available."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def label(burn: BurnRecord) -> str:
 
 
 def short_by(burn: BurnRecord) -> float:
-    """Return the delta-v [m/s] that a burn, and what it must hold back, lack."""
+    """Return the delta-v [m/s] that a burn, and its reserve, are short by."""
     return 0.0 if burn.burns_out else max(0.0, -burn.margin)
 
 
@@ -61,12 +61,12 @@ def goes_on(burns: Sequence[BurnRecord]) -> list[bool]:
 
 def words(burn: BurnRecord, more: bool) -> str:
     """Return a burn's numbers as the picture prints them; `more` burns of the engine follow."""
-    there = f"{burn.required:,.0f} of {burn.available:,.0f} m/s"
+    of = f"{burn.required:,.0f} of {burn.available:,.0f} m/s"
     if burn.burns_out:
-        return f"{there}, burns out"
+        return f"{of}, burns out"
     if short_by(burn):
-        return f"{there}, SHORT BY {short_by(burn):,.0f}"
-    return f"{there}, rest for later" if more else f"{there}, margin {burn.margin:,.0f}"
+        return f"{of}, SHORT BY {short_by(burn):,.0f}"
+    return f"{of}, the rest for later burns" if more else f"{of}, margin {burn.margin:,.0f}"
 
 
 def _bars(burns: Sequence[BurnRecord], names: list[str], look: Look) -> list[Trace]:
@@ -80,8 +80,8 @@ def _bars(burns: Sequence[BurnRecord], names: list[str], look: Look) -> list[Tra
     lack = [short_by(burn) for burn in burns]
     hatched = ["/" if burn.estimate else "" for burn in burns]
     return [
-        _bar("needed (hatched: estimate)", paid, names, look.main, hatched, look),
-        _bar("held back", held, names, look.second, "x", look),
+        _bar("required (hatched: estimate)", paid, names, look.main, hatched, look),
+        _bar("reserved", held, names, look.second, "x", look),
         _bar("margin", margin, names, look.good, "", look),
         _bar("for later burns", rest, names, look.faint, "", look),
         _bar("SHORT", lack, names, look.bad, "\\", look),
@@ -102,7 +102,7 @@ def _bar(
 
 def _there(burns: Sequence[BurnRecord], names: list[str], look: Look) -> Trace:
     ends = [burn.available for burn in burns]
-    return rows.mark("in the tanks", ends, names, look, "%{x:,.1f} m/s in the tanks")
+    return rows.mark("available", ends, names, look, "%{x:,.1f} m/s available")
 
 
 def _words(burns: Sequence[BurnRecord], names: list[str], look: Look) -> Trace:

@@ -1,4 +1,4 @@
-"""Until when a landing can be broken off: what an abort needs, against what there is."""
+"""Until when a descent can be aborted: what that requires, against what is available."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ HEIGHT, WIDTH = 400, 860  # px, the width in a panel
 
 
 def drawing(found: DescentAborts, theme: Theme | None = None) -> Drawing:
-    """Return needed and available velocity [m/s] over the time of the call [s after ignition]."""
+    """Return required and available velocity [m/s] over the time of the call [s after ignition]."""
     look = palette.look(theme)
     t, last = [x.t for x in found.ascent], found.last
     both = (*found.ascent, *found.descent)
@@ -21,15 +21,24 @@ def drawing(found: DescentAborts, theme: Theme | None = None) -> Drawing:
     marks = [] if last is None else [last]
     return Drawing(
         traces=[
-            strokes.line("ascent stage needs", t, [x.required for x in found.ascent], look.main),
             strokes.line(
-                "ascent stage has", t, [x.available for x in found.ascent], look.main, "dash"
+                "ascent stage, required (estimate)",
+                t,
+                [x.required for x in found.ascent],
+                look.main,
             ),
             strokes.line(
-                "descent stage needs", t, [x.required for x in found.descent], look.bad, "dashdot"
+                "ascent stage, available", t, [x.available for x in found.ascent], look.main, "dash"
             ),
             strokes.line(
-                "descent stage has", t, [x.available for x in found.descent], look.bad, "dot"
+                "descent stage, required (estimate)",
+                t,
+                [x.required for x in found.descent],
+                look.bad,
+                "dashdot",
+            ),
+            strokes.line(
+                "descent stage, available", t, [x.available for x in found.descent], look.bad, "dot"
             ),
             strokes.marks(
                 "last abort by the ascent stage",

@@ -1,4 +1,4 @@
-"""The ascent from the Moon: its path from the side, and how it is held and gains speed."""
+"""The ascent from the Moon: its path from the side, its attitude and its speed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How the lander is held on the way down: throttle, pitch, and where the crew see the site."""
+"""The attitude of the lander in the descent: throttle, pitch, and where the crew see the site."""
 
 from __future__ import annotations
 

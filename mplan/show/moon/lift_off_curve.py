@@ -1,4 +1,4 @@
-"""When to lift off: what the ascent needs at each pass of the ship, against what there is."""
+"""When to lift off: velocity required at each pass of the ship, and available."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ HEIGHT, WIDTH = 360, 860  # px, the width in a panel
 def drawing(
     passes: Sequence[Pass], window: Window | None, lift_off: float, theme: Theme | None = None
 ) -> Drawing:
-    """Return needed and affordable velocity [m/s] over the lift-off, since touchdown [h]."""
+    """Return required and available velocity [m/s] over the lift-off, since touchdown [h]."""
     look = palette.look(theme)
     hours, needs = [x.after / HOUR for x in passes], [x.required for x in passes]
     there = passes[0].required + passes[0].margin
@@ -28,9 +28,9 @@ def drawing(
     planned = min(passes, key=lambda x: abs(x.after - lift_off))
     return Drawing(
         traces=[
-            strokes.line("ascent needs", hours, needs, look.main),
+            strokes.line("required by the ascent", hours, needs, look.main),
             strokes.line(
-                "it has, less what is held back", hours, [there for _ in hours], look.bad, "dash"
+                "available, less the reserve", hours, [there for _ in hours], look.bad, "dash"
             ),
             strokes.marks(
                 "planned",

@@ -19,7 +19,7 @@ KNOBS = (
     Knob("orbits.descent_perilune", "descent perilune", "km", 1e3, 8.0, 30.0, 0.5),
     Knob("descent.braking_throttle", "throttle in braking", "%", 0.01, 60.0, 100.0, 0.5),
     Knob("descent.high_gate_altitude", "high gate", "km", 1e3, 1.0, 4.0, 0.1),
-    Knob("descent.high_gate_speed", "speed there", "m/s", 1.0, 60.0, 250.0, 2.0),
+    Knob("descent.high_gate_speed", "speed at the high gate", "m/s", 1.0, 60.0, 250.0, 2.0),
     Knob("descent.hover_time", "hover", "s", 1.0, 0.0, 120.0, 5.0),
     Knob("descent.redesignation", "redesignation", "m", 1.0, 0.0, 500.0, 10.0),
     Knob("mission.surface_stay", "surface stay", "h", HOUR, 2.0, 96.0, 1.0),

@@ -55,7 +55,7 @@ def schedules(plan: Plan) -> Words:
 
 
 def rescue(plan: Plan) -> Words:
-    """Return how the ship would fetch an ascent stage left on its way, and what that leaves it."""
+    """Return how the ship would rescue a stranded ascent stage, and the margin then left."""
     if plan.flight.end.rendezvous is None:
         return notebook.sentence(NO_RENDEZVOUS)
     return Table(framed(_RESCUES, every(plan.flight)), ALONE)
@@ -64,7 +64,7 @@ def rescue(plan: Plan) -> Words:
 def _way(way: Rescue) -> str:
     terms = way.meeting.terms
     if terms.schedule == "direct":
-        return "straight there"
+        return "direct"
     return f"coelliptic, begun after {terms.revolutions - 0.5:.1f} revolutions"
 
 
@@ -93,15 +93,15 @@ _OPTIONS = (
     Column("terminal phase begins", lambda row: row.sight),
 )
 _RESCUES = (
-    Column("ascent stage left", lambda way: way.stranded.when),
+    Column("ascent stage stranded", lambda way: way.stranded.when),
     Column("ship's way", _way),
-    Column("there [m/s]", lambda way: way.meeting.total, 1),
-    Column("back [m/s]", lambda way: way.back.total, 1),
+    Column("to the ascent stage [m/s]", lambda way: way.meeting.total, 1),
+    Column("return [m/s]", lambda way: way.back.total, 1),
     Column("time to contact [min]", lambda way: way.meeting.duration / MINUTE, 0),
     Column("lowest perilune [km]", lambda way: (way.meeting.lowest - R_MOON) / 1e3, 1),
     Column("propellant [kg]", lambda way: way.propellant, 0),
-    Column("left after the way home [m/s]", lambda way: way.left, 1),
-    Column("of that held back [m/s]", lambda way: way.reserved, 1),
+    Column("margin after the return burns [m/s]", lambda way: way.left, 1),
+    Column("of it reserved [m/s]", lambda way: way.reserved, 1),
 )
 
 

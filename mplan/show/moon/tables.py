@@ -131,9 +131,9 @@ _ABORTS = (
     Column("after ignition [s]", lambda x: x.t, 0),
     Column("altitude [m]", lambda x: x.altitude, 0),
     Column("sink [m/s]", lambda x: x.sink, 1),
-    Column("ascent stage needs [m/s]", lambda x: _finite(x.required), 0),
-    Column("margin [m/s]", _margin, 0),
-    Column("dead zone below [m]", lambda x: _finite(x.dead_zone), 0),
+    Column("ascent stage, required, estimate [m/s]", lambda x: _finite(x.required), 0),
+    Column("margin, estimate [m/s]", _margin, 0),
+    Column("dead zone below, estimate [m]", lambda x: _finite(x.dead_zone), 0),
 )
 
 

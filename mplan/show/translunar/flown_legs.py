@@ -1,4 +1,4 @@
-"""The way there and the way home beside flown ones, each number with its source."""
+"""The way to the Moon and the way home beside flown ones, each number with its source."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ RETURN_ORBIT = 60.0 * NAUTICAL_MILE  # m
 
 
 def outward() -> pd.DataFrame:
-    """Return printed injections flown to the Moon, beside the arrivals that were flown."""
+    """Return published injection states flown to the Moon, beside the arrivals that were flown."""
     rows = []
     for name, injection, arrival, height in OUTWARD:
         end = flown.arrive(injection)

@@ -17,7 +17,7 @@ WIDTH = 860  # px, in a panel
 LANE = {"ascending": -0.22, "descending": 0.22}  # of a row: each side has its own half
 PATTERN = {"ascending": "/", "descending": ""}
 EVERY = 4  # h between the grid lines
-KEY = "C plan does not close, S Sun not as wanted at landing, F free return"
+KEY = "C plan does not close, S Sun outside its limits at landing, F free return"
 
 
 def drawing(
@@ -63,7 +63,11 @@ def summary(answers: list[Answer]) -> str:
     """Return the calendar in words."""
     days, found = {each.day for each in answers}, chances(answers)
     good = [each for each in found if each.plan_closes and each.sun_fits is not False]
-    sun = " with the Sun as wanted" if any(each.sun_fits is not None for each in found) else ""
+    sun = (
+        " with the Sun within its limits"
+        if any(each.sun_fits is not None for each in found)
+        else ""
+    )
     return (
         f"Launch windows of {len(days)} days: {len(found)} chances, {len(good)} of which "
         f"close{sun}."

@@ -1,4 +1,4 @@
-"""Arcs round the Moon without a burn there: when they get there, and how they come back."""
+"""Arcs round the Moon without a burn there: when they arrive, and how they return."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The panel of the way there: when to go, how fast, which way round."""
+"""The panel of the way to the Moon: when to go, how fast, which way round."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def panel(scenario: Scenario, *, theme: Theme | None = None) -> TranslunarPanel:
 
 
 class TranslunarPanel(Panel):
-    """Figures and pictures of the way there, and the launch windows of a month."""
+    """Figures and pictures of the way to the Moon, and the launch windows of a month."""
 
     charts = (
         Chart(turning_frame.drawing, turning_frame.WIDTH),
@@ -46,7 +46,7 @@ class TranslunarPanel(Panel):
     )
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob | Choice]:
-        """Return the knobs of the way there; at a fixed clock time the azimuth is none."""
+        """Return the knobs of the way to the Moon; at a fixed clock time the azimuth is none."""
         place = scenario.launch_site
         limits = {"low": place.azimuth_min / DEG, "high": place.azimuth_max / DEG}
         free = scenario.dates.launch_time is None
@@ -54,7 +54,7 @@ class TranslunarPanel(Panel):
         return [knob for knob in (*KNOBS, *azimuth) if knob.read(scenario) is not None]
 
     def told(self) -> tuple[str, str]:
-        """Return the verdict and the figures of the way there."""
+        """Return the verdict and the figures of the way to the Moon."""
         return notes.verdict(self.plan) + notes.line(tables.facts(self.plan)), ""
 
     def _laid_out(self) -> list[widgets.Widget]:

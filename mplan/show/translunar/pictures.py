@@ -21,7 +21,7 @@ DAYS = 10  # of the map
 
 
 def turning(plan: Plan, *, theme: Theme | None = None) -> Picture:
-    """Return the way there and home [km] in the frame that turns with Earth and Moon."""
+    """Return the way to the Moon and home [km] in the frame that turns with Earth and Moon."""
     return Picture(turning_frame.drawing(plan, theme))
 
 

@@ -1,4 +1,4 @@
-"""The way there, as a workbook tells it: its figures, and what would cost what.
+"""The way to the Moon in figures and tables, and what its alternatives cost.
 
 Each answer is a table, a picture, or a sentence where the question does not arise.
 """
@@ -27,11 +27,12 @@ TIMES = (3.0, 6.0, 12.0, 24.0, 36.0, 48.0, 60.0)  # h after the injection, of co
 TURNS = (0.0, 5.0, 15.0, 30.0)  # deg, of the plane at the Moon
 NO_ORBIT = "This mission flies past the Moon: it enters no orbit, and its free return decides "
 NO_ORBIT += "the time of flight."
-NO_ERRORS = "The scenario states no [errors] for its burns, so that corrections are an allowance: "
+NO_ERRORS = "The scenario states no [errors] for its burns, so that corrections are an allowance "
+NO_ERRORS += "(estimate): "
 
 
 def facts(plan: Plan) -> dict[str, str]:
-    """Return the figures of the way there, by name."""
+    """Return the figures of the way to the Moon, by name."""
     flight, out = plan.flight, plan.flight.end.outbound
     perilune = out.perilune
     height = float(np.linalg.norm(perilune.lunar_r)) - c.R_MOON

@@ -1,4 +1,4 @@
-"""The way there and back in the frame that turns with the Moon: Earth and Moon stand still.
+"""The way to the Moon and home in the frame that turns with the Moon: Earth and Moon stand still.
 
 Distances are scaled so that the Moon stays at its mean distance; the discs are drawn to scale.
 """
@@ -60,7 +60,7 @@ def summary(coasts: list[Arc], paths: list[np.ndarray]) -> str:
 
 
 def _side(path: np.ndarray) -> str:
-    """Return how far a path strays from the line, and to which side."""
+    """Return how far a path departs from the line, and to which side."""
     most = path[np.argmax(np.abs(path[:, 1])), 1]
     return f"up to {abs(most):,.0f} km {'ahead of' if most > 0.0 else 'behind'} it"
 

@@ -37,8 +37,8 @@ def test_the_schedules_are_four(landing_plan):
 def test_the_rescues_say_what_is_left(landing_plan):
     """Each place and way, in metres a second after the way home."""
     text = str(moon.rescue(landing_plan))
-    assert "left after the way home [m/s]" in text
-    assert "straight there" in text
+    assert "margin after the return burns [m/s]" in text
+    assert "direct" in text
 
 
 def test_the_figures(landing_plan, reference_landing):

@@ -41,7 +41,7 @@ def test_a_move_flies_again(sliders, reference_landing, landing_plan):
     assert flown.verdict in sliders.verdict.value
     assert sliders.scenario.hash == flown.scenario.hash
     wanted = [round(burn.available, 1) for burn in flown.burns]
-    there = next(trace for trace in sliders.figures[0].data if trace.name == "in the tanks")
+    there = next(trace for trace in sliders.figures[0].data if trace.name == "available")
     assert list(there.x) == wanted
 
 
