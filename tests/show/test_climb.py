@@ -14,7 +14,7 @@ from mplan.show import gist
 from mplan.show.climb import curves, loss_bars
 from mplan.show.climb.tables import facts as climb_facts
 from mplan.show.drawn.figure import Picture
-from mplan.studies import rehearsals
+from mplan.studies import off_nominal
 
 
 @pytest.fixture(autouse=True)
@@ -61,7 +61,7 @@ def test_loss_bars_add_up(landing_plan):
 
 
 def test_tables(landing_plan):
-    """A row for each event, each stage and all, each fall, each rehearsal."""
+    """A row for each event, each stage and all, each fall, each off-nominal case."""
     climb = landing_plan.flight.end.climb
     staging, losses = shown.staging(landing_plan), shown.loss_table(landing_plan)
     assert repr(staging).count("\n") == len(climb.track.events)
@@ -112,13 +112,13 @@ def test_engines_can_be_taken_off(panel):
     assert "185 km orbit reached" in panel.verdict.value
 
 
-def test_rehearsals(landing_plan):
-    """The planned climb first, then each with something amiss; part of it is flown alike."""
-    found = rehearsals.usual(landing_plan)
+def test_off_nominal_cases(landing_plan):
+    """The planned climb first, then each off-nominal case; an upper stage alone is flown alike."""
+    found = off_nominal.usual_cases(landing_plan)
     assert found[0].flown is landing_plan.flight.end.climb
     assert len({x.name for x in found}) == len(found)
     assert all(x.left < found[0].left + 500.0 for x in found[1:])
-    part = rehearsals.part(landing_plan, 1, found[0].flown.strays)
+    part = off_nominal.climb_from_stage(landing_plan, 1, found[0].flown.strays)
     assert part.left == pytest.approx(found[0].left, abs=1.0)
-    late, early = rehearsals.engine_out(landing_plan, 0, [100.0, 20.0])
+    late, early = off_nominal.engine_out_cases(landing_plan, 0, [100.0, 20.0])
     assert early.left < late.left < found[0].left

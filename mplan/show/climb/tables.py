@@ -15,7 +15,7 @@ from mplan.show.climb import control_bars, coverage_bars, escape_distance
 from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
 from mplan.show.tables import framed
-from mplan.studies import rehearsals
+from mplan.studies.off_nominal import engine_out_cases, upper_stage_cases, usual_cases
 
 OUT_TIMES = (0.0, 15.0, 30.0, 60.0, 90.0, 120.0)  # s after ignition, of an engine lost
 
@@ -71,21 +71,21 @@ def falls(plan: Plan) -> Words:
 
 def off_nominal(plan: Plan) -> Words:
     """Return the usual off-nominal cases."""
-    return Table(framed(_OFF_NOMINAL, rehearsals.usual(plan)))
+    return Table(framed(_OFF_NOMINAL, usual_cases(plan)))
 
 
 def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) -> Words:
     """Return off-nominal cases with an engine of a stage lost at times [s] after its ignition."""
     if plan.flight.end.climb.vehicle.stages[stage].motor.count < 2:
         return notebook.sentence("This stage has one engine: without it, it does not fly.")
-    return Table(framed(_OFF_NOMINAL, rehearsals.engine_out(plan, stage, times)))
+    return Table(framed(_OFF_NOMINAL, engine_out_cases(plan, stage, times)))
 
 
 def upper_stage_only(plan: Plan, stage: int) -> Words:
     """Return the upper-stage-only case: from a stage's ignition on, in its planned state."""
     if stage >= len(plan.flight.end.climb.vehicle.stages):
         return notebook.sentence("The climb has no such stage.")
-    return Table(framed(_OFF_NOMINAL, rehearsals.from_stage(plan, stage)))
+    return Table(framed(_OFF_NOMINAL, upper_stage_cases(plan, stage)))
 
 
 def _fallen(climb: Climb) -> str:

@@ -1,4 +1,4 @@
-"""Climbs that go wrong, rehearsed: the vehicle of a plan flown again with one thing amiss.
+"""Off-nominal cases of the climb: the vehicle of a plan flown again with one thing off nominal.
 
 In the air the planned attitudes are held, by height; from the first staging on the vehicle
 knows what it has left and aims for its orbit with that. A planning study: which failures must be
@@ -23,8 +23,8 @@ LOW_THRUST, DENSE_AIR, STRONG_WIND = 0.98, 1.10, 1.0  # common practice, no sour
 
 
 @dataclass(frozen=True)
-class Rehearsal:
-    """One climb with something amiss: what it has left, and what it meets."""
+class OffNominalCase:
+    """One climb with something off nominal: what it has left, and what it meets."""
 
     name: str
     flown: Climb
@@ -50,48 +50,52 @@ class Rehearsal:
         return self.flown.fallen
 
 
-def usual(plan: Plan) -> list[Rehearsal]:
-    """Return the usual rehearsals of a plan's climb, the planned one first.
+def usual_cases(plan: Plan) -> list[OffNominalCase]:
+    """Return the usual off-nominal cases of a plan's climb, the planned one first.
 
     Low thrust, dense air, head and cross winds, and one engine out of each stage that has
     several.
     """
-    return list(_flown(plan.flight.end.climb, _amiss(plan.flight.end.climb)))
+    return list(_flown(plan.flight.end.climb, _off_nominal(plan.flight.end.climb)))
 
 
-def flown(plan: Plan, name: str, strays: Strays) -> Rehearsal:
-    """Return one rehearsal of a plan's climb."""
+def case(plan: Plan, name: str, strays: Strays) -> OffNominalCase:
+    """Return one off-nominal case of a plan's climb."""
     planned = plan.flight.end.climb
-    return Rehearsal(name, climb.fly(planned.vehicle, planned.launch, planned.steering, strays))
+    return OffNominalCase(
+        name, climb.fly(planned.vehicle, planned.launch, planned.steering, strays)
+    )
 
 
-def engine_out(plan: Plan, stage: int, times: Sequence[float]) -> list[Rehearsal]:
-    """Return rehearsals with an engine of a stage lost at `times` [s] after its ignition."""
+def engine_out_cases(plan: Plan, stage: int, times: Sequence[float]) -> list[OffNominalCase]:
+    """Return cases with an engine of a stage lost at `times` [s] after its ignition."""
     name = plain(plan.flight.end.climb.vehicle.stages[stage].name)
     return [
-        flown(plan, f"{name}: one engine out after {t:.0f} s", Strays(engine_out=(stage, t)))
+        case(plan, f"{name}: one engine out after {t:.0f} s", Strays(engine_out=(stage, t)))
         for t in times
     ]
 
 
-def from_stage(plan: Plan, stage: int) -> list[Rehearsal]:
-    """Return rehearsals of a part: from a stage's ignition on, in the planned state then.
+def upper_stage_cases(plan: Plan, stage: int) -> list[OffNominalCase]:
+    """Return upper-stage-only cases: from a stage's ignition on, in the planned state then.
 
     As planned, with low thrust, and with an engine out where the stage has several. IndexError
     where the climb has no such stage.
     """
     planned = plan.flight.end.climb
     alight = planned.vehicle.stages[stage]
-    amiss = {"as planned": AS_PLANNED, _weak(): Strays(thrust=LOW_THRUST)}
+    cases = {"as planned": AS_PLANNED, _weak(): Strays(thrust=LOW_THRUST)}
     if alight.motor.count > 1:
-        amiss[f"one engine out after {OUT_AFTER:.0f} s"] = Strays(engine_out=(stage, OUT_AFTER))
+        cases[f"one engine out after {OUT_AFTER:.0f} s"] = Strays(engine_out=(stage, OUT_AFTER))
     return [
-        Rehearsal(f"from {plain(alight.name)} on, {name}", part(plan, stage, strays))
-        for name, strays in amiss.items()
+        OffNominalCase(
+            f"from {plain(alight.name)} on, {name}", climb_from_stage(plan, stage, strays)
+        )
+        for name, strays in cases.items()
     ]
 
 
-def part(plan: Plan, stage: int, strays: Strays) -> Climb:
+def climb_from_stage(plan: Plan, stage: int, strays: Strays) -> Climb:
     """Return the climb from a stage's ignition on, flown from the planned state with `strays`."""
     planned = plan.flight.end.climb
     name = planned.vehicle.stages[stage].name
@@ -99,7 +103,7 @@ def part(plan: Plan, stage: int, strays: Strays) -> Climb:
     return climb.fly_on(planned, stage, lit.t, lit.state, strays)
 
 
-def _amiss(planned: Climb) -> Iterator[tuple[str, Strays]]:
+def _off_nominal(planned: Climb) -> Iterator[tuple[str, Strays]]:
     against = planned.launch.azimuth + pi
     yield "as planned", AS_PLANNED
     yield _weak(), Strays(thrust=LOW_THRUST)
@@ -116,8 +120,8 @@ def _weak() -> str:
     return f"thrust {100.0 * (LOW_THRUST - 1.0):+.0f} % throughout"
 
 
-def _flown(planned: Climb, amiss: Iterator[tuple[str, Strays]]) -> Iterator[Rehearsal]:
-    for name, strays in amiss:
+def _flown(planned: Climb, cases: Iterator[tuple[str, Strays]]) -> Iterator[OffNominalCase]:
+    for name, strays in cases:
         known = planned if strays == AS_PLANNED else None
         how = planned.vehicle, planned.launch, planned.steering
-        yield Rehearsal(name, known or climb.fly(*how, strays))
+        yield OffNominalCase(name, known or climb.fly(*how, strays))

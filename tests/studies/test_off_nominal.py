@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from mplan.studies import rehearsals
+from mplan.studies import off_nominal
 
 
 def test_from_a_stage_on(landing_plan):
     """As planned it ends as the whole climb did; weaker or an engine less, it has less left."""
     planned = landing_plan.flight.end.climb
-    same, weak, without = rehearsals.from_stage(landing_plan, 1)
+    same, weak, without = off_nominal.upper_stage_cases(landing_plan, 1)
     assert same.name == "from second stage on, as planned"
     assert same.left == pytest.approx(planned.left, abs=5.0)  # kg, aimed anew from there
     lit = next(x for x in planned.track.events if x.what == "ignition" and x.name == "second_stage")
@@ -22,8 +22,8 @@ def test_from_a_stage_on(landing_plan):
 
 
 def test_a_single_engine_has_none_to_lose(landing_plan):
-    """The last stage has one engine: no rehearsal without it."""
-    names = [x.name for x in rehearsals.from_stage(landing_plan, 2)]
+    """The last stage has one engine: no case without it."""
+    names = [x.name for x in off_nominal.upper_stage_cases(landing_plan, 2)]
     assert len(names) == 2
     assert not any("engine out" in name for name in names)
 
@@ -31,4 +31,4 @@ def test_a_single_engine_has_none_to_lose(landing_plan):
 def test_no_such_stage(landing_plan):
     """A climb of three stages has no fourth."""
     with pytest.raises(IndexError, match="tuple index"):
-        rehearsals.from_stage(landing_plan, 3)
+        off_nominal.upper_stage_cases(landing_plan, 3)
