@@ -13,15 +13,16 @@ from dataclasses import replace
 from math import ceil, floor
 
 from mplan import checks
-from mplan.checks import power
+from mplan.checks import power, supplies
 from mplan.checks.finding import Finding, Remedy
 from mplan.flight import walk
 from mplan.flight.record import Flight
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import DAY, HOUR
-from mplan.scenario import Scenario, ScenarioError
+from mplan.scenario import Scenario, ScenarioError, Supplies
+from mplan.scenario.quantities import text
 from mplan.scenario.wording import plain
-from mplan.vehicle import layout, pad, resize
+from mplan.vehicle import layout, life_support, pad, resize
 from mplan.vehicle.stack import on_pad
 
 Try = tuple[str, Scenario]
@@ -226,6 +227,28 @@ def _for_power(finding: Finding, flight: Flight) -> Iterator[Try]:
     )
 
 
+_CARRIED = ("oxygen", "nitrogen", "potable_water", "packed_food")
+
+
+def _for_supplies(finding: Finding, flight: Flight) -> Iterator[Try]:
+    """Propose to carry as much more of a supply as it lacks, or as many more canisters."""
+    element, supply = finding.subject
+    carried = flight.scenario.elements[element].supplies or Supplies()
+    lacking = {(use.element, use.supply): use.short for use in supplies.used(flight)}
+    short = lacking.get(finding.subject, 0.0)
+    key = f"elements.{element}.supplies"
+    if supply in _CARRIED and short > 0.0:
+        more = ceil(short * 10.0) / 10.0
+        load = text(getattr(carried, supply) + more, "kg")
+        change = flight.scenario.change(f"{key}.{supply}", load)
+        yield f"{more:.1f} kg more {plain(supply)} in the {plain(element)}", change
+    elif supply == "co2_removal" and carried.lioh_canisters and short > 0.0:
+        each = life_support.CO2 * carried.lioh_canisters.rated / DAY
+        count = carried.lioh_canisters.count + ceil(short / each)
+        change = flight.scenario.change(f"{key}.lioh_canisters.count", count)
+        yield f"{count} LiOH canisters in the {plain(element)}", change
+
+
 _PROPOSALS = {
     "delta-v": _for_delta_v,
     "pad": _for_pad,
@@ -234,5 +257,6 @@ _PROPOSALS = {
     "climb": _for_thrust,
     "duration": _for_duration,
     "power": _for_power,
+    "supplies": _for_supplies,
     "rendezvous": _for_rendezvous,
 }

@@ -51,7 +51,7 @@ def escape(plan: Plan) -> Document | None:
 
 
 def supply(use: SupplyUse) -> Document:
-    """Return what is aboard for people, or room for what they make, and how long it lasts."""
+    """Return what is carried for people, or storage, and how long it lasts; null is unlimited."""
     return {
         "element": use.element,
         "supply": use.supply,
@@ -59,6 +59,8 @@ def supply(use: SupplyUse) -> Document:
         "capacity_kg": use.capacity,
         "used_kg": use.used,
         "days_left_at_end": use.days_left,
+        "basis": use.basis,
+        "note": use.note or None,
     }
 
 

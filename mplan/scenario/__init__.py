@@ -1,6 +1,6 @@
 """What the planner writes: one TOML file, checked as a whole, in SI once read."""
 
-from mplan.scenario.elements import Element, ElementPower, Engine, Supplies, Tank
+from mplan.scenario.elements import Element, ElementPower, Engine, Tank
 from mplan.scenario.events import (
     BurnEvent,
     CoastEvent,
@@ -26,6 +26,7 @@ from mplan.scenario.models import (
 )
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.scenario import Scenario, load
+from mplan.scenario.supplies import Supplies
 
 __all__ = [
     "Allowances",

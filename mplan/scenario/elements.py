@@ -16,10 +16,10 @@ from mplan.scenario.quantities import (
     Energy,
     Length,
     Mass,
-    MassOrNone,
     Power,
     Share,
 )
+from mplan.scenario.supplies import Supplies
 from mplan.scenario.table import Count, Flag, Key, Name, Table, Whole
 
 Role = Literal[
@@ -47,21 +47,10 @@ class Tank(Table):
     )
     boil_off: Share | None = Field(
         None,
-        description="Share of its load that boils off in a day, in place of heat_input. Left out "
-        "too: 3 % of hydrogen, 0.5 % of oxygen (common practice, no source), nothing of others.",
+        description="Share of its load that boils off in a day, in place of heat_input. Default of "
+        "both: 3 % of hydrogen, 0.5 % of oxygen (common practice, no source), nothing of others.",
         examples=["2 %"],
     )
-
-
-class Supplies(Table):
-    """What the crew uses up, and room for what it makes."""
-
-    oxygen: MassOrNone = Field(0.0, description="Breathing oxygen.")
-    food: MassOrNone = Field(0.0, description="Food as packed.")
-    water: MassOrNone = Field(0.0, description="Water for drinking and food.")
-    co2_absorber: MassOrNone = Field(0.0, description="Lithium hydroxide.")
-    waste_water: MassOrNone = Field(0.0, description="Room for waste water.")
-    waste_solids: MassOrNone = Field(0.0, description="Room for solid waste.")
 
 
 class ElementPower(Table):

@@ -30,6 +30,7 @@ class Former(NamedTuple):
 
 
 _PAD, _LIMITS = "launch_site.pad", "as each part of the site has its own limit"
+_SUPPLIES = "elements.*.supplies"
 _ENGINE = "elements.*.engines.*"
 KEYS: tuple[Former, ...] = (
     Former(f"{_PAD}.height_limit", "door_height", f"or hook_height, {_LIMITS}"),
@@ -41,6 +42,15 @@ KEYS: tuple[Former, ...] = (
     Former("climb.rise_time", "vertical_rise_time"),
     Former("climb.tilt_time", "pitchover_duration"),
     Former("lunar_ascent.rise_time", "vertical_rise_time"),
+    Former(f"{_SUPPLIES}.food", "packed_food", "dry food, the water in it and its packaging"),
+    Former(f"{_SUPPLIES}.water", "potable_water and hygiene_water"),
+    Former(
+        f"{_SUPPLIES}.co2_absorber",
+        "lioh_canisters",
+        "a table with count, mass and rated; or co2_removal for other equipment",
+    ),
+    Former(f"{_SUPPLIES}.waste_water", "urine_and_condensate_storage"),
+    Former(f"{_SUPPLIES}.waste_solids", "faecal_storage"),
     Former(f"{_ENGINE}.ignitions", "starts"),
     Former(f"{_ENGINE}.burn_time", "qualified_duration"),
     Former(f"{_ENGINE}.single_burn_time", "longest_burn"),

@@ -49,6 +49,7 @@ KINDS = {
     "length": Kind("a length", "m", "185 km"),
     "time": Kind("a time", "s", "36 h"),
     "mass": Kind("a mass", "kg", "11.5 t"),
+    "mass flow": Kind("a mass flow", "kg/s", "1.2 kg/d"),
     "angle": Kind("an angle", "rad", "72 deg"),
     "speed": Kind("a speed", "m/s", "20 m/s"),
     "acceleration": Kind("an acceleration", "m/s2", "0.02 m/s2"),
@@ -239,6 +240,7 @@ Length = _alias("length", above="0 m")
 Time = _alias("time", above="0 s")
 Mass = _alias("mass", above="0 kg")
 MassOrNone = _alias("mass", at_least="0 kg")
+MassFlow = _alias("mass flow", at_least="0 kg/d")
 Speed = _alias("speed", at_least="0 m/s")
 Turn = _alias("angle", at_least="-90 deg", at_most="90 deg")
 Force = _alias("force", above="0 N")

@@ -177,10 +177,11 @@ _REMEDIES = (
 
 _SUPPLIES = (
     Column("element", lambda use: plain(use.element)),
-    Column("supply", lambda use: plain(use.supply)),
-    Column("capacity [kg]", lambda use: use.capacity, 1),
+    Column("supply or storage", lambda use: use.label),
+    Column("carried or storage [kg]", lambda use: use.capacity, 1),
     Column("used [kg]", lambda use: use.used, 1),
     Column("days left [d]", lambda use: use.days_left, 1),
+    Column("basis", lambda use: "; ".join(filter(None, (use.note, use.basis)))),
 )
 
 _POWER = (

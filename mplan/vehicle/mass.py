@@ -18,10 +18,7 @@ def stores(element: Element) -> float:
 
     It stays aboard in this reckoning, used or not: dumping waste would only lighten the craft.
     """
-    supplies = element.supplies
-    if supplies is None:
-        return 0.0
-    return supplies.oxygen + supplies.food + supplies.water + supplies.co2_absorber
+    return element.supplies.mass if element.supplies else 0.0
 
 
 def of(

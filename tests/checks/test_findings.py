@@ -114,7 +114,7 @@ def test_supplies_that_run_out(reference_landing):
     """Too little oxygen stops the flight; too little room for waste asks for a decision."""
     short = found(reference_landing, elements__crew_module__supplies__oxygen="10 kg")
     assert only(short, "supplies").text == "crew module runs short of 9.6 kg of oxygen"
-    full = found(reference_landing, elements__crew_module__supplies__waste_solids="1 kg")
+    full = found(reference_landing, elements__crew_module__supplies__faecal_storage="1 kg")
     assert only(full, "supplies").severity == "needs a decision"
 
 

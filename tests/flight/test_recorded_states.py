@@ -23,7 +23,8 @@ def weighed(state, craft) -> float:
         total += element.dry_mass * (1.0 + scenario.margins.mass_growth)
         if element.supplies is not None:
             kept = element.supplies
-            total += kept.oxygen + kept.food + kept.water + kept.co2_absorber
+            total += kept.oxygen + kept.packed_food + kept.potable_water + kept.hygiene_water
+            total += kept.lioh_canisters.count * kept.lioh_canisters.mass
         total += sum(state.ledger.levels[name, tank] for tank in element.tanks)
         total += state.crew.get(name, 0) * mission.crew_mass + state.cargo.get(name, 0.0)
     return total

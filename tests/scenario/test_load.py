@@ -33,7 +33,7 @@ def test_what_may_be_left_out(landing):
     assert landing.orbits.capture_apolune is None
     assert landing.mission.payload_up == 0.0
     assert landing.landing_site.elevation == 0.0
-    assert landing.elements["crew_module"].supplies.water == 0.0
+    assert landing.elements["crew_module"].supplies.potable_water == 0.0
     assert landing.elements["first_stage"].engines["lift"].purpose == "main"
     assert landing.elements["first_stage"].engines["lift"].settling_required is False
 

@@ -66,15 +66,15 @@ NEW_KEYS = {
         '"translunar injection" = "1 %"\n"lunar ascent" = "3 %"\n\n[allowances]',
     ),
     "in a table of its own, behind its element": (
-        "elements.service_module.supplies.water",
+        "elements.service_module.supplies.potable_water",
         "10 kg",
-        'mixture_ratio = 1.8\n\n[elements.service_module.supplies]\nwater = "10 kg"\n\n'
+        'mixture_ratio = 1.8\n\n[elements.service_module.supplies]\npotable_water = "10 kg"\n\n'
         "[elements.crew_module]",
     ),
     "among dotted keys": (
-        "elements.crew_module.supplies.water",
+        "elements.crew_module.supplies.potable_water",
         "10 kg",
-        'supplies.food = "52 kg"\nsupplies.water = "10 kg"',
+        'supplies.packed_food = "52 kg"\nsupplies.potable_water = "10 kg"',
     ),
     "as the override of an element file": (
         "elements.descent_stage.tanks.MMH.load",
@@ -103,11 +103,13 @@ def test_new_key_goes(folder, key, value, text):
 
 def test_new_key_goes_into_an_inline_table(folder, edit):
     edit(
-        'supplies.oxygen = "36 kg"\nsupplies.food = "52 kg"', 'supplies = { food = "52 kg" } # all'
+        'supplies.oxygen = "36 kg"\nsupplies.packed_food = "52 kg"',
+        'supplies = { packed_food = "52 kg" } # all',
     )
-    load("landing.toml").change("elements.crew_module.supplies.water", "9 kg").save("landing.toml")
+    key = "elements.crew_module.supplies.potable_water"
+    load("landing.toml").change(key, "9 kg").save("landing.toml")
     after = (folder / "landing.toml").read_text(encoding="utf-8")
-    assert 'supplies = { food = "52 kg", water = "9 kg"} # all\n' in after
+    assert 'supplies = { packed_food = "52 kg", potable_water = "9 kg"} # all\n' in after
 
 
 def test_new_table_with_several_keys(folder):
@@ -232,7 +234,7 @@ CHANGES = st.fixed_dictionaries(
         "elements.descent_stage.tanks.NTO.load": st.integers(1, 9).map("{} t".format),
         "elements.descent_stage.label": st.text("abc #\"'\\[]=é", min_size=1, max_size=8),
         "elements.ascent_stage.tanks.hydrazine.load": st.integers(1, 9).map("{} t".format),
-        "elements.crew_module.supplies.water": st.integers(0, 9).map("{} kg".format),
+        "elements.crew_module.supplies.potable_water": st.integers(0, 9).map("{} kg".format),
         "elements.first_stage.engines.lift.mixture_ratio": st.floats(1, 9),
         "elements.transfer_stage.engines.main.settling_required": st.booleans(),
         "dates.launch_day": st.dates(min_value=FIRST_DAY, max_value=LAST_DAY),

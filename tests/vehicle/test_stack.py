@@ -26,7 +26,11 @@ def test_mass_is_everything_aboard(reference_landing):
     dry = sum(x.dry_mass for x in parts) * growth
     tanks = sum(tank.load for x in parts for tank in x.tanks.values())
     stores = sum(
-        x.supplies.oxygen + x.supplies.food + x.supplies.water + x.supplies.co2_absorber
+        x.supplies.oxygen
+        + x.supplies.packed_food
+        + x.supplies.potable_water
+        + x.supplies.hygiene_water
+        + x.supplies.lioh_canisters.count * x.supplies.lioh_canisters.mass
         for x in parts
         if x.supplies
     )
