@@ -138,8 +138,8 @@ def translunar(
     _refuse_too_flat(inclination, tilt, t + duration)
     orbit = injection.Circle(t, radius, tilt)
     try:
-        guess = injection.first_guess(orbit, duration, choice("side", side, SIDES))
-        flown = injection.target(
+        guess = injection.guess_injection(orbit, duration, choice("side", side, SIDES))
+        flown = injection.target_injection(
             orbit, guess, time_of_flight=duration, perilune=perilune, plane=plane
         )
     except NoArc as problem:
@@ -185,7 +185,7 @@ def lunar_orbit_insertion(
             raise ArgumentError("apolune_altitude", f'"{apolune_altitude}"', accepted)
         after = speed(radius, (radius + high) / 2.0, c.MU_MOON)
     burns = [Impulse("lunar-orbit insertion", here.t, here.speed - after)]
-    orbit = lunar_orbit.with_speed(lunar_orbit.Orbit(here.t, here.r, here.v), after)
+    orbit = lunar_orbit.with_speed(lunar_orbit.LunarOrbit(here.t, here.r, here.v), after)
     if apolune_altitude is not None:
         orbit = lunar_orbit.coast(orbit, orbit.period)
         burns.append(Impulse("lunar-orbit circularisation", orbit.t, after - circle))
@@ -228,10 +228,10 @@ def return_burn(
     duration = quantity("time_of_flight", time_of_flight, CoastTime)
     angle = quantity("entry_angle", entry_angle, EntryAngle)
     here = captured.orbit
-    orbit = lunar_orbit.coast(lunar_orbit.Orbit(here.t, here.r, here.v), wait)
+    orbit = lunar_orbit.coast(lunar_orbit.LunarOrbit(here.t, here.r, here.v), wait)
     try:
-        _, guess = homeward.first_guess(orbit, duration, angle)
-        flown = homeward.target(orbit, time_of_flight=duration, entry_angle=angle)
+        _, guess = homeward.guess_return(orbit, duration, angle)
+        flown = homeward.target_return(orbit, time_of_flight=duration, entry_angle=angle)
     except NoArc as problem:
         raise _no_arc(time_of_flight, "home", "50 h to 110 h", problem) from problem
     end = flown.interface

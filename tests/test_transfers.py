@@ -71,7 +71,7 @@ def test_the_perilune_is_as_asked(side, approach, sense):
     normal = cross(perilune.r, perilune.v)
     assert perilune.distance == pytest.approx(c.R_MOON + 300e3, abs=1.5)
     assert perilune.t - flown.departure.t == pytest.approx(76 * c.HOUR, abs=1.0)
-    assert np.sign(normal @ selenography.pole(perilune.t)) == sense
+    assert np.sign(normal @ selenography.lunar_pole(perilune.t)) == sense
     pole = earth.true_equator_of_day(flown.before.t)[2]
     moving_north = flown.before.v @ pole  # half a turn before the Moon is met
     assert (moving_north < 0.0) == (side == "ascending")
@@ -80,7 +80,7 @@ def test_the_perilune_is_as_asked(side, approach, sense):
 def test_the_arc_is_that_of_the_other_integrator(there):
     """SciPy's integrator carries the stated departure to the stated perilune, to 1 km and 1 m/s."""
     leaving = there.departure
-    end = nbody.fly(leaving.r, leaving.v, leaving.t, 4e5, "perilune", back_end="dop853")
+    end = nbody.fly_arc(leaving.r, leaving.v, leaving.t, 4e5, "perilune", back_end="dop853")
     np.testing.assert_allclose(end.lunar_r, there.perilune.r, atol=1e3)
     np.testing.assert_allclose(end.lunar_v, there.perilune.v, atol=1.0)
 
@@ -208,8 +208,8 @@ def test_no_arc_is_told(monkeypatch, captured):
     def fails(*arguments, **options):
         raise NoArc("off by 3 km")
 
-    monkeypatch.setattr(injection, "target", fails)
-    monkeypatch.setattr(homeward, "target", fails)
+    monkeypatch.setattr(injection, "target_injection", fails)
+    monkeypatch.setattr(homeward, "target_return", fails)
     with pytest.raises(ArgumentError, match=r'"76 h", for which no arc to the Moon .*off by 3 km'):
         mplan.translunar(DEPARTURE)
     with pytest.raises(ArgumentError, match=r'"68 h", for which no arc home .*; accepted: mostly'):

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import Flight
-from mplan.physics.climb.fall import Impact
-from mplan.physics.climb.flight import Climb, Peak
+from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.launch_climb import ClimbPeak, LaunchClimb
 from mplan.physics.constants import MINUTE, R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.figures import Figures, at_most
@@ -39,7 +39,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
         )
 
 
-def _orbit(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
+def _orbit(climb: LaunchClimb, scenario: Scenario) -> Iterator[Finding]:
     """Yield why orbit is not reached; a stack that never leaves the pad is told by its thrust."""
     if climb.reached or len(climb.track.t) < 2:
         return
@@ -57,7 +57,7 @@ def _engine(element: str, scenario: Scenario) -> str:
     return named or next(iter(scenario.elements[element].engines))
 
 
-def _surplus(climb: Climb) -> Iterator[Finding]:
+def _surplus(climb: LaunchClimb) -> Iterator[Finding]:
     """Yield that a stage below the last one ends the climb, if it does."""
     idle = [part for part in climb.parts if part.propellant == 0.0]
     if not climb.reached or not idle:
@@ -69,7 +69,7 @@ def _surplus(climb: Climb) -> Iterator[Finding]:
     yield Finding("needs a decision", "climb", ends.name, text, *figures, FLOWN)
 
 
-def _limits(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
+def _limits(climb: LaunchClimb, scenario: Scenario) -> Iterator[Finding]:
     most, stated = climb.most_acceleration, scenario.climb.acceleration_limit
     if stated is not None and most.value > SLACK * stated:
         yield _over("acceleration", most, stated, 1.0, "m/s2", LIMITS)
@@ -80,7 +80,7 @@ def _limits(climb: Climb, scenario: Scenario) -> Iterator[Finding]:
         yield _over("dynamic pressure", most, stated, 1e3, "kPa", LIMITS)
 
 
-def _over(what: str, most: Peak, limit: float, unit: float, name: str, basis: str) -> Finding:
+def _over(what: str, most: ClimbPeak, limit: float, unit: float, name: str, basis: str) -> Finding:
     figures = at_most(limit / unit, most.value / unit, name)
     text = f"the climb's {what} rises to {figures.found} at {most.t:.0f} s"
     return Finding("needs a decision", "climb", what, text, *figures, basis)

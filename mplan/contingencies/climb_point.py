@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State
-from mplan.physics.climb.track import Track
+from mplan.physics.climb.track import ClimbTrack
 from mplan.physics.rocket import mass_flow
 from mplan.scenario import BurnEvent, Scenario
 from mplan.vehicle.ledger import Ledger, main_engine, thrust
@@ -39,7 +39,7 @@ class ClimbPoint:
         return self.flight.scenario
 
     @property
-    def track(self) -> Track:
+    def track(self) -> ClimbTrack:
         """The climb's track."""
         return self.flight.end.climb.track
 

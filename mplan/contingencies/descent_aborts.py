@@ -16,9 +16,9 @@ import numpy as np
 from mplan.flight.record import Flight
 from mplan.physics import constants as c
 from mplan.physics.burns import linear_tangent as lt
-from mplan.physics.burns.linear_tangent import Push
-from mplan.physics.landing.abort import Safe, dead_zone, needed
-from mplan.physics.landing.descent import Descent
+from mplan.physics.burns.linear_tangent import SteadyThrust
+from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.descent_abort import SafeOrbit, abort_delta_v, dead_zone
 from mplan.physics.rocket import delta_v
 from mplan.physics.vectors import cross
 from mplan.vehicle.ledger import thrust
@@ -79,7 +79,7 @@ def along_descent(flight: Flight, count: int = POINTS) -> DescentAborts:
     )
 
 
-def points_of(descent: Descent, count: int, until: float) -> list[int]:
+def points_of(descent: PoweredDescent, count: int, until: float) -> list[int]:
     """Return about `count` points of a descent's track, evenly spread up to `until` [s]."""
     times = np.linspace(0.0, until, count)
     return sorted({int(np.argmin(np.abs(descent.track.t - t))) for t in times})
@@ -96,7 +96,7 @@ def by_ascent_stage(flight: Flight, points: Sequence[int]) -> tuple[DescentAbort
     scenario = flight.scenario
     engine = scenario.elements[burn.element].engines[burn.engine]
     mass = burn.mass - scenario.mission.payload_up  # not yet aboard
-    push = Push(thrust(engine), engine.isp_vacuum, mass)
+    push = SteadyThrust(thrust(engine), engine.isp_vacuum, mass)
     there = delta_v(push.isp, mass, mass - burn.usable)
     staging = scenario.descent.staging_time
     return tuple(_abort(flight, descent, i, push, staging, there) for i in points)
@@ -112,7 +112,7 @@ def by_descent_stage(flight: Flight, points: Sequence[int]) -> tuple[DescentAbor
     for i in points:
         mass = float(descent.track.mass[i])
         left = max(0.0, burn.usable - (burn.mass - mass))
-        push = Push(thrust(engine), engine.isp_vacuum, mass)
+        push = SteadyThrust(thrust(engine), engine.isp_vacuum, mass)
         there = delta_v(push.isp, mass, mass - left)
         found.append(_abort(flight, descent, i, push, 0.0, there))
     return tuple(found)
@@ -131,10 +131,10 @@ def last_by_ascent_stage(flight: Flight) -> DescentAbort | None:
     return None
 
 
-def safe(flight: Flight) -> Safe:
+def safe(flight: Flight) -> SafeOrbit:
     """Return the orbit that ends an abort: low enough, and as high as the ascent's own."""
     scenario = flight.scenario
-    return Safe(
+    return SafeOrbit(
         c.R_MOON + scenario.descent.abort_perilune,
         c.R_MOON + scenario.orbits.ascent_apolune,
         c.R_MOON + scenario.landing_site.elevation,
@@ -142,17 +142,22 @@ def safe(flight: Flight) -> Safe:
 
 
 def _abort(
-    flight: Flight, descent: Descent, i: int, push: Push, staging: float, there: float
+    flight: Flight,
+    descent: PoweredDescent,
+    i: int,
+    push: SteadyThrust,
+    staging: float,
+    there: float,
 ) -> DescentAbort:
     place, velocity = descent.track.place[i], descent.track.velocity[i]
     still = (*place.tolist(), *(velocity + cross(np.array(descent.spin), place)).tolist())
-    here, wanted = lt.seen(still), safe(flight)
+    here, wanted = lt.local_state(still), safe(flight)
     deadly = dead_zone(-here.climb, staging, push, c.MU_MOON / wanted.ground**2)
     return DescentAbort(
         t=float(descent.track.t[i]),
         altitude=here.radius - wanted.ground,
         sink=-here.climb,
-        required=needed(still, push, staging, wanted),
+        required=abort_delta_v(still, push, staging, wanted),
         available=there,
         dead_zone=deadly,
     )

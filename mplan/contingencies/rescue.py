@@ -17,10 +17,10 @@ import numpy as np
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit
-from mplan.physics.rendezvous.aim import NoMeeting, when_seen
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.rendezvous.impulses import NoMeeting, when_seen
 from mplan.physics.rendezvous.meeting import TERMINAL, Meeting, meet
-from mplan.physics.rendezvous.relative import apsides, at
+from mplan.physics.rendezvous.relative import apsides, orbit_at
 from mplan.physics.rendezvous.terms import Terms
 from mplan.physics.rocket import delta_v, propellant
 from mplan.physics.twobody import Transfer, circular_speed, period, speed
@@ -35,8 +35,8 @@ class Stranded(NamedTuple):
     """An ascent stage that burns no more: after which burn, and both orbits then."""
 
     when: str
-    lander: Orbit
-    ship: Orbit
+    lander: LunarOrbit
+    ship: LunarOrbit
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,7 @@ def strandings(flown: Rendezvous) -> Iterator[Stranded]:
     for step in meeting.steps:
         if step.name == TERMINAL:
             return
-        yield Stranded(f"after the {step.name}", step.after, at(meeting.target, step.t))
+        yield Stranded(f"after the {step.name}", step.after, orbit_at(meeting.target, step.t))
 
 
 def every(flight: Flight) -> list[Rescue]:
@@ -116,7 +116,7 @@ def _by(flight: Flight, stranded: Stranded, terms: Terms) -> Rescue | None:
     return Rescue(stranded, meeting, back, drawn, left, _reserved(flight))
 
 
-def raising(lander: Orbit, ship: Orbit) -> Transfer:
+def raising(lander: LunarOrbit, ship: LunarOrbit) -> Transfer:
     """Return the two burns from the apolune of one orbit to another that is a circle."""
     low, high = apsides(lander)
     circle = float(np.linalg.norm(ship.r))

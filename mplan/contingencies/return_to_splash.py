@@ -14,7 +14,7 @@ from mplan.contingencies.climb_point import AbortMode, ClimbPoint
 from mplan.flight.state import State
 from mplan.physics import twobody
 from mplan.physics.constants import ENTRY_INTERFACE, G0, MU_EARTH, R_EARTH
-from mplan.physics.entry import flight as entry
+from mplan.physics.entry import entry_flight
 from mplan.vehicle.stack import with_role
 
 BACK = "return to a splash"
@@ -44,18 +44,18 @@ def mode(point: ClimbPoint) -> AbortMode:
     return AbortMode(BACK, "", figure, scenario.aborts.peak_load * G0 - peak)
 
 
-def falling(state: State) -> entry.Vehicle:
+def falling(state: State) -> entry_flight.EntryVehicle:
     """Return the crew module as it comes down: with lift up, if its aeroshell has lift."""
     home = with_role(state.scenario, "crew module")
     element, shell = state.scenario.elements[home], state.scenario.elements[home].aeroshell
     drag = BLUNT if shell is None else shell.drag_coefficient
     wide = element.diameter if shell is None else shell.diameter or element.diameter
     lift = 0.0 if shell is None else shell.lift_to_drag
-    return entry.Vehicle(state.mass((home,)) / (drag * pi / 4.0 * wide**2), lift)
+    return entry_flight.EntryVehicle(state.mass((home,)) / (drag * pi / 4.0 * wide**2), lift)
 
 
 @lru_cache(maxsize=256)
-def fall(here: tuple[float, ...], vehicle: entry.Vehicle) -> tuple[float, float]:
+def fall(here: tuple[float, ...], vehicle: entry_flight.EntryVehicle) -> tuple[float, float]:
     """Return the greatest load [m/s2] of a fall, lift up, and the time to the first air [s].
 
     Without air up to the top of the path or down to the entry interface, whichever is lower, and
@@ -69,7 +69,9 @@ def fall(here: tuple[float, ...], vehicle: entry.Vehicle) -> tuple[float, float]
     if coast > 0.0:
         r, v = twobody.kepler(r, v, coast, MU_EARTH)
     begin = (*r.tolist(), *v.tolist())
-    flown = entry.fly(begin, vehicle, entry.Steering(1.0, catch=False), OPENING)
+    flown = entry_flight.fly_entry(
+        begin, vehicle, entry_flight.EntrySteering(1.0, catch=False), OPENING
+    )
     felt = next((row.t for row in flown.rows if row.load >= FELT), flown.rows[-1].t)
     return flown.peak.load, coast + felt
 

@@ -15,7 +15,7 @@ from mplan.contingencies.climb_point import AbortMode, ClimbPoint
 from mplan.flight.record import Flight
 from mplan.physics.bodies import atmosphere
 from mplan.physics.climb import escape
-from mplan.physics.climb.escape import Caught, Row, Start, Tower
+from mplan.physics.climb.escape import EscapeRow, EscapeStart, ShockArrival, Tower
 from mplan.physics.constants import G0
 from mplan.vehicle import escape as assembly
 from mplan.vehicle.stack import with_role
@@ -28,10 +28,10 @@ class TowerEscape(NamedTuple):
     """A flight on the tower: what was asked of it and what came of it; SI."""
 
     tower: Tower
-    start: Start
+    start: EscapeStart
     pull: float
-    rows: tuple[Row, ...]
-    caught: Caught | None
+    rows: tuple[EscapeRow, ...]
+    caught: ShockArrival | None
     tnt: float
     propellant: float
     clear: float
@@ -52,10 +52,10 @@ def escape_from(point: ClimbPoint) -> TowerEscape | None:
     left = [name for name in point.stack if name not in (home, found[0])]
     tnt, propellant = assembly.explosive(point.scenario, tanks, left)
     above = assembly.clear(point.scenario, tanks, [*left, home])
-    rows = escape.fly(leaving, start, ON_THE_WAY if point.index else escape.LONGEST)
+    rows = escape.fly_escape(leaving, start, ON_THE_WAY if point.index else escape.LONGEST)
     ambient = atmosphere.density_pressure_sound(start.altitude)[1]
-    shock = escape.caught(rows, above, found[1].warning, tnt, ambient)
-    pull = escape.pull(leaving, start)
+    shock = escape.shock_arrival(rows, above, found[1].warning, tnt, ambient)
+    pull = escape.separation_acceleration(leaving, start)
     return TowerEscape(leaving, start, pull, rows, shock, tnt, propellant, above)
 
 
@@ -101,15 +101,15 @@ def failure(point: ClimbPoint, flown: TowerEscape) -> str:
     return ""
 
 
-def _start(point: ClimbPoint, engines_run: float) -> Start:
+def _start(point: ClimbPoint, engines_run: float) -> EscapeStart:
     """Return how the stack moves; stopped, its engines leave it to its drag."""
     if point.index is None:
-        return Start(0.0, 0.0, pi / 2.0, None)
+        return EscapeStart(0.0, 0.0, pi / 2.0, None)
     i, track = point.index, point.track
     push = float(track.acceleration[i])
     if point.t > engines_run:
         push = min(0.0, push - float(track.thrust[i] / track.mass[i]))
-    return Start(
+    return EscapeStart(
         float(track.altitude[i]),
         float(track.airspeed[i]),
         float(track.flight_path_angle[i]),

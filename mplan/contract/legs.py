@@ -10,10 +10,10 @@ from mplan.physics import constants as c
 from mplan.physics.bodies import daylight
 from mplan.physics.bodies.downrange import wrapped
 from mplan.physics.bodies.time import utc_from_tdb
-from mplan.physics.climb.fall import Impact
-from mplan.physics.climb.track import Mark
+from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.track import ClimbMark
 from mplan.physics.entry.parachutes import Opening
-from mplan.physics.rendezvous.meeting import Track
+from mplan.physics.rendezvous.meeting import RelativeTrack
 from mplan.plan import Plan
 
 
@@ -40,7 +40,7 @@ def ascent(plan: Plan) -> Document:
     }
 
 
-def _mark(mark: Mark) -> Document:
+def _mark(mark: ClimbMark) -> Document:
     return {
         "event": mark.what,
         "of": mark.name,
@@ -124,7 +124,7 @@ def _fine_burn(plan: Plan, burn: FineBurn) -> Document:
     }
 
 
-def _relative_track(track: Track) -> Document:
+def _relative_track(track: RelativeTrack) -> Document:
     return {
         "after_insertion_s": track.t.round(3).tolist(),
         "ahead_km": (track.along / 1e3).round(6).tolist(),
@@ -151,7 +151,7 @@ def entry(plan: Plan) -> Document | None:
 
 def _light(splash: Splash, t: float) -> Document:
     """Return the light where the crew comes down, at `t` [TDB s]."""
-    there = daylight.at(splash.latitude, splash.longitude, t)
+    there = daylight.light_at(splash.latitude, splash.longitude, t)
     return {
         "light": there.word,
         "sun_elevation_deg": there.sun / c.DEG,

@@ -18,10 +18,18 @@ from mplan.flight.record import CastOff
 from mplan.flight.state import Launched, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics.climb import optimum as climb_optimum
+from mplan.physics.climb import optimum
 from mplan.physics.climb.drag import USUAL
-from mplan.physics.climb.flight import Climb
-from mplan.physics.climb.vehicle import Booster, Drop, Launch, Limits, Motor, Stage, Vehicle
+from mplan.physics.climb.launch_climb import LaunchClimb
+from mplan.physics.climb.launch_vehicle import (
+    Booster,
+    ClimbLimits,
+    Drop,
+    Launch,
+    LaunchVehicle,
+    Motor,
+    Stage,
+)
 from mplan.scenario import BurnEvent, CoastEvent, Engine, Event, JettisonEvent, Scenario
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
@@ -44,14 +52,14 @@ def climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     )
 
 
-def kept(flown: Climb) -> str:
+def kept(flown: LaunchClimb) -> str:
     """Return a remark on a climb steered as another one; "" for one steered for itself."""
     if flown.optimised:
         return ""
     return f"steered as the optimised climb of {flown.steering.of}"
 
 
-def fly_climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Climb:
+def fly_climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchClimb:
     """Return the whole climb from the pad, `burn` being its first burn.
 
     It is steered as `state.steered_as` where that has the same stages, else for the best.
@@ -59,8 +67,8 @@ def fly_climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Climb:
     vehicle, pad = vehicle_of(state, burn, ahead), launch_of(state.scenario)
     like = state.steered_as
     if like and [x.name for x in like.vehicle.stages] == [x.name for x in vehicle.stages]:
-        return climb_optimum.like(vehicle, pad, like)
-    return climb_optimum.best(vehicle, pad, state.scenario.mission.name)
+        return optimum.climb_like(vehicle, pad, like)
+    return optimum.best_climb(vehicle, pad, state.scenario.mission.name)
 
 
 def launch_of(scenario: Scenario) -> Launch:
@@ -76,7 +84,7 @@ def launch_of(scenario: Scenario) -> Launch:
     )
 
 
-def vehicle_of(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Vehicle:
+def vehicle_of(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchVehicle:
     """Return what climbs: the stack as it stands, with the stages that the events ahead light."""
     scenario = state.scenario
     craft = state.joined(burn.element)
@@ -87,9 +95,11 @@ def vehicle_of(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Vehicle
         spent.append(drawn)
     stages = [x.stage(settled, gone) for x, gone in zip(drafts, [*spent, 0.0], strict=True)]
     widest = max(scenario.elements[name].diameter for name in craft)
-    limits = Limits(scenario.climb.acceleration_limit or inf, scenario.climb.pressure_limit or inf)
+    limits = ClimbLimits(
+        scenario.climb.acceleration_limit or inf, scenario.climb.pressure_limit or inf
+    )
     curve = tuple((mach, scenario.climb.drag_factor * drag) for mach, drag in USUAL)
-    return Vehicle(state.mass(craft), tuple(stages), pi / 4.0 * widest**2, curve, limits)
+    return LaunchVehicle(state.mass(craft), tuple(stages), pi / 4.0 * widest**2, curve, limits)
 
 
 @dataclass

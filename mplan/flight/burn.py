@@ -22,8 +22,7 @@ from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.settling import Settling
 from mplan.flight.state import Aimed, Apse, Need, State
 from mplan.physics.bodies.sight import in_contact
-from mplan.physics.burns import aimed as aimed_burn
-from mplan.physics.burns import finite as finite_burn
+from mplan.physics.burns import aimed_burn, finite_burn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, delta_v, propellant
 from mplan.scenario import BurnEvent, Engine, Event
@@ -154,11 +153,13 @@ def _losses(need: Need, engine: Engine, mass: float) -> tuple[dict[str, float], 
     return {**need.losses, "finite burn": burn.loss}, need.trouble
 
 
-def _flown_out(apse: Apse | Aimed, impulse: float, engine: Engine, mass: float) -> finite_burn.Burn:
+def _flown_out(
+    apse: Apse | Aimed, impulse: float, engine: Engine, mass: float
+) -> finite_burn.FiniteBurn:
     craft = {"thrust": thrust(engine), "isp": engine.isp_vacuum, "mass": mass}
     if isinstance(apse, Aimed):
-        return aimed_burn.flown(apse.r, apse.v, apse.wanted, apse.mu, **craft)
-    return finite_burn.flown(
+        return aimed_burn.fly_aimed(apse.r, apse.v, apse.wanted, apse.mu, **craft)
+    return finite_burn.fly_finite(
         apse.radius, apse.speed, impulse, apse.mu, **craft, arriving=apse.arriving
     )
 

@@ -17,10 +17,15 @@ from mplan.flight import lunar_orbit
 from mplan.flight.state import Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit, coast, until_over, with_speed
-from mplan.physics.bodies import axes as lunar_axes
-from mplan.physics.bodies import selenography
-from mplan.physics.landing.descent import Descent, Lander, Way, braking_angle, land
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, until_over, with_speed
+from mplan.physics.bodies import lunar_axes, selenography
+from mplan.physics.landing.descent import (
+    DescentProfile,
+    Lander,
+    PoweredDescent,
+    braking_angle,
+    fly_descent,
+)
 from mplan.physics.rocket import propellant
 from mplan.physics.twobody import hohmann, speed
 from mplan.scenario import BurnEvent, Event, Scenario
@@ -33,7 +38,7 @@ def site(state: State, later: float = 0.0) -> np.ndarray:
     """Return the landing site [m] from the Moon's centre, `later` [s] than now."""
     place = state.scenario.landing_site
     t = state.t + later
-    return selenography.site(place.latitude, place.longitude, t, place.elevation)
+    return selenography.site_position(place.latitude, place.longitude, t, place.elevation)
 
 
 def ground(scenario: Scenario) -> float:
@@ -41,10 +46,10 @@ def ground(scenario: Scenario) -> float:
     return c.R_MOON + scenario.landing_site.elevation
 
 
-def way(scenario: Scenario) -> Way:
+def way(scenario: Scenario) -> DescentProfile:
     """Return how the scenario has its lander come down."""
     plan = scenario.descent
-    return Way(
+    return DescentProfile(
         trim=plan.trim_time,
         braking=plan.braking_throttle,
         high_altitude=plan.high_gate_altitude,
@@ -94,7 +99,7 @@ def _to_site(state: State, craft: Lander) -> float:
     """Return the angle [rad] from ignition to the site, nought where no braking is found."""
     scenario = state.scenario
     low = c.R_MOON + scenario.orbits.descent_perilune
-    spin = lunar_axes.at(site(state), state.orbit.normal, state.t).spin
+    spin = lunar_axes.site_axes(site(state), state.orbit.normal, state.t).spin
     over_ground = _perilune_speed(scenario) - spin[1] * low
     level = (0.0, 0.0, low, over_ground, 0.0, 0.0)
     try:
@@ -136,11 +141,11 @@ def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     )
 
 
-def _landed(state: State, burn: BurnEvent, orbit: Orbit, place: np.ndarray) -> Descent:
-    axes = lunar_axes.at(place, orbit.normal, state.t)
+def _landed(state: State, burn: BurnEvent, orbit: LunarOrbit, place: np.ndarray) -> PoweredDescent:
+    axes = lunar_axes.site_axes(place, orbit.normal, state.t)
     start = axes.turning(orbit.r, orbit.v)
     craft = lander(state, burn)
-    return land(start, craft, way(state.scenario), ground(state.scenario), axes.spin)
+    return fly_descent(start, craft, way(state.scenario), ground(state.scenario), axes.spin)
 
 
 def _perilune_speed(scenario: Scenario) -> float:

@@ -25,12 +25,19 @@ from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.bodies import atmosphere, earth
 from mplan.physics.bodies.downrange import place_ahead, wrapped
-from mplan.physics.entry import aim as entry_aim
-from mplan.physics.entry import heating
-from mplan.physics.entry.air import density
+from mplan.physics.entry import bank, heating
 from mplan.physics.entry.corridor import Corridor, corridor
-from mplan.physics.entry.flight import Flown, Row, Six, Vehicle, begin, ground_range, place
-from mplan.physics.entry.parachutes import Canopies, Descent, drag_area, under
+from mplan.physics.entry.entry_air import density
+from mplan.physics.entry.entry_flight import (
+    EntryFlight,
+    EntryRow,
+    EntryVehicle,
+    Six,
+    entry_state,
+    geodetic_place,
+    ground_range,
+)
+from mplan.physics.entry.parachutes import CanopySet, ParachuteDescent, drag_area, under
 from mplan.scenario import Element, Scenario
 from mplan.scenario.entry import Aeroshell, Parachutes, ParachuteSet
 
@@ -64,15 +71,15 @@ class Entry:
     angle: float  # inertial flight-path angle at the interface [rad]
     inertial_speed: float  # m/s, there
     mass: float  # kg
-    vehicle: Vehicle
+    vehicle: EntryVehicle
     aeroshell: Aeroshell
     parachutes: Parachutes
     start: Six  # in axes of the true equator of date
-    flown: Flown
+    flown: EntryFlight
     aimed: float  # m over the ground, that it was to fly
-    descent: Descent | None  # None where it skips out
-    one_drogue_less: Descent | None
-    one_main_less: Descent | None
+    descent: ParachuteDescent | None  # None where it skips out
+    one_drogue_less: ParachuteDescent | None
+    one_main_less: ParachuteDescent | None
     splash: Splash
 
     @property
@@ -111,7 +118,7 @@ class Entry:
     @property
     def heat_load(self) -> float:
         """Heat that the stagnation point takes up [J/m2]."""
-        return heating.load(self.track["t"], self.heating)
+        return heating.heat_load(self.track["t"], self.heating)
 
     @property
     def shield_required(self) -> float | None:
@@ -170,9 +177,9 @@ def come_down(state: State, interface: Arrival, name: str) -> Entry | None:
         return None
     mass = state.mass(state.joined(name))
     vehicle = craft(element, mass)
-    start = begin(interface.r, interface.v, interface.t)
+    start = entry_state(interface.r, interface.v, interface.t)
     limit, aimed = shell.acceleration_limit * c.G0, aimed_range(state.scenario)
-    flown = entry_aim.aim(start, vehicle, chutes.drogues.altitude, aimed, limit)
+    flown = bank.aim_entry(start, vehicle, chutes.drogues.altitude, aimed, limit)
     let_down = _descents(flown, mass, vehicle, chutes)
     return Entry(
         element=name,
@@ -206,48 +213,50 @@ def straight_on(interface: Arrival, aimed: float, why: str = NOT_FLOWN) -> Splas
     return Splash(interface.t + DURATION, latitude, longitude, aimed, why)
 
 
-def craft(element: Element, mass: float) -> Vehicle:
+def craft(element: Element, mass: float) -> EntryVehicle:
     """Return what the air acts on when an element with an aeroshell weighs `mass` [kg]."""
     shell = element.aeroshell
     area = pi / 4.0 * (shell.diameter or element.diameter) ** 2
     slow = shell.subsonic_drag and mass / (shell.subsonic_drag * area)
-    return Vehicle(mass / (shell.drag_coefficient * area), shell.lift_to_drag, slow)
+    return EntryVehicle(mass / (shell.drag_coefficient * area), shell.lift_to_drag, slow)
 
 
 def _descents(
-    flown: Flown, mass: float, vehicle: Vehicle, chutes: Parachutes
-) -> tuple[Descent | None, ...]:
+    flown: EntryFlight, mass: float, vehicle: EntryVehicle, chutes: Parachutes
+) -> tuple[ParachuteDescent | None, ...]:
     """Return the descent under all parachutes, one drogue less, one main less."""
     if flown.end != "down":
         return None, None, None
     last, body = flown.rows[-1], mass / (vehicle.slow or vehicle.ballistic)
 
-    def down(drogues_less: int, mains_less: int) -> Descent:
+    def down(drogues_less: int, mains_less: int) -> ParachuteDescent:
         drogues, mains = (
             canopies(chutes.drogues, drogues_less),
             canopies(chutes.mains, mains_less),
         )
-        return under(mass, body, last.speed, -last.climb, drogues, mains, atmosphere.at)
+        return under(mass, body, last.speed, -last.climb, drogues, mains, atmosphere.standard_air)
 
     return down(0, 0), down(1, 0), down(0, 1)
 
 
-def canopies(stated: ParachuteSet, less: int = 0) -> Canopies:
+def canopies(stated: ParachuteSet, less: int = 0) -> CanopySet:
     """Return parachutes as the physics wants them, `less` of them having failed."""
     area = drag_area(stated.count - less, stated.diameter, stated.drag_coefficient)
-    return Canopies(area, stated.altitude, stated.reefed)
+    return CanopySet(area, stated.altitude, stated.reefed)
 
 
-def _splash(flown: Flown, descent: Descent | None, interface: Arrival, aimed: float) -> Splash:
+def _splash(
+    flown: EntryFlight, descent: ParachuteDescent | None, interface: Arrival, aimed: float
+) -> Splash:
     if descent is None:
         return straight_on(interface, aimed, SKIPPED)
     return _place(flown, interface.t, descent.duration)
 
 
-def _place(flown: Flown, t: float, descent: float) -> Splash:
+def _place(flown: EntryFlight, t: float, descent: float) -> Splash:
     """Return where and when an entry begun at `t` [TDB s] ends up, straight below its drogues."""
     last = flown.rows[-1]
-    latitude, longitude = place(last.state, last.t)
+    latitude, longitude = geodetic_place(last.state, last.t)
     longitude = wrapped(longitude - earth.sidereal_angle(t))
     return Splash(t + last.t + descent, latitude, longitude, flown.range)
 
@@ -257,7 +266,7 @@ def _footprint(entry: Entry) -> tuple[Splash, ...]:
     ends = [
         each
         for catch in (True, False)
-        for each in entry_aim.within(entry.start, entry.vehicle, entry.stop, entry.limit, catch)
+        for each in bank.within(entry.start, entry.vehicle, entry.stop, entry.limit, catch)
     ]
     if not ends:
         return ()
@@ -266,7 +275,7 @@ def _footprint(entry: Entry) -> tuple[Splash, ...]:
     return tuple(_place(each, entry.t, last) for each in (shortest, longest))
 
 
-def _track(rows: tuple[Row, ...], nose_radius: float) -> Mapping[str, np.ndarray]:
+def _track(rows: tuple[EntryRow, ...], nose_radius: float) -> Mapping[str, np.ndarray]:
     t, altitude, speed, climb, load, up = (
         np.array([getattr(row, name) for row in rows])
         for name in ("t", "altitude", "speed", "climb", "load", "up")

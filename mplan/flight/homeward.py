@@ -12,7 +12,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.bplane import asymptote
-from mplan.physics.burns.aimed import along_asymptote
+from mplan.physics.burns.aimed_burn import velocity_along_asymptote
 from mplan.scenario import BurnEvent, Event, Scenario
 
 SLACK = 0.5  # of a recovery area's radius, within which the plane stays the cheapest
@@ -34,7 +34,9 @@ def _departure(flown: homeward.Homeward) -> Aimed:
     """Return how the return burn is flown out: until it leaves the Moon along its asymptote."""
     here = flown.leaving
     back = asymptote(here.r, -(here.v + flown.burn), c.MU_MOON)  # seen backwards in time
-    return Aimed(here.r, here.v, along_asymptote(-back.s, back.v_inf, c.MU_MOON), c.MU_MOON)
+    return Aimed(
+        here.r, here.v, velocity_along_asymptote(-back.s, back.v_inf, c.MU_MOON), c.MU_MOON
+    )
 
 
 def _tilt_cost(flown: homeward.Homeward) -> str:
@@ -48,8 +50,8 @@ def _target(state: State) -> homeward.Homeward:
     asked = {"time_of_flight": duration, "entry_angle": state.scenario.orbits.entry_angle}
     try:
         if area is None:
-            return homeward.target(state.orbit, **asked)
-        return recovery.target(state.orbit, goal=goal(state.scenario), **asked)
+            return homeward.target_return(state.orbit, **asked)
+        return recovery.target_recovery(state.orbit, goal=goal(state.scenario), **asked)
     except ArithmeticError as problem:
         text = f"found {duration / c.HOUR:g} h, for which no arc home was found ({problem})"
         text += "; accepted: mostly 50 h to 110 h"

@@ -14,11 +14,11 @@ from mplan.flight.descent import site
 from mplan.flight.rendezvous import lead
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit, until_over
-from mplan.physics.bodies import axes as lunar_axes
-from mplan.physics.bodies.axes import Axes
-from mplan.physics.burns.linear_tangent import Push, seen
-from mplan.physics.landing.ascent import Aimed, Climb, climb
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, until_over
+from mplan.physics.bodies import lunar_axes
+from mplan.physics.bodies.lunar_axes import Axes
+from mplan.physics.burns.linear_tangent import SteadyThrust, local_state
+from mplan.physics.landing.ascent import InsertionTarget, LunarAscent, fly_ascent
 from mplan.physics.twobody import plane_change, speed
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
@@ -34,22 +34,22 @@ def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         flown = fly(at, axes, push(at, burn))
     except ArithmeticError as problem:
         return Need(insertion.speed, at, at, note=note, place=place, trouble=str(problem))
-    inserted = Orbit(at.t + flown.duration, *axes.icrf(flown.end))
+    inserted = LunarOrbit(at.t + flown.duration, *axes.icrf(flown.end))
     then = replace(at.with_lander(inserted), lunar_ascent=flown)
     return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
 
 
-def fly(state: State, axes: Axes, push: Push) -> Climb:
+def fly(state: State, axes: Axes, push: SteadyThrust) -> LunarAscent:
     """Return the ascent from the site now into the plane of `axes`.
 
     ArithmeticError where the thrust does not bring it there.
     """
     scenario = state.scenario
     rise = scenario.lunar_ascent.vertical_rise_time
-    return climb(axes.standing(site(state)), push, rise, aimed(scenario))
+    return fly_ascent(axes.standing(site(state)), push, rise, aimed(scenario))
 
 
-def wait(state: State, push: Push) -> float:
+def wait(state: State, push: SteadyThrust) -> float:
     """Return the time [s] to the next lift-off.
 
     A stated time before or after the ship's pass over the site; else such that at insertion the
@@ -62,7 +62,7 @@ def wait(state: State, push: Push) -> float:
     return max(0.0, first + (off - period if off > period / 2.0 else off))
 
 
-def _ahead(state: State, push: Push) -> float:
+def _ahead(state: State, push: SteadyThrust) -> float:
     """Return how far past the site [rad] the ship is to be at lift-off."""
     rate, after = 2.0 * pi / state.orbit.period, state.scenario.lunar_ascent.after_pass
     if after is not None:
@@ -70,7 +70,7 @@ def _ahead(state: State, push: Push) -> float:
     over = state.later(until_over(state.orbit, site(state)))
     try:
         flown = fly(over, plane(over), push)
-        return lead(state.scenario) + seen(flown.end).angle - rate * flown.duration
+        return lead(state.scenario) + local_state(flown.end).angle - rate * flown.duration
     except ArithmeticError:
         return 0.0  # the ascent, or the rendezvous, tells what is wrong
 
@@ -79,21 +79,21 @@ def plane(state: State) -> Axes:
     """Return the axes of the plane that an ascent from the site now is to end in."""
     normal, place = state.orbit.normal, site(state)
     if state.scenario.lunar_ascent.plane == "flown out":
-        return lunar_axes.in_plane(place, normal, state.t)
-    return lunar_axes.at(place, normal, state.t)
+        return lunar_axes.plane_axes(place, normal, state.t)
+    return lunar_axes.site_axes(place, normal, state.t)
 
 
-def aimed(scenario: Scenario) -> Aimed:
+def aimed(scenario: Scenario) -> InsertionTarget:
     """Return radius and speed at the perilune of the insertion orbit."""
     orbits = scenario.orbits
     low, high = c.R_MOON + orbits.ascent_perilune, c.R_MOON + orbits.ascent_apolune
-    return Aimed(low, speed(low, (low + high) / 2.0, c.MU_MOON))
+    return InsertionTarget(low, speed(low, (low + high) / 2.0, c.MU_MOON))
 
 
-def push(state: State, burn: BurnEvent) -> Push:
+def push(state: State, burn: BurnEvent) -> SteadyThrust:
     """Return the thrust and mass that a burn of the ascent begins with."""
     _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
-    return Push(thrust(engine), engine.isp_vacuum, state.mass(state.joined(burn.element)))
+    return SteadyThrust(thrust(engine), engine.isp_vacuum, state.mass(state.joined(burn.element)))
 
 
 def _note(state: State) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 
 from mplan.flight.state import Apse, Need, State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit, circular, with_speed
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, circular, with_speed
 from mplan.physics.twobody import circular_speed, conic, speed
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE
@@ -68,7 +68,7 @@ def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     here = float(np.linalg.norm(arrival.lunar_r))
     apolune = orbits.capture_apolune or orbits.lunar_altitude
     after = speed(here, (here + c.R_MOON + apolune) / 2.0, c.MU_MOON)
-    coming = Orbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
+    coming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
     impulse = float(np.linalg.norm(arrival.lunar_v)) - after
     then = at.on_orbit(with_speed(coming, after))
     apse = Apse(here, after, c.MU_MOON, arriving=True)
@@ -86,7 +86,7 @@ def circularisation(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
     return Need(impulse, at, then, apse=apse, place=at.orbit.r)
 
 
-def _to_perilune(orbit: Orbit) -> float:
+def _to_perilune(orbit: LunarOrbit) -> float:
     """Return the time [s] to the next perilune of an ellipse; nought on a circle."""
     here = conic(orbit.r, orbit.v, c.MU_MOON)
     if here.e < 1e-6:

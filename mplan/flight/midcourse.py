@@ -14,8 +14,8 @@ import numpy as np
 from mplan.flight.state import Need, State
 from mplan.physics.arcs.dispersion import (
     Correction,
-    Errors,
     Execution,
+    InjectionErrors,
     Knowledge,
     covariance,
     plan_corrections,
@@ -44,7 +44,7 @@ def corrections(scenario: Scenario, start: Start, times: Sequence[float]) -> tup
     """Return the corrections of an arc at `times` [s after its start], by the stated errors."""
     errors = scenario.errors
     r, v, t, duration = start
-    spread = covariance(r, v, t, Errors(errors.speed, errors.direction, errors.time))
+    spread = covariance(r, v, t, InjectionErrors(errors.speed, errors.direction, errors.time))
     execution = Execution(errors.correction_size, errors.correction_direction)
     knowledge = Knowledge(errors.position_known, errors.speed_known)
     return plan_corrections(r, v, t, duration, times, spread, execution, knowledge)

@@ -16,9 +16,9 @@ import numpy as np
 from mplan.flight import lunar_orbit
 from mplan.flight.state import Aimed, Need, State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit, node_rate, until_over
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate, until_over
 from mplan.physics.bodies import selenography
-from mplan.physics.burns.aimed import in_plane
+from mplan.physics.burns.aimed_burn import velocity_in_plane
 from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
@@ -41,7 +41,7 @@ def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     return _to_site(state, ahead)
 
 
-def _to_apolune(orbit: Orbit) -> float:
+def _to_apolune(orbit: LunarOrbit) -> float:
     """Return the time [s] to the next apolune of an ellipse."""
     here = conic(orbit.r, orbit.v, c.MU_MOON)
     whole = 2.0 * pi * sqrt(here.a**3 / c.MU_MOON)
@@ -53,20 +53,23 @@ def northwards(normal: np.ndarray, turn: float, t: float) -> float:
 
     Which turns the course to the left; left of an orbit against the Moon's turn is south.
     """
-    return turn if float(normal @ selenography.pole(t)) > 0.0 else -turn
+    return turn if float(normal @ selenography.lunar_pole(t)) > 0.0 else -turn
 
 
 def ascending_node(normal: np.ndarray, t: float) -> np.ndarray:
     """Return the unit vector to where an orbit crosses the Moon's equator northwards."""
-    return unit(cross(selenography.pole(t), normal))
+    return unit(cross(selenography.lunar_pole(t), normal))
 
 
 def _to_site(state: State, ahead: Sequence[Event]) -> Need:
     """Return the least turn that holds the site when the crew next leaves or reaches it."""
     place, wait, at = state.scenario.landing_site, time_to_site(state.scenario, ahead), state
-    pole, rate = selenography.pole(state.t), node_rate(state.orbit.a, 0.0, state.orbit.inclination)
+    pole, rate = (
+        selenography.lunar_pole(state.t),
+        node_rate(state.orbit.a, 0.0, state.orbit.inclination),
+    )
     for _ in range(2):  # the wait for the place of the burn moves the time of landing
-        site = unit(selenography.site(place.latitude, place.longitude, at.t + wait))
+        site = unit(selenography.site_position(place.latitude, place.longitude, at.t + wait))
         wanted = turned(site, pole, -rate * wait)  # where it would be, did J2 not turn the plane
         axis = unit(cross(state.orbit.normal, wanted))
         waits = [until_over(state.orbit, x) for x in (axis, -axis)]
@@ -98,9 +101,9 @@ def _turn(at: State, angle: float) -> Need:
     """Return the burn that turns the course by `angle` [rad] about the radius, where `at` is."""
     orbit = at.orbit
     v = turned(orbit.v, unit(orbit.r), angle)
-    after = Orbit(orbit.t, orbit.r, v)
+    after = LunarOrbit(orbit.t, orbit.r, v)
     energy = float(v @ v) / 2.0 - c.MU_MOON / float(np.linalg.norm(orbit.r))
-    apse = Aimed(orbit.r, orbit.v, in_plane(after.normal, energy, c.MU_MOON), c.MU_MOON)
+    apse = Aimed(orbit.r, orbit.v, velocity_in_plane(after.normal, energy, c.MU_MOON), c.MU_MOON)
     impulse = float(np.linalg.norm(v - orbit.v))
     note = f"the plane turns by {abs(angle) / c.DEG:.2f} deg"
     return Need(impulse, at, at.on_orbit(after), apse=apse, place=orbit.r, note=note)

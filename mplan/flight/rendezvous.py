@@ -15,10 +15,10 @@ from mplan.flight import lunar_orbit
 from mplan.flight.record import BEHIND, IN_CONTACT
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit, coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.bodies.sight import in_contact
-from mplan.physics.rendezvous.aim import NoMeeting
-from mplan.physics.rendezvous.lead import lead as lead_of
+from mplan.physics.rendezvous.impulses import NoMeeting
+from mplan.physics.rendezvous.lead import required_lead
 from mplan.physics.rendezvous.meeting import Meeting, meet
 from mplan.physics.rendezvous.terms import Gate, Terms
 from mplan.physics.rocket import burn_time, propellant
@@ -78,7 +78,9 @@ def lead(scenario: Scenario, asked: Terms | None = None) -> float:
     For the scenario's own terms, if no others are given. NoMeeting where the insertion orbit does
     not pass below the ship's.
     """
-    return lead_of(asked or terms(scenario), *_apsides(scenario), lunar_orbit.radius(scenario))
+    return required_lead(
+        asked or terms(scenario), *_apsides(scenario), lunar_orbit.radius(scenario)
+    )
 
 
 def terms(scenario: Scenario) -> Terms:
@@ -142,12 +144,12 @@ def _flown(state: State, wanted: float) -> tuple[Meeting, str]:
     return meet(_as_planned(state, wanted), state.orbit, asked), misfit
 
 
-def _as_planned(state: State, wanted: float) -> Orbit:
+def _as_planned(state: State, wanted: float) -> LunarOrbit:
     """Return the insertion orbit, at perilune, with the ship ahead as wanted."""
     low, high = _apsides(state.scenario)
     up = turned(unit(state.orbit.r), state.orbit.normal, -wanted)
     fast = speed(low, (low + high) / 2.0, c.MU_MOON)
-    return Orbit(state.t, low * up, fast * cross(state.orbit.normal, up))
+    return LunarOrbit(state.t, low * up, fast * cross(state.orbit.normal, up))
 
 
 def _apsides(scenario: Scenario) -> tuple[float, float]:

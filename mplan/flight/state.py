@@ -10,14 +10,14 @@ import numpy as np
 
 from mplan.physics.arcs import lunar_orbit
 from mplan.physics.arcs.homeward import Homeward
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.outbound import Outbound
-from mplan.physics.burns.aimed import Wanted
-from mplan.physics.climb.flight import Climb as ClimbFlown
-from mplan.physics.climb.parts import Part
-from mplan.physics.landing.ascent import Climb as LunarAscent
-from mplan.physics.landing.descent import Descent
+from mplan.physics.burns.aimed_burn import VelocityTarget
+from mplan.physics.climb.launch_climb import LaunchClimb
+from mplan.physics.climb.stage_burns import StageBurn
+from mplan.physics.landing.ascent import LunarAscent
+from mplan.physics.landing.descent import PoweredDescent
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
 from mplan.vehicle.ledger import Key, Ledger
@@ -38,7 +38,7 @@ class NotYet(LookupError):
 class Launched:
     """The climb from the pad to the parking orbit, as flown, and how many stages have burned."""
 
-    climb: ClimbFlown
+    climb: LaunchClimb
     stages_burned: int = 0
 
     @property
@@ -63,8 +63,8 @@ class Departing:
 class AtTheMoon:
     """The ship's orbit about the Moon, and the lander's own, when it is away and in orbit."""
 
-    orbit: Orbit
-    lander: Orbit | None = None
+    orbit: LunarOrbit
+    lander: LunarOrbit | None = None
 
     def later(self, duration: float) -> AtTheMoon:
         """Return both once the ship has gone on round the Moon for `duration` [s]."""
@@ -88,11 +88,11 @@ class State:
     cargo: Mapping[str, float]
     elapsed: float = 0.0
     boiled_to: float = 0.0  # s since lift-off, up to which boiling off has been drawn
-    steered_as: ClimbFlown | None = None  # the climb to steer as, instead of the best one
+    steered_as: LaunchClimb | None = None  # the climb to steer as, instead of the best one
     launched: Launched | None = None
     departing: Departing | None = None
     moon: AtTheMoon | None = None
-    descent: Descent | None = None  # powered
+    descent: PoweredDescent | None = None  # powered
     lunar_ascent: LunarAscent | None = None
     rendezvous: Rendezvous | None = None
     homeward: Homeward | None = None
@@ -106,7 +106,7 @@ class State:
         return self.launched is None or not self.launched.over
 
     @property
-    def climb(self) -> ClimbFlown:
+    def climb(self) -> LaunchClimb:
         """The climb from the pad to the parking orbit, as flown."""
         return _there(self.launched, "a climb").climb
 
@@ -126,12 +126,12 @@ class State:
         return self.departing.free_return if self.departing else None
 
     @property
-    def orbit(self) -> Orbit:
+    def orbit(self) -> LunarOrbit:
         """The ship's orbit about the Moon."""
         return _there(self.moon, "an orbit about the Moon").orbit
 
     @property
-    def lander(self) -> Orbit | None:
+    def lander(self) -> LunarOrbit | None:
         """The lander's own orbit, before its descent and after its ascent; else None."""
         return self.moon.lander if self.moon else None
 
@@ -164,12 +164,12 @@ class State:
         moon = self.moon and self.moon.later(duration)
         return replace(self, elapsed=self.elapsed + float(duration), moon=moon)
 
-    def on_orbit(self, orbit: Orbit) -> State:
+    def on_orbit(self, orbit: LunarOrbit) -> State:
         """Return the state with the ship on another `orbit` about the Moon."""
         moon = AtTheMoon(orbit) if self.moon is None else replace(self.moon, orbit=orbit)
         return replace(self, moon=moon)
 
-    def with_lander(self, lander: Orbit | None) -> State:
+    def with_lander(self, lander: LunarOrbit | None) -> State:
         """Return the state with the lander on an orbit of its own, or on none."""
         moon = _there(self.moon, "an orbit about the Moon")
         return replace(self, moon=replace(moon, lander=lander))
@@ -209,7 +209,7 @@ class Aimed:
 
     r: np.ndarray
     v: np.ndarray
-    wanted: Wanted
+    wanted: VelocityTarget
     mu: float
 
 
@@ -232,5 +232,5 @@ class Need:
     place: np.ndarray | None = None  # m, from the Moon's centre, of a burn near it
     trouble: str = ""  # why the burn cannot be flown as asked
     duration: float | None = None  # s, of a burn that throttles; else its propellant decides
-    part: Part | None = None  # of the climb, which tells what is drawn and what is left
+    part: StageBurn | None = None  # of the climb, which tells what is drawn and what is left
     beside: tuple[str, ...] = ()  # elements that burn out beside it

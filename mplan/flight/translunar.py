@@ -61,16 +61,18 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
 _Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is needed for it
 
 
-def _to_lunar_orbit(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> _Way:
+def _to_lunar_orbit(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> _Way:
     try:
-        return outbound.target(orbit, side=scenario.dates.side, **_passage(scenario, plane)), None
+        return outbound.target_outbound(
+            orbit, side=scenario.dates.side, **_passage(scenario, plane)
+        ), None
     except ArithmeticError as problem:
         _refuse_too_flat(orbit, scenario)
         raise _no_arc(scenario, problem) from problem
 
 
-def _passage(scenario: Scenario, plane: outbound.Plane) -> dict[str, Any]:
-    """Return what the flight to lunar orbit is to come to, as `outbound.target` takes it."""
+def _passage(scenario: Scenario, plane: outbound.LunarPlane) -> dict[str, Any]:
+    """Return what the flight to lunar orbit is to come to, for `target_outbound`."""
     return {
         "revolutions": scenario.orbits.parking_revolutions,
         "time_of_flight": scenario.dates.translunar_time,
@@ -85,11 +87,11 @@ def _no_arc(scenario: Scenario, problem: ArithmeticError) -> Unflyable:
     return Unflyable(("dates", "translunar_time"), text + ACCEPTED)
 
 
-def _on_time(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> outbound.Outbound:
+def _on_time(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> outbound.Outbound:
     """Return the way that lifts off at the planned clock time, within the azimuth limits."""
     moment, place = launch.lift_off(scenario), scenario.launch_site
     try:
-        flown = launch_time.target(orbit, moment, **_passage(scenario, plane))
+        flown = launch_time.target_at_launch_time(orbit, moment, **_passage(scenario, plane))
     except ArithmeticError as problem:
         raise _no_arc(scenario, problem) from problem
     azimuth = flown.parking.site.azimuth
@@ -103,7 +105,7 @@ def _on_time(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> outbo
     raise Unflyable(("dates", "launch_time"), text)
 
 
-def _open_hours(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> str:
+def _open_hours(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> str:
     """Return the hours of the day at which the azimuth lies within its limits, as text."""
     hours = []
     for side in get_args(outbound.Side):
@@ -111,7 +113,7 @@ def _open_hours(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> st
             edges, start = [], orbit.t
             for azimuth in (scenario.launch_site.azimuth_min, scenario.launch_site.azimuth_max):
                 edge = replace(orbit, t=start, site=replace(orbit.site, azimuth=azimuth))
-                flown = outbound.target(edge, side=side, **_passage(scenario, plane))
+                flown = outbound.target_outbound(edge, side=side, **_passage(scenario, plane))
                 edges.append(flown.lift_off)
                 start = flown.lift_off - c.DAY / 2.0  # the other edge is the one nearest to this
             inside = (max(orbit.t, min(t, orbit.t + c.DAY - c.MINUTE)) for t in sorted(edges))
@@ -120,10 +122,10 @@ def _open_hours(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> st
     return " or ".join(hours) or "another day"
 
 
-def _free_return(scenario: Scenario, plane: outbound.Plane, orbit: Parking) -> _Way:
+def _free_return(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> _Way:
     orbits = scenario.orbits
     try:
-        return free_return.find(
+        return free_return.find_free_return(
             orbit,
             revolutions=orbits.parking_revolutions,
             perilune=c.R_MOON + orbits.flyby_altitude,
@@ -184,7 +186,7 @@ def arrival_plane(
     The plane holds the incoming asymptote and, when the lander comes down, the landing site.
     Without a site it lies as near the Moon's equator as the asymptote lets it.
     """
-    pole = selenography.pole(t)
+    pole = selenography.lunar_pole(t)
     sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
     level = sense * unit(pole - (pole @ coming.s) * coming.s)
     place = scenario.landing_site
@@ -194,7 +196,7 @@ def arrival_plane(
     if any(_to_site(burn, scenario) for burn in turns):
         return level  # the ship turns to the site later, wherever it comes in
     wait = lunar_orbit.time_to_landing(scenario, ahead)
-    site = unit(selenography.site(place.latitude, place.longitude, t + wait))
+    site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
     normal = _through(coming.s, site, level)
     # J2 turns the plane while the ship waits: aim at where the site would be without that.
     a = c.R_MOON + scenario.orbits.lunar_altitude
@@ -289,7 +291,7 @@ def again(flight_end: State, offset: float, time_of_flight: float) -> outbound.O
 def _refly(flight_end: State, orbit: Parking, time_of_flight: float) -> outbound.Outbound:
     """Return the same passage from another parking orbit and in another time."""
     scenario, flown = flight_end.scenario, flight_end.outbound
-    return outbound.target(
+    return outbound.target_outbound(
         orbit,
         revolutions=scenario.orbits.parking_revolutions,
         time_of_flight=time_of_flight,

@@ -8,12 +8,12 @@ from mplan.flight import boil_off, burn, crossfeed, steps, translunar
 from mplan.flight.record import BurnRecord, Flight, Moment, Passage
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
-from mplan.physics.climb.flight import Climb
+from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import Scenario
 from mplan.vehicle import ledger, stack
 
 
-def fly(scenario: Scenario, like: Climb | None = None) -> Flight:
+def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
     """Fly a scenario from lift-off to splash, its climb steered for the best or as another one.
 
     Raises Unflyable when no trajectory exists for its dates and orbits, or an event asks for
@@ -51,7 +51,7 @@ def _passage(before: State, index: int) -> Passage:
     return Passage(event, before, boil_off.drawn(after), moment, record)
 
 
-def on_pad(scenario: Scenario, like: Climb | None = None) -> State:
+def on_pad(scenario: Scenario, like: LaunchClimb | None = None) -> State:
     """Return the state before lift-off."""
     return State(
         scenario=scenario,

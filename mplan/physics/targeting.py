@@ -18,7 +18,7 @@ class NoArc(ArithmeticError):
     """No arc was found that meets the targets; the text says which and how near it came."""
 
 
-class Aim(NamedTuple):
+class Scaling(NamedTuple):
     """How a targeting problem is scaled."""
 
     step: np.ndarray  # of each unknown, for the differences
@@ -26,7 +26,7 @@ class Aim(NamedTuple):
     tolerance: np.ndarray  # of each target's miss
 
 
-def solve(miss: Miss, start: np.ndarray, aim: Aim, *, corrections: int = 25) -> np.ndarray:
+def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25) -> np.ndarray:
     """Return the unknowns that bring `miss` within its tolerances.
 
     With more unknowns than targets, those that are smallest together, in units of `aim.limit`:

@@ -12,7 +12,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, nbody
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.bodies import earth, selenography
 from mplan.physics.bodies.time import tdb_from_utc
 from mplan.physics.twobody import circular_speed
@@ -52,7 +52,7 @@ class Return(NamedTuple):
 def arrive(injection: Injection) -> nbody.Arrival:
     """Return the perilune to which a printed state leads, with no correction on the way."""
     r, v = state(injection)
-    return nbody.fly(r, v, injection.t, 5.0 * c.DAY, "perilune")
+    return nbody.fly_arc(r, v, injection.t, 5.0 * c.DAY, "perilune")
 
 
 def state(injection: Injection) -> tuple[np.ndarray, np.ndarray]:
@@ -64,7 +64,7 @@ def state(injection: Injection) -> tuple[np.ndarray, np.ndarray]:
     level = np.sin(heading) * east + np.cos(heading) * cross(up, east)
     radius = _ground(latitude) + injection.altitude_ft * FOOT
     speed = injection.speed_ft_s * FOOT
-    to_sky = earth.fixed_axes(injection.t).T
+    to_sky = earth.earth_fixed_axes(injection.t).T
     return to_sky @ (radius * up), to_sky @ (speed * (np.sin(path) * up + np.cos(path) * level))
 
 
@@ -87,11 +87,11 @@ def come_home(flown: Return, altitude: float) -> homeward.Homeward:
     flights nearly were.
     """
     t = tdb_from_utc(flown.lift_off) + flown.burn
-    radius, normal = c.R_MOON + altitude, -selenography.pole(t)
+    radius, normal = c.R_MOON + altitude, -selenography.lunar_pole(t)
     out = unit(cross(normal, np.array([1.0, 0.0, 0.0])))
     ahead = circular_speed(radius, c.MU_MOON) * cross(normal, out)
-    orbit = Orbit(t - c.HOUR, radius * out, ahead)  # the best place comes within two hours
-    return homeward.target(
+    orbit = LunarOrbit(t - c.HOUR, radius * out, ahead)  # the best place comes within two hours
+    return homeward.target_return(
         orbit,
         time_of_flight=flown.interface - flown.burn,
         entry_angle=flown.path_deg * c.DEG,

@@ -17,10 +17,10 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import bplane, free_return, nbody
 from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.bodies import selenography
-from mplan.physics.targeting import Aim, solve
+from mplan.physics.targeting import Scaling, solve
 from mplan.plan import Plan
 
-AIM = Aim(
+AIM = Scaling(
     step=np.full(3, 0.01),  # m/s
     limit=np.full(3, 50.0),
     tolerance=np.array([100.0, 100.0]),  # m at the Moon
@@ -49,7 +49,7 @@ def leave_free_return(plan: Plan, altitude: float, times: Sequence[float]) -> tu
     NoArc where there is no such free return; times from which no burn leads there are left out.
     """
     scenario, end = plan.scenario, plan.flight.end
-    flown, _ = free_return.find(
+    flown, _ = free_return.find_free_return(
         end.outbound.parking,
         revolutions=scenario.orbits.parking_revolutions,
         perilune=c.R_MOON + altitude,
@@ -66,18 +66,18 @@ def leave_free_return(plan: Plan, altitude: float, times: Sequence[float]) -> tu
 
 def _left(plan: Plan, flown: Outbound, after: float) -> Hybrid:
     scenario = plan.scenario
-    there = nbody.fly(flown.r, flown.v, flown.injection, after)
+    there = nbody.fly_arc(flown.r, flown.v, flown.injection, after)
     perilune = float(np.linalg.norm(plan.flight.end.outbound.perilune.lunar_r))
 
     def arrive(burn: np.ndarray) -> nbody.Arrival:
-        return nbody.fly(there.r, there.v + burn, there.t, 8 * c.DAY, "perilune")
+        return nbody.fly_arc(there.r, there.v + burn, there.t, 8 * c.DAY, "perilune")
 
     def miss(burn: np.ndarray) -> np.ndarray:
         end = arrive(burn)
         coming = bplane.asymptote(end.lunar_r, end.lunar_v, c.MU_MOON)
         plane = arrival_plane(scenario, scenario.events, coming, end.t)
         wanted = bplane.aim_point(coming, perilune, plane, c.MU_MOON)
-        pole = selenography.pole(there.t)
+        pole = selenography.lunar_pole(there.t)
         return np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
 
     burn = solve(miss, np.zeros(3), AIM)

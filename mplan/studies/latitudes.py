@@ -14,7 +14,7 @@ import numpy as np
 
 from mplan.flight.entry import DOWNRANGE, aimed_range
 from mplan.physics.arcs import recovery
-from mplan.physics.arcs.lunar_orbit import Orbit, circular, coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, circular, coast
 from mplan.plan import Plan
 
 DOWNRANGES = (1.8e6, DOWNRANGE, 3.2e6, 4.0e6)  # m: what lift can make of it, common practice
@@ -59,7 +59,7 @@ def reaches(plan: Plan, downranges: Sequence[float] | None = None) -> tuple[Reac
     return tuple(Reach(x, recovery.family(orbit, duration, angle, x)) for x in asked)
 
 
-def before(plan: Plan) -> Orbit:
+def before(plan: Plan) -> LunarOrbit:
     """Return the lunar orbit half a revolution before the return burn."""
     leaving = circular(plan.flight.end.homeward.leaving)
     return coast(leaving, -leaving.period / 2.0)

@@ -38,7 +38,7 @@ def free_returns(plan: Plan, altitudes: Sequence[float]) -> tuple[Loop, ...]:
     found = []
     for altitude in altitudes:
         with suppress(ArithmeticError):
-            flown, _ = free_return.find(
+            flown, _ = free_return.find_free_return(
                 plan.flight.end.outbound.parking,
                 revolutions=plan.scenario.orbits.parking_revolutions,
                 perilune=c.R_MOON + altitude,
@@ -59,7 +59,7 @@ def loop(plan: Plan, altitude: float, flights: Sequence[float]) -> tuple[Loop, .
     parking = plan.flight.end.outbound.parking
     for flight in flights:
         with suppress(ArithmeticError):
-            flown = outbound.target(
+            flown = outbound.target_outbound(
                 parking,
                 revolutions=plan.scenario.orbits.parking_revolutions,
                 time_of_flight=flight,
@@ -73,14 +73,14 @@ def loop(plan: Plan, altitude: float, flights: Sequence[float]) -> tuple[Loop, .
     return tuple(found)
 
 
-def _plane(plan: Plan) -> outbound.Plane:
+def _plane(plan: Plan) -> outbound.LunarPlane:
     scenario = plan.scenario
     return lambda coming, t: arrival_plane(scenario, scenario.events, coming, t)
 
 
 def _loop(flown: outbound.Outbound) -> Loop:
     there = flown.perilune
-    end = nbody.fly(there.r, there.v, there.t, free_return.LONGEST_RETURN, "earth")
+    end = nbody.fly_arc(there.r, there.v, there.t, free_return.LONGEST_RETURN, "earth")
     if end.stop == "time":
         raise ArithmeticError("the arc does not come back within twelve days")
     here = conic(end.r, end.v, c.MU_EARTH)
@@ -89,6 +89,6 @@ def _loop(flown: outbound.Outbound) -> Loop:
         translunar_time=there.t - flown.injection,
         return_time=end.t - there.t,
         return_perigee=here.periapsis - c.R_EARTH,
-        prograde=bool(here.h @ nbody.pole(end.t) > 0.0),
+        prograde=bool(here.h @ nbody.earth_pole(end.t) > 0.0),
         injection=flown.delta_v,
     )

@@ -91,9 +91,9 @@ def home(
 
     def cell(flight: int, start: int) -> float:
         orbit = coast(leaving, waits[start])
-        wait, burn = homeward.first_guess(orbit, flights[flight], angle)
+        wait, burn = homeward.guess_return(orbit, flights[flight], angle)
         place = coast(orbit, wait)
-        return homeward.leave(place, burn, flights[flight], angle, homeward.ROUGH).delta_v
+        return homeward.correct_return(place, burn, flights[flight], angle, homeward.ROUGH).delta_v
 
     cells = _filled(cell, len(flights), len(waits), done, stopped)
     return Map(tuple(waits), tuple(flights), cells)

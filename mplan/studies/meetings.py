@@ -11,12 +11,12 @@ from typing import NamedTuple
 
 from mplan.flight.record import BEHIND, IN_CONTACT
 from mplan.flight.rendezvous import Rendezvous, lead
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.bodies.sight import in_contact
 from mplan.physics.constants import MU_MOON
-from mplan.physics.rendezvous.aim import NoMeeting
+from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.meeting import meet
-from mplan.physics.rendezvous.relative import at
+from mplan.physics.rendezvous.relative import orbit_at
 from mplan.physics.rendezvous.terms import Schedule
 from mplan.physics.rocket import propellant
 from mplan.plan import Plan
@@ -64,8 +64,8 @@ def _option(plan: Plan, flown: Rendezvous, schedule: Schedule, turns: int) -> Op
     rate = sqrt(MU_MOON / ship.a**3)
     try:
         ahead = lead(plan.scenario, terms)
-        moved = at(ship, ship.t + (ahead - flown.meeting.phase) / rate)
-        meeting = meet(active, Orbit(active.t, moved.r, moved.v), terms)
+        moved = orbit_at(ship, ship.t + (ahead - flown.meeting.phase) / rate)
+        meeting = meet(active, LunarOrbit(active.t, moved.r, moved.v), terms)
     except NoMeeting:
         return None
     allowed = plan.scenario.rendezvous

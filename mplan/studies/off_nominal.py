@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import pi
 
-from mplan.physics.climb import flight as climb
-from mplan.physics.climb.fall import Impact
-from mplan.physics.climb.flight import Climb
-from mplan.physics.climb.vehicle import AS_PLANNED, Strays
+from mplan.physics.climb import launch_climb
+from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.launch_climb import LaunchClimb
+from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
 
@@ -27,7 +27,7 @@ class OffNominalCase:
     """One climb with something off nominal: what it has left, and what it meets."""
 
     name: str
-    flown: Climb
+    flown: LaunchClimb
 
     @property
     def reached(self) -> bool:
@@ -59,11 +59,11 @@ def usual_cases(plan: Plan) -> list[OffNominalCase]:
     return list(_flown(plan.flight.end.climb, _off_nominal(plan.flight.end.climb)))
 
 
-def case(plan: Plan, name: str, strays: Strays) -> OffNominalCase:
+def case(plan: Plan, name: str, strays: Dispersions) -> OffNominalCase:
     """Return one off-nominal case of a plan's climb."""
     planned = plan.flight.end.climb
     return OffNominalCase(
-        name, climb.fly(planned.vehicle, planned.launch, planned.steering, strays)
+        name, launch_climb.fly_climb(planned.vehicle, planned.launch, planned.steering, strays)
     )
 
 
@@ -71,7 +71,7 @@ def engine_out_cases(plan: Plan, stage: int, times: Sequence[float]) -> list[Off
     """Return cases with an engine of a stage lost at `times` [s] after its ignition."""
     name = plain(plan.flight.end.climb.vehicle.stages[stage].name)
     return [
-        case(plan, f"{name}: one engine out after {t:.0f} s", Strays(engine_out=(stage, t)))
+        case(plan, f"{name}: one engine out after {t:.0f} s", Dispersions(engine_out=(stage, t)))
         for t in times
     ]
 
@@ -84,9 +84,11 @@ def upper_stage_cases(plan: Plan, stage: int) -> list[OffNominalCase]:
     """
     planned = plan.flight.end.climb
     alight = planned.vehicle.stages[stage]
-    cases = {"as planned": AS_PLANNED, _weak(): Strays(thrust=LOW_THRUST)}
+    cases = {"as planned": NOMINAL, _weak(): Dispersions(thrust=LOW_THRUST)}
     if alight.motor.count > 1:
-        cases[f"one engine out after {OUT_AFTER:.0f} s"] = Strays(engine_out=(stage, OUT_AFTER))
+        cases[f"one engine out after {OUT_AFTER:.0f} s"] = Dispersions(
+            engine_out=(stage, OUT_AFTER)
+        )
     return [
         OffNominalCase(
             f"from {plain(alight.name)} on, {name}", climb_from_stage(plan, stage, strays)
@@ -95,33 +97,35 @@ def upper_stage_cases(plan: Plan, stage: int) -> list[OffNominalCase]:
     ]
 
 
-def climb_from_stage(plan: Plan, stage: int, strays: Strays) -> Climb:
+def climb_from_stage(plan: Plan, stage: int, strays: Dispersions) -> LaunchClimb:
     """Return the climb from a stage's ignition on, flown from the planned state with `strays`."""
     planned = plan.flight.end.climb
     name = planned.vehicle.stages[stage].name
     lit = next(x for x in planned.track.events if x.what == "ignition" and x.name == name)
-    return climb.fly_on(planned, stage, lit.t, lit.state, strays)
+    return launch_climb.resume_climb(planned, stage, lit.t, lit.state, strays)
 
 
-def _off_nominal(planned: Climb) -> Iterator[tuple[str, Strays]]:
+def _off_nominal(planned: LaunchClimb) -> Iterator[tuple[str, Dispersions]]:
     against = planned.launch.azimuth + pi
-    yield "as planned", AS_PLANNED
-    yield _weak(), Strays(thrust=LOW_THRUST)
-    yield f"air {100.0 * (DENSE_AIR - 1.0):+.0f} % dense", Strays(air=DENSE_AIR)
-    yield "strong head wind", Strays(wind=STRONG_WIND, wind_to=against)
-    yield "strong cross wind", Strays(wind=STRONG_WIND, wind_to=against + pi / 2.0)
+    yield "as planned", NOMINAL
+    yield _weak(), Dispersions(thrust=LOW_THRUST)
+    yield f"air {100.0 * (DENSE_AIR - 1.0):+.0f} % dense", Dispersions(air=DENSE_AIR)
+    yield "strong head wind", Dispersions(wind=STRONG_WIND, wind_to=against)
+    yield "strong cross wind", Dispersions(wind=STRONG_WIND, wind_to=against + pi / 2.0)
     for i, stage in enumerate(planned.vehicle.stages):
         if stage.motor.count > 1:
             name = f"{plain(stage.name)}: one engine out after {OUT_AFTER:.0f} s"
-            yield name, Strays(engine_out=(i, OUT_AFTER))
+            yield name, Dispersions(engine_out=(i, OUT_AFTER))
 
 
 def _weak() -> str:
     return f"thrust {100.0 * (LOW_THRUST - 1.0):+.0f} % throughout"
 
 
-def _flown(planned: Climb, cases: Iterator[tuple[str, Strays]]) -> Iterator[OffNominalCase]:
+def _flown(
+    planned: LaunchClimb, cases: Iterator[tuple[str, Dispersions]]
+) -> Iterator[OffNominalCase]:
     for name, strays in cases:
-        known = planned if strays == AS_PLANNED else None
+        known = planned if strays == NOMINAL else None
         how = planned.vehicle, planned.launch, planned.steering
-        yield OffNominalCase(name, known or climb.fly(*how, strays))
+        yield OffNominalCase(name, known or launch_climb.fly_climb(*how, strays))

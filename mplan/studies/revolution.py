@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import Orbit, coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.sight import hidden
 from mplan.physics.vectors import cross, unit
@@ -27,7 +27,7 @@ class Revolution(NamedTuple):
     sun_angle: float  # of the Sun out of it
 
 
-def of(orbit: Orbit) -> Revolution:
+def of(orbit: LunarOrbit) -> Revolution:
     """Return what one revolution of a circular orbit sees, Earth and Sun held still for it."""
     angles = np.arange(POINTS)[:, None] * (2.0 * pi / POINTS)
     places = np.cos(angles) * orbit.r + np.sin(angles) * cross(orbit.normal, orbit.r)

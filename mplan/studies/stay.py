@@ -14,7 +14,7 @@ from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import State
 from mplan.physics import constants as c
 from mplan.physics.bodies import sight
-from mplan.physics.burns.linear_tangent import Push
+from mplan.physics.burns.linear_tangent import SteadyThrust
 from mplan.plan import Plan
 from mplan.studies import revolution
 from mplan.studies.revolution import Revolution
@@ -129,9 +129,9 @@ def _pass(flight: Flight, burn: BurnRecord, elapsed: float, after: float) -> Pas
     )
 
 
-def _push(flight: Flight, burn: BurnRecord) -> Push:
+def _push(flight: Flight, burn: BurnRecord) -> SteadyThrust:
     engine = flight.scenario.elements[burn.element].engines[burn.engine]
-    return Push(thrust(engine), engine.isp_vacuum, burn.mass)
+    return SteadyThrust(thrust(engine), engine.isp_vacuum, burn.mass)
 
 
 def window(plan: Plan, found: Sequence[Pass]) -> Window | None:

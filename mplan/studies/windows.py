@@ -137,7 +137,7 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
         sun_fits=None if sun is None else place.sun_min <= sun <= place.sun_max,
         splash=utc_from_tdb(splash.t),
         splash_estimate=bool(splash.estimate),
-        sun_at_splash=daylight.at(splash.latitude, splash.longitude, splash.t).sun,
+        sun_at_splash=daylight.light_at(splash.latitude, splash.longitude, splash.t).sun,
         free_return=comes_home(out),
         plan_closes=plan.closes,
         verdict=plan.verdict,
@@ -148,7 +148,7 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
 def comes_home(out: Outbound) -> bool:
     """Tell whether the arc, with no burn at the Moon, comes back into the entry corridor."""
     there = out.perilune
-    end = nbody.fly(there.r, there.v, there.t, 12 * c.DAY, "earth")
+    end = nbody.fly_arc(there.r, there.v, there.t, 12 * c.DAY, "earth")
     if end.stop != "entry interface":
         return False
     low, high = CORRIDOR

@@ -8,8 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
-from mplan.physics.climb import flight as climb
-from mplan.physics.climb import optimum as climb_optimum
+from mplan.physics.climb import launch_climb, optimum
 from mplan.physics.climb.motion import rates_of
 
 
@@ -24,9 +23,9 @@ def task(request, planned):
     """What a planner waits for, each without what is remembered."""
     vehicle, pad = planned.vehicle, planned.launch
     ways = {
-        "one climb": lambda: climb.fly.__wrapped__(vehicle, pad, planned.steering),
+        "one climb": lambda: launch_climb.fly_climb.__wrapped__(vehicle, pad, planned.steering),
         "like another": lambda: _like(planned),
-        "the best": lambda: climb_optimum.best.__wrapped__(vehicle, pad),
+        "the best": lambda: optimum.best_climb.__wrapped__(vehicle, pad),
     }
     return ways[request.param]
 
@@ -34,8 +33,8 @@ def task(request, planned):
 def _like(planned):
 
     heavier = replace(planned.vehicle, mass=planned.vehicle.mass + 1e3)
-    climb.fly.cache_clear()
-    return climb_optimum.like(heavier, planned.launch, planned)
+    launch_climb.fly_climb.cache_clear()
+    return optimum.climb_like(heavier, planned.launch, planned)
 
 
 def test_climbing(benchmark, task):
@@ -45,7 +44,7 @@ def test_climbing(benchmark, task):
 
 def test_the_same_course_by_dop853(benchmark, planned):
     """The recorded course flown again by SciPy to 1e-9, as a measure."""
-    course, _ = climb.recorded(planned.vehicle, planned.launch, planned.steering)
+    course, _ = launch_climb.recorded(planned.vehicle, planned.launch, planned.steering)
 
     def flown():
         s = np.array(course.rows[0].s)

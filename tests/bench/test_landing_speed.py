@@ -5,16 +5,16 @@ from __future__ import annotations
 from itertools import count
 
 from mplan.contingencies import descent_aborts
-from mplan.physics.burns.linear_tangent import Push
+from mplan.physics.burns.linear_tangent import SteadyThrust
 from mplan.physics.constants import MU_MOON, R_MOON
-from mplan.physics.landing import abort as lunar_climb_abort
-from mplan.physics.landing import ascent as lunar_climb
-from mplan.physics.landing import descent as lunar_descent
+from mplan.physics.landing import ascent, descent, descent_abort
 from mplan.physics.twobody import speed
 from mplan.studies import stay
 
-WAY = lunar_descent.Way(26.0, 0.925, 2300.0, 154.0, 44.0, 155.0, 17.0, 5.0, 20.0, 15.0, 100.0, 0.9)
-LANDER = lunar_descent.Lander(16510.0, 45e3, 5.4e3, 312.0, 8400.0)
+WAY = descent.DescentProfile(
+    26.0, 0.925, 2300.0, 154.0, 44.0, 155.0, 17.0, 5.0, 20.0, 15.0, 100.0, 0.9
+)
+LANDER = descent.Lander(16510.0, 45e3, 5.4e3, 312.0, 8400.0)
 LOW, SPIN = R_MOON + 15e3, (0.0, -2.65e-6, 0.0)
 
 
@@ -23,9 +23,9 @@ def test_descent(benchmark):
     masses = count(16510)
     start = (-0.3 * LOW, 0.005 * LOW, 0.955 * LOW, 1620.0, 0.0, 509.0)
 
-    def land() -> lunar_descent.Descent:
+    def land() -> descent.PoweredDescent:
         lander = LANDER._replace(mass=float(next(masses)))
-        return lunar_descent.land(start, lander, WAY, R_MOON, SPIN)
+        return descent.fly_descent(start, lander, WAY, R_MOON, SPIN)
 
     assert benchmark.pedantic(land, rounds=100, warmup_rounds=3).miss < 1.0
 
@@ -34,12 +34,12 @@ def test_ascent(benchmark):
     """Solved in five numbers, with a turn into the plane, each time another."""
     masses = count(5000)
     low, high = R_MOON + 17e3, R_MOON + 85e3
-    aimed = lunar_climb.Aimed(low, speed(low, (low + high) / 2.0, MU_MOON))
+    aimed = ascent.InsertionTarget(low, speed(low, (low + high) / 2.0, MU_MOON))
     start = (0.0, 35e3, R_MOON - 350.0, -4.6, 0.0, 0.0)
 
-    def climb() -> lunar_climb.Climb:
-        push = Push(16e3, 311.0, float(next(masses)))
-        return lunar_climb.climb(start, push, 10.0, aimed)
+    def climb() -> ascent.LunarAscent:
+        push = SteadyThrust(16e3, 311.0, float(next(masses)))
+        return ascent.fly_ascent(start, push, 10.0, aimed)
 
     found = benchmark.pedantic(climb, rounds=100, warmup_rounds=3)
     assert 1800.0 < found.delta_v < 1950.0
@@ -47,8 +47,8 @@ def test_ascent(benchmark):
 
 def fresh():
     """Forget what was flown before."""
-    lunar_climb.climb.cache_clear()
-    lunar_climb_abort.needed.cache_clear()
+    ascent.fly_ascent.cache_clear()
+    descent_abort.abort_delta_v.cache_clear()
 
 
 def test_aborts_along_a_descent(benchmark, landing_plan):

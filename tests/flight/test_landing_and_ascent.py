@@ -12,10 +12,9 @@ from mplan.flight import descent as descent_leg
 from mplan.flight.rendezvous import lead
 from mplan.physics import constants as c
 from mplan.physics.arcs import lunar_orbit
-from mplan.physics.bodies import axes as lunar_axes
-from mplan.physics.bodies import selenography
+from mplan.physics.bodies import lunar_axes, selenography
 from mplan.physics.burns import linear_tangent as lt
-from mplan.physics.burns.linear_tangent import Steering
+from mplan.physics.burns.linear_tangent import TangentSteering
 from mplan.physics.landing.approach import gate_range
 
 
@@ -29,7 +28,7 @@ def moment(plan, kind):
 
 def site_at(scenario, t):
     place = scenario.landing_site
-    return selenography.site(place.latitude, place.longitude, t, place.elevation)
+    return selenography.site_position(place.latitude, place.longitude, t, place.elevation)
 
 
 def seen_by(scenario, name):
@@ -65,7 +64,7 @@ def steering(track):
         ends.append(((p @ up) / k, (p[1] - (p @ up) * up[1]) / k))
     (a, s), (b, r) = ends
     time = track.t[-1] - track.t[0]
-    return Steering(-1.0, a, (b - a) / time, s, (r - s) / time)
+    return TangentSteering(-1.0, a, (b - a) / time, s, (r - s) / time)
 
 
 def test_the_site_is_hit_in_axes_that_do_not_turn(before):
@@ -77,7 +76,7 @@ def test_the_site_is_hit_in_axes_that_do_not_turn(before):
     state, plan = before
     flown = plan.flight.end.descent
     orbit = lunar_orbit.coast(state.lander, state.t - state.lander.t)
-    axes = lunar_axes.at(site_at(plan.scenario, state.t), orbit.normal, state.t)
+    axes = lunar_axes.site_axes(site_at(plan.scenario, state.t), orbit.normal, state.t)
     orbit = lunar_orbit.coast(orbit, flown.late)
     t0 = state.t + flown.late
     braking, gate = flown.phase("braking"), flown.phase("approach")
@@ -85,13 +84,13 @@ def test_the_site_is_hit_in_axes_that_do_not_turn(before):
     inside = track.between(braking.t + 1.0, gate.t - 1.0)  # where phases end there are two points
     main, begun = steering(inside), inside.t[0]
     engine = plan.scenario.elements["descent_stage"].engines["main"]
-    pole = selenography.pole(state.t)
+    pole = selenography.lunar_pole(state.t)
 
     def rates(t, y):
         r = y[:3]
         angle = -lunar_axes.RATE * (t + flown.late)
         fixed = axes.matrix @ rotated(r, pole, angle)
-        law, since = (Steering(-1.0), t) if t < braking.t else (main, t - begun)
+        law, since = (TangentSteering(-1.0), t) if t < braking.t else (main, t - begun)
         aimed = lt.direction((*fixed, 0.0, 0.0, 0.0), law, since)
         share = engine.throttle_min if t < braking.t else plan.scenario.descent.braking_throttle
         size = share * engine.thrust_vacuum / np.interp(t, track.t, track.mass)

@@ -36,7 +36,7 @@ def off_plane(plan, leg):
     when, place = plan.flight.end.lift_off + burn_of(plan, leg).elapsed, plan.scenario.landing_site
     leaving = plan.flight.end.homeward.leaving
     there = lunar_orbit.coast(leaving, when - leaving.t)
-    return there.angle_off(selenography.site(place.latitude, place.longitude, when))
+    return there.angle_off(selenography.site_position(place.latitude, place.longitude, when))
 
 
 @pytest.fixture(scope="module")
@@ -72,7 +72,7 @@ def test_the_arrival_takes_the_turn_into_account(three_burns, landing_plan):
     note = burn_of(three_burns, "powered descent").note
     assert float(note.split()[3]) < 0.1  # "the site lies 0.02 deg off ..."
     arrivals = [x.flight.end.outbound.perilune for x in (three_burns, landing_plan)]
-    normals = [lunar_orbit.Orbit(x.t, x.lunar_r, x.lunar_v).normal for x in arrivals]
+    normals = [lunar_orbit.LunarOrbit(x.t, x.lunar_r, x.lunar_v).normal for x in arrivals]
     assert acos(normals[0] @ normals[1]) > radians(3.0)
 
 

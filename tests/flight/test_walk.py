@@ -204,7 +204,7 @@ def test_the_parking_orbit_is_flown_over_the_launch_site(landing_plan):
             np.sin(latitude),
         ]
     )
-    pad = earth.fixed_axes(out.lift_off).T @ fixed
+    pad = earth.earth_fixed_axes(out.lift_off).T @ fixed
     assert abs(np.degrees(np.arcsin(normal @ pad))) < 0.5
 
 
@@ -227,11 +227,11 @@ def test_the_arcs_can_be_flown_again(landing_plan, back_end):
     """
     end = landing_plan.flight.end
     out, home = end.outbound, end.homeward
-    there = nbody.fly(out.r, out.v, out.injection, 5 * c.DAY, "perilune", back_end=back_end)
+    there = nbody.fly_arc(out.r, out.v, out.injection, 5 * c.DAY, "perilune", back_end=back_end)
     assert there.t == pytest.approx(out.perilune.t, abs=1.0)
     heights = [np.linalg.norm(x.lunar_r) for x in (there, out.perilune)]
     assert heights[0] == pytest.approx(heights[1], abs=1000.0)
-    back = nbody.fly(home.r, home.v, home.t, 6 * c.DAY, "earth", back_end=back_end)
+    back = nbody.fly_arc(home.r, home.v, home.t, 6 * c.DAY, "earth", back_end=back_end)
     assert back.stop == "entry interface"
     assert back.t == pytest.approx(home.interface.t, abs=1.0)
 

@@ -42,7 +42,7 @@ ENTRY_ANGLE = -0.1134  # rad, 6.5 deg below the horizontal
 
 def equatorial(coming, t):
     """Return the normal of the retrograde passage nearest to the Moon's equator."""
-    backwards = -selenography.pole(t)
+    backwards = -selenography.lunar_pole(t)
     return unit(backwards - (backwards @ coming.s) * coming.s)
 
 
@@ -71,7 +71,7 @@ def planned():
     @cache
     def plan(date):
         parking = parking_on(date)
-        return parking, outbound.target(
+        return parking, outbound.target_outbound(
             parking,
             revolutions=1,
             time_of_flight=72 * constants.HOUR,
@@ -89,7 +89,9 @@ def returned(planned):
     @cache
     def plan(date):
         there = planned(date)[1].perilune
-        circle = lunar_orbit.circular(lunar_orbit.Orbit(there.t, there.lunar_r, there.lunar_v))
-        return homeward.target(circle, time_of_flight=70 * constants.HOUR, entry_angle=ENTRY_ANGLE)
+        circle = lunar_orbit.circular(lunar_orbit.LunarOrbit(there.t, there.lunar_r, there.lunar_v))
+        return homeward.target_return(
+            circle, time_of_flight=70 * constants.HOUR, entry_angle=ENTRY_ANGLE
+        )
 
     return plan

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from mplan.physics.targeting import Aim, NoArc, slopes, solve
+from mplan.physics.targeting import NoArc, Scaling, slopes, solve
 
 
 def aim(unknowns, targets, limit=1.0, tolerance=1e-9):
-    return Aim(np.full(unknowns, 1e-6), np.full(unknowns, limit), np.full(targets, tolerance))
+    return Scaling(np.full(unknowns, 1e-6), np.full(unknowns, limit), np.full(targets, tolerance))
 
 
 def test_square_problem():
@@ -43,7 +43,7 @@ def test_the_least_on_a_strong_bend(distance):
 
 def test_least_is_measured_in_limits():
     """With x allowed ten times the change of y, x + y = 11 is met mostly by x."""
-    scaled = Aim(np.full(2, 1e-6), np.array([10.0, 1.0]), np.array([1e-9]))
+    scaled = Scaling(np.full(2, 1e-6), np.array([10.0, 1.0]), np.array([1e-9]))
     found = solve(lambda x: np.array([x.sum() - 11.0]), np.zeros(2), scaled)
     np.testing.assert_allclose(found, [11.0 * 100 / 101, 11.0 / 101])
 

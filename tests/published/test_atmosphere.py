@@ -33,7 +33,7 @@ ROWS = [  # km, K, Pa, kg/m3
 @pytest.mark.parametrize(("km", "temperature", "pressure", "density"), ROWS)
 def test_layers(km, temperature, pressure, density):
     """The standard defines these values: 0.05 % is the rounding of the rows and no more."""
-    air = atmosphere.at(km * 1e3)
+    air = atmosphere.standard_air(km * 1e3)
     assert air.temperature == pytest.approx(temperature, rel=5e-4)
     assert air.pressure == pytest.approx(pressure, rel=5e-4)
     assert air.density == pytest.approx(density, rel=5e-4)
@@ -45,4 +45,4 @@ def test_layers(km, temperature, pressure, density):
 )
 def test_between_the_rows_above(km, pressure):
     """Between rows that the kit holds, interpolation of the logarithm stays within 5 %."""
-    assert atmosphere.at(km * 1e3).pressure == pytest.approx(pressure, rel=0.05)
+    assert atmosphere.standard_air(km * 1e3).pressure == pytest.approx(pressure, rel=0.05)

@@ -8,11 +8,18 @@ import pytest
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import atmosphere
-from mplan.physics.climb import motion as climb_motion
-from mplan.physics.climb import optimum as climb_optimum
-from mplan.physics.climb.guidance import along
-from mplan.physics.climb.motion import Push, rates_of, step
-from mplan.physics.climb.vehicle import AS_PLANNED, Booster, Drop, Launch, Motor, Stage, Vehicle
+from mplan.physics.climb import motion, optimum
+from mplan.physics.climb.guidance import gravity_turn
+from mplan.physics.climb.launch_vehicle import (
+    NOMINAL,
+    Booster,
+    Drop,
+    Launch,
+    LaunchVehicle,
+    Motor,
+    Stage,
+)
+from mplan.physics.climb.motion import EngineThrust, climb_step, rates_of
 
 FOOT, POUND, MILE = 0.3048, 0.45359237, 1852.0
 
@@ -26,9 +33,9 @@ def still_planet(monkeypatch):
         here = air(height)
         return here.density, here.pressure, here.sound_speed
 
-    monkeypatch.setattr(climb_motion, "density_pressure_sound", thin)
-    monkeypatch.setattr(climb_motion, "_J2", 0.0)
-    monkeypatch.setattr(climb_motion, "_SQUASH", 0.0)
+    monkeypatch.setattr(motion, "density_pressure_sound", thin)
+    monkeypatch.setattr(motion, "_J2", 0.0)
+    monkeypatch.setattr(motion, "_SQUASH", 0.0)
     monkeypatch.setattr(c, "W_EARTH", 0.0)
     monkeypatch.setattr(c, "R_EARTH", 6378e3)
     monkeypatch.setattr(c, "MU_EARTH", 9.81 * 6378e3**2)
@@ -47,18 +54,20 @@ def test_gravity_turn(still_planet):
     flow = thrust / (390.0 * g0)
     burn = mass * (1.0 - 1.0 / 15.0) / flow
     assert burn == pytest.approx(260.0, abs=0.05)
-    vehicle = Vehicle(mass, (), pi / 4.0 * 25.0, ((0.0, 0.5),))
-    rates = rates_of(vehicle, AS_PLANNED, Push(thrust, 0.0, flow), along)
-    up = rates_of(vehicle, AS_PLANNED, Push(thrust, 0.0, flow), lambda t, s, u, size: (1.0, 0, 0))
+    vehicle = LaunchVehicle(mass, (), pi / 4.0 * 25.0, ((0.0, 0.5),))
+    rates = rates_of(vehicle, NOMINAL, EngineThrust(thrust, 0.0, flow), gravity_turn)
+    up = rates_of(
+        vehicle, NOMINAL, EngineThrust(thrust, 0.0, flow), lambda t, s, u, size: (1.0, 0, 0)
+    )
     t, s, h = 0.0, (6378e3, 0.0, 0.0, 0.0, 0.0, 0.0, mass, 0.0, 0.0, 0.0, 0.0, 0.0), 0.02
     while s[0] < 6378e3 + 130.0 - 1e-6:
         h = min(h, (6378e3 + 130.0 - s[0]) / max(s[3], 1.0))
-        t, s = t + h, step(up, t, s, h)
+        t, s = t + h, climb_step(up, t, s, h)
     speed, off = s[3], radians(90.0 - 89.85)
     s = (*s[:3], speed * cos(off), speed * sin(off), 0.0, *s[6:])
     h = (burn - t) / 2000
     for i in range(2000):
-        s = step(rates, t + i * h, s, h)
+        s = climb_step(rates, t + i * h, s, h)
     r, v = sqrt(s[0] ** 2 + s[1] ** 2), sqrt(s[3] ** 2 + s[4] ** 2)
     angle = asin((s[0] * s[3] + s[1] * s[4]) / (r * v))
     assert v == pytest.approx(8621.3, rel=3e-3)
@@ -88,7 +97,7 @@ THIRD_MASS = 166.5e3  # kg, at third-stage ignition
 INSERTED = 299_562 * POUND  # predicted for parking-orbit insertion; 0.5 % less was flown
 
 
-def flown_vehicle() -> Vehicle:
+def flown_vehicle() -> LaunchVehicle:
     """The vehicle, with its centre engines as boosters of no mass that burn out sooner."""
     four = Motor(4, 4 * FIRST_ENGINE.thrust, 4 * FIRST_ENGINE.thrust_sea_level, 304.0)
     centre = Booster("centre engine", FIRST_ENGINE, FIRST_ENGINE.flow * CENTRE_OUT, 0.0)
@@ -119,14 +128,14 @@ def flown_vehicle() -> Vehicle:
     third = Stage(
         "third", Motor(1, 901.2e3, 901.2e3, 425.6, 2.5), 105e3, 0.0, THIRD_LIT - SECOND_OUT
     )
-    return Vehicle(RELEASED, (first, second, third), pi / 4.0 * 10.06**2)
+    return LaunchVehicle(RELEASED, (first, second, third), pi / 4.0 * 10.06**2)
 
 
 @pytest.fixture(scope="module")
 def large():
     """Its best climb to the orbit that was flown: 32.52 deg inclined, 6563.1 km from the centre."""
     pad = Launch(radians(28.608), radians(73.57), 6563.07e3, hold_down=0.0)
-    return climb_optimum.best(flown_vehicle(), pad, "a large three-stage vehicle")
+    return optimum.best_climb(flown_vehicle(), pad, "a large three-stage vehicle")
 
 
 def event(flown, what, name):

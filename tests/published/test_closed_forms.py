@@ -10,27 +10,27 @@ from math import atan, atan2, cos, hypot, log, pi, sin, sqrt, tan
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.climb import motion as climb_motion
-from mplan.physics.climb.guidance import along
-from mplan.physics.climb.motion import Push, rates_of, step
-from mplan.physics.climb.vehicle import AS_PLANNED, Vehicle
+from mplan.physics.climb import motion
+from mplan.physics.climb.guidance import gravity_turn
+from mplan.physics.climb.launch_vehicle import NOMINAL, LaunchVehicle
+from mplan.physics.climb.motion import EngineThrust, climb_step, rates_of
 
 G = 9.81
 FLAT = 6.378e11  # m: the ground bends by nothing, and states still resolve a tenth of a millimetre
 MASS, ISP = 68e3, 390.0
-BARE = Vehicle(MASS, (), 0.0)
+BARE = LaunchVehicle(MASS, (), 0.0)
 
 
 @pytest.fixture
 def airless(monkeypatch):
-    monkeypatch.setattr(climb_motion, "density_pressure_sound", lambda height: (0.0, 0.0, 300.0))
+    monkeypatch.setattr(motion, "density_pressure_sound", lambda height: (0.0, 0.0, 300.0))
 
 
 @pytest.fixture
 def flat(airless, monkeypatch):
     """The world of the closed forms: gravity the same everywhere, no turning, no bulge, no air."""
-    monkeypatch.setattr(climb_motion, "_J2", 0.0)
-    monkeypatch.setattr(climb_motion, "_SQUASH", 0.0)
+    monkeypatch.setattr(motion, "_J2", 0.0)
+    monkeypatch.setattr(motion, "_SQUASH", 0.0)
     monkeypatch.setattr(c, "W_EARTH", 0.0)
     monkeypatch.setattr(c, "R_EARTH", FLAT)
     monkeypatch.setattr(c, "MU_EARTH", G * FLAT**2)
@@ -45,9 +45,9 @@ def upright(t, s, u, size):
 
 def flown(start, push, steer, duration, steps=2000):
     s, h = (*start, MASS, 0.0, 0.0, 0.0, 0.0, 0.0), duration / steps
-    rates = rates_of(BARE, AS_PLANNED, push, steer)
+    rates = rates_of(BARE, NOMINAL, push, steer)
     for i in range(steps):
-        s = step(rates, i * h, s, h)
+        s = climb_step(rates, i * h, s, h)
     return s
 
 
@@ -58,7 +58,7 @@ def burn_out(weight, gravity, ratio):
     h = c t (1 - ln n / (n - 1)) - g t^2 / 2, from rest, n the ratio of masses.
     """
     jet, thrust = ISP * c.G0, weight * MASS * gravity
-    push = Push(thrust, 0.0, thrust / jet)
+    push = EngineThrust(thrust, 0.0, thrust / jet)
     t = MASS * (1.0 - 1.0 / ratio) / push.flow
     height = jet * t * (1.0 - log(ratio) / (ratio - 1.0)) - gravity * t * t / 2.0
     return t, jet * log(ratio) - gravity * t, height, push
@@ -112,7 +112,7 @@ def test_gravity_turn_at_constant_thrust_to_weight(flat, weight):
     ahead = 2.0 * size**2 / G * (since(2.0 * n - 1.0) + since(2.0 * n + 1.0))
     psi = 2.0 * atan(z)
     start = (FLAT, 0.0, 0.0, slow * cos(psi), slow * sin(psi), 0.0)
-    s = flown(start, Push(n * MASS * G, 0.0, 0.0), along, t, steps=8000)
+    s = flown(start, EngineThrust(n * MASS * G, 0.0, 0.0), gravity_turn, t, steps=8000)
     speed = size * last ** (n - 1.0) * (1.0 + last**2)
     assert hypot(s[3], s[4]) == pytest.approx(speed, rel=1e-6)
     assert atan2(s[4], s[3]) == pytest.approx(2.0 * atan(last), rel=1e-6)

@@ -14,8 +14,8 @@ import pytest
 from mplan.physics import constants as c
 from mplan.physics.bodies import atmosphere
 from mplan.physics.entry import allen_eggers, heating
-from mplan.physics.entry.aim import reach
-from mplan.physics.entry.flight import Six, Steering, Vehicle, World, fly
+from mplan.physics.entry.bank import reach_range
+from mplan.physics.entry.entry_flight import EntrySteering, EntryVehicle, Planet, Six, fly_entry
 from mplan.physics.entry.parachutes import drag_area, terminal_speed
 
 FOOT, POUND, INCH, NAUTICAL_MILE, MPH = 0.3048, 0.45359237, 0.0254, 1852.0, 0.44704
@@ -68,9 +68,11 @@ def test_a_second_case():
 def test_the_integrator_without_gravity_gives_the_closed_form(speed, ballistic, scale_height):
     """Straight down in exponential air, gravity and rotation off: 0.5 %, the steps' own error."""
     rho0 = 0.0034 * SLUG_PER_CUBIC_FOOT
-    world = World(lambda altitude: rho0 * exp(-altitude / scale_height), mu=0.0, rate=0.0)
+    world = Planet(lambda altitude: rho0 * exp(-altitude / scale_height), mu=0.0, rate=0.0)
     start = over(0.0, 90.0, 150e3, speed, -90.0)
-    flown = fly(start, Vehicle(ballistic, 0.0), Steering(0.0, catch=False), 0.0, world=world)
+    flown = fly_entry(
+        start, EntryVehicle(ballistic, 0.0), EntrySteering(0.0, catch=False), 0.0, world=world
+    )
     air = {"scale_height": scale_height, "density": rho0}
     peak = allen_eggers.peak_acceleration(speed, -pi / 2.0, ballistic, **air)
     assert flown.peak.load == pytest.approx(peak.value, rel=5e-3)
@@ -122,10 +124,10 @@ HEADING = 55.0  # deg, from memory: 35 to 75; turning it moves the loads by 1 %
 def flown_load(speed: float, angle: float, miles: float, lift: float = LIFT) -> float:
     """Return the peak load [g] of the lunar-return vehicle flown to a range [n mi]."""
     area = pi / 4.0 * (DIAMETER * INCH) ** 2
-    vehicle = Vehicle(WEIGHT * POUND / (DRAG * area), lift)
+    vehicle = EntryVehicle(WEIGHT * POUND / (DRAG * area), lift)
     start = over(0.0, HEADING, c.ENTRY_INTERFACE, speed * FOOT, angle)
     stop = 24000.0 * FOOT
-    flown = reach(start, vehicle, stop, miles * NAUTICAL_MILE, catch=True)
+    flown = reach_range(start, vehicle, stop, miles * NAUTICAL_MILE, catch=True)
     assert flown.range == pytest.approx(miles * NAUTICAL_MILE, abs=1e3)
     return flown.peak.load / c.G0
 
@@ -167,10 +169,10 @@ def test_a_sample_capsule_comes_in_at_33_g():
     start = over(41.0, 90.0, 0.0, 12900.0, -8.2)
     scale = 6503.14e3 / np.linalg.norm(start[:3])
     start = (*(np.array(start[:3]) * scale).tolist(), *start[3:])
-    capsule = Vehicle(46.0 / (1.4828 * area), 0.0)
-    flown = fly(start, capsule, Steering(0.0, catch=False), 31030.0)
+    capsule = EntryVehicle(46.0 / (1.4828 * area), 0.0)
+    flown = fly_entry(start, capsule, EntrySteering(0.0, catch=False), 31030.0)
     assert flown.peak.load / c.G0 == pytest.approx(32.89, abs=3.64)
-    air = np.array([atmosphere.at(row.altitude).density for row in flown.rows])
+    air = np.array([atmosphere.standard_air(row.altitude).density for row in flown.rows])
     speed = np.array([row.speed for row in flown.rows])
     nose = 0.2202  # m, from memory
     flux = heating.convective(air, speed, nose) + heating.radiative(air, speed, nose)

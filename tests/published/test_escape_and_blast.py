@@ -7,7 +7,7 @@ from math import pi, radians, tan
 import pytest
 
 from mplan.physics.climb import blast, escape
-from mplan.physics.climb.escape import Start, Tower
+from mplan.physics.climb.escape import EscapeStart, Tower
 
 FOOT, POUND, POUND_FORCE, PSI = 0.3048, 0.45359237, 4.4482216152605, 6894.757
 
@@ -107,7 +107,9 @@ def test_pad_abort_test_of_1965(module, aside):
     of height, and the drag coefficient is known to a fifth, which makes another 6 %.
     """
     pad = 4060.0 * FOOT
-    top = escape.fly(large_tower(module, aside), Start(pad, 0.0, pi / 2.0, None))[-1].up
+    top = escape.fly_escape(large_tower(module, aside), EscapeStart(pad, 0.0, pi / 2.0, None))[
+        -1
+    ].up
     assert top == pytest.approx((9258.0 - 650.0) * FOOT - pad, rel=0.12)
     assert top == pytest.approx(9258.0 * FOOT - pad, rel=0.16)
 
@@ -122,7 +124,7 @@ def test_pad_abort_test_of_1963():
     tower = large_tower(11e3, radians(10.0))
     more = 155.0 / 147.0
     tower = tower._replace(thrust=tower.thrust * more, side=tower.side * more, tail_off=0.24)
-    rows = escape.fly(tower, Start(4060.0 * FOOT, 0.0, pi / 2.0, None))
+    rows = escape.fly_escape(tower, EscapeStart(4060.0 * FOOT, 0.0, pi / 2.0, None))
     for t, feet in ((8.0, 4100.0), (15.5, 4900.0)):
         row = min(rows, key=lambda each, t=t: abs(each.t - t))
         assert row.up == pytest.approx(feet * FOOT, rel=0.15)

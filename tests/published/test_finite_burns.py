@@ -11,8 +11,8 @@ import pytest
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import earth, time
-from mplan.physics.burns import aimed as aimed_burn
-from mplan.physics.burns.aimed import in_plane
+from mplan.physics.burns import aimed_burn
+from mplan.physics.burns.aimed_burn import velocity_in_plane
 from mplan.physics.vectors import cross, turned, unit
 
 FT, LB = 0.3048, 0.45359237
@@ -31,7 +31,7 @@ def normal(row):
     east = unit(cross(np.array([0.0, 0.0, 1.0]), up))
     heading = radians(row["heading_deg"])
     level = cos(heading) * cross(up, east) + np.sin(heading) * east
-    return t, earth.fixed_axes(t).T @ cross(up, level)
+    return t, earth.earth_fixed_axes(t).T @ cross(up, level)
 
 
 def plane_turned(table, mission):
@@ -40,7 +40,7 @@ def plane_turned(table, mission):
     parking = {**table("parking_orbits")[mission], "lift_off_utc": injection["lift_off_utc"]}
     (start, before), (end, after) = normal(parking), normal(injection)
     rate = -1.5 * sqrt(c.MU_EARTH / CIRCLE**3) * c.J2_EARTH * (c.R_EARTH / CIRCLE) ** 2
-    pole = earth.fixed_axes(end).T[:, 2]
+    pole = earth.earth_fixed_axes(end).T[:, 2]
     carried = turned(before, pole, rate * float(before @ pole) * (end - start))
     return acos(float(carried @ after))
 
@@ -59,10 +59,10 @@ def test_the_burn_of_11(table):
     flow = MASS * (1.0 - exp(-SPENT / (ISP * c.G0))) / DURATION
     pace = sqrt(c.MU_EARTH / CIRCLE)
     tilted = turned(np.array([0.0, 0.0, 1.0]), np.array([1.0, 0.0, 0.0]), turn)
-    burn = aimed_burn.flown(
+    burn = aimed_burn.fly_aimed(
         np.array([CIRCLE, 0.0, 0.0]),
         np.array([0.0, pace, 0.0]),
-        in_plane(tilted, c3 / 2.0, c.MU_EARTH),
+        velocity_in_plane(tilted, c3 / 2.0, c.MU_EARTH),
         c.MU_EARTH,
         thrust=flow * ISP * c.G0,
         isp=ISP,

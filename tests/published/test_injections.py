@@ -36,7 +36,7 @@ def state(row):
     fpa, heading = radians(row["flight_path_angle_deg"]), radians(row["heading_deg"])
     level = cos(heading) * cross(up, east) + sin(heading) * east
     v = row["speed_ft_s"] * FT * (sin(fpa) * up + cos(fpa) * level)
-    to_sky = earth.fixed_axes(t).T
+    to_sky = earth.earth_fixed_axes(t).T
     return t, to_sky @ (radius(row) * up), to_sky @ v
 
 
@@ -69,7 +69,7 @@ def test_impulse_to_the_printed_energy(table, mission):
 def arrive(row, faster=0.0):
     """Fly the state, `faster` [m/s] than printed, to its perilune."""
     t, r, v = state(row)
-    return nbody.fly(r, v + faster * unit(v), t, 5 * c.DAY, "perilune")
+    return nbody.fly_arc(r, v + faster * unit(v), t, 5 * c.DAY, "perilune")
 
 
 def altitude(end):

@@ -11,17 +11,17 @@ from mplan.physics.vectors import cross, unit
 
 def seen(body, latitude, longitude, t):
     """Return altitude and azimuth [deg] of a body's direction from a place on the Moon."""
-    place = selenography.site(radians(latitude), radians(longitude), t)
+    place = selenography.site_position(radians(latitude), radians(longitude), t)
     towards = unit(body(t).r - ephemeris.moon(t).r - place)
     up = unit(place)
-    east = unit(cross(selenography.pole(t), up))
+    east = unit(cross(selenography.lunar_pole(t), up))
     azimuth = degrees(np.arctan2(towards @ east, towards @ cross(up, east)))
     return degrees(np.arcsin(towards @ up)), azimuth % 360.0
 
 
 def earth(t):
     """Return the Earth, as a body among the geocentric ones."""
-    return ephemeris.Body(np.zeros(3), np.zeros(3))
+    return ephemeris.BodyState(np.zeros(3), np.zeros(3))
 
 
 @pytest.mark.parametrize("event", ["landing", "walk begins", "lift-off"])

@@ -30,7 +30,7 @@ PERILUNE = c.R_MOON + 111e3  # 60 n mi
 
 def level(coming: Asymptote, t: float) -> np.ndarray:
     """Normal of the retrograde orbit nearest to the Moon's equator."""
-    pole = -selenography.pole(t)
+    pole = -selenography.lunar_pole(t)
     return unit(pole - (pole @ coming.s) * coming.s)
 
 
@@ -51,7 +51,7 @@ def flown(flight: dict[str, str], edge: str) -> outbound.Outbound:
     arrival = tdb_from_utc(datetime.fromisoformat(flight["arrival"]))
     time_of_flight = 75 * c.HOUR
     for _ in range(6):  # the injection's time follows from the time of flight, and the reverse
-        out = outbound.target(
+        out = outbound.target_outbound(
             orbit,
             revolutions=1,
             time_of_flight=time_of_flight,
@@ -103,7 +103,7 @@ def test_the_injection_comes_when_it_did():
 def test_the_clock_gives_the_azimuth_back(flight):
     """A launch at the closing time found above takes the closing azimuth, to 0.001 deg."""
     out = flown(flight, "closing")
-    again = launch_time.target(
+    again = launch_time.target_at_launch_time(
         parking(flight, 72.0),
         out.lift_off,
         revolutions=1,

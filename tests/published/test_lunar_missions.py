@@ -24,8 +24,8 @@ from mplan.physics import twobody
 from mplan.physics.arcs import bplane, homeward, lunar_orbit, nbody, outbound, recovery
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies import earth, ephemeris, selenography, time
-from mplan.physics.burns import finite as finite_burn
-from mplan.physics.targeting import Aim, solve
+from mplan.physics.burns import finite_burn
+from mplan.physics.targeting import Scaling, solve
 from mplan.physics.vectors import cross, turned, unit
 
 FT, NMI = 0.3048, 1852.0
@@ -65,21 +65,23 @@ def flights(table):
 
 def site_of(flight, t):
     return unit(
-        selenography.site(radians(flight["latitude_deg"]), radians(flight["longitude_deg"]), t)
+        selenography.site_position(
+            radians(flight["latitude_deg"]), radians(flight["longitude_deg"]), t
+        )
     )
 
 
 def normal_along(flight, azimuth):
     """Return the normal of the orbit that passes over the site at landing along an azimuth."""
     t = flight["landing"]
-    site, pole = site_of(flight, t), selenography.pole(t)
+    site, pole = site_of(flight, t), selenography.lunar_pole(t)
     east = unit(cross(pole, site))
     return unit(cross(site, cos(azimuth) * cross(site, east) + sin(azimuth) * east))
 
 
 def carried(normal, start, end):
     """Return an orbit's normal after the Moon's oblateness turned it from `start` to `end`."""
-    pole = selenography.pole(start)
+    pole = selenography.lunar_pole(start)
     rate = lunar_orbit.node_rate(LOW, 0.0, acos(normal @ pole))
     return turned(normal, pole, rate * (end - start))
 
@@ -131,7 +133,7 @@ def parked(mission, flight):
 def fly_out(mission, flight, plane, start=None):
     """Plan the injection: a revolution and a half, over the Pacific; 17 one more, the Atlantic."""
     injection = flight["get"] - BURN_TO_STATE
-    return outbound.target(
+    return outbound.target_outbound(
         parked(mission, flight),
         revolutions=2 if mission == 17 else 1,
         time_of_flight=flight["insertion_get"] + IGNITION_TO_MIDDLE - injection,
@@ -148,7 +150,7 @@ def nearest(coming, normal):
 
 
 def level(coming, t):
-    return nearest(coming, -selenography.pole(t))
+    return nearest(coming, -selenography.lunar_pole(t))
 
 
 # The insertion burn
@@ -263,7 +265,7 @@ def test_insertion(mission, flights, planned):
     out, impulse, _ = planned(mission)
     low, high = (c.R_MOON + flight[x] * NMI for x in ("perilune_nmi", "apolune_nmi"))
     slow = twobody.speed(low, (low + high) / 2.0, c.MU_MOON)
-    burn = finite_burn.flown(low, slow, impulse, c.MU_MOON, **SERVICE, arriving=True)
+    burn = finite_burn.fly_finite(low, slow, impulse, c.MU_MOON, **SERVICE, arriving=True)
     assert burn.delta_v / FT == pytest.approx(flight["insertion_ft_s"], rel=0.03)
     assert np.linalg.norm(out.perilune.lunar_r) == pytest.approx(low, abs=5.0)
 
@@ -291,7 +293,7 @@ def homeward_plane(mission, flight, orbit, arrival):
     """Return the normal of the orbit when the return burn is due."""
     burn = flight["lift_off"] + flight["return_get"] + flight["return_burn_s"] / 2.0
     if mission in (8, 10):
-        return carried(-selenography.pole(burn), burn, burn), burn
+        return carried(-selenography.lunar_pole(burn), burn, burn), burn
     up = flight["lift_off"] + flight["lunar_lift_off_get"]
     normal, site = carried(orbit, arrival, up), site_of(flight, up)
     return carried(nearest(bplane.Asymptote(site, 0.0, site), normal), up, burn), burn
@@ -310,12 +312,12 @@ def returned(flights, planned):
         angle = radians(flight["entry"]["flight_path_angle_deg"])
         start = unit(cross(normal, np.array([0.3, 0.2, 1.0])))
         pace = twobody.circular_speed(LOW, c.MU_MOON)
-        circle = lunar_orbit.Orbit(burn - c.HOUR, LOW * start, pace * cross(normal, start))
+        circle = lunar_orbit.LunarOrbit(burn - c.HOUR, LOW * start, pace * cross(normal, start))
         target = {"time_of_flight": interface - burn, "entry_angle": angle}
-        best = homeward.target(circle, **target)
+        best = homeward.target_return(circle, **target)
         r = best.r - ephemeris.moon(best.t).r
-        there = lunar_orbit.Orbit(burn, r, pace * cross(normal, unit(r)))
-        return homeward.leave(there, best.burn, *target.values(), homeward.AIM)
+        there = lunar_orbit.LunarOrbit(burn, r, pace * cross(normal, unit(r)))
+        return homeward.correct_return(there, best.burn, *target.values(), homeward.SCALING)
 
     return plan
 
@@ -360,14 +362,14 @@ def leave_for(latitude, best, degrees_on, interface, angle):
 
     def arrive(burn):
         longest = 2 * (interface - best.t)
-        return nbody.fly(luna.r + r, luna.v + v + burn, best.t, longest, "earth")
+        return nbody.fly_arc(luna.r + r, luna.v + v + burn, best.t, longest, "earth")
 
     def miss(burn):
         end = arrive(burn)
         off = degrees(earth.geodetic(end.r, end.t)[0]) - latitude
         return np.array([*homeward.entry_miss(end, interface, angle), off])
 
-    aim = Aim(np.full(3, 0.01), np.full(3, 30.0), np.array([100.0, 1.0, 0.01]))
+    aim = Scaling(np.full(3, 0.01), np.full(3, 30.0), np.array([100.0, 1.0, 0.01]))
     burn = solve(miss, start, aim)
     return burn, arrive(burn)
 

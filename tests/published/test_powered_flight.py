@@ -13,10 +13,10 @@ import pytest
 
 from mplan.physics import twobody
 from mplan.physics.burns import linear_tangent as lt
-from mplan.physics.burns.linear_tangent import Push
+from mplan.physics.burns.linear_tangent import SteadyThrust
 from mplan.physics.constants import MU_MOON, R_MOON
-from mplan.physics.landing import ascent as lunar_climb
-from mplan.physics.landing import descent as lunar_descent
+from mplan.physics.landing import ascent
+from mplan.physics.landing.descent import DescentProfile, Lander, braking_angle, fly_descent
 
 FT, LB, LBF = 0.3048, 0.45359237, 4.4482216152605
 NMI = 1852.0
@@ -34,7 +34,7 @@ def descent(table):
     mass = table("mass_history")["descent"]["before_lb"] * LB
     low = R_MOON + 48814.0 * FT
     start = (0.0, 0.0, low, 5560.0 * FT + TURN, 0.0, 0.0)
-    way = lunar_descent.Way(
+    way = DescentProfile(
         trim=26.0,
         braking=BRAKING,
         high_altitude=7515.0 * FT,
@@ -48,10 +48,10 @@ def descent(table):
         redesignation=0.0,
         touchdown_speed=3.0 * FT,
     )
-    lander = lunar_descent.Lander(mass, RATED, 0.10 * RATED, 305.0, 8000.0)
-    ahead = lunar_descent.braking_angle(start, lander, way, R_MOON, SPIN)
+    lander = Lander(mass, RATED, 0.10 * RATED, 305.0, 8000.0)
+    ahead = braking_angle(start, lander, way, R_MOON, SPIN)
     assert 0.2 < ahead < 0.35
-    return lunar_descent.land(turned_back(start, ahead), lander, way, R_MOON, SPIN)
+    return fly_descent(turned_back(start, ahead), lander, way, R_MOON, SPIN)
 
 
 def turned_back(state, angle):
@@ -98,8 +98,8 @@ def test_ascent(table):
     fast = twobody.speed(low, (low + high) / 2.0, MU_MOON)
     assert fast == pytest.approx(5536.0 * FT, rel=0.002)
     start = (0.0, 0.0, R_MOON, -TURN, 0.0, 0.0)
-    push = Push(15.6e3, 309.0, mass)
-    flown = lunar_climb.climb(start, push, 10.0, lunar_climb.Aimed(low, fast))
+    push = SteadyThrust(15.6e3, 309.0, mass)
+    flown = ascent.fly_ascent(start, push, 10.0, ascent.InsertionTarget(low, fast))
     assert flown.delta_v == pytest.approx(6056.0 * FT, rel=0.03)
     assert flown.duration == pytest.approx(438.0, rel=0.04)
-    assert lt.seen(flown.end).radius == pytest.approx(low, abs=1.0)
+    assert lt.local_state(flown.end).radius == pytest.approx(low, abs=1.0)

@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.rendezvous import relative
-from mplan.physics.rendezvous.lead import lead
+from mplan.physics.rendezvous.lead import required_lead
 from mplan.physics.rendezvous.meeting import BRAKING, LEVELLING, RAISING, meet
 from mplan.physics.rendezvous.terms import Terms
-from mplan.physics.targeting import Aim, solve
+from mplan.physics.targeting import Scaling, solve
 from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.vectors import unit
 
@@ -36,12 +36,12 @@ ASCENT = 432.0  # s, of 14; same source
 
 def circle(radius=CIRCLE, angle=0.0):
     up, ahead = np.array([cos(angle), sin(angle), 0.0]), np.array([-sin(angle), cos(angle), 0.0])
-    return Orbit(0.0, radius * up, circular_speed(radius, c.MU_MOON) * ahead)
+    return LunarOrbit(0.0, radius * up, circular_speed(radius, c.MU_MOON) * ahead)
 
 
 def inserted():
     fast = speed(LOW, (LOW + HIGH) / 2.0, c.MU_MOON)
-    return Orbit(0.0, np.array([LOW, 0.0, 0.0]), np.array([0.0, fast, 0.0]))
+    return LunarOrbit(0.0, np.array([LOW, 0.0, 0.0]), np.array([0.0, fast, 0.0]))
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +49,7 @@ def concentric():
     """The schedule of 11 from its orbits, height difference and waits alone."""
     wait = FLOWN["terminal"][0] - FLOWN["coelliptic"][0]
     terms = Terms(height=15.0 * NMI, coast=wait)
-    return meet(inserted(), circle(angle=lead(terms, LOW, HIGH, CIRCLE)), terms)
+    return meet(inserted(), circle(angle=required_lead(terms, LOW, HIGH, CIRCLE)), terms)
 
 
 def named(meeting, name):
@@ -93,15 +93,15 @@ def test_the_coelliptic_burn_of_the_concentric_flight():
     """
     low, high = SITE + 54.5 * NMI, SITE + 66.1 * NMI
     terms = Terms(height=15.0 * NMI, coast=FLOWN["terminal"][0] - FLOWN["coelliptic"][0])
-    ahead, sizes = lead(terms, LOW, HIGH, (low + high) / 2.0), []
+    ahead, sizes = required_lead(terms, LOW, HIGH, (low + high) / 2.0), []
     for perilune in np.arange(8) * pi / 4.0:
         start = circle(low, perilune)
         fast = speed(low, (low + high) / 2.0, c.MU_MOON) * unit(start.v)
-        orbit = Orbit(0.0, start.r, fast)
+        orbit = LunarOrbit(0.0, start.r, fast)
         turn = (ahead - perilune) % (2.0 * pi)
         when = orbit.period * turn / (2.0 * pi)  # the mean place; the true one is 0.7 deg off
-        there = relative.at(orbit, when)
-        ship = Orbit(0.0, there.r, there.v)
+        there = relative.orbit_at(orbit, when)
+        ship = LunarOrbit(0.0, there.r, there.v)
         sizes.append(named(meet(inserted(), ship, terms), LEVELLING).size / FT)
     assert min(sizes) < FLOWN["coelliptic"][1] < max(sizes) < 45.0
 
@@ -134,7 +134,7 @@ def _ahead(elevation, own, other):
         found = relative.elevation(circle(own), circle(other, float(x[0])))
         return np.array([found - sign * elevation])
 
-    aim = Aim(np.array([1e-6]), np.array([0.01]), np.array([1e-9]))
+    aim = Scaling(np.array([1e-6]), np.array([0.01]), np.array([1e-9]))
     return float(solve(miss, np.array([sign * 0.03]), aim)[0])
 
 
@@ -145,7 +145,7 @@ def test_short_rendezvous():
     by no more than 10 min. Their ascent is added.
     """
     terms = Terms(schedule="direct")
-    meeting = meet(inserted(), circle(angle=lead(terms, LOW, HIGH, CIRCLE)), terms)
+    meeting = meet(inserted(), circle(angle=required_lead(terms, LOW, HIGH, CIRCLE)), terms)
     ours = ASCENT + meeting.duration
     assert min(SHORT.values()) - 10.0 * MINUTE < ours < min(SHORT.values())
 
@@ -157,7 +157,7 @@ def test_linear_theory_after_a_burn_ahead():
     """
     rate, dv = sqrt(c.MU_MOON / CIRCLE**3), 1.0
     period = 2.0 * pi / rate
-    end = relative.transition(rate, period) @ np.array([0.0, 0.0, 0.0, 0.0, dv, 0.0])
+    end = relative.clohessy_wiltshire(rate, period) @ np.array([0.0, 0.0, 0.0, 0.0, dv, 0.0])
     assert end[:3] == pytest.approx([0.0, -3.0 * period * dv, 0.0], abs=1e-6)
 
 
@@ -165,7 +165,9 @@ def test_linear_theory_after_a_burn_upwards():
     """Half a revolution after a burn up: 4 dv / n behind at the old height; then back again."""
     rate, dv = sqrt(c.MU_MOON / CIRCLE**3), 1.0
     start = np.array([0.0, 0.0, 0.0, dv, 0.0, 0.0])
-    assert relative.transition(rate, pi / rate) @ start == pytest.approx(
+    assert relative.clohessy_wiltshire(rate, pi / rate) @ start == pytest.approx(
         [0.0, -4.0 * dv / rate, 0.0, -dv, 0.0, 0.0], abs=1e-6
     )
-    assert relative.transition(rate, 2.0 * pi / rate) @ start == pytest.approx(start, abs=1e-6)
+    assert relative.clohessy_wiltshire(rate, 2.0 * pi / rate) @ start == pytest.approx(
+        start, abs=1e-6
+    )

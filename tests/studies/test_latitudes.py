@@ -57,7 +57,7 @@ def test_between_the_planes_flown(landing_plan, reaches, tilt):
         "time_of_flight": home.interface.t - home.t,
         "entry_angle": landing_plan.scenario.orbits.entry_angle,
     }
-    flown = homeward.target(orbit, **asked, plane=plane)
+    flown = homeward.target_return(orbit, **asked, plane=plane)
     there = recovery.splash_latitude(flown.interface, reach.downrange) / DEG
     told = np.interp(tilt * DEG, reach.family.tilts, reach.family.latitudes) / DEG
     assert told == pytest.approx(there, abs=0.1)

@@ -23,13 +23,13 @@ from typing import Any
 from mplan.physics import constants
 
 
-def load(name: str, source: Path, build: Callable[[], Any]) -> Any:
+def load_integrator(name: str, source: Path, build: Callable[[], Any]) -> Any:
     """Return the object kept under `name`, or `build()` and keep it.
 
     `source` is the file whose text decides what is built: an edit there makes the kept one
     foreign. A folder that cannot be written costs only the time to build.
     """
-    file = folder() / f"{name.replace(' ', '-')}.bin"
+    file = cache_folder() / f"{name.replace(' ', '-')}.bin"
     stamp = fingerprint(name, source)
     kept = _read(file, stamp)
     if kept is not None:
@@ -40,7 +40,7 @@ def load(name: str, source: Path, build: Callable[[], Any]) -> Any:
     return built
 
 
-def folder() -> Path:
+def cache_folder() -> Path:
     """Return where compiled integrators are kept (`MPLAN_CACHE` moves it)."""
     from platformdirs import user_cache_path
 

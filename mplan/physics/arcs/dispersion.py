@@ -23,7 +23,7 @@ SECOND = 1.0  # s either side, to find a state's own rate
 DRAWS = 50_000  # of errors, with a fixed seed: good to 1 % at the 99 % point
 
 
-def transition(r: np.ndarray, v: np.ndarray, t: float, duration: float) -> np.ndarray:
+def transition_matrix(r: np.ndarray, v: np.ndarray, t: float, duration: float) -> np.ndarray:
     """Return d(state at t + duration)/d(state at t), shape (6, 6); m and m/s."""
     state = np.concatenate([r, v])
     columns = [
@@ -34,11 +34,11 @@ def transition(r: np.ndarray, v: np.ndarray, t: float, duration: float) -> np.nd
 
 
 def _flown(state: np.ndarray, t: float, duration: float) -> np.ndarray:
-    end = nbody.fly(state[:3], state[3:], t, duration)
+    end = nbody.fly_arc(state[:3], state[3:], t, duration)
     return np.concatenate([end.r, end.v])
 
 
-class Errors(NamedTuple):
+class InjectionErrors(NamedTuple):
     """Standard deviations of a state after a burn.
 
     Its speed [m/s], the direction of its velocity [rad, each of two], the time it is reached [s].
@@ -49,7 +49,7 @@ class Errors(NamedTuple):
     time: float = 0.0
 
 
-def covariance(r: np.ndarray, v: np.ndarray, t: float, errors: Errors) -> np.ndarray:
+def covariance(r: np.ndarray, v: np.ndarray, t: float, errors: InjectionErrors) -> np.ndarray:
     """Return the (6, 6) covariance [m, m/s] of a state after a burn with independent errors.
 
     A craft that reaches the state late is on the right path but behind: by its velocity, and by
@@ -121,9 +121,9 @@ def plan_corrections(
     errors = _root(spread) @ first
     state, now, done = np.concatenate([r, v]), 0.0, []
     for after, draw in zip(times, later, strict=True):
-        errors = transition(state[:3], state[3:], t + now, after - now) @ errors
+        errors = transition_matrix(state[:3], state[3:], t + now, after - now) @ errors
         state, now = _flown(state, t + now, after - now), after
-        to_end = transition(state[:3], state[3:], t + now, duration - now)[:3]
+        to_end = transition_matrix(state[:3], state[3:], t + now, duration - now)[:3]
         seen = errors + _unknown(knowledge, np.random.default_rng((1, len(done))))
         needed = -np.linalg.solve(to_end[:, 3:], to_end @ seen)
         errors[3:] += _executed(needed, execution, draw)

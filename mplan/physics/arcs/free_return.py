@@ -19,7 +19,7 @@ from mplan.physics.arcs.homeward import INTERFACE_RADIUS, entry_miss, flight_pat
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies import selenography
 from mplan.physics.roots import root
-from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.targeting import NoArc, Scaling, solve
 from mplan.physics.twobody import conic, speed
 
 QUICKEST, SLOWEST, STRIDE = 50 * c.HOUR, 110 * c.HOUR, 8 * c.HOUR  # s, searched times of flight
@@ -38,13 +38,13 @@ class FreeReturn(NamedTuple):
         return flight_path_angle(self.around.r, self.around.v)
 
 
-def find(
+def find_free_return(
     parking: Parking,
     *,
     revolutions: int,
     perilune: float,
     entry_angle: float,
-    plane: outbound.Plane,
+    plane: outbound.LunarPlane,
     side: outbound.Side = "descending",
 ) -> FreeReturn:
     """Return the free return past `perilune` [m, radius] that enters at `entry_angle` [rad].
@@ -54,7 +54,7 @@ def find(
     start: list[np.ndarray | None] = [None]
 
     def at(time_of_flight: float) -> outbound.Outbound:
-        flown = outbound.target(
+        flown = outbound.target_outbound(
             parking,
             revolutions=revolutions,
             time_of_flight=time_of_flight,
@@ -86,7 +86,7 @@ def _bracket(excess) -> tuple[float, float]:  # noqa: ANN001
 def _home(flown: outbound.Outbound) -> nbody.Arrival:
     """Fly on from perilune, with no burn."""
     there = flown.perilune
-    return nbody.fly(there.r, there.v, there.t, LONGEST_RETURN, "earth")
+    return nbody.fly_arc(there.r, there.v, there.t, LONGEST_RETURN, "earth")
 
 
 def _signed_excess(end: nbody.Arrival, entry_angle: float) -> float:
@@ -94,7 +94,7 @@ def _signed_excess(end: nbody.Arrival, entry_angle: float) -> float:
     if end.stop == "time":
         return -np.inf
     here = conic(end.r, end.v, c.MU_EARTH)
-    sense = 1.0 if here.h @ nbody.pole(end.t) > 0.0 else -1.0
+    sense = 1.0 if here.h @ nbody.earth_pole(end.t) > 0.0 else -1.0
     radius = INTERFACE_RADIUS
     needed = radius * speed(radius, here.a, c.MU_EARTH) * cos(entry_angle)
     return sense * float(np.linalg.norm(here.h)) - needed
@@ -106,21 +106,21 @@ def _met(
     near: outbound.Outbound,
     perilune: float,
     entry_angle: float,
-    plane: outbound.Plane,
+    plane: outbound.LunarPlane,
 ) -> FreeReturn:
     """Return the free return next to `near` that meets perilune, plane and entry together."""
-    pole, longest = selenography.pole(parking.t), 2.0 * SLOWEST
+    pole, longest = selenography.lunar_pole(parking.t), 2.0 * SLOWEST
 
     def miss(x: np.ndarray) -> np.ndarray:
-        flown = outbound.fly(parking, revolutions, x, longest)
+        flown = outbound.fly_outbound(parking, revolutions, x, longest)
         coming = flown.asymptote
         off = outbound.aim_miss(coming, perilune, plane(coming, flown.perilune.t), pole)
         home = entry_miss(_home(flown), 0.0, entry_angle)[0]  # whenever it comes
         return np.array([*off, home])
 
-    aim = Aim(outbound.AIM.step, outbound.AIM.limit / 10.0, np.array([1.0, 1.0, 1.0]))
+    aim = Scaling(outbound.SCALING.step, outbound.SCALING.limit / 10.0, np.array([1.0, 1.0, 1.0]))
     x = solve(miss, outbound.unknowns_of(near, parking), aim)
-    flown = outbound.fly(parking, revolutions, x, longest)
+    flown = outbound.fly_outbound(parking, revolutions, x, longest)
     around = _home(flown)
     if around.stop != "entry interface":
         raise NoArc("the free return passes above the entry interface")

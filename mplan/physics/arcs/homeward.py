@@ -17,10 +17,10 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
-from mplan.physics.arcs.lunar_orbit import Orbit, coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.bodies import ephemeris
 from mplan.physics.roots import root
-from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.targeting import NoArc, Scaling, solve
 from mplan.physics.twobody import conic, speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import cross, unit
 
@@ -29,16 +29,16 @@ FINE = 5
 INTERFACE_RADIUS = c.R_EARTH + c.ENTRY_INTERFACE
 FASTEST = -8e-9  # 1/m, inverse of the semi-major axis: a hyperbola, some 40 h from the Moon
 
-AIM = Aim(
+SCALING = Scaling(
     step=np.full(3, 0.01),  # m/s
     limit=np.full(3, 150.0),
     tolerance=np.array([1.0, 1e-2]),  # m of perigee (0.00001 deg at the interface), s
 )
-ROUGH = AIM._replace(tolerance=np.array([1e3, 10.0]))  # the burn is then good to 0.01 m/s
+ROUGH = SCALING._replace(tolerance=np.array([1e3, 10.0]))  # the burn is then good to 0.01 m/s
 PLANE_TOLERANCE = 1e-4  # rad
 
 
-class Plane(NamedTuple):
+class ReturnPlane(NamedTuple):
     """A plane to come home in: the unit vectors about which it turns, and of its normal.
 
     The axis is where the arc comes from, roughly the Moon's direction; the ship flies about the
@@ -62,7 +62,7 @@ class Homeward:
     highest [rad] that a plane leads to, and `least` is about what the cheapest plane costs [m/s].
     """
 
-    leaving: Orbit
+    leaving: LunarOrbit
     burn: np.ndarray
     r: np.ndarray
     v: np.ndarray
@@ -91,25 +91,29 @@ def flight_path_angle(r: np.ndarray, v: np.ndarray) -> float:
     return float(np.arcsin(unit(r) @ unit(v)))
 
 
-def target(
-    orbit: Orbit, *, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+def target_return(
+    orbit: LunarOrbit,
+    *,
+    time_of_flight: float,
+    entry_angle: float,
+    plane: ReturnPlane | None = None,
 ) -> Homeward:
     """Return the cheapest burn of the revolution that follows `orbit`, a circle.
 
     The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
     nought], in a `plane` if one is given. NoArc if Newton's method finds none.
     """
-    wait, burn = first_guess(orbit, time_of_flight, entry_angle, plane)
+    wait, burn = guess_return(orbit, time_of_flight, entry_angle, plane)
 
-    def there(places: float, start: np.ndarray, aim: Aim = ROUGH) -> Homeward:
+    def there(places: float, start: np.ndarray, aim: Scaling = ROUGH) -> Homeward:
         leaving = coast(orbit, wait + places * orbit.period / PLACES)
-        return leave(leaving, start, time_of_flight, entry_angle, aim, plane)
+        return correct_return(leaving, start, time_of_flight, entry_angle, aim, plane)
 
     middle = there(0.0, burn)
     before, after = there(-1.0, middle.burn), there(1.0, middle.burn)
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
     slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
-    return there(best, middle.burn + best * slope + best**2 / 2.0 * bend, AIM)
+    return there(best, middle.burn + best * slope + best**2 / 2.0 * bend, SCALING)
 
 
 def _vertex(before: float, middle: float, after: float) -> float:
@@ -120,13 +124,13 @@ def _vertex(before: float, middle: float, after: float) -> float:
     return max(-1.0, min(1.0, (before - after) / (2.0 * bend)))
 
 
-def leave(
-    leaving: Orbit,
+def correct_return(
+    leaving: LunarOrbit,
     burn: np.ndarray,
     time_of_flight: float,
     entry_angle: float,
-    aim: Aim,
-    plane: Plane | None = None,
+    aim: Scaling,
+    plane: ReturnPlane | None = None,
 ) -> Homeward:
     """Return the least burn [m/s] from the place `leaving`, found from one that is near.
 
@@ -139,7 +143,7 @@ def leave(
     r, v = leaving.r + luna.r, leaving.v + luna.v
 
     def arrive(x: np.ndarray) -> nbody.Arrival:
-        return nbody.fly(r, v + x, leaving.t, 2.0 * time_of_flight, "earth")
+        return nbody.fly_arc(r, v + x, leaving.t, 2.0 * time_of_flight, "earth")
 
     def miss(x: np.ndarray) -> np.ndarray:
         end = arrive(x)
@@ -179,8 +183,8 @@ def perigee_for(entry_angle: float, radius: float, a: float) -> float:
     return p / (1.0 + sqrt(max(0.0, 1.0 - p / a)))
 
 
-def first_guess(
-    orbit: Orbit, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+def guess_return(
+    orbit: LunarOrbit, time_of_flight: float, entry_angle: float, plane: ReturnPlane | None = None
 ) -> tuple[float, np.ndarray]:
     """Return the wait [s], within a revolution, and the burn [m/s] that joined conics find best."""
     asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle, plane)
@@ -212,7 +216,7 @@ def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
 
 
 def return_asymptotes(
-    t: float, time_of_flight: float, entry_angle: float, plane: Plane | None = None
+    t: float, time_of_flight: float, entry_angle: float, plane: ReturnPlane | None = None
 ) -> np.ndarray:
     """Return velocities against the Moon (n, 3) [m/s] of conics from its place to the air.
 

@@ -14,14 +14,14 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import bplane, nbody
-from mplan.physics.arcs.outbound import Plane, Side, aim_miss, ellipse, plane_through
+from mplan.physics.arcs.outbound import LunarPlane, Side, aim_miss, ellipse, plane_through
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.earth import true_equator_of_day
-from mplan.physics.targeting import Aim, solve
+from mplan.physics.targeting import Scaling, solve
 from mplan.physics.twobody import circular_speed, kepler, speed, true_anomaly_at
 from mplan.physics.vectors import unit
 
-AIM = Aim(
+AIM = Scaling(
     step=np.array([1e-5, 1e-5, 0.01]),  # rad, rad, m/s
     limit=np.array([0.08, 0.08, 40.0]),
     tolerance=np.array([1.0, 1.0, 1e-3]),  # m, m, s
@@ -67,7 +67,7 @@ class FlownInjection:
         return bplane.asymptote(self.perilune.lunar_r, self.perilune.lunar_v, c.MU_MOON)
 
 
-def fly(orbit: Circle, unknowns: np.ndarray, duration: float) -> FlownInjection:
+def fly_injection(orbit: Circle, unknowns: np.ndarray, duration: float) -> FlownInjection:
     """Fly the injection of `unknowns` (node [rad], argument [rad], burn [m/s]) to perilune.
 
     `duration` [s] bounds the flight.
@@ -76,30 +76,30 @@ def fly(orbit: Circle, unknowns: np.ndarray, duration: float) -> FlownInjection:
     r, v = orbit.state(node, argument)
     v = v + burn * unit(v)
     return FlownInjection(
-        node, argument, burn, r, v, nbody.fly(r, v, orbit.t, duration, "perilune")
+        node, argument, burn, r, v, nbody.fly_arc(r, v, orbit.t, duration, "perilune")
     )
 
 
-def target(
-    orbit: Circle, start: np.ndarray, *, time_of_flight: float, perilune: float, plane: Plane
+def target_injection(
+    orbit: Circle, start: np.ndarray, *, time_of_flight: float, perilune: float, plane: LunarPlane
 ) -> FlownInjection:
     """Return the injection that reaches `perilune` [m, radius] in `time_of_flight` [s].
 
     `start` are unknowns near it, as of `first_guess`; `plane` gives the normal of the orbit at
     the Moon. NoArc if there is none.
     """
-    pole = selenography.pole(orbit.t)
+    pole = selenography.lunar_pole(orbit.t)
 
     def miss(x: np.ndarray) -> np.ndarray:
-        flown = fly(orbit, x, 1.6 * time_of_flight)
+        flown = fly_injection(orbit, x, 1.6 * time_of_flight)
         t = flown.perilune.t
         off = aim_miss(flown.asymptote, perilune, plane(flown.asymptote, t), pole)
         return np.array([*off, t - orbit.t - time_of_flight])
 
-    return fly(orbit, solve(miss, start, AIM), 1.6 * time_of_flight)
+    return fly_injection(orbit, solve(miss, start, AIM), 1.6 * time_of_flight)
 
 
-def first_guess(orbit: Circle, time_of_flight: float, side: Side) -> np.ndarray:
+def guess_injection(orbit: Circle, time_of_flight: float, side: Side) -> np.ndarray:
     """Return two-body unknowns: an ellipse to the Moon's place at arrival, its pull left out."""
     luna = ephemeris.moon(orbit.t + time_of_flight).r
     distance = float(np.linalg.norm(luna))
@@ -125,14 +125,14 @@ def patched_speed(
     return sqrt(float(v_inf @ v_inf) + 2.0 * c.MU_MOON / perilune)
 
 
-def level(approach: float) -> Plane:
+def level(approach: float) -> LunarPlane:
     """Return the plane as near to the Moon's equator as the incoming asymptote lets it.
 
     `approach` is 1 for a prograde orbit about the Moon, -1 for a retrograde one.
     """
 
     def plane(coming: bplane.Asymptote, t: float) -> np.ndarray:
-        pole = selenography.pole(t)
+        pole = selenography.lunar_pole(t)
         return approach * unit(pole - (pole @ coming.s) * coming.s)
 
     return plane

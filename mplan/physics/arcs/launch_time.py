@@ -16,43 +16,43 @@ from mplan.physics.arcs import outbound
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.earth import geocentric_latitude, true_equator_of_day
-from mplan.physics.targeting import Aim, solve
+from mplan.physics.targeting import Scaling, solve
 from mplan.physics.vectors import cross, unit
 
-AIM = Aim(
+SCALING = Scaling(
     step=np.array([1e-5, 1e-5, 0.01]),  # rad, rad, m/s
     limit=np.array([0.08, 0.08, 40.0]),
-    tolerance=outbound.AIM.tolerance,
+    tolerance=outbound.SCALING.tolerance,
 )
 USUAL_COAST = 6000.0  # s in the parking orbit, for the Moon's place in the first guess
 
 
-def target(
+def target_at_launch_time(
     parking: Parking,
     lift_off: float,
     *,
     revolutions: int,
     time_of_flight: float,
     perilune: float,
-    plane: outbound.Plane,
+    plane: outbound.LunarPlane,
 ) -> outbound.Outbound:
-    """Return the flight of `outbound.target` that lifts off at `lift_off` [TDB s].
+    """Return the flight of `outbound.target_outbound` that lifts off at `lift_off` [TDB s].
 
     The azimuth it takes stands in the flight's `parking.site`. NoArc if there is none.
     """
     azimuth, side = eastward(parking, lift_off, time_of_flight)
     guessed = _along(parking, lift_off, azimuth)
-    _, argument, burn = outbound.first_guess(guessed, revolutions, time_of_flight, side)
+    _, argument, burn = outbound.guess_outbound(guessed, revolutions, time_of_flight, side)
 
     def flown(x: np.ndarray) -> outbound.Outbound:
         orbit = _along(parking, lift_off, float(x[0]))
         unknowns = np.array([0.0, x[1], x[2]])
-        return outbound.fly(orbit, revolutions, unknowns, 1.6 * time_of_flight)
+        return outbound.fly_outbound(orbit, revolutions, unknowns, 1.6 * time_of_flight)
 
     def miss(x: np.ndarray) -> np.ndarray:
         return outbound.passage_miss(flown(x), time_of_flight, perilune, plane)
 
-    return flown(solve(miss, np.array([azimuth, argument, burn]), AIM))
+    return flown(solve(miss, np.array([azimuth, argument, burn]), SCALING))
 
 
 def eastward(

@@ -17,7 +17,7 @@ from mplan.physics.twobody import circular_speed, kepler
 from mplan.physics.vectors import cross, turned, unit
 
 
-class Orbit(NamedTuple):
+class LunarOrbit(NamedTuple):
     """A state at `t` [TDB s]: `r` [m] and `v` [m/s] from the Moon's centre."""
 
     t: float
@@ -42,7 +42,7 @@ class Orbit(NamedTuple):
     @property
     def inclination(self) -> float:
         """Angle [rad] of the orbit's normal to the Moon's pole."""
-        return acos(max(-1.0, min(1.0, float(self.normal @ selenography.pole(self.t)))))
+        return acos(max(-1.0, min(1.0, float(self.normal @ selenography.lunar_pole(self.t)))))
 
     def angle_off(self, place: np.ndarray) -> float:
         """Return the angle [rad] by which `place` [any length] lies out of the orbit's plane."""
@@ -65,39 +65,39 @@ def _j2(a: float, e: float) -> float:
     return 1.5 * sqrt(c.MU_MOON / a**3) * c.J2_MOON * (c.R_MOON / p) ** 2
 
 
-def coast(orbit: Orbit, duration: float) -> Orbit:
+def coast(orbit: LunarOrbit, duration: float) -> LunarOrbit:
     """Return the orbit `duration` [s] later, with J2's secular turns of node and apsides."""
     r, v = kepler(orbit.r, orbit.v, duration, c.MU_MOON)
     e = _eccentricity(orbit)
     k, sine = _j2(orbit.a, e), np.sin(orbit.inclination)
     along = k * (2.0 - 2.5 * sine**2 + sqrt(1.0 - e * e) * (1.0 - 1.5 * sine**2))
     across = node_rate(orbit.a, e, orbit.inclination)
-    pole = selenography.pole(orbit.t)
+    pole = selenography.lunar_pole(orbit.t)
 
     def drifted(x: np.ndarray) -> np.ndarray:
         return turned(turned(x, orbit.normal, along * duration), pole, across * duration)
 
-    return Orbit(orbit.t + duration, drifted(r), drifted(v))
+    return LunarOrbit(orbit.t + duration, drifted(r), drifted(v))
 
 
-def _eccentricity(orbit: Orbit) -> float:
+def _eccentricity(orbit: LunarOrbit) -> float:
     h = cross(orbit.r, orbit.v)
     return float(np.linalg.norm(cross(orbit.v, h) / c.MU_MOON - unit(orbit.r)))
 
 
-def with_speed(orbit: Orbit, speed: float) -> Orbit:
+def with_speed(orbit: LunarOrbit, speed: float) -> LunarOrbit:
     """Return the orbit after a burn along the velocity that leaves `speed` [m/s]."""
-    return Orbit(orbit.t, orbit.r, speed * unit(orbit.v))
+    return LunarOrbit(orbit.t, orbit.r, speed * unit(orbit.v))
 
 
-def circular(orbit: Orbit) -> Orbit:
+def circular(orbit: LunarOrbit) -> LunarOrbit:
     """Return the circle through `orbit.r` in the same plane and sense."""
     ahead = cross(orbit.normal, unit(orbit.r))
     radius = float(np.linalg.norm(orbit.r))
-    return Orbit(orbit.t, orbit.r, circular_speed(radius, c.MU_MOON) * ahead)
+    return LunarOrbit(orbit.t, orbit.r, circular_speed(radius, c.MU_MOON) * ahead)
 
 
-def until_over(orbit: Orbit, place: np.ndarray, *, lead: float = 0.0) -> float:
+def until_over(orbit: LunarOrbit, place: np.ndarray, *, lead: float = 0.0) -> float:
     """Return the time [s] until a circular orbit stands `lead` [rad] before being over `place`."""
     rate = sqrt(c.MU_MOON / orbit.a**3)
     return ((orbit.angle_to(place) - lead) % (2.0 * np.pi)) / rate

@@ -56,7 +56,7 @@ def back_ends() -> tuple[BackEnd, ...]:
     return ("heyoka", "dop853") if find_spec("heyoka") else ("dop853",)
 
 
-def fly(
+def fly_arc(
     r: np.ndarray,
     v: np.ndarray,
     t: float,
@@ -71,7 +71,7 @@ def fly(
     (121.92 km above the ellipsoid, going down) or, where the path stays above it, at perigee.
     Going backwards (`duration` below nought) knows no stop but `time`.
     """
-    return _engine(back_end).fly(r, v, t, duration, stop, pole(t))
+    return _engine(back_end).fly_arc(r, v, t, duration, stop, earth_pole(t))
 
 
 def path(
@@ -83,10 +83,10 @@ def path(
     back_end: BackEnd | None = None,
 ) -> np.ndarray:
     """Return the states (n, 12) of spacecraft and Moon `after` [s] from `t` (rising, from 0)."""
-    return _engine(back_end).path(r, v, t, np.asarray(after, dtype=float), pole(t))
+    return _engine(back_end).path(r, v, t, np.asarray(after, dtype=float), earth_pole(t))
 
 
-def pole(t: float) -> np.ndarray:
+def earth_pole(t: float) -> np.ndarray:
     """Return Earth's pole of date, GCRS, shape (3,), held for the day: it moves 0.06 arcsec."""
     return earth.true_equator_of_day(t)[2]
 

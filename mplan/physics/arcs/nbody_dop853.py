@@ -20,10 +20,10 @@ SPAN = 16 * c.DAY  # s of ephemeris prepared at a time: 15 days on and 4 back at
 TOLERANCE = {"rtol": 1e-11, "atol": 1e-6}  # of m and m/s
 
 
-def fly(
+def fly_arc(
     r: np.ndarray, v: np.ndarray, t: float, duration: float, stop: Stop, pole: np.ndarray
 ) -> Arrival:
-    """Fly one arc: see `nbody.fly`."""
+    """Fly one arc: see `nbody.fly_arc`."""
     run = _solve(r, v, t, duration, pole, events=_events(stop, t, pole))
     hit = [i for i, found in enumerate(run.t_events or []) if found.size]
     end = t + run.t[-1]
@@ -39,7 +39,7 @@ def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.nda
     return np.hstack([run.y.T, luna.r, luna.v])
 
 
-def _solve(r, v, t, duration, pole, **options):  # noqa: ANN001, ANN003, ANN202 (as in `fly`)
+def _solve(r, v, t, duration, pole, **options):  # noqa: ANN001, ANN003, ANN202 (as in `fly_arc`)
     bodies, begin = _bodies(t)
     if not bodies.x[0] <= begin + duration <= bodies.x[-1]:
         raise ArithmeticError(

@@ -18,10 +18,10 @@ from mplan.physics.bodies import ephemeris
 SUN_UNIT = 1e3  # m
 
 
-def fly(
+def fly_arc(
     r: np.ndarray, v: np.ndarray, t: float, duration: float, stop: Stop, pole: np.ndarray
 ) -> Arrival:
-    """Fly one arc: see `nbody.fly`."""
+    """Fly one arc: see `nbody.fly_arc`."""
     flier = _start(_integrator(stop), r, v, t, pole)
     while True:
         outcome = int(flier.propagate_until(duration)[0])
@@ -61,7 +61,7 @@ def _start(flier: Any, r: np.ndarray, v: np.ndarray, t: float, pole: np.ndarray)
 @cache
 def _integrator(stop: Stop) -> Any:
     """Return the integrator that stops at `stop`, from the cache on disk if it is sound."""
-    return compiled.load(f"coast to {stop}", Path(__file__), lambda: _build(stop))
+    return compiled.load_integrator(f"coast to {stop}", Path(__file__), lambda: _build(stop))
 
 
 def _build(stop: Stop) -> Any:
@@ -72,7 +72,7 @@ def _build(stop: Stop) -> Any:
         "perilune": [hy.t_event(events["moon range rate"], direction=hy.event_direction.positive)],
         "earth": [
             hy.t_event(events["entry altitude"], direction=hy.event_direction.negative),
-            # After an apse far out (see `fly`) the same nought must not be found again.
+            # After an apse far out (see `fly_arc`) the same nought must not be found again.
             hy.t_event(
                 events["earth range rate"], direction=hy.event_direction.positive, cooldown=c.HOUR
             ),

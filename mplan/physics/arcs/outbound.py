@@ -21,17 +21,17 @@ from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.roots import root
-from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.targeting import NoArc, Scaling, solve
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import unit
 
 Side = Literal["ascending", "descending"]
 # Given the incoming asymptote and the time of perilune, the wanted normal of the lunar orbit.
-Plane = Callable[[bplane.Asymptote, float], np.ndarray]
+LunarPlane = Callable[[bplane.Asymptote, float], np.ndarray]
 
 FASTEST = 1.4  # eccentricity: some 20 h to the Moon
 
-AIM = Aim(
+SCALING = Scaling(
     step=np.array([1.0, 1e-5, 0.01]),  # s, rad, m/s
     limit=np.array([1500.0, 0.08, 40.0]),
     tolerance=np.array([1.0, 1.0, 1e-3]),  # m, m, s
@@ -58,7 +58,9 @@ class Outbound:
         return bplane.asymptote(self.perilune.lunar_r, self.perilune.lunar_v, c.MU_MOON)
 
 
-def fly(parking: Parking, revolutions: int, unknowns: np.ndarray, duration: float) -> Outbound:
+def fly_outbound(
+    parking: Parking, revolutions: int, unknowns: np.ndarray, duration: float
+) -> Outbound:
     """Fly the injection of `unknowns` (lift-off after `parking.t` [s], argument [rad], burn [m/s]).
 
     `duration` [s] bounds the flight; the arc ends at perilune.
@@ -68,19 +70,19 @@ def fly(parking: Parking, revolutions: int, unknowns: np.ndarray, duration: floa
     r, v = parking.state(lift_off, after)
     v = v + unknowns[2] * unit(v)
     insertion = lift_off + parking.site.climb
-    arrival = nbody.fly(r, v, insertion + after, duration, "perilune")
+    arrival = nbody.fly_arc(r, v, insertion + after, duration, "perilune")
     return Outbound(
         parking, lift_off, insertion, insertion + after, *map(float, unknowns[1:]), r, v, arrival
     )
 
 
-def target(
+def target_outbound(
     parking: Parking,
     *,
     revolutions: int,
     time_of_flight: float,
     perilune: float,
-    plane: Plane,
+    plane: LunarPlane,
     side: Side = "descending",
     start: np.ndarray | None = None,
 ) -> Outbound:
@@ -91,20 +93,20 @@ def target(
     """
 
     def miss(x: np.ndarray) -> np.ndarray:
-        flown = fly(parking, revolutions, x, 1.6 * time_of_flight)
+        flown = fly_outbound(parking, revolutions, x, 1.6 * time_of_flight)
         return passage_miss(flown, time_of_flight, perilune, plane)
 
     if start is None:
-        start = first_guess(parking, revolutions, time_of_flight, side)
-    return fly(parking, revolutions, solve(miss, start, AIM), 1.6 * time_of_flight)
+        start = guess_outbound(parking, revolutions, time_of_flight, side)
+    return fly_outbound(parking, revolutions, solve(miss, start, SCALING), 1.6 * time_of_flight)
 
 
 def passage_miss(
-    flown: Outbound, time_of_flight: float, perilune: float, plane: Plane
+    flown: Outbound, time_of_flight: float, perilune: float, plane: LunarPlane
 ) -> np.ndarray:
     """Return by how much a flight misses its passage: two components of B [m], time [s]."""
     arrival = flown.perilune
-    pole = selenography.pole(flown.parking.t)
+    pole = selenography.lunar_pole(flown.parking.t)
     off = aim_miss(flown.asymptote, perilune, plane(flown.asymptote, arrival.t), pole)
     return np.array([*off, arrival.t - flown.injection - time_of_flight])
 
@@ -122,7 +124,7 @@ def unknowns_of(flown: Outbound, parking: Parking) -> np.ndarray:
     return np.array([flown.lift_off - parking.t, flown.argument, flown.delta_v])
 
 
-def first_guess(
+def guess_outbound(
     parking: Parking, revolutions: int, time_of_flight: float, side: Side
 ) -> np.ndarray:
     """Return two-body unknowns: an ellipse in the parking plane to the Moon's place at arrival.

@@ -16,8 +16,8 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward
-from mplan.physics.arcs.homeward import AIM, ROUGH, Homeward, Plane, first_guess
-from mplan.physics.arcs.lunar_orbit import Orbit, coast
+from mplan.physics.arcs.homeward import ROUGH, SCALING, Homeward, ReturnPlane, guess_return
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.downrange import place_ahead, wrapped
@@ -82,8 +82,10 @@ class Family(NamedTuple):
         return float(self.tilts[place]), float(np.gradient(self.latitudes, self.tilts)[place])
 
 
-def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float, goal: Goal) -> Homeward:
-    """Return the cheapest return of `homeward.target` that comes down at a goal.
+def target_recovery(
+    orbit: LunarOrbit, *, time_of_flight: float, entry_angle: float, goal: Goal
+) -> Homeward:
+    """Return the cheapest return of `homeward.target_return` that comes down at a goal.
 
     Of the times of flight that lead to the longitude, the one nearest to `time_of_flight` [s],
     half a day off at most. The plane stays the cheapest while the latitude is within the slack;
@@ -93,14 +95,14 @@ def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float, goal: Goa
     rough, duration = _timed(orbit, time_of_flight, entry_angle, goal, None)
     latitude = splash_latitude(rough.interface, goal.distance)
     if goal.reached(latitude):
-        home = homeward.target(orbit, time_of_flight=duration, entry_angle=entry_angle)
+        home = homeward.target_return(orbit, time_of_flight=duration, entry_angle=entry_angle)
         return _trimmed(home, duration, entry_angle, goal)
     wanted = goal.wanted(latitude)
     found = family(orbit, duration, entry_angle, goal.distance)
     tilt, slope = found.cheapest_to(wanted)
     tilted, duration = _timed(orbit, duration, entry_angle, goal, tilt)
     tilt += _more_tilt(tilted.interface, goal, wanted, slope)
-    home = homeward.target(
+    home = homeward.target_return(
         orbit,
         time_of_flight=duration,
         entry_angle=entry_angle,
@@ -110,7 +112,7 @@ def target(orbit: Orbit, *, time_of_flight: float, entry_angle: float, goal: Goa
     return replace(home, reach=found.reach, least=rough.delta_v)
 
 
-def plane_at(t: float, tilt: float) -> Plane:
+def plane_at(t: float, tilt: float) -> ReturnPlane:
     """Return the plane home that is tilted by `tilt` [rad] from that of the Moon's orbit at `t`.
 
     About the line from the Earth to the Moon, right-handed: a plane tilted by more than nought
@@ -118,10 +120,10 @@ def plane_at(t: float, tilt: float) -> Plane:
     """
     luna = ephemeris.moon(t)
     axis = unit(luna.r)
-    return Plane(axis, turned(unit(cross(luna.r, luna.v)), axis, tilt))
+    return ReturnPlane(axis, turned(unit(cross(luna.r, luna.v)), axis, tilt))
 
 
-def family(orbit: Orbit, time_of_flight: float, entry_angle: float, distance: float) -> Family:
+def family(orbit: LunarOrbit, time_of_flight: float, entry_angle: float, distance: float) -> Family:
     """Return the returns in planes of all tilts, `distance` [m] on from the entry interface.
 
     Flown for `TILTS`, from the place that joined conics find best (5 m/s); the rest by the
@@ -138,14 +140,16 @@ def family(orbit: Orbit, time_of_flight: float, entry_angle: float, distance: fl
 
 
 def _rough(
-    orbit: Orbit, time_of_flight: float, entry_angle: float, plane: Plane | None
+    orbit: LunarOrbit, time_of_flight: float, entry_angle: float, plane: ReturnPlane | None
 ) -> Homeward:
-    wait, burn = first_guess(orbit, time_of_flight, entry_angle, plane)
-    return homeward.leave(coast(orbit, wait), burn, time_of_flight, entry_angle, ROUGH, plane)
+    wait, burn = guess_return(orbit, time_of_flight, entry_angle, plane)
+    return homeward.correct_return(
+        coast(orbit, wait), burn, time_of_flight, entry_angle, ROUGH, plane
+    )
 
 
 def _timed(
-    orbit: Orbit, time_of_flight: float, entry_angle: float, goal: Goal, tilt: float | None
+    orbit: LunarOrbit, time_of_flight: float, entry_angle: float, goal: Goal, tilt: float | None
 ) -> tuple[Homeward, float]:
     """Return a rough return to the goal's longitude, and the time of flight [s] still to take."""
     plane = None if tilt is None else plane_at(orbit.t, tilt)
@@ -176,7 +180,9 @@ def _trimmed(
             break
         time_of_flight, tilt = time_of_flight + shift, tilt + more
         plane = plane_at(home.t, tilt) if tilting else None
-        home = homeward.leave(home.leaving, home.burn, time_of_flight, entry_angle, AIM, plane)
+        home = homeward.correct_return(
+            home.leaving, home.burn, time_of_flight, entry_angle, SCALING, plane
+        )
     return home
 
 

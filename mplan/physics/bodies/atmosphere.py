@@ -84,7 +84,7 @@ _LOG_P = tuple(log(row[1]) for row in _ROWS)
 _LOG_RHO = tuple(log(row[2]) for row in _ROWS)
 
 
-def at(altitude: float) -> Air:
+def standard_air(altitude: float) -> Air:
     """Return the standard air at a geometric `altitude` [m].
 
     Below sea level the lowest layer goes on downwards (to -5 km); above 1000 km the values at
@@ -99,7 +99,7 @@ def at(altitude: float) -> Air:
 
 
 def density_pressure_sound(altitude: float) -> tuple[float, float, float]:
-    """Return density [kg/m3], pressure [Pa] and speed of sound [m/s], as `at`, for inner loops."""
+    """Return density [kg/m3], pressure [Pa] and speed of sound [m/s], for inner loops."""
     if altitude > TOP_OF_LAYERS:
         pressure, density, sound = _thin(altitude)
         return density, pressure, sound

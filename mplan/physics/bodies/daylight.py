@@ -12,7 +12,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import ephemeris, sight
-from mplan.physics.bodies.earth import fixed_axes
+from mplan.physics.bodies.earth import earth_fixed_axes
 
 TWILIGHT = -6.0 * c.DEG  # rad, the Sun's centre at the end of civil twilight
 
@@ -36,13 +36,13 @@ def word(sun: float) -> str:
     return "twilight" if sun > TWILIGHT else "night"
 
 
-def at(latitude: float, longitude: float, t: float) -> Light:
+def light_at(latitude: float, longitude: float, t: float) -> Light:
     """Return the light at a geodetic latitude and east longitude [rad] at `t` [TDB s].
 
     Solar time is the Sun's hour angle past midnight: the sundial's, up to a quarter of an hour
     from the mean one.
     """
-    axes, flat = fixed_axes(t), cos(latitude)
+    axes, flat = earth_fixed_axes(t), cos(latitude)
     up = np.array([flat * cos(longitude), flat * sin(longitude), sin(latitude)])
     elevation = sight.sun_elevation_on_earth(axes.T @ up * c.R_EARTH, t)
     x, y, _ = axes @ ephemeris.sun(t).r

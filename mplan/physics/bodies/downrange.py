@@ -19,7 +19,7 @@ def place_ahead(r: np.ndarray, v: np.ndarray, t: float, distance: float) -> tupl
     `r`, `v` GCRS at `t` [TDB s]; the heading is that over the ground. A great circle of a sphere:
     with geodetic latitudes the ellipsoid is worth some km in 2000.
     """
-    axes = earth.fixed_axes(t)
+    axes = earth.earth_fixed_axes(t)
     fixed = axes @ r
     latitude, longitude, _ = earth.geodetic(r, t)
     over = axes @ v - earth.SIDEREAL_RATE * cross(NORTH, fixed)

@@ -45,14 +45,14 @@ def sidereal_angle(t: float) -> float:
     return float(erfa.gst06a(J2000, since.total_seconds() / DAY, *tt_from_tdb(t)))
 
 
-def fixed_axes(t: float) -> np.ndarray:
+def earth_fixed_axes(t: float) -> np.ndarray:
     """Return the (3, 3) matrix from GCRS to Earth-fixed axes at `t` [TDB s]."""
     return erfa.rz(sidereal_angle(t), true_equator(t))
 
 
 def geodetic(r: np.ndarray, t: float) -> tuple[float, float, float]:
     """Return latitude [rad], east longitude [rad] and altitude [m] of GCRS `r` [m], WGS 84."""
-    longitude, latitude, altitude = erfa.gc2gd(1, fixed_axes(t) @ r)
+    longitude, latitude, altitude = erfa.gc2gd(1, earth_fixed_axes(t) @ r)
     return float(latitude), float(longitude), float(altitude)
 
 

@@ -17,7 +17,7 @@ from mplan.physics.constants import DAY
 FIRST_DAY, LAST_DAY = "1899-12-04", "2200-02-01"
 
 
-class Body(NamedTuple):
+class BodyState(NamedTuple):
     """Geocentric position `r` [m] and velocity `v` [m/s], ICRF axes, shape (3,) or (n, 3)."""
 
     r: np.ndarray
@@ -32,22 +32,22 @@ def _de421():  # noqa: ANN202 (the library's class is private to its loader)
     return Ephemeris(de421)
 
 
-def _state(name: str, t: float | np.ndarray) -> Body:
+def _state(name: str, t: float | np.ndarray) -> BodyState:
     return (
         _once(name, float(t)) if np.ndim(t) == 0 else _looked_up(name, np.asarray(t, dtype=float))
     )
 
 
 @lru_cache(maxsize=256)
-def _once(name: str, t: float) -> Body:
+def _once(name: str, t: float) -> BodyState:
     """Look up a single date, which the shots of one targeting ask for again and again."""
-    body = Body(*(vectors[0] for vectors in _looked_up(name, np.array([t]))))
+    body = BodyState(*(vectors[0] for vectors in _looked_up(name, np.array([t]))))
     for vector in body:
         vector.flags.writeable = False  # it is shared from here on
     return body
 
 
-def _looked_up(name: str, t: np.ndarray) -> Body:
+def _looked_up(name: str, t: np.ndarray) -> BodyState:
     ephemeris = _de421()
     # Whole days and the rest apart: a float Julian date alone would be good to 40 microseconds.
     whole = np.floor(t / DAY)
@@ -56,17 +56,17 @@ def _looked_up(name: str, t: np.ndarray) -> Body:
     if np.any(day + rest < ephemeris.jalpha) or np.any(day + rest > ephemeris.jomega):
         raise ValueError(f"a date outside DE421, which covers {FIRST_DAY} to {LAST_DAY}")
     r, v = ephemeris.position_and_velocity(name, day, rest)
-    return Body(np.asarray(r).T * 1e3, np.asarray(v).T * (1e3 / DAY))
+    return BodyState(np.asarray(r).T * 1e3, np.asarray(v).T * (1e3 / DAY))
 
 
-def moon(t: float | np.ndarray) -> Body:
+def moon(t: float | np.ndarray) -> BodyState:
     """Return the Moon at `t` [TDB s past J2000], geocentric; ValueError outside DE421."""
     return _state("moon", t)
 
 
-def sun(t: float | np.ndarray) -> Body:
+def sun(t: float | np.ndarray) -> BodyState:
     """Return the Sun at `t` [TDB s past J2000], geocentric, no light time; ValueError outside."""
     bary, planet, luna = (_state(name, t) for name in ("earthmoon", "sun", "moon"))
     share = 1.0 / (1.0 + _de421().EMRAT)
-    earth = Body(bary.r - share * luna.r, bary.v - share * luna.v)
-    return Body(planet.r - earth.r, planet.v - earth.v)
+    earth = BodyState(bary.r - share * luna.r, bary.v - share * luna.v)
+    return BodyState(planet.r - earth.r, planet.v - earth.v)

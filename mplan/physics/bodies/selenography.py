@@ -51,26 +51,28 @@ def _series(wave, amplitudes, angles) -> float:  # noqa: ANN001
     return sum(a * wave(angle) for a, angle in zip(amplitudes, angles, strict=True))
 
 
-def fixed_axes(t: float) -> np.ndarray:
+def moon_fixed_axes(t: float) -> np.ndarray:
     """Return the (3, 3) matrix from ICRF axes to Moon-fixed mean-Earth axes at `t` [TDB s]."""
     ra, dec, w = rotation(t)
     return _turn_z(w) @ _turn_x(np.pi / 2 - dec) @ _turn_z(ra + np.pi / 2)
 
 
-def pole(t: float) -> np.ndarray:
+def lunar_pole(t: float) -> np.ndarray:
     """Return the unit vector of the Moon's north pole, ICRF axes, shape (3,)."""
     ra, dec, _ = rotation(t)
     return np.array([cos(dec) * cos(ra), cos(dec) * sin(ra), sin(dec)])
 
 
-def site(latitude: float, longitude: float, t: float, elevation: float = 0.0) -> np.ndarray:
+def site_position(
+    latitude: float, longitude: float, t: float, elevation: float = 0.0
+) -> np.ndarray:
     """Return a place on the Moon, from its centre [m], ICRF axes.
 
     `latitude` and east `longitude` in [rad], `elevation` [m] above the 1737.4 km sphere.
     """
     flat = cos(latitude)
     fixed = np.array([flat * cos(longitude), flat * sin(longitude), sin(latitude)])
-    return fixed_axes(t).T @ fixed * (R_MOON + elevation)
+    return moon_fixed_axes(t).T @ fixed * (R_MOON + elevation)
 
 
 def _turn_z(angle: float) -> np.ndarray:

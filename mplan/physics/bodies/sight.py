@@ -42,7 +42,7 @@ def in_sunlight(lunar_r: np.ndarray, t: float) -> bool:
 
 def sun_elevation(latitude: float, longitude: float, t: float) -> float:
     """Return the Sun's elevation [rad] over a level horizon at a place on the Moon [rad]."""
-    here = selenography.site(latitude, longitude, t)
+    here = selenography.site_position(latitude, longitude, t)
     return _elevation(ephemeris.sun(t).r - ephemeris.moon(t).r - here, here)
 
 

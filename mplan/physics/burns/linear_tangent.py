@@ -19,13 +19,13 @@ from typing import NamedTuple
 
 from mplan.physics.constants import G0, MU_MOON
 
-Place = tuple[float, float, float, float, float, float]
+LunarState = tuple[float, float, float, float, float, float]
 Spin = tuple[float, float, float]
 
 STILL: Spin = (0.0, 0.0, 0.0)
 
 
-class Steering(NamedTuple):
+class TangentSteering(NamedTuple):
     """The law's coefficients: tangents, and their rates [1/s]; `sense` is 1 or -1 (braking)."""
 
     sense: float = 1.0
@@ -35,7 +35,7 @@ class Steering(NamedTuple):
     side_rate: float = 0.0
 
 
-class Push(NamedTuple):
+class SteadyThrust(NamedTuple):
     """Thrust [N], specific impulse [s] and the mass [kg] when it begins."""
 
     thrust: float
@@ -59,7 +59,7 @@ class Push(NamedTuple):
         return self.isp * G0 * log(self.mass / self.mass_after(duration))
 
 
-class Seen(NamedTuple):
+class LocalState(NamedTuple):
     """A state as the ground has it: radius [m], climb and speed ahead [m/s], the angle ahead of
     the place [rad], and what lies across: distance [m] and speed [m/s]."""
 
@@ -71,15 +71,17 @@ class Seen(NamedTuple):
     across_speed: float
 
 
-def seen(state: Place) -> Seen:
+def local_state(state: LunarState) -> LocalState:
     """Return radius, rates and angles of a state."""
     x, y, z, u, v, w = state
     radius, flat = sqrt(x * x + y * y + z * z), hypot(x, z)
     climb, speed = (x * u + y * v + z * w) / radius, (z * u - x * w) / flat
-    return Seen(radius, climb, speed, atan2(x, z), y, v)
+    return LocalState(radius, climb, speed, atan2(x, z), y, v)
 
 
-def free(x: float, y: float, z: float, u: float, v: float, w: float, spin: Spin) -> tuple:
+def free_acceleration(
+    x: float, y: float, z: float, u: float, v: float, w: float, spin: Spin
+) -> tuple:
     """Return the acceleration [m/s2] without thrust: gravity, and what the turning axes add."""
     p, q, r = spin
     square = x * x + y * y + z * z
@@ -93,7 +95,7 @@ def free(x: float, y: float, z: float, u: float, v: float, w: float, spin: Spin)
     )
 
 
-def direction(state: Place, law: Steering, t: float) -> tuple[float, float, float]:
+def direction(state: LunarState, law: TangentSteering, t: float) -> tuple[float, float, float]:
     """Return the unit vector of the thrust at `t` [s] after the law began."""
     x, y, z = state[:3]
     flat = law.sense / hypot(x, z)
@@ -103,7 +105,9 @@ def direction(state: Place, law: Steering, t: float) -> tuple[float, float, floa
     return a / size, b / size, c / size
 
 
-def step(state: Place, t: float, dt: float, law: Steering, push: Push, spin: Spin) -> Place:
+def tangent_step(
+    state: LunarState, t: float, dt: float, law: TangentSteering, push: SteadyThrust, spin: Spin
+) -> LunarState:
     """Take one classical fourth-order Runge-Kutta step from `t` [s] after the law began."""
     half = dt / 2.0
     k1 = _rates(state, t, law, push, spin)
@@ -121,9 +125,11 @@ def step(state: Place, t: float, dt: float, law: Steering, push: Push, spin: Spi
     )
 
 
-def _rates(state: Place, t: float, law: Steering, push: Push, spin: Spin) -> Place:
+def _rates(
+    state: LunarState, t: float, law: TangentSteering, push: SteadyThrust, spin: Spin
+) -> LunarState:
     x, y, z, u, v, w = state
-    a, b, c = free(x, y, z, u, v, w, spin)
+    a, b, c = free_acceleration(x, y, z, u, v, w, spin)
     if push.thrust:
         p, q, r = direction(state, law, t)
         size = push.thrust / (push.mass - push.flow * t)
@@ -131,7 +137,7 @@ def _rates(state: Place, t: float, law: Steering, push: Push, spin: Spin) -> Pla
     return u, v, w, a, b, c
 
 
-def _moved(s: Place, k: Place, dt: float) -> Place:
+def _moved(s: LunarState, k: LunarState, dt: float) -> LunarState:
     return (
         s[0] + dt * k[0],
         s[1] + dt * k[1],
@@ -142,23 +148,31 @@ def _moved(s: Place, k: Place, dt: float) -> Place:
     )
 
 
-def fly(
-    state: Place, duration: float, law: Steering, push: Push, spin: Spin, *, steps: int
-) -> Place:
+def fly_tangents(
+    state: LunarState,
+    duration: float,
+    law: TangentSteering,
+    push: SteadyThrust,
+    spin: Spin,
+    *,
+    steps: int,
+) -> LunarState:
     """Return the state after thrust of a `duration` [s], in `steps` of like time."""
     push.mass_after(duration)
     dt = duration / steps
     for i in range(steps):
-        state = step(state, i * dt, dt, law, push, spin)
+        state = tangent_step(state, i * dt, dt, law, push, spin)
     return state
 
 
-def coast(state: Place, duration: float, spin: Spin) -> Place:
+def free_fall(state: LunarState, duration: float, spin: Spin) -> LunarState:
     """Return the state after a short coast of `duration` [s], less than nought for one before."""
-    return fly(state, duration, Steering(), Push(0.0, 1.0, 1.0), spin, steps=2)
+    return fly_tangents(
+        state, duration, TangentSteering(), SteadyThrust(0.0, 1.0, 1.0), spin, steps=2
+    )
 
 
-class Guess(NamedTuple):
+class TangentGuess(NamedTuple):
     """A first guess: duration [s], and the tangent with its rate [1/s]."""
 
     duration: float
@@ -166,7 +180,7 @@ class Guess(NamedTuple):
     up_rate: float
 
 
-def guess(start: Seen, wanted: Seen, push: Push) -> Guess:
+def guess_tangents(start: LocalState, wanted: LocalState, push: SteadyThrust) -> TangentGuess:
     """Return about what leads to the radius, climb and speed of `wanted`.
 
     The vertical motion of a thrust whose sine of pitch is linear in time, in closed form: thrust
@@ -196,7 +210,7 @@ def guess(start: Seen, wanted: Seen, push: Push) -> Guess:
             )
         level = sqrt(1.0 - middle * middle)
     first, last = _tangent(sine), _tangent(sine + rate * time)
-    return Guess(time, first, (last - first) / time)
+    return TangentGuess(time, first, (last - first) / time)
 
 
 LIMIT = 0.95  # sine of a pitch beyond which next to nothing is left to change the speed
@@ -206,7 +220,7 @@ def _tangent(sine: float) -> float:
     return tan(asin(max(-LIMIT, min(LIMIT, sine))))
 
 
-def _weight(start: Seen, wanted: Seen, time: float) -> tuple[float, float]:
+def _weight(start: LocalState, wanted: LocalState, time: float) -> tuple[float, float]:
     """Return the speed [m/s] and the height [m] that the weight takes in a time [s]."""
     radius = (start.radius + wanted.radius) / 2.0
     gravity, slow, more = MU_MOON / radius**2, start.speed, wanted.speed - start.speed
@@ -215,6 +229,6 @@ def _weight(start: Seen, wanted: Seen, time: float) -> tuple[float, float]:
     return (gravity - curve) * time, (gravity / 2.0 - moment) * time * time
 
 
-def ground_speed(state: Place) -> float:
+def ground_speed(state: LunarState) -> float:
     """Return the size of the velocity [m/s] in the turning axes."""
     return sqrt(state[3] ** 2 + state[4] ** 2 + state[5] ** 2)

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from math import ceil, inf
 from typing import NamedTuple
 
-from mplan.physics.climb.motion import COASTING, Numbers, Push, Steer, rates_of, step
-from mplan.physics.climb.vehicle import Stage, Strays, Vehicle
+from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle, Stage
+from mplan.physics.climb.motion import COASTING, EngineThrust, Numbers, Steer, climb_step, rates_of
 
 STEP_IN_AIR = 2.0  # s
 STEP_ABOVE = 15.0  # s
@@ -22,13 +22,13 @@ SOON = 1e-3  # s after the release that an engine lost on the pad counts as lost
 DRY = 1e-3  # kg, that count as nothing
 
 
-class Row(NamedTuple):
+class CourseRow(NamedTuple):
     """One point of a recorded course: what burns there, and how it is steered."""
 
     t: float
     s: Numbers
     stage: int
-    push: Push
+    push: EngineThrust
     steer: Steer
 
 
@@ -42,7 +42,7 @@ class Happening(NamedTuple):
 
 
 @dataclass
-class Burning:
+class BurningStage:
     """A stage alight: propellant left in its core [kg], engines and boosters still on."""
 
     stage: Stage
@@ -52,11 +52,11 @@ class Burning:
     boosters: int = 0
     pending: tuple[tuple[float, str, int], ...] = ()
 
-    def copy(self) -> Burning:
+    def copy(self) -> BurningStage:
         """Return another that goes its own way."""
-        return Burning(**vars(self))
+        return BurningStage(**vars(self))
 
-    def push(self, factor: float) -> Push:
+    def push(self, factor: float) -> EngineThrust:
         """Return what pushes now, thrust and flow times a `factor`."""
         motor, stage = self.stage.motor, self.stage
         part = factor * self.engines / motor.count
@@ -66,7 +66,7 @@ class Burning:
         sea_level += factor * sum(m.thrust_sea_level for m in burning)
         flow = part * motor.flow + factor * sum(m.flow for m in burning)
         share = core / thrust if thrust else 1.0
-        return Push(
+        return EngineThrust(
             thrust, thrust - sea_level, flow, share, motor.throttle_min, self.start, motor.build_up
         )
 
@@ -74,11 +74,11 @@ class Burning:
 class Course:
     """Where a climb stands, and how it goes on."""
 
-    def __init__(self, vehicle: Vehicle, strays: Strays, t: float, s: Numbers) -> None:
+    def __init__(self, vehicle: LaunchVehicle, strays: Dispersions, t: float, s: Numbers) -> None:
         """Start at `t` [s] since release in a state `s`."""
         self.vehicle, self.strays, self.t, self.s = vehicle, strays, t, s
         self.index, self.burning, self.final = -1, None, len(vehicle.stages) - 1
-        self.rows: list[Row] | None = None
+        self.rows: list[CourseRow] | None = None
         self.happened: list[Happening] = []
 
     def copy(self) -> Course:
@@ -116,7 +116,7 @@ class Course:
         left = stage.propellant - burned
         pending = tuple(sorted(x for x in pending if x[0] > self.t))
         boosters = len(stage.boosters)
-        self.burning = Burning(stage, start, left, stage.motor.count, boosters, pending)
+        self.burning = BurningStage(stage, start, left, stage.motor.count, boosters, pending)
         self.note("ignition", stage.name)
 
     def burn(
@@ -156,7 +156,7 @@ class Course:
             span = edge - self.t
             h = span / ceil(span / most) if span < inf else most
             self.record(push, steer)
-            after = step(rates, self.t, self.s, h)
+            after = climb_step(rates, self.t, self.s, h)
             for _ in range(6):
                 room = b.left if not bottomless else inf
                 used = self._core_use(after, h)
@@ -164,7 +164,7 @@ class Course:
                 if used <= room + DRY:
                     break
                 h *= room / used
-                after = step(rates, self.t, self.s, h)
+                after = climb_step(rates, self.t, self.s, h)
             b.left -= used
             self.t, self.s = self.t + h, after
             if b.left <= DRY and not bottomless:
@@ -182,7 +182,7 @@ class Course:
         x, y, z = self.s[:3]
         return x * x + y * y + z * z < (_EARTH + THICK) ** 2
 
-    def _shut_down_mass(self, push: Push) -> float:
+    def _shut_down_mass(self, push: EngineThrust) -> float:
         """Return the mass [kg] at which an engine that cannot throttle is shut down; 0 for none."""
         motor, most = self.burning.stage.motor, self.vehicle.limits.acceleration
         if most == inf or motor.throttle_min < 1.0 or self.burning.engines < 2:
@@ -245,13 +245,13 @@ class Course:
         h = (until - self.t) / n
         for _ in range(n):
             self.record(COASTING, _nowhere)
-            self.t, self.s = self.t + h, step(rates, self.t, self.s, h)
+            self.t, self.s = self.t + h, climb_step(rates, self.t, self.s, h)
         self.record(COASTING, _nowhere)
 
-    def record(self, push: Push, steer: Steer) -> None:
+    def record(self, push: EngineThrust, steer: Steer) -> None:
         """Keep the point, if points are kept."""
         if self.rows is not None:
-            self.rows.append(Row(self.t, self.s, self.index, push, steer))
+            self.rows.append(CourseRow(self.t, self.s, self.index, push, steer))
 
 
 def _nowhere(t: float, s: Numbers, u: tuple[float, float, float], size: float) -> tuple:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from bisect import bisect_right
 
-Curve = tuple[tuple[float, float], ...]  # Mach number and drag coefficient, rising in Mach
+DragCurve = tuple[tuple[float, float], ...]  # Mach number and drag coefficient, rising in Mach
 
 # On the largest cross-section, at no angle of attack, base drag with engines running included.
 # Common practice, no source: the usual shape, low at first, highest past Mach 1, low again.
-USUAL: Curve = (
+USUAL: DragCurve = (
     (0.0, 0.30),
     (0.6, 0.30),
     (0.8, 0.36),
@@ -23,7 +23,7 @@ USUAL: Curve = (
 )
 
 
-def coefficient(curve: Curve, mach: float) -> float:
+def coefficient(curve: DragCurve, mach: float) -> float:
     """Return the drag coefficient at a Mach number, straight between the points of a curve."""
     i = bisect_right(curve, (mach, 0.0))
     if i == 0:

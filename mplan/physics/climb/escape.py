@@ -64,7 +64,7 @@ class Tower(NamedTuple):
         return self.propellant * past / whole
 
 
-class Start(NamedTuple):
+class EscapeStart(NamedTuple):
     """The stack at ignition: altitude [m], speed through the air [m/s], path above level [rad].
 
     `push` [m/s2] is what it feels along its path; None on the pad, where it stands.
@@ -76,7 +76,7 @@ class Start(NamedTuple):
     push: float | None
 
 
-class Row(NamedTuple):
+class EscapeRow(NamedTuple):
     """One moment: time [s], place over the start, its velocity, distance from the stack [m].
 
     `aside` [m] is the part of that distance across the path of the stack.
@@ -91,7 +91,7 @@ class Row(NamedTuple):
     aside: float
 
 
-class Caught(NamedTuple):
+class ShockArrival(NamedTuple):
     """Where the shock overtakes: time since ignition [s], distance [m], overpressure [Pa]."""
 
     t: float
@@ -99,7 +99,7 @@ class Caught(NamedTuple):
     overpressure: float
 
 
-def pull(tower: Tower, start: Start) -> float:
+def separation_acceleration(tower: Tower, start: EscapeStart) -> float:
     """Return how fast the module draws away at ignition [m/s2]: thrust less drag, less the stack.
 
     Not above nought, it stays stuck to the stack.
@@ -111,7 +111,7 @@ def pull(tower: Tower, start: Start) -> float:
 
 
 @lru_cache(maxsize=64)
-def fly(tower: Tower, start: Start, longest: float = LONGEST) -> tuple[Row, ...]:
+def fly_escape(tower: Tower, start: EscapeStart, longest: float = LONGEST) -> tuple[EscapeRow, ...]:
     """Fly from ignition to the highest point, or for `longest` [s] if that comes before.
 
     Runge-Kutta of fourth order, steps of 0.1 s; halving them moves the highest point by less
@@ -130,9 +130,9 @@ def fly(tower: Tower, start: Start, longest: float = LONGEST) -> tuple[Row, ...]
     return tuple(rows)
 
 
-def caught(
-    rows: Sequence[Row], clear: float, warning: float, tnt: float, ambient: float
-) -> Caught | None:
+def shock_arrival(
+    rows: Sequence[EscapeRow], clear: float, warning: float, tnt: float, ambient: float
+) -> ShockArrival | None:
     """Return where the shock overtakes the module, None if it does not before the highest point.
 
     `tnt` [kg] explodes `warning` [s] after ignition, `clear` [m] below the module's first place,
@@ -144,11 +144,11 @@ def caught(
     for row in rows:
         distance = row.away + clear
         if row.t >= warning and blast.arrival(distance, tnt) <= row.t - warning:
-            return Caught(row.t, distance, blast.overpressure(distance, tnt, ambient))
+            return ShockArrival(row.t, distance, blast.overpressure(distance, tnt, ambient))
     return None
 
 
-def _row(t: float, state: Four, start: Start) -> Row:
+def _row(t: float, state: Four, start: EscapeStart) -> EscapeRow:
     """Return a moment; the stack's own motion is taken away for the distance."""
     x, y, u, v = state
     if start.push is None:
@@ -157,7 +157,7 @@ def _row(t: float, state: Four, start: Start) -> Row:
         ahead, drop = start.speed * t + start.push * t * t / 2.0, G0 * t * t / 2.0
     c, s = cos(start.angle), sin(start.angle)
     dx, dy = x - ahead * c, y - ahead * s + drop
-    return Row(t, x, y, u, v, hypot(dx, dy), abs(dx * s - dy * c))
+    return EscapeRow(t, x, y, u, v, hypot(dx, dy), abs(dx * s - dy * c))
 
 
 def _size(t: float, tower: Tower) -> float:

@@ -1,7 +1,7 @@
 """How a climb is steered: tilted over and following its path in the air, aiming above it.
 
 Above the air the thrust direction's tangents, against the local level in the plane of the orbit,
-are straight lines in time: upwards and sideways two numbers each (`climb_aim` finds them). The
+are straight lines in time: upwards and sideways two numbers each (`insertion` finds them). The
 linear-tangent law is the optimum over a flat Earth (Bryson & Ho 1975, sec. 2.7); here it is a good
 one, not quite the best.
 """
@@ -18,8 +18,8 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.bodies.earth import geocentric_latitude
 from mplan.physics.climb.course import Course
+from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.motion import Numbers, Steer, Vector, altitude, ground_velocity
-from mplan.physics.climb.vehicle import Launch
 
 UNIT = 300.0  # s, in which the tangents' slopes are told
 TURN_SPEED = 3500.0  # m/s over ground, at which the ascent heads along its orbit
@@ -28,7 +28,7 @@ ROUND = 1e-6  # m/s
 
 
 @dataclass(frozen=True)
-class Aim:
+class InsertionAim:
     """Solution of the steering above the air: tangents up and sideways, slopes per 300 s.
 
     `burn` [s] is the length of the last burn; `slopes`, row by row, what the miss changes by
@@ -65,7 +65,7 @@ def heading(launch: Launch) -> float:
     return launch.azimuth - ground * cos(launch.azimuth) / TURN_SPEED
 
 
-def tilted(launch: Launch, kick: float) -> Steer:
+def pitchover(launch: Launch, kick: float) -> Steer:
     """Return the steering off the pad: straight up, then tilted over to `kick` [rad] and held."""
     up, ahead = _pad_axes(launch)
     start, span = launch.rise, launch.tilting
@@ -81,7 +81,7 @@ def tilted(launch: Launch, kick: float) -> Steer:
     return steer
 
 
-def along(t: float, s: Numbers, u: Vector, size: float) -> Vector:
+def gravity_turn(t: float, s: Numbers, u: Vector, size: float) -> Vector:
     """Steer along the way over ground: a gravity turn."""
     return u[0] / size, u[1] / size, u[2] / size
 
@@ -112,9 +112,9 @@ def ground_axes(t: float, v: Vector) -> Vector:
     return cs * v[0] + sn * v[1], cs * v[1] - sn * v[0], v[2]
 
 
-def tilt_over(course: Course, launch: Launch, kick: float) -> None:
+def fly_pitchover(course: Course, launch: Launch, kick: float) -> None:
     """Move a course on from the pad until its path has come round to the attitude held."""
-    steer, (up, ahead) = tilted(launch, kick), _pad_axes(launch)
+    steer, (up, ahead) = pitchover(launch, kick), _pad_axes(launch)
     course.burn(steer, marks=(launch.rise,), until=launch.rise + launch.tilting)
     latest, lean = course.t + COME_ROUND, tan(kick)
 
@@ -151,7 +151,7 @@ def _pad_axes(launch: Launch) -> tuple[Vector, Vector]:
     return up, (-sin(lat) * cos(az), sin(az), cos(lat) * cos(az))
 
 
-def aimed(aim: Aim, since: float, normal: Vector) -> Steer:
+def linear_tangent(aim: InsertionAim, since: float, normal: Vector) -> Steer:
     """Return the steering above the air, its time counting from `since` [s]."""
     a, b, e, f = aim.up, aim.up_slope / UNIT, aim.side, aim.side_slope / UNIT
     nx, ny, nz = normal

@@ -18,7 +18,7 @@ from math import cos, sin, sqrt
 from mplan.physics import constants as c
 from mplan.physics.bodies.atmosphere import density_pressure_sound
 from mplan.physics.climb.drag import coefficient
-from mplan.physics.climb.vehicle import Strays, Vehicle
+from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle
 
 # x, y, z [m], vx, vy, vz [m/s], mass [kg]; ideal velocity and its losses to gravity, drag,
 # steering and pressure [m/s], each since the release
@@ -62,7 +62,7 @@ def wind_at(height: float) -> float:
     return w0 + (w1 - w0) * (height - h0) / (h1 - h0)
 
 
-def air_velocity(s: Numbers, strays: Strays) -> Vector:
+def air_velocity(s: Numbers, strays: Dispersions) -> Vector:
     """Return the velocity through the air [m/s], wind included, in inertial axes."""
     ux, uy, uz = ground_velocity(s)
     if not strays.wind:
@@ -74,7 +74,7 @@ def air_velocity(s: Numbers, strays: Strays) -> Vector:
     return ux - ax, uy - ay, uz - az
 
 
-class Push:
+class EngineThrust:
     """What the engines give at one time: thrust [N] in vacuum, what sea level takes, flow [kg/s].
 
     `core` is the part that can be throttled down to `least`. Full thrust grows from `start` [s]
@@ -98,10 +98,12 @@ class Push:
         self.core, self.least, self.start, self.build_up = core, least, start, build_up
 
 
-COASTING = Push()
+COASTING = EngineThrust()
 
 
-def rates_of(vehicle: Vehicle, strays: Strays, push: Push, steer: Steer) -> Rates:
+def rates_of(
+    vehicle: LaunchVehicle, strays: Dispersions, push: EngineThrust, steer: Steer
+) -> Rates:
     """Return the right-hand side for one set of engines and one way of steering."""
     area, curve, limits = 0.5 * vehicle.area, vehicle.curve, vehicle.limits
     thick, windy = strays.air, strays.wind
@@ -172,7 +174,13 @@ def rates_of(vehicle: Vehicle, strays: Strays, push: Push, steer: Steer) -> Rate
 
 
 def _throttled(
-    push: Push, full: float, pressed: float, m: float, q: float, most_q: float, most_a: float
+    push: EngineThrust,
+    full: float,
+    pressed: float,
+    m: float,
+    q: float,
+    most_q: float,
+    most_a: float,
 ) -> float:
     """Return the part of full thrust left by the limits, the core throttling as far as it can."""
     core, fixed = push.core, 1.0 - push.core
@@ -198,7 +206,7 @@ def _blown(
     )
 
 
-def step(rates: Rates, t: float, s: Numbers, h: float) -> Numbers:
+def climb_step(rates: Rates, t: float, s: Numbers, h: float) -> Numbers:
     """Return the state a time `h` [s] on: one step of the classical Runge-Kutta method."""
     half, sixth = h / 2.0, h / 6.0
     # the same length throughout: zip is not asked to check it, thousands of times

@@ -6,11 +6,11 @@ from dataclasses import replace
 from functools import lru_cache
 from math import exp, log, sqrt
 
-from mplan.physics.climb import flight as climb
-from mplan.physics.climb.flight import Climb
-from mplan.physics.climb.guidance import Aim
-from mplan.physics.climb.vehicle import Launch, Vehicle
-from mplan.physics.climb.way import Steering
+from mplan.physics.climb import launch_climb
+from mplan.physics.climb.guidance import InsertionAim
+from mplan.physics.climb.launch_climb import LaunchClimb
+from mplan.physics.climb.launch_vehicle import Launch, LaunchVehicle
+from mplan.physics.climb.profile import ClimbSteering
 from mplan.physics.constants import DEG
 
 KICKS = tuple(0.06 * 1.8**i * DEG for i in range(12))  # up to 39 deg
@@ -25,14 +25,16 @@ _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 
 
 @lru_cache(maxsize=64)
-def best(vehicle: Vehicle, launch: Launch, of: str = "") -> Climb:
+def best_climb(vehicle: LaunchVehicle, launch: Launch, of: str = "") -> LaunchClimb:
     """Return the climb whose kick leaves most, found by sections of a golden cut.
 
     `of` names the vehicle to people. One that cannot reach its orbit by any kick is flown by the
     one that comes nearest.
     """
-    if climb.lifts_off(vehicle, launch) <= 1.0:
-        return climb.fly(vehicle, launch, Steering(KICKS[3], of=of), optimised=True)
+    if launch_climb.lifts_off(vehicle, launch) <= 1.0:
+        return launch_climb.fly_climb(
+            vehicle, launch, ClimbSteering(KICKS[3], of=of), optimised=True
+        )
     search = _Search(vehicle, launch)
     left: list[float] = []
     for kick in KICKS:
@@ -43,10 +45,12 @@ def best(vehicle: Vehicle, launch: Launch, of: str = "") -> Climb:
     kick = KICKS[i]
     if search.aim:
         kick = _most(search, KICKS[max(i - 1, 0)], KICKS[min(i + 1, len(KICKS) - 1)])
-    return climb.fly(vehicle, launch, Steering(kick, search.aim, of), optimised=True)
+    return launch_climb.fly_climb(
+        vehicle, launch, ClimbSteering(kick, search.aim, of), optimised=True
+    )
 
 
-def like(vehicle: Vehicle, launch: Launch, other: Climb) -> Climb:
+def climb_like(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> LaunchClimb:
     """Return the climb steered as another one.
 
     Where vehicle and launch are the same, it is the other one itself. The kick is scaled by the
@@ -58,14 +62,15 @@ def like(vehicle: Vehicle, launch: Launch, other: Climb) -> Climb:
     steering = _scaled(vehicle, launch, other)
     if not _near(vehicle, launch, other):
         steering = _trimmed(vehicle, launch, steering)
-    flown = climb.fly(vehicle, launch, steering)
-    return flown if flown.reached else best(vehicle, launch, other.steering.of)
+    flown = launch_climb.fly_climb(vehicle, launch, steering)
+    return flown if flown.reached else best_climb(vehicle, launch, other.steering.of)
 
 
-def _scaled(vehicle: Vehicle, launch: Launch, other: Climb) -> Steering:
+def _scaled(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> ClimbSteering:
     """Return the other one's steering, its kick as much larger as the thrust now asks for."""
     was, now = (
-        climb.lifts_off(*each) - 1.0 for each in ((other.vehicle, other.launch), (vehicle, launch))
+        launch_climb.lifts_off(*each) - 1.0
+        for each in ((other.vehicle, other.launch), (vehicle, launch))
     )
     if was <= 0.0 or now <= 0.0:
         return other.steering
@@ -73,9 +78,11 @@ def _scaled(vehicle: Vehicle, launch: Launch, other: Climb) -> Steering:
     return replace(other.steering, kick=share * other.steering.kick)
 
 
-def _near(vehicle: Vehicle, launch: Launch, other: Climb) -> bool:
+def _near(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> bool:
     """Return whether the best kick is much the same: like thrust-to-weight, like orbit."""
-    ratio = climb.lifts_off(vehicle, launch) / climb.lifts_off(other.vehicle, other.launch)
+    ratio = launch_climb.lifts_off(vehicle, launch) / launch_climb.lifts_off(
+        other.vehicle, other.launch
+    )
     turned = abs(launch.azimuth - other.launch.azimuth)
     return (
         abs(ratio - 1.0) < SAME_THRUST
@@ -84,9 +91,9 @@ def _near(vehicle: Vehicle, launch: Launch, other: Climb) -> bool:
     )
 
 
-def _trimmed(vehicle: Vehicle, launch: Launch, kept: Steering) -> Steering:
+def _trimmed(vehicle: LaunchVehicle, launch: Launch, kept: ClimbSteering) -> ClimbSteering:
     """Return a steering whose kick is the vertex of a parabola through three near the kept one."""
-    if climb.lifts_off(vehicle, launch) <= 1.0:
+    if launch_climb.lifts_off(vehicle, launch) <= 1.0:
         return kept
     search = _Search(vehicle, launch, kept.aim)
     low, mid, high = (search(kept.kick * exp(x)) for x in (-LOOK, 0.0, LOOK))
@@ -101,11 +108,15 @@ def _trimmed(vehicle: Vehicle, launch: Launch, kept: Steering) -> Steering:
 class _Search:
     """Propellant left [kg] over the kick [rad]; each solution starts the next one."""
 
-    def __init__(self, vehicle: Vehicle, launch: Launch, aim: Aim | None = None) -> None:
+    def __init__(
+        self, vehicle: LaunchVehicle, launch: Launch, aim: InsertionAim | None = None
+    ) -> None:
         self.vehicle, self.launch, self.aim = vehicle, launch, aim
 
     def __call__(self, kick: float) -> float:
-        left, aim = climb.propellant_left(self.vehicle, self.launch, Steering(kick, self.aim))
+        left, aim = launch_climb.propellant_left(
+            self.vehicle, self.launch, ClimbSteering(kick, self.aim)
+        )
         self.aim = aim or self.aim
         return left
 

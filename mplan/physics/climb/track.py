@@ -11,7 +11,8 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.bodies.atmosphere import density_pressure_sound
 from mplan.physics.bodies.earth import geocentric_latitude, surface_radius
-from mplan.physics.climb.course import Happening, Row
+from mplan.physics.climb.course import CourseRow, Happening
+from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, LaunchVehicle
 from mplan.physics.climb.motion import (
     AIR_ENDS,
     COASTING,
@@ -21,13 +22,12 @@ from mplan.physics.climb.motion import (
     ground_velocity,
     rates_of,
 )
-from mplan.physics.climb.vehicle import AS_PLANNED, Strays, Vehicle
 
 RESTING = 1e-3  # m/s
 
 
 @dataclass(frozen=True)
-class Track:
+class ClimbTrack:
     """A climb along its way, one entry a point; a time stands twice where something leaps.
 
     Axes are inertial: z along Earth's pole, x through the meridian of the launch site at lift-off
@@ -50,11 +50,11 @@ class Track:
     downrange: np.ndarray  # rad at Earth's centre from the pad, which turns with the Earth
     nose: np.ndarray  # unit vector of the thrust (n, 3), inertial; noughts coasting
     stage: np.ndarray  # index of the stage that burns, or burned last
-    events: tuple[Mark, ...]
+    events: tuple[ClimbMark, ...]
 
 
 @dataclass(frozen=True)
-class Mark:
+class ClimbMark:
     """The state at an event: `what` happened to `name`; SI, angles in radians."""
 
     t: float
@@ -67,14 +67,14 @@ class Mark:
     inertial_flight_path_angle: float
     downrange: float  # angle at Earth's centre from the pad, which turns with the Earth
     mass: float  # kg, just before
-    state: Numbers  # as in climb_motion
+    state: Numbers  # as in `motion`
 
 
-def mark(happening: Happening, latitude: float) -> Mark:
+def climb_mark(happening: Happening, latitude: float) -> ClimbMark:
     """Return the state at something that happened, after a launch from a geodetic `latitude`."""
     t, what, name, s = happening
     fast, over = s[3:6], ground_velocity(s)
-    return Mark(
+    return ClimbMark(
         t,
         what,
         name,
@@ -98,7 +98,7 @@ def downrange(t: float, s: Numbers, latitude: float) -> float:
     return acos(max(-1.0, min(1.0, along)))
 
 
-def place(t: float, s: Numbers) -> tuple[float, float]:
+def ground_place(t: float, s: Numbers) -> tuple[float, float]:
     """Return geocentric latitude and longitude east of the launch site [rad] below a state."""
     east = atan2(s[1], s[0]) - c.W_EARTH * t
     return asin(s[2] / _size(s[:3])), (east + np.pi) % (2.0 * np.pi) - np.pi
@@ -113,8 +113,12 @@ def on_pad(latitude: float, mass: float) -> Numbers:
 
 
 def track_of(
-    vehicle: Vehicle, strays: Strays, rows: Sequence[Row], events: Sequence[Mark], latitude: float
-) -> Track:
+    vehicle: LaunchVehicle,
+    strays: Dispersions,
+    rows: Sequence[CourseRow],
+    events: Sequence[ClimbMark],
+    latitude: float,
+) -> ClimbTrack:
     """Return the arrays along recorded rows."""
     points = [_point(vehicle, strays, row, latitude) for row in rows]
     state = np.array([row.s for row in rows])
@@ -122,15 +126,19 @@ def track_of(
     noses = np.array([_nose(row) for row in rows])
     t = np.array([row.t for row in rows])
     stage = np.array([row.stage for row in rows])
-    return Track(t, state[:, :3], state[:, 3:6], state[:, 6], *columns, noses, stage, tuple(events))
+    return ClimbTrack(
+        t, state[:, :3], state[:, 3:6], state[:, 6], *columns, noses, stage, tuple(events)
+    )
 
 
-def _point(vehicle: Vehicle, strays: Strays, row: Row, latitude: float) -> tuple[float, ...]:
+def _point(
+    vehicle: LaunchVehicle, strays: Dispersions, row: CourseRow, latitude: float
+) -> tuple[float, ...]:
     t, s = row.t, row.s
     over, through = ground_velocity(s), air_velocity(s, strays)
     speed, height = _size(through), altitude(s)
     rate = rates_of(vehicle, strays, row.push, row.steer)(t, s)
-    fall = rates_of(_AIRLESS, AS_PLANNED, COASTING, row.steer)(t, s)
+    fall = rates_of(_AIRLESS, NOMINAL, COASTING, row.steer)(t, s)
     sensed = _size(tuple(rate[i] - fall[i] for i in (3, 4, 5)))
     mach = q = 0.0
     if height < AIR_ENDS:
@@ -146,12 +154,12 @@ def _point(vehicle: Vehicle, strays: Strays, row: Row, latitude: float) -> tuple
     return thrust, height, speed, mach, q, sensed, attack, pitch, path, far
 
 
-def _nose(row: Row) -> tuple[float, float, float]:
+def _nose(row: CourseRow) -> tuple[float, float, float]:
     over = ground_velocity(row.s)
     return row.steer(row.t, row.s, over, max(_size(over), 1e-9))
 
 
-_AIRLESS = Vehicle(1.0, (), 0.0)
+_AIRLESS = LaunchVehicle(1.0, (), 0.0)
 
 
 def _size(v: Sequence[float]) -> float:

@@ -15,7 +15,7 @@ TURN = 0.1  # of the entry angle: the most that the Earth may curve away in (our
 DEPTH = 3.0  # scale heights in which nearly all of the braking happens
 
 
-class Peak(NamedTuple):
+class BallisticPeak(NamedTuple):
     """A maximum on the way down: its value, and altitude [m] and speed [m/s] there."""
 
     value: float
@@ -25,7 +25,7 @@ class Peak(NamedTuple):
 
 def peak_acceleration(
     speed: float, angle: float, ballistic: float, scale_height: float, density: float
-) -> Peak:
+) -> BallisticPeak:
     """Return the largest deceleration [m/s2] of an entry at `speed` [m/s] and `angle` [rad, < 0].
 
     `ballistic` coefficient m/(Cd A) [kg/m2]; air of `density` [kg/m3] at the ground and
@@ -36,12 +36,12 @@ def peak_acceleration(
     steep = sin(-angle)
     altitude = scale_height * log(density * scale_height / (ballistic * steep))
     refuse_ground(altitude)
-    return Peak(speed**2 * steep / (2.0 * e * scale_height), altitude, speed * exp(-0.5))
+    return BallisticPeak(speed**2 * steep / (2.0 * e * scale_height), altitude, speed * exp(-0.5))
 
 
 def peak_heating(
     speed: float, angle: float, ballistic: float, scale_height: float, density: float
-) -> Peak:
+) -> BallisticPeak:
     """Return the largest sqrt(density) speed^3 on the way down, in SI; arguments as above.
 
     Times `heating.SUTTON_GRAVES` over the root of the nose radius it is the convective flux.
@@ -52,7 +52,7 @@ def peak_heating(
     altitude = scale_height * log(density / there)
     refuse_ground(altitude)
     slower = speed * exp(-1.0 / 6.0)
-    return Peak(there**0.5 * slower**3, altitude, slower)
+    return BallisticPeak(there**0.5 * slower**3, altitude, slower)
 
 
 def refuse_shallow(angle: float, scale_height: float) -> None:

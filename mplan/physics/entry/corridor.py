@@ -13,8 +13,15 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from mplan.physics import constants as c
-from mplan.physics.entry.aim import crossing
-from mplan.physics.entry.flight import Flown, Six, Steering, Vehicle, fly, steepened
+from mplan.physics.entry.bank import crossing
+from mplan.physics.entry.entry_flight import (
+    EntryFlight,
+    EntrySteering,
+    EntryVehicle,
+    Six,
+    fly_entry,
+    steepened,
+)
 
 STEEPEST, SHALLOWEST = -20.0 * c.DEG, -2.0 * c.DEG  # rad, between which edges are looked for
 CLOSE = 0.004 * c.DEG
@@ -39,17 +46,17 @@ class Corridor(NamedTuple):
 
 
 @lru_cache(maxsize=64)
-def corridor(state: Six, vehicle: Vehicle, limit: float, stop: float) -> Corridor:
+def corridor(state: Six, vehicle: EntryVehicle, limit: float, stop: float) -> Corridor:
     """Return the corridor at the speed, place and heading of `state`, for a load `limit` [m/s2].
 
     Entries are followed down to `stop` [m]. Without lift both edges are those of ballistic
     entries.
     """
 
-    def steep(angle: float) -> Flown:
+    def steep(angle: float) -> EntryFlight:
         return _flown(state, vehicle, stop, angle, 1.0)
 
-    def spare(flown: Flown) -> float:
+    def spare(flown: EntryFlight) -> float:
         return limit - flown.peak.load
 
     def held(angle: float) -> bool:
@@ -68,5 +75,5 @@ def edge(holds: Callable[[float], bool], begin: float, end: float) -> float:
     return begin
 
 
-def _flown(state: Six, vehicle: Vehicle, stop: float, angle: float, up: float) -> Flown:
-    return fly(steepened(state, angle), vehicle, Steering(up, catch=False), stop)
+def _flown(state: Six, vehicle: EntryVehicle, stop: float, angle: float, up: float) -> EntryFlight:
+    return fly_entry(steepened(state, angle), vehicle, EntrySteering(up, catch=False), stop)

@@ -43,7 +43,7 @@ def radiative(density: np.ndarray, speed: np.ndarray, nose_radius: float) -> np.
     return RADIATION * nose_radius**power * density**DENSITY_POWER * glow
 
 
-def load(t: np.ndarray, flux: np.ndarray) -> float:
+def heat_load(t: np.ndarray, flux: np.ndarray) -> float:
     """Return the heat [J/m2] that a flux [W/m2] at times [s] brings in, by trapezia."""
     t, flux = np.asarray(t), np.asarray(flux)
     return float(np.sum(np.diff(t) * (flux[1:] + flux[:-1]) / 2.0))

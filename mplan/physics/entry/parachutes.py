@@ -17,7 +17,7 @@ LAYER = 60.0  # m, within which the air is taken as uniform: 0.1 s in five minut
 OPENING = 1.1  # peak over steady drag of a slotted canopy, common practice, no source
 
 
-class Fall(NamedTuple):
+class ParachuteFall(NamedTuple):
     """One moment of the descent: time [s] from its start, altitude [m], speed [m/s] downwards."""
 
     t: float
@@ -25,7 +25,7 @@ class Fall(NamedTuple):
     speed: float
 
 
-class Canopies(NamedTuple):
+class CanopySet(NamedTuple):
     """One kind of parachute: drag area of all [m2], altitude of opening [m], share then open."""
 
     drag_area: float
@@ -43,11 +43,11 @@ class Opening(NamedTuple):
     load: float
 
 
-class Descent(NamedTuple):
+class ParachuteDescent(NamedTuple):
     """From the opening of the drogues to touchdown; times [s] from there."""
 
-    drogues: tuple[Fall, ...]
-    mains: tuple[Fall, ...]
+    drogues: tuple[ParachuteFall, ...]
+    mains: tuple[ParachuteFall, ...]
     drogue_opening: Opening
     main_opening: Opening
 
@@ -87,10 +87,10 @@ def under(
     body: float,
     speed: float,
     sinking: float,
-    drogues: Canopies,
-    mains: Canopies,
+    drogues: CanopySet,
+    mains: CanopySet,
     air: Callable[[float], Air],
-) -> Descent:
+) -> ParachuteDescent:
     """Return the descent to sea level of a `mass` [kg] whose own drag area is `body` [m2].
 
     It opens its drogues at `speed` through the air, `sinking` downwards [m/s]. They fall away as
@@ -104,7 +104,7 @@ def under(
         mass, drogues.drag_area + body, sinking, drogues.altitude, mains.altitude, density
     )
     second = descend(mass, mains.drag_area + body, first[-1].speed, mains.altitude, 0.0, density)
-    return Descent(
+    return ParachuteDescent(
         first,
         second,
         _opening(mass, drogues, speed, air(drogues.altitude)),
@@ -112,7 +112,7 @@ def under(
     )
 
 
-def _opening(mass: float, canopies: Canopies, speed: float, air: Air) -> Opening:
+def _opening(mass: float, canopies: CanopySet, speed: float, air: Air) -> Opening:
     pressure = air.density * speed**2 / 2.0
     load = opening_load(pressure, canopies.drag_area * canopies.reefed, mass)
     return Opening(canopies.altitude, speed, pressure, speed / air.sound_speed, load)
@@ -125,7 +125,7 @@ def descend(
     top: float,
     bottom: float,
     density: Callable[[float], float],
-) -> tuple[Fall, ...]:
+) -> tuple[ParachuteFall, ...]:
     """Return the way down from `top` to `bottom` [m], begun at `speed` [m/s] downwards.
 
     In a layer of uniform air half the speed squared closes in on its steady value
@@ -134,12 +134,12 @@ def descend(
     """
     layers = max(1, round((top - bottom) / LAYER))
     step = (top - bottom) / layers
-    falls = [Fall(0.0, top, speed)]
+    falls = [ParachuteFall(0.0, top, speed)]
     for i in range(layers):
         t, altitude, before = falls[-1]
         steady = terminal_speed(mass, drag_area, density(altitude - step / 2.0))
         fading = exp(-2.0 * G0 * step / steady**2)
         after = sqrt(steady**2 + (before**2 - steady**2) * fading)
         t += step / steady + steady / G0 * log((after + steady) / (before + steady))
-        falls.append(Fall(t, top - (i + 1) * step, after))
+        falls.append(ParachuteFall(t, top - (i + 1) * step, after))
     return tuple(falls)

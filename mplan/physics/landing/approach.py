@@ -12,12 +12,12 @@ from dataclasses import dataclass, field
 from math import ceil, cos, inf, log, radians, sqrt, tan
 from typing import TYPE_CHECKING, NamedTuple
 
-from mplan.physics.burns.linear_tangent import Place, Spin, free
+from mplan.physics.burns.linear_tangent import LunarState, Spin, free_acceleration
 from mplan.physics.constants import G0, MU_MOON, R_MOON
-from mplan.physics.landing.track import Point, point
+from mplan.physics.landing.track import TrackPoint, track_point
 
 if TYPE_CHECKING:
-    from mplan.physics.landing.descent import Way
+    from mplan.physics.landing.descent import DescentProfile
 
 CYCLE = 3.0  # s at most: a polynomial leg is flown exactly, whatever it is
 TILT = radians(15.0)  # of a craft that moves sideways in the hover; common practice, no source
@@ -27,7 +27,7 @@ EASING = 1.5  # a leg that ends at its greatest rate takes so much longer than a
 Vector = tuple[float, float, float]
 
 
-class Limits(NamedTuple):
+class ThrottleLimits(NamedTuple):
     """Full and least thrust [N], and specific impulse [s]."""
 
     thrust: float
@@ -35,7 +35,7 @@ class Limits(NamedTuple):
     isp: float
 
 
-class Target(NamedTuple):
+class ApproachTarget(NamedTuple):
     """Where a leg ends: a time [s], a place over the ground [m], a velocity there [m/s]."""
 
     name: str
@@ -45,62 +45,64 @@ class Target(NamedTuple):
 
 
 @dataclass
-class Flown:
+class ApproachFlight:
     """What has been flown: state and mass [kg] now, points, phases, seconds at a limit."""
 
-    state: Place
+    state: LunarState
     mass: float
     t: float
-    points: list[Point] = field(default_factory=list)
+    points: list[TrackPoint] = field(default_factory=list)
     phases: list[tuple] = field(default_factory=list)
     at_limit: float = 0.0
     least: float = inf  # N, of all thrusts used
 
 
-def approach_time(way: Way) -> float:
+def approach_time(way: DescentProfile) -> float:
     """Return the time [s] from gate to gate: what even braking of the sink takes."""
     return 2.0 * (way.high_altitude - way.low_altitude) / (way.high_sink + way.low_sink)
 
 
-def landing_time(way: Way) -> float:
+def landing_time(way: DescentProfile) -> float:
     """Return the time [s] from the low gate to rest in the hover, at an even braking again."""
     return 2.0 * (way.low_altitude - way.hover_altitude) / way.low_sink
 
 
-def touchdown_time(way: Way) -> float:
+def touchdown_time(way: DescentProfile) -> float:
     """Return the time [s] from the hover down, easing into the touchdown speed."""
     return EASING * way.hover_altitude / way.touchdown_speed
 
 
-def redesignation_time(way: Way) -> float:
+def redesignation_time(way: DescentProfile) -> float:
     """Return the time [s] to move sideways by the distance allowed, tilted to and fro."""
     return 2.0 * sqrt(way.redesignation / (MU_MOON / R_MOON**2 * tan(TILT)))
 
 
-def low_range(way: Way) -> float:
+def low_range(way: DescentProfile) -> float:
     """Return how far from the site the low gate lies [m]."""
     return landing_time(way) * way.low_speed / 2.0
 
 
-def gate_range(way: Way) -> float:
+def gate_range(way: DescentProfile) -> float:
     """Return how far from the site the high gate lies along the ground [m]."""
     return low_range(way) + approach_time(way) * (way.high_speed + way.low_speed) / 2.0
 
 
-def fly(flown: Flown, limits: Limits, way: Way, ground: float, spin: Spin) -> Flown:
+def fly_approach(
+    flown: ApproachFlight, limits: ThrottleLimits, way: DescentProfile, ground: float, spin: Spin
+) -> ApproachFlight:
     """Fly on from the high gate to the site (0, 0, `ground`) [m], and return what was flown."""
     over = ground + way.hover_altitude
     still = (0.0, 0.0, 0.0)
     gate = _arc(low_range(way), ground, way.low_altitude)
     for target in (
-        Target("approach", approach_time(way), gate, (way.low_speed, 0.0, -way.low_sink)),
-        Target("landing", landing_time(way), (0.0, 0.0, over), still),
+        ApproachTarget("approach", approach_time(way), gate, (way.low_speed, 0.0, -way.low_sink)),
+        ApproachTarget("landing", landing_time(way), (0.0, 0.0, over), still),
     ):
         _leg(flown, target, limits, spin)
-    _leg(flown, Target("hover", way.hover, (0.0, 0.0, over), still), limits, spin)
-    sideways = Target("redesignation", redesignation_time(way), (0.0, 0.0, over), still)
+    _leg(flown, ApproachTarget("hover", way.hover, (0.0, 0.0, over), still), limits, spin)
+    sideways = ApproachTarget("redesignation", redesignation_time(way), (0.0, 0.0, over), still)
     _leg(flown, sideways, limits, spin, share=1.0 / cos(TILT))
-    down = Target(
+    down = ApproachTarget(
         "touchdown", touchdown_time(way), (0.0, 0.0, ground), (0.0, 0.0, -way.touchdown_speed)
     )
     _leg(flown, down, limits, spin)
@@ -114,7 +116,14 @@ def _arc(distance: float, ground: float, altitude: float) -> Vector:
     return -x, 0.0, sqrt(radius * radius - x * x)
 
 
-def _leg(flown: Flown, target: Target, limits: Limits, spin: Spin, *, share: float = 1.0) -> None:
+def _leg(
+    flown: ApproachFlight,
+    target: ApproachTarget,
+    limits: ThrottleLimits,
+    spin: Spin,
+    *,
+    share: float = 1.0,
+) -> None:
     """Fly one leg; `share` is the thrust spent in parts of the thrust that moves the craft so."""
     if target.duration <= 0.0:
         return
@@ -128,7 +137,7 @@ def _leg(flown: Flown, target: Target, limits: Limits, spin: Spin, *, share: flo
     flown.phases.append((target.name, begun, target.duration, spent, full - flown.mass))
 
 
-def _law(state: Place, target: Target, left: float) -> tuple[Vector, Vector]:
+def _law(state: LunarState, target: ApproachTarget, left: float) -> tuple[Vector, Vector]:
     """Return the acceleration [m/s2] and its rate [m/s3] that end at the target in `left` [s]."""
     first, rate = [], []
     for at, v, there, wanted in zip(
@@ -141,11 +150,16 @@ def _law(state: Place, target: Target, left: float) -> tuple[Vector, Vector]:
 
 
 def _push(
-    state: Place, mass: float, law: tuple[Vector, Vector], t: float, limits: Limits, spin: Spin
+    state: LunarState,
+    mass: float,
+    law: tuple[Vector, Vector],
+    t: float,
+    limits: ThrottleLimits,
+    spin: Spin,
 ) -> tuple[Vector, Vector, float, float]:
     """Return the acceleration, the thrust's direction and size [N], and how far it was cut [N]."""
     (a, b, c), (p, q, r) = law
-    fall = free(*state, spin)
+    fall = free_acceleration(*state, spin)
     x, y, z = a + p * t - fall[0], b + q * t - fall[1], c + r * t - fall[2]
     size = sqrt(x * x + y * y + z * z)
     asked = size * mass
@@ -156,10 +170,10 @@ def _push(
 
 
 def _cycle(
-    flown: Flown,
+    flown: ApproachFlight,
     law: tuple[Vector, Vector],
     dt: float,
-    limits: Limits,
+    limits: ThrottleLimits,
     spin: Spin,
     share: float,
 ) -> None:
@@ -187,7 +201,7 @@ def _cycle(
     flown.at_limit += dt if abs(cut) > SETTLED else 0.0
 
 
-def _moved(state: Place, v: Vector, a: Vector, dt: float) -> tuple[Place, Vector]:
+def _moved(state: LunarState, v: Vector, a: Vector, dt: float) -> tuple[LunarState, Vector]:
     fast = (state[3] + dt * a[0], state[4] + dt * a[1], state[5] + dt * a[2])
     return (
         state[0] + dt * v[0],
@@ -198,14 +212,14 @@ def _moved(state: Place, v: Vector, a: Vector, dt: float) -> tuple[Place, Vector
 
 
 def _record(
-    flown: Flown,
+    flown: ApproachFlight,
     law: tuple[Vector, Vector],
     t: float,
-    limits: Limits,
+    limits: ThrottleLimits,
     spin: Spin,
     share: float,
 ) -> tuple[Vector, Vector, float, float]:
     """Note the point where the craft is, and return its push."""
     push = _push(flown.state, flown.mass, law, t, limits, spin)
-    flown.points.append(point(flown.t, flown.state, flown.mass, push[1], share * push[2]))
+    flown.points.append(track_point(flown.t, flown.state, flown.mass, push[1], share * push[2]))
     return push

@@ -17,10 +17,22 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.burns import linear_tangent as lt
-from mplan.physics.burns.linear_tangent import STILL, Place, Push, Seen, Steering
+from mplan.physics.burns.linear_tangent import (
+    STILL,
+    LocalState,
+    LunarState,
+    SteadyThrust,
+    TangentSteering,
+)
 from mplan.physics.constants import MU_MOON
-from mplan.physics.landing.track import Track, gravity_loss, of_points, steered_burn, turning_loss
-from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.landing.track import (
+    DescentTrack,
+    gravity_loss,
+    of_points,
+    steered_burn,
+    turning_loss,
+)
+from mplan.physics.targeting import NoArc, Scaling, solve
 
 STEPS = 24  # of the steered part: the insertion is then met to 0.1 m and 1 mm/s
 UPRIGHT = 1e9  # a tangent
@@ -29,7 +41,7 @@ _LIMIT = np.array([60.0, 0.5, 2e-3, 0.5, 2e-3])
 _TOLERANCE = np.array([1.0, 0.01, 0.01, 1.0, 0.01])  # m and m/s, in the order of `Seen`
 
 
-class Aimed(NamedTuple):
+class InsertionTarget(NamedTuple):
     """The insertion: perilune radius [m] and the speed there [m/s]."""
 
     radius: float
@@ -37,12 +49,12 @@ class Aimed(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Climb:
+class LunarAscent:
     """An ascent as flown, `rise` [s] of it upright; `end` is the state at cut-off, still axes."""
 
     rise: float
-    track: Track
-    end: Place
+    track: DescentTrack
+    end: LunarState
     delta_v: float  # m/s
     propellant: float  # kg
     losses: Mapping[str, float]  # m/s beyond the speed at insertion, by cause
@@ -54,7 +66,9 @@ class Climb:
 
 
 @lru_cache(maxsize=256)
-def climb(start: Place, push: Push, rise: float, aimed: Aimed) -> Climb:
+def fly_ascent(
+    start: LunarState, push: SteadyThrust, rise: float, aimed: InsertionTarget
+) -> LunarAscent:
     """Return the ascent from rest on the ground at `start`, still axes, after a `rise` [s] upright.
 
     The plane is y = 0, the way ahead x. ArithmeticError where the thrust does not lift the craft
@@ -62,7 +76,7 @@ def climb(start: Place, push: Push, rise: float, aimed: Aimed) -> Climb:
     """
     ground = sqrt(start[0] ** 2 + start[1] ** 2 + start[2] ** 2)
     _refuse_too_heavy(push, ground)
-    upright = Steering(1.0, UPRIGHT)
+    upright = TangentSteering(1.0, UPRIGHT)
     points, risen = steered_burn(start, 0.0, rise, upright, push, STILL, steps=2)
     steered = push._replace(mass=push.mass_after(rise))
     found = _solved(risen, steered, aimed)
@@ -70,7 +84,7 @@ def climb(start: Place, push: Push, rise: float, aimed: Aimed) -> Climb:
     more, end = steered_burn(risen, rise, duration, _law(found), steered, STILL, steps=STEPS)
     track = of_points([*points, *more], ground, push.thrust)
     spent = push.spent(rise + duration)
-    return Climb(
+    return LunarAscent(
         rise=rise,
         track=track,
         end=end,
@@ -80,7 +94,7 @@ def climb(start: Place, push: Push, rise: float, aimed: Aimed) -> Climb:
     )
 
 
-def _refuse_too_heavy(push: Push, ground: float) -> None:
+def _refuse_too_heavy(push: SteadyThrust, ground: float) -> None:
     weight = push.mass * MU_MOON / ground**2
     if push.thrust <= weight:
         raise ArithmeticError(
@@ -89,29 +103,31 @@ def _refuse_too_heavy(push: Push, ground: float) -> None:
         )
 
 
-def _solved(risen: Place, push: Push, aimed: Aimed) -> np.ndarray:
+def _solved(risen: LunarState, push: SteadyThrust, aimed: InsertionTarget) -> np.ndarray:
     """Return duration, tangents and their rates that lead to the insertion."""
-    wanted = Seen(aimed.radius, 0.0, aimed.speed, 0.0, 0.0, 0.0)
+    wanted = LocalState(aimed.radius, 0.0, aimed.speed, 0.0, 0.0, 0.0)
 
     def miss(x: np.ndarray) -> np.ndarray:
-        end = lt.seen(lt.fly(risen, float(x[0]), _law(x), push, STILL, steps=STEPS))
+        end = lt.local_state(lt.fly_tangents(risen, float(x[0]), _law(x), push, STILL, steps=STEPS))
         off = end.radius - aimed.radius, end.climb, end.speed - aimed.speed
         return np.array([*off, end.across, end.across_speed])
 
-    first = np.array([*lt.guess(lt.seen(risen), wanted, push), *_turn(risen, push, aimed)])
+    first = np.array(
+        [*lt.guess_tangents(lt.local_state(risen), wanted, push), *_turn(risen, push, aimed)]
+    )
     try:
-        return solve(miss, first, Aim(_STEP, _LIMIT, _TOLERANCE))
+        return solve(miss, first, Scaling(_STEP, _LIMIT, _TOLERANCE))
     except NoArc:
         raise ArithmeticError("no ascent at this thrust leads to the insertion orbit") from None
 
 
-def _turn(risen: Place, push: Push, aimed: Aimed) -> tuple[float, float]:
+def _turn(risen: LunarState, push: SteadyThrust, aimed: InsertionTarget) -> tuple[float, float]:
     """Return a first guess of the tangent across the track and its rate [1/s].
 
     A linear one that takes distance and speed across to nought over a flat ground at a steady
     thrust.
     """
-    here = lt.seen(risen)
+    here = lt.local_state(risen)
     time = (aimed.speed - here.speed) * push.mass / push.thrust * 0.8
     size = push.thrust / push.mass * 1.3
     first = (-6.0 * here.across / time - 4.0 * here.across_speed) / time
@@ -119,11 +135,13 @@ def _turn(risen: Place, push: Push, aimed: Aimed) -> tuple[float, float]:
     return first / size, rate / size
 
 
-def _law(x: np.ndarray) -> Steering:
-    return Steering(1.0, *map(float, x[1:5]))
+def _law(x: np.ndarray) -> TangentSteering:
+    return TangentSteering(1.0, *map(float, x[1:5]))
 
 
-def _losses(track: Track, spent: float, push: Push, aimed: Aimed) -> dict[str, float]:
+def _losses(
+    track: DescentTrack, spent: float, push: SteadyThrust, aimed: InsertionTarget
+) -> dict[str, float]:
     """Return what is spent beyond the speed at insertion, by cause [m/s].
 
     Gravity along the path; thrust across the track (plane); the rest, thrust not along the

@@ -20,11 +20,23 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.burns import linear_tangent as lt
-from mplan.physics.burns.linear_tangent import Place, Push, Seen, Spin, Steering
+from mplan.physics.burns.linear_tangent import (
+    LocalState,
+    LunarState,
+    Spin,
+    SteadyThrust,
+    TangentSteering,
+)
 from mplan.physics.constants import G0, MU_MOON
 from mplan.physics.landing import approach
-from mplan.physics.landing.track import Track, gravity_loss, of_points, steered_burn, turning_loss
-from mplan.physics.targeting import Aim, NoArc, solve
+from mplan.physics.landing.track import (
+    DescentTrack,
+    gravity_loss,
+    of_points,
+    steered_burn,
+    turning_loss,
+)
+from mplan.physics.targeting import NoArc, Scaling, solve
 
 LATEST = 120.0  # s from the state given to ignition: further off, its orbit is another one
 STEPS = 20  # of braking: the gate is then met to 0.2 m, which the approach takes out
@@ -43,7 +55,7 @@ class Lander(NamedTuple):
     usable: float
 
 
-class Way(NamedTuple):
+class DescentProfile(NamedTuple):
     """How it comes down: heights over the site [m], speeds over the ground [m/s], times [s].
 
     `trim` is spent at least thrust before full braking, `braking` the share of full thrust used
@@ -64,7 +76,7 @@ class Way(NamedTuple):
     touchdown_speed: float
 
 
-class Phase(NamedTuple):
+class DescentPhase(NamedTuple):
     """One phase: it begins at `t` [s] after ignition; velocity spent [m/s] and propellant [kg]."""
 
     name: str
@@ -75,13 +87,13 @@ class Phase(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Descent:
+class PoweredDescent:
     """A descent as flown. `late` [s] is the ignition after the state it began from."""
 
     late: float
     spin: Spin  # rad/s, of the axes of `track`
-    track: Track
-    phases: tuple[Phase, ...]
+    track: DescentTrack
+    phases: tuple[DescentPhase, ...]
     delta_v: float  # m/s
     propellant: float  # kg
     speed_at_ignition: float  # m/s over the ground
@@ -100,40 +112,44 @@ class Descent:
         """Time [s] from ignition to touchdown."""
         return float(self.track.t[-1])
 
-    def phase(self, name: str) -> Phase:
+    def phase(self, name: str) -> DescentPhase:
         """Return the phase called `name`."""
         return next(x for x in self.phases if x.name == name)
 
 
-def high_gate(way: Way, site_radius: float) -> Seen:
+def high_gate(way: DescentProfile, site_radius: float) -> LocalState:
     """Return where braking ends: over the ground, and how far ahead of it the site lies."""
     radius = site_radius + way.high_altitude
-    return Seen(
+    return LocalState(
         radius, -way.high_sink, way.high_speed, -approach.gate_range(way) / radius, 0.0, 0.0
     )
 
 
 @lru_cache(maxsize=64)
-def braking_angle(start: Place, lander: Lander, way: Way, site_radius: float, spin: Spin) -> float:
+def braking_angle(
+    start: LunarState, lander: Lander, way: DescentProfile, site_radius: float, spin: Spin
+) -> float:
     """Return the angle [rad] from ignition at `start` to a site that lies wherever it must.
 
     The craft comes level in the plane y = 0. ArithmeticError where the braking does not work out.
     """
     gate = high_gate(way, site_radius)
-    guess = _guess(lt.seen(start), gate, lander, way)
+    guess = _guess(lt.local_state(start), gate, lander, way)
 
     def miss(x: np.ndarray) -> np.ndarray:
-        end = lt.seen(_braked(start, x, lander, way, spin))
+        end = lt.local_state(_braked(start, x, lander, way, spin))
         return np.array(end[:3]) - gate[:3]
 
-    aim = Aim(_STEP[:3], _LIMIT[:3], _TOLERANCE[:3])
+    aim = Scaling(_STEP[:3], _LIMIT[:3], _TOLERANCE[:3])
     found = solve(miss, np.array(guess), aim)
-    end = lt.seen(_braked(start, found, lander, way, spin))
-    return end.angle - lt.seen(start).angle - gate.angle
+    end = lt.local_state(_braked(start, found, lander, way, spin))
+    return end.angle - lt.local_state(start).angle - gate.angle
 
 
 @lru_cache(maxsize=64)
-def land(start: Place, lander: Lander, way: Way, site_radius: float, spin: Spin) -> Descent:
+def fly_descent(
+    start: LunarState, lander: Lander, way: DescentProfile, site_radius: float, spin: Spin
+) -> PoweredDescent:
     """Return the descent from an orbit that passes `start` to the site at (0, 0, `site_radius`).
 
     `start` is a state in the site's turning axes within a minute or so of where ignition must
@@ -141,11 +157,11 @@ def land(start: Place, lander: Lander, way: Way, site_radius: float, spin: Spin)
     ignition would be far from there.
     """
     gate = high_gate(way, site_radius)
-    guess = _guess(lt.seen(start), gate, lander, way)
+    guess = _guess(lt.local_state(start), gate, lander, way)
 
     def miss(x: np.ndarray) -> np.ndarray:
-        ignition = lt.coast(start, float(x[5]), spin)
-        end = lt.seen(_braked(ignition, x, lander, way, spin))
+        ignition = lt.free_fall(start, float(x[5]), spin)
+        end = lt.local_state(_braked(ignition, x, lander, way, spin))
         return _miss(end, gate)
 
     first = np.array([*guess, 0.0, 0.0, _wait(start, guess, gate, lander, way, spin)])
@@ -155,70 +171,88 @@ def land(start: Place, lander: Lander, way: Way, site_radius: float, spin: Spin)
             f"{first[-1]:.0f} s after perilune"
         )
     try:
-        found = solve(miss, first, Aim(_STEP, _LIMIT, _TOLERANCE))
+        found = solve(miss, first, Scaling(_STEP, _LIMIT, _TOLERANCE))
     except NoArc:
         raise ArithmeticError("no braking leads to the high gate before the site") from None
     return _flown(start, found, lander, way, site_radius, spin)
 
 
-def _miss(end: Seen, gate: Seen) -> np.ndarray:
+def _miss(end: LocalState, gate: LocalState) -> np.ndarray:
     range_off = (end.angle - gate.angle) * gate.radius
     off = (end.radius - gate.radius, end.climb - gate.climb, end.speed - gate.speed)
     return np.array([*off, end.across, end.across_speed, range_off])
 
 
-def _wait(start: Place, guess: lt.Guess, gate: Seen, lander: Lander, way: Way, spin: Spin) -> float:
+def _wait(
+    start: LunarState,
+    guess: lt.TangentGuess,
+    gate: LocalState,
+    lander: Lander,
+    way: DescentProfile,
+    spin: Spin,
+) -> float:
     """Return about how much later [s] than `start` ignition brings the gate to its place."""
-    end = lt.seen(_braked(start, np.array(guess), lander, way, spin))
-    here = lt.seen(start)
+    end = lt.local_state(_braked(start, np.array(guess), lander, way, spin))
+    here = lt.local_state(start)
     return (gate.angle - end.angle) * here.radius / here.speed
 
 
-def _guess(start: Seen, gate: Seen, lander: Lander, way: Way) -> lt.Guess:
+def _guess(
+    start: LocalState, gate: LocalState, lander: Lander, way: DescentProfile
+) -> lt.TangentGuess:
     trim = _trim(lander, way)
     slower = start._replace(speed=start.speed - trim.spent(way.trim))
-    return lt.guess(slower, gate, _braking(lander, way))
+    return lt.guess_tangents(slower, gate, _braking(lander, way))
 
 
-def _trim(lander: Lander, way: Way) -> Push:
-    return Push(lander.least, lander.isp, lander.mass)
+def _trim(lander: Lander, way: DescentProfile) -> SteadyThrust:
+    return SteadyThrust(lander.least, lander.isp, lander.mass)
 
 
-def _braking(lander: Lander, way: Way) -> Push:
+def _braking(lander: Lander, way: DescentProfile) -> SteadyThrust:
     after = _trim(lander, way).mass_after(way.trim)
-    return Push(lander.thrust * way.braking, lander.isp, after)
+    return SteadyThrust(lander.thrust * way.braking, lander.isp, after)
 
 
-def _law(x: np.ndarray) -> Steering:
-    return Steering(-1.0, *map(float, x[1:5]))
+def _law(x: np.ndarray) -> TangentSteering:
+    return TangentSteering(-1.0, *map(float, x[1:5]))
 
 
-def _braked(ignition: Place, x: np.ndarray, lander: Lander, way: Way, spin: Spin) -> Place:
+def _braked(
+    ignition: LunarState, x: np.ndarray, lander: Lander, way: DescentProfile, spin: Spin
+) -> LunarState:
     """Return the state after trim and braking with the numbers `x`, from a state at ignition."""
-    level = Steering(-1.0)
-    begun = lt.fly(ignition, way.trim, level, _trim(lander, way), spin, steps=2)
-    return lt.fly(begun, float(x[0]), _law(x), _braking(lander, way), spin, steps=STEPS)
+    level = TangentSteering(-1.0)
+    begun = lt.fly_tangents(ignition, way.trim, level, _trim(lander, way), spin, steps=2)
+    return lt.fly_tangents(begun, float(x[0]), _law(x), _braking(lander, way), spin, steps=STEPS)
 
 
 def _flown(
-    start: Place, x: np.ndarray, lander: Lander, way: Way, site_radius: float, spin: Spin
-) -> Descent:
+    start: LunarState,
+    x: np.ndarray,
+    lander: Lander,
+    way: DescentProfile,
+    site_radius: float,
+    spin: Spin,
+) -> PoweredDescent:
     late, burning = float(x[5]), float(x[0])
-    ignition = lt.coast(start, late, spin)
+    ignition = lt.free_fall(start, late, spin)
     trim, braking = _trim(lander, way), _braking(lander, way)
-    points, state = steered_burn(ignition, 0.0, way.trim, Steering(-1.0), trim, spin, steps=2)
+    points, state = steered_burn(
+        ignition, 0.0, way.trim, TangentSteering(-1.0), trim, spin, steps=2
+    )
     main, gate = steered_burn(state, way.trim, burning, _law(x), braking, spin, steps=STEPS)
     begun, mass = way.trim + burning, braking.mass_after(burning)
-    last, hovers = _down(approach.Flown(gate, mass, begun), lander, way, site_radius, spin)
+    last, hovers = _down(approach.ApproachFlight(gate, mass, begun), lander, way, site_radius, spin)
     phases = [
-        Phase("trim", 0.0, way.trim, trim.spent(way.trim), trim.flow * way.trim),
-        Phase("braking", way.trim, burning, braking.spent(burning), braking.flow * burning),
-        *(Phase(*each) for each in last.phases),
+        DescentPhase("trim", 0.0, way.trim, trim.spent(way.trim), trim.flow * way.trim),
+        DescentPhase("braking", way.trim, burning, braking.spent(burning), braking.flow * burning),
+        *(DescentPhase(*each) for each in last.phases),
     ]
     braked = of_points([*points, *main], site_radius, lander.thrust)
     losses = _losses(braked, phases, lander, way)
     track = of_points([*points, *main, *last.points], site_radius, lander.thrust)
-    return Descent(
+    return PoweredDescent(
         late=late,
         spin=spin,
         track=track,
@@ -232,19 +266,27 @@ def _flown(
 
 
 def _down(
-    gate: approach.Flown, lander: Lander, way: Way, site_radius: float, spin: Spin
-) -> tuple[approach.Flown, bool]:
+    gate: approach.ApproachFlight,
+    lander: Lander,
+    way: DescentProfile,
+    site_radius: float,
+    spin: Spin,
+) -> tuple[approach.ApproachFlight, bool]:
     """Return the flight from the high gate, and whether the engine can throttle down for it."""
-    free = approach.Limits(lander.thrust, 0.0, lander.isp)
-    last = approach.fly(replace(gate, points=[], phases=[]), free, way, site_radius, spin)
+    free = approach.ThrottleLimits(lander.thrust, 0.0, lander.isp)
+    last = approach.fly_approach(replace(gate, points=[], phases=[]), free, way, site_radius, spin)
     if lander.least > last.mass * MU_MOON / site_radius**2:
         return last, False
     if last.least >= lander.least:
         return last, True
-    return approach.fly(gate, free._replace(least=lander.least), way, site_radius, spin), True
+    return approach.fly_approach(
+        gate, free._replace(least=lander.least), way, site_radius, spin
+    ), True
 
 
-def _touchdown(last: approach.Flown, lander: Lander, site_radius: float) -> dict[str, float]:
+def _touchdown(
+    last: approach.ApproachFlight, lander: Lander, site_radius: float
+) -> dict[str, float]:
     x, y, z, u, v, w = last.state
     burned = lander.mass - last.mass
     left = lander.usable - burned
@@ -261,7 +303,9 @@ def _touchdown(last: approach.Flown, lander: Lander, site_radius: float) -> dict
     }
 
 
-def _losses(braked: Track, phases: list[Phase], lander: Lander, way: Way) -> dict[str, float]:
+def _losses(
+    braked: DescentTrack, phases: list[DescentPhase], lander: Lander, way: DescentProfile
+) -> dict[str, float]:
     """Return what is spent beyond the speed at ignition, by cause [m/s].
 
     To the gate: gravity along the path, thrust across the track (plane), and what is left, thrust

@@ -10,14 +10,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mplan.physics.burns.linear_tangent import Place, Push, Spin, Steering, direction, step
+from mplan.physics.burns.linear_tangent import (
+    LunarState,
+    Spin,
+    SteadyThrust,
+    TangentSteering,
+    direction,
+    tangent_step,
+)
 from mplan.physics.constants import MU_MOON
 
-Point = tuple[float, ...]  # t, state (6), mass, thrust direction (3), thrust [N]
+TrackPoint = tuple[float, ...]  # t, state (6), mass, thrust direction (3), thrust [N]
 
 
 @dataclass(frozen=True)
-class Track:
+class DescentTrack:
     """States at times `t` [s] after ignition, n of them; where a phase ends there are two.
 
     `place` [m] and `velocity` [m/s] (n, 3); `mass` [kg]; `pointing` (n, 3), unit vectors of the
@@ -90,18 +97,18 @@ class Track:
         distance = np.linalg.norm(towards, axis=1)[:, None]
         return np.where(distance > 1.0, towards / np.maximum(distance, 1.0), -self.up)
 
-    def between(self, begin: float, end: float) -> Track:
+    def between(self, begin: float, end: float) -> DescentTrack:
         """Return the part from `begin` to `end` [s], both with it."""
         kept = (self.t >= begin) & (self.t <= end)
         parts = (self.t, self.place, self.velocity, self.mass, self.pointing, self.throttle)
-        return Track(*(part[kept] for part in parts), self.ground)
+        return DescentTrack(*(part[kept] for part in parts), self.ground)
 
 
-def of_points(points: list[Point], ground: float, full: float) -> Track:
+def of_points(points: list[TrackPoint], ground: float, full: float) -> DescentTrack:
     """Return the track of points in the order flown, with a full thrust [N]."""
     table = np.array(points)
     table.flags.writeable = False  # a track is kept and handed out again
-    return Track(
+    return DescentTrack(
         t=table[:, 0],
         place=table[:, 1:4],
         velocity=table[:, 4:7],
@@ -112,37 +119,41 @@ def of_points(points: list[Point], ground: float, full: float) -> Track:
     )
 
 
-def point(t: float, state: Place, mass: float, pointing: tuple, thrust: float) -> Point:
+def track_point(
+    t: float, state: LunarState, mass: float, pointing: tuple, thrust: float
+) -> TrackPoint:
     """Return one point of a track."""
     return (t, *state, mass, *pointing, thrust)
 
 
 def steered_burn(
-    state: Place,
+    state: LunarState,
     begun: float,
     duration: float,
-    law: Steering,
-    push: Push,
+    law: TangentSteering,
+    push: SteadyThrust,
     spin: Spin,
     *,
     steps: int,
-) -> tuple[list[Point], Place]:
+) -> tuple[list[TrackPoint], LunarState]:
     """Return the points of a steered burn that begins at `begun` [s] on the clock, and its end."""
     dt, points = duration / steps, []
     for i in range(steps if duration > 0.0 else 0):
         points.append(_point(begun, i * dt, state, law, push))
-        state = step(state, i * dt, dt, law, push, spin)
+        state = tangent_step(state, i * dt, dt, law, push, spin)
     if points:
         points.append(_point(begun, duration, state, law, push))
     return points, state
 
 
-def _point(begun: float, t: float, state: Place, law: Steering, push: Push) -> Point:
+def _point(
+    begun: float, t: float, state: LunarState, law: TangentSteering, push: SteadyThrust
+) -> TrackPoint:
     aimed = direction(state, law, t)
-    return point(begun + t, state, push.mass_after(t), aimed, push.thrust)
+    return track_point(begun + t, state, push.mass_after(t), aimed, push.thrust)
 
 
-def gravity_loss(track: Track) -> float:
+def gravity_loss(track: DescentTrack) -> float:
     """Return what gravity adds to the speed on the way down [m/s]: less than nought on the way up.
 
     The integral of gravity along the velocity, by the trapezoidal rule.
@@ -152,7 +163,7 @@ def gravity_loss(track: Track) -> float:
     return _integral(track.t, pull)
 
 
-def turning_loss(track: Track, thrust: float) -> float:
+def turning_loss(track: DescentTrack, thrust: float) -> float:
     """Return what thrust across the track costs [m/s], of a constant `thrust` [N]."""
     ahead = np.sqrt(np.clip(1.0 - track.pointing[:, 1] ** 2, 0.0, 1.0))
     return _integral(track.t, thrust / track.mass * (1.0 - ahead))

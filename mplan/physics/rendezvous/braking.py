@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import Orbit
-from mplan.physics.rendezvous.aim import NoMeeting
-from mplan.physics.rendezvous.relative import apart, at, pushed
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.rendezvous.impulses import NoMeeting
+from mplan.physics.rendezvous.relative import distance_between, orbit_at, pushed
 from mplan.physics.rendezvous.terms import Gate
 from mplan.physics.vectors import unit
 
@@ -17,17 +17,17 @@ LOOKS = 20
 CLOSE = 0.01  # m: a gate is met this well
 
 
-class Braking(NamedTuple):
+class BrakingBurn(NamedTuple):
     """A braking burn: the craft before it, the impulse [m/s], and the range [m] it is due at."""
 
-    here: Orbit
+    here: LunarOrbit
     dv: np.ndarray
     range: float
 
 
 def brake(
-    active: Orbit, target: Orbit, arrival: float, gates: Sequence[Gate], station: float
-) -> list[Braking]:
+    active: LunarOrbit, target: LunarOrbit, arrival: float, gates: Sequence[Gate], station: float
+) -> list[BrakingBurn]:
     """Return the braking of a craft that would meet its target at `arrival` [TDB s].
 
     At each gate what goes across the line of sight is taken out, and what is too fast along it;
@@ -37,27 +37,27 @@ def brake(
     for reach, speed in (*gates, Gate(station, 0.0)):
         active = _at_range(active, target, reach, arrival)
         arrival = np.inf
-        dv = _slowed(active, at(target, active.t), speed)
-        burns.append(Braking(active, dv, reach))
+        dv = _slowed(active, orbit_at(target, active.t), speed)
+        burns.append(BrakingBurn(active, dv, reach))
         active = pushed(active, dv)
     return burns
 
 
-def _slowed(active: Orbit, target: Orbit, speed: float) -> np.ndarray:
+def _slowed(active: LunarOrbit, target: LunarOrbit, speed: float) -> np.ndarray:
     towards = unit(target.r - active.r)
     relative = active.v - target.v
     return min(speed, float(relative @ towards)) * towards - relative
 
 
-def _at_range(active: Orbit, target: Orbit, reach: float, arrival: float) -> Orbit:
+def _at_range(active: LunarOrbit, target: LunarOrbit, reach: float, arrival: float) -> LunarOrbit:
     """Return the active craft as it comes within `reach` [m] of the target, by Newton's method."""
     t = active.t
     if np.isfinite(arrival):
-        one, other = at(active, arrival), at(target, arrival)
+        one, other = orbit_at(active, arrival), orbit_at(target, arrival)
         t = arrival - reach / float(np.linalg.norm(one.v - other.v))
     for _ in range(LOOKS):
-        here, there = at(active, t), at(target, t)
-        short = apart(here, there) - reach
+        here, there = orbit_at(active, t), orbit_at(target, t)
+        short = distance_between(here, there) - reach
         closing = float((here.v - there.v) @ unit(there.r - here.r))
         if abs(short) < CLOSE:
             return here

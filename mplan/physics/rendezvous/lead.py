@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import asin, atan2, cos, pi, sin, sqrt
 
 from mplan.physics.constants import MU_MOON
-from mplan.physics.rendezvous.aim import NoMeeting
+from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.terms import Terms
 from mplan.physics.twobody import period
 
@@ -24,7 +24,7 @@ def angle_at(elevation: float, radius: float, circle: float) -> float:
     return pi / 2.0 - elevation - asin(radius * cos(elevation) / circle)
 
 
-def lead(terms: Terms, low: float, high: float, circle: float) -> float:
+def required_lead(terms: Terms, low: float, high: float, circle: float) -> float:
     """Return the angle [rad] by which the ship is to be ahead at insertion.
 
     `low` and `high` [m] are perilune and apolune radius of the insertion orbit, `circle` the

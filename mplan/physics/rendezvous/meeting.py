@@ -15,19 +15,25 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.constants import MU_MOON
-from mplan.physics.rendezvous.aim import aim, coelliptic, into_plane, towards_height, when_seen
 from mplan.physics.rendezvous.braking import brake
+from mplan.physics.rendezvous.impulses import (
+    coelliptic,
+    intercept,
+    into_plane,
+    towards_height,
+    when_seen,
+)
 from mplan.physics.rendezvous.relative import (
     angle_between,
-    apart,
     apsides,
-    at,
+    distance_between,
     elevation,
     half_turn,
     offset,
-    phase,
+    orbit_at,
+    phase_angle,
     pushed,
 )
 from mplan.physics.rendezvous.terms import Terms
@@ -41,11 +47,11 @@ EVERY = 120.0  # s between places of the track, and no fewer than `FEWEST` from 
 FEWEST = 6
 
 
-class Step(NamedTuple):
+class RendezvousBurn(NamedTuple):
     """A burn of a rendezvous: the active craft before it, the impulse [m/s] and what is seen."""
 
     name: str
-    before: Orbit
+    before: LunarOrbit
     dv: np.ndarray
     range: float  # m, to the target
     elevation: float  # rad, of the target over the active craft's horizon
@@ -61,12 +67,12 @@ class Step(NamedTuple):
         return float(np.linalg.norm(self.dv))
 
     @property
-    def after(self) -> Orbit:
+    def after(self) -> LunarOrbit:
         """The active craft right after."""
         return pushed(self.before, self.dv)
 
 
-class Track(NamedTuple):
+class RelativeTrack(NamedTuple):
     """Where the active craft is, seen from the target: arrays over `t` [s] since the start.
 
     `along` [m] ahead of the target on its own circle, `height` [m] above it, `across` [m] its
@@ -84,10 +90,10 @@ class Track(NamedTuple):
 class Meeting:
     """A rendezvous as flown: two craft at the start, the burns of the active one, and contact."""
 
-    active: Orbit
-    target: Orbit
+    active: LunarOrbit
+    target: LunarOrbit
     terms: Terms
-    steps: tuple[Step, ...]
+    steps: tuple[RendezvousBurn, ...]
     closing: float  # m/s, at which it would meet the target without braking
 
     @property
@@ -123,10 +129,10 @@ class Meeting:
     @property
     def phase(self) -> float:
         """By which angle [rad] the target was ahead at the start."""
-        return phase(self.active, self.target)
+        return phase_angle(self.active, self.target)
 
     @property
-    def terminal(self) -> Step:
+    def terminal(self) -> RendezvousBurn:
         """The burn that begins the terminal phase."""
         return next(step for step in self.steps if step.name == TERMINAL)
 
@@ -137,7 +143,7 @@ class Meeting:
         return min(apsides(arc)[0] for arc in arcs)
 
     @cached_property
-    def track(self) -> Track:
+    def track(self) -> RelativeTrack:
         """The relative track from the start to the last burn; each burn has two places in it."""
         begins = [self.active, *(step.after for step in self.steps)]
         ends = [*(step.t for step in self.steps), self.steps[-1].t]
@@ -145,45 +151,51 @@ class Meeting:
         for begin, end in zip(begins, ends, strict=True):
             places = max(FEWEST, ceil((end - begin.t) / EVERY) + 1)
             for t in np.linspace(begin.t, end, places).tolist():
-                here, there = at(begin, t), at(self.target, t)
-                rows.append((t - self.active.t, *offset(here, there), apart(here, there)))
-        return Track(*np.array(rows).T)
+                here, there = orbit_at(begin, t), orbit_at(self.target, t)
+                rows.append(
+                    (t - self.active.t, *offset(here, there), distance_between(here, there))
+                )
+        return RelativeTrack(*np.array(rows).T)
 
     def sum_of(self, name: str) -> float:
         """Return the burns [m/s] whose name begins so."""
         return sum(step.size for step in self.steps if step.name.startswith(name))
 
 
-def meet(active: Orbit, target: Orbit, terms: Terms) -> Meeting:
+def meet(active: LunarOrbit, target: LunarOrbit, terms: Terms) -> Meeting:
     """Return the rendezvous of `active` with `target`, both at the same time.
 
     NoMeeting where the target is not where this schedule needs it.
     """
-    steps: list[Step] = []
+    steps: list[RendezvousBurn] = []
     for name, due, burn in _SCHEDULES[terms.schedule]:
         craft = steps[-1].after if steps else active
         t = due(active, craft, target, terms)
         steps += _plane(craft, target, max(craft.t, active.t + SETTLING), t)
-        here = at(steps[-1].after if steps else active, t)
+        here = orbit_at(steps[-1].after if steps else active, t)
         steps.append(_step(name, here, burn(here, target, terms), target))
     arrival = steps[-1].t + transfer_time(target, terms)
-    arriving = at(steps[-1].after, arrival).v - at(target, arrival).v
+    arriving = orbit_at(steps[-1].after, arrival).v - orbit_at(target, arrival).v
     for last in brake(steps[-1].after, target, arrival, terms.gates, terms.station):
         steps.append(_step(f"{BRAKING} at {last.range:.0f} m", last.here, last.dv, target))
     return Meeting(active, target, terms, tuple(steps), float(np.linalg.norm(arriving)))
 
 
-def transfer_time(target: Orbit, terms: Terms) -> float:
+def transfer_time(target: LunarOrbit, terms: Terms) -> float:
     """Return how long [s] the terminal phase lasts."""
     return terms.transfer / sqrt(MU_MOON / target.a**3)
 
 
-def _step(name: str, before: Orbit, dv: np.ndarray, target: Orbit) -> Step:
-    there = at(target, before.t)
-    return Step(name, before, dv, apart(before, there), elevation(before, there))
+def _step(name: str, before: LunarOrbit, dv: np.ndarray, target: LunarOrbit) -> RendezvousBurn:
+    there = orbit_at(target, before.t)
+    return RendezvousBurn(
+        name, before, dv, distance_between(before, there), elevation(before, there)
+    )
 
 
-def _plane(active: Orbit, target: Orbit, earliest: float, latest: float) -> Iterator[Step]:
+def _plane(
+    active: LunarOrbit, target: LunarOrbit, earliest: float, latest: float
+) -> Iterator[RendezvousBurn]:
     """Turn into the target's plane where the planes cross, if that is between two times.
 
     What comes later is left to the next arc, and in the end to the terminal phase, which leads
@@ -191,37 +203,39 @@ def _plane(active: Orbit, target: Orbit, earliest: float, latest: float) -> Iter
     """
     if angle_between(active, target) * float(np.linalg.norm(active.v)) < LEAST:
         return
-    node, dv = into_plane(at(active, earliest), target)
+    node, dv = into_plane(orbit_at(active, earliest), target)
     if node.t < latest:
         yield _step(PLANE, node, dv, target)
 
 
-def _at_apolune(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
+def _at_apolune(active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> float:
     return active.t + (terms.revolutions - 0.5) * active.period
 
 
-def _half_a_turn_on(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
+def _half_a_turn_on(
+    active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms
+) -> float:
     return craft.t + half_turn(craft)
 
 
-def _in_sight(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
+def _in_sight(active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> float:
     return when_seen(craft, target, terms.elevation, LONGEST * target.period)
 
 
-def _as_planned(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
+def _as_planned(active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> float:
     return active.t + terms.wait
 
 
-def _raise(craft: Orbit, target: Orbit, terms: Terms) -> np.ndarray:
+def _raise(craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> np.ndarray:
     return towards_height(craft, target, terms.height)
 
 
-def _level(craft: Orbit, target: Orbit, terms: Terms) -> np.ndarray:
+def _level(craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> np.ndarray:
     return coelliptic(craft, target)
 
 
-def _set_out(craft: Orbit, target: Orbit, terms: Terms) -> np.ndarray:
-    return aim(craft, at(target, craft.t + transfer_time(target, terms)))
+def _set_out(craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> np.ndarray:
+    return intercept(craft, orbit_at(target, craft.t + transfer_time(target, terms)))
 
 
 _SCHEDULES = {  # each burn's name, when it is due, and what it is

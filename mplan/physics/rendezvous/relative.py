@@ -11,7 +11,7 @@ from math import acos, asin, atan2, copysign, cos, pi, sin, sqrt
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.constants import MU_MOON
 from mplan.physics.twobody import conic, kepler, time_since_periapsis
 from mplan.physics.vectors import cross, unit
@@ -19,46 +19,46 @@ from mplan.physics.vectors import cross, unit
 ROUND = 1e-9  # eccentricity below which an orbit has no apsides
 
 
-def at(orbit: Orbit, t: float) -> Orbit:
+def orbit_at(orbit: LunarOrbit, t: float) -> LunarOrbit:
     """Return the orbit's state at `t` [TDB s]."""
-    return Orbit(t, *kepler(orbit.r, orbit.v, t - orbit.t, MU_MOON))
+    return LunarOrbit(t, *kepler(orbit.r, orbit.v, t - orbit.t, MU_MOON))
 
 
-def pushed(orbit: Orbit, dv: np.ndarray) -> Orbit:
+def pushed(orbit: LunarOrbit, dv: np.ndarray) -> LunarOrbit:
     """Return the orbit after an impulse `dv` (3,) [m/s]."""
-    return Orbit(orbit.t, orbit.r, orbit.v + dv)
+    return LunarOrbit(orbit.t, orbit.r, orbit.v + dv)
 
 
-def axes(orbit: Orbit) -> np.ndarray:
+def orbit_axes(orbit: LunarOrbit) -> np.ndarray:
     """Return the unit vectors up, ahead and across of a craft, as rows (3, 3)."""
     up, across = unit(orbit.r), orbit.normal
     return np.array([up, cross(across, up), across])
 
 
-def apart(one: Orbit, other: Orbit) -> float:
+def distance_between(one: LunarOrbit, other: LunarOrbit) -> float:
     """Return the distance [m] between two craft at one time."""
     return float(np.linalg.norm(other.r - one.r))
 
 
-def phase(active: Orbit, target: Orbit) -> float:
+def phase_angle(active: LunarOrbit, target: LunarOrbit) -> float:
     """Return the angle [rad, -pi..pi] by which the target is ahead, in its own plane."""
-    up, ahead, _ = axes(target)
+    up, ahead, _ = orbit_axes(target)
     return -atan2(float(active.r @ ahead), float(active.r @ up))
 
 
-def elevation(active: Orbit, target: Orbit) -> float:
+def elevation(active: LunarOrbit, target: LunarOrbit) -> float:
     """Return the angle [rad] of the line of sight to the target over the active craft's horizon."""
     return asin(float(unit(target.r - active.r) @ unit(active.r)))
 
 
-def offset(active: Orbit, target: Orbit) -> tuple[float, float, float]:
+def offset(active: LunarOrbit, target: LunarOrbit) -> tuple[float, float, float]:
     """Return where the active craft is: ahead along the target's circle, above it, across [m]."""
     above = float(np.linalg.norm(active.r) - np.linalg.norm(target.r))
     distance = float(np.linalg.norm(target.r))
-    return -phase(active, target) * distance, above, float(active.r @ target.normal)
+    return -phase_angle(active, target) * distance, above, float(active.r @ target.normal)
 
 
-def apsides(orbit: Orbit) -> tuple[float, float]:
+def apsides(orbit: LunarOrbit) -> tuple[float, float]:
     """Return the radii [m] of perilune and apolune."""
     h = cross(orbit.r, orbit.v)
     a = orbit.a
@@ -66,7 +66,7 @@ def apsides(orbit: Orbit) -> tuple[float, float]:
     return a * (1.0 - e), a * (1.0 + e)
 
 
-def half_turn(orbit: Orbit) -> float:
+def half_turn(orbit: LunarOrbit) -> float:
     """Return the time [s] that the next half turn about the Moon takes."""
     low, high = apsides(orbit)
     if high - low < ROUND * high:
@@ -77,7 +77,7 @@ def half_turn(orbit: Orbit) -> float:
     return (since - here.since_periapsis) % orbit.period
 
 
-def passing(orbit: Orbit, direction: np.ndarray) -> tuple[float, float]:
+def passing(orbit: LunarOrbit, direction: np.ndarray) -> tuple[float, float]:
     """Return the radius [m] and climb [m/s] with which an orbit passes a direction in its plane."""
     h = cross(orbit.r, orbit.v)
     p = float(h @ h) / MU_MOON
@@ -87,12 +87,12 @@ def passing(orbit: Orbit, direction: np.ndarray) -> tuple[float, float]:
     return p / (1.0 + float(pointing @ way)), climb
 
 
-def angle_between(one: Orbit, other: Orbit) -> float:
+def angle_between(one: LunarOrbit, other: LunarOrbit) -> float:
     """Return the angle [rad] between the planes of two orbits."""
     return acos(max(-1.0, min(1.0, float(one.normal @ other.normal))))
 
 
-def transition(rate: float, duration: float) -> np.ndarray:
+def clohessy_wiltshire(rate: float, duration: float) -> np.ndarray:
     """Return the Clohessy-Wiltshire transition matrix (6, 6) of a craft near a circular orbit.
 
     Axes up, ahead and across of the circle, which is flown at `rate` [rad/s]; places [m], then

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.flight.entry import Entry
 from mplan.physics import constants as c
-from mplan.physics.entry.flight import Row, Steering, fly, steepened
+from mplan.physics.entry.entry_flight import EntryRow, EntrySteering, fly_entry, steepened
 from mplan.plan import Plan
 from mplan.show.air import strokes as air_strokes
 from mplan.show.air.strokes import WIDTH, curve, marks
@@ -52,7 +52,7 @@ def summary(plan: Plan) -> str:
 
 def _edge(entry: Entry, angle: float, up: float, name: str, style: tuple[str, str]) -> Trace:
     start = steepened(entry.start, angle)
-    rows = fly(start, entry.vehicle, Steering(up, catch=False), entry.stop).rows
+    rows = fly_entry(start, entry.vehicle, EntrySteering(up, catch=False), entry.stop).rows
     shown = [row for row in rows if row.speed > SLOW and row.climb <= 0.0]
     speeds, altitudes = [row.speed / 1e3 for row in shown], [row.altitude / 1e3 for row in shown]
     return curve(name, speeds, altitudes, *style)
@@ -71,5 +71,5 @@ def _turning_points(entry: Entry, look: Look) -> Trace:
     )
 
 
-def _point(row: Row, text: str, side: str) -> tuple[float, float, str, str]:
+def _point(row: EntryRow, text: str, side: str) -> tuple[float, float, str, str]:
     return row.speed / 1e3, row.altitude / 1e3, text, side

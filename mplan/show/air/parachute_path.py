@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.flight.entry import Entry
 from mplan.physics import constants as c
-from mplan.physics.entry.parachutes import Descent, Opening
+from mplan.physics.entry.parachutes import Opening, ParachuteDescent
 from mplan.plan import Plan
 from mplan.show.air import strokes as air_strokes
 from mplan.show.air.strokes import WIDTH, curve, marks
@@ -56,7 +56,7 @@ def summary(plan: Plan) -> str:
     )
 
 
-def _way(name: str, entry: Entry, down: Descent | None, colour: str, dash: str) -> Trace:
+def _way(name: str, entry: Entry, down: ParachuteDescent | None, colour: str, dash: str) -> Trace:
     falls = [] if down is None else [(fall.t, fall.altitude) for fall in down.drogues]
     if down is not None:
         falls += [(down.main_time + fall.t, fall.altitude) for fall in down.mains]

@@ -15,8 +15,8 @@ from mplan.flight.entry import Entry, Splash
 from mplan.physics import constants as c
 from mplan.physics.bodies import daylight
 from mplan.physics.entry import allen_eggers, heating
-from mplan.physics.entry.flight import Steering, fly, steepened
-from mplan.physics.entry.parachutes import Descent
+from mplan.physics.entry.entry_flight import EntrySteering, fly_entry, steepened
+from mplan.physics.entry.parachutes import ParachuteDescent
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import lit, minutes
@@ -74,7 +74,7 @@ def _lights(entry: Entry) -> dict[str, str]:
         "light at splash": entry.splash.t,
     }
     latitude, longitude = entry.splash[1:3]
-    return {name: lit(daylight.at(latitude, longitude, t)) for name, t in times.items()}
+    return {name: lit(daylight.light_at(latitude, longitude, t)) for name, t in times.items()}
 
 
 def _shield(entry: Entry) -> str:
@@ -118,7 +118,7 @@ def _edges(entry: Entry) -> pd.DataFrame:
 def _load(entry: Entry, angle: float, up: float) -> float:
     """Return the largest load [g] until the path levels: an edge is not held on to after that."""
     start = steepened(entry.start, angle)
-    rows = fly(start, entry.vehicle, Steering(up, catch=False), entry.stop).rows
+    rows = fly_entry(start, entry.vehicle, EntrySteering(up, catch=False), entry.stop).rows
     falling = takewhile(lambda row: row.climb < 0.0, rows)
     return max(row.load for row in falling) / c.G0
 
@@ -204,7 +204,9 @@ def descent_rows(entry: Entry) -> pd.DataFrame:
     return framed([*_DESCENTS, *([drift] if wind else [])], rows)
 
 
-def _opening(name: str, value: str, size: float = 1.0) -> Callable[[tuple[str, Descent]], float]:
+def _opening(
+    name: str, value: str, size: float = 1.0
+) -> Callable[[tuple[str, ParachuteDescent]], float]:
     return lambda row: getattr(getattr(row[1], name), value) / size
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from mplan.physics.climb.flight import Climb
+from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.constants import G0
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
@@ -26,7 +26,7 @@ class Curve:
 
     name: str
     unit: str
-    values: Callable[[Climb], np.ndarray]  # along the track, in the unit
+    values: Callable[[LaunchClimb], np.ndarray]  # along the track, in the unit
     limit: Callable[[Plan], float | None] = lambda plan: None
     digits: int = 0
     side: str = "top center"  # on which words stand by their marks
@@ -99,7 +99,7 @@ class Curve:
             "hoverinfo": "name",
         }
 
-    def _marks(self, climb: Climb, y: np.ndarray, look: Look) -> Trace:
+    def _marks(self, climb: LaunchClimb, y: np.ndarray, look: Look) -> Trace:
         ends = [x for x in climb.track.events if x.what in TOLD]
         at = [int(np.searchsorted(climb.track.t, x.t)) for x in ends]
         at = [min(i, len(y) - 1) for i in at]

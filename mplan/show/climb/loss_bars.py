@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mplan.physics.climb.parts import Part
+from mplan.physics.climb.stage_burns import StageBurn
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
 from mplan.show.drawn import palette, rows
@@ -61,7 +61,7 @@ def _bar(
     return rows.part(name, sizes, names, colour, pattern, look, name + " %{x:,.1f} m/s")
 
 
-def _words(parts: tuple[Part, ...], names: list[str], look: Look) -> Trace:
+def _words(parts: tuple[StageBurn, ...], names: list[str], look: Look) -> Trace:
     lost = [sum(part.losses.values()) for part in parts]
     texts = [
         f"{part.gained:,.0f} gained, {loss:,.0f} lost"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from mplan.contingencies.coverage import Coverage
 from mplan.flight.ascent import kept
 from mplan.physics import constants as c
-from mplan.physics.climb.flight import Climb
+from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.plan import Plan
 from mplan.scenario.wording import place, plain
 from mplan.show import notebook
@@ -88,7 +88,7 @@ def upper_stage_only(plan: Plan, stage: int) -> Words:
     return Table(framed(_OFF_NOMINAL, upper_stage_cases(plan, stage)))
 
 
-def _fallen(climb: Climb) -> str:
+def _fallen(climb: LaunchClimb) -> str:
     if climb.reached:
         return "in orbit"
     fall = climb.fallen

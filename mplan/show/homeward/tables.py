@@ -80,7 +80,7 @@ def place(plan: Plan) -> str:
 def light(plan: Plan) -> str:
     """Return the light at the splash, with the Sun's elevation and the local solar time."""
     splash = plan.flight.splash
-    return f"in {lit(daylight.at(splash.latitude, splash.longitude, splash.t))}"
+    return f"in {lit(daylight.light_at(splash.latitude, splash.longitude, splash.t))}"
 
 
 def find(plan: Plan, waits: Sequence[float] = WAITS, flights: Sequence[float] = FLIGHTS) -> Map:

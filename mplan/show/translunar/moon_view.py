@@ -13,7 +13,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
-from mplan.physics.arcs.lunar_orbit import Orbit, circular, coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, circular, coast
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.vectors import cross, unit
 from mplan.plan import Plan
@@ -98,12 +98,12 @@ def seen(plan: Plan) -> Scene:
     """Return the scene of a plan."""
     end, place = plan.flight.end, plan.scenario.landing_site
     arrival = end.outbound.perilune
-    earth = selenography.fixed_axes(arrival.t) @ unit(-arrival.moon_r)
+    earth = selenography.moon_fixed_axes(arrival.t) @ unit(-arrival.moon_r)
     site = _ground(place.latitude, place.longitude) if place else None
     axes = view(earth if site is None else site, _normal(plan))
     minutes, arc = _arc(plan)
     when, t = _light(plan)
-    sun = selenography.fixed_axes(t) @ unit(ephemeris.sun(t).r - ephemeris.moon(t).r)
+    sun = selenography.moon_fixed_axes(t) @ unit(ephemeris.sun(t).r - ephemeris.moon(t).r)
     tracks = [(name, track @ axes.T) for name, track in _ground_tracks(plan)]
     on_site = None if site is None else axes @ site * c.R_MOON
     return Scene(arc @ axes.T, minutes, tracks, on_site, axes @ earth, axes @ sun, when)
@@ -126,7 +126,9 @@ def view(middle: np.ndarray, normal: np.ndarray) -> np.ndarray:
 def _normal(plan: Plan) -> np.ndarray:
     """Return the normal of the orbit in which the ship arrives, in the Moon's axes."""
     here = plan.flight.end.outbound.perilune
-    return selenography.fixed_axes(here.t) @ Orbit(here.t, here.lunar_r, here.lunar_v).normal
+    return (
+        selenography.moon_fixed_axes(here.t) @ LunarOrbit(here.t, here.lunar_r, here.lunar_v).normal
+    )
 
 
 def hidden(places: np.ndarray) -> np.ndarray:
@@ -167,7 +169,7 @@ def on_the_ground(t: np.ndarray, r: np.ndarray) -> np.ndarray:
 
     Its turn between the first time and the last is taken as even: within a few arc seconds.
     """
-    axes = selenography.fixed_axes(t[0])
+    axes = selenography.moon_fixed_axes(t[0])
     turn = selenography.rotation(t[-1])[2] - selenography.rotation(t[0])[2]
     angles = (turn % (2.0 * np.pi)) * (t - t[0]) / (t[-1] - t[0])
     x, y, z = axes @ r.T
@@ -181,7 +183,7 @@ def _ground_tracks(plan: Plan) -> list[tuple[str, np.ndarray]]:
     if end.homeward is None:
         return []
     here = end.outbound.perilune
-    first = circular(Orbit(here.t, here.lunar_r, here.lunar_v))
+    first = circular(LunarOrbit(here.t, here.lunar_r, here.lunar_v))
     landing = _landing(plan)
     if landing is None:
         last = ("track at departure", coast(end.homeward.leaving, 0.0))
@@ -190,7 +192,7 @@ def _ground_tracks(plan: Plan) -> list[tuple[str, np.ndarray]]:
     return [(name, _track(orbit)) for name, orbit in (("track at arrival", first), last)]
 
 
-def _track(orbit: Orbit) -> np.ndarray:
+def _track(orbit: LunarOrbit) -> np.ndarray:
     """Return the ground (n, 3) [m] under one revolution about `orbit`'s time."""
     angles = np.linspace(-np.pi, np.pi, ROUND + 1)
     up = unit(orbit.r)

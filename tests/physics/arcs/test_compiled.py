@@ -37,7 +37,7 @@ class Shop:
         self.mark = folder / "mark"
 
     def load(self):
-        return compiled.load(self.name, self.source, self.build)
+        return compiled.load_integrator(self.name, self.source, self.build)
 
     def build(self):
         self.built += 1
@@ -267,7 +267,7 @@ def test_a_kept_integrator_flies_as_a_new_one(tmp_path, monkeypatch):
     ends = []
     for _ in range(2):
         nbody_heyoka._integrator.cache_clear()
-        ends.append(nbody.fly(*start, constants.DAY, back_end="heyoka"))
+        ends.append(nbody.fly_arc(*start, constants.DAY, back_end="heyoka"))
     nbody_heyoka._integrator.cache_clear()
     assert len(list((tmp_path / "integrators").iterdir())) == 1
     np.testing.assert_array_equal(ends[0].r, ends[1].r)

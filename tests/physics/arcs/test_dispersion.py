@@ -10,14 +10,16 @@ from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import dispersion, nbody
-from mplan.physics.arcs.dispersion import Errors, Execution, Knowledge, plan_corrections
+from mplan.physics.arcs.dispersion import Execution, InjectionErrors, Knowledge, plan_corrections
 from mplan.physics.bodies import ephemeris
 from mplan.physics.twobody import kepler
 from mplan.physics.vectors import cross, turned, unit
 
 J = np.block([[np.zeros((3, 3)), np.eye(3)], [-np.eye(3), np.zeros((3, 3))]])
 BLOCKS = [np.s_[i : i + 3, j : j + 3] for i in (0, 3) for j in (0, 3)]
-BURN = Errors(speed=0.05, direction=1e-5, time=0.5)  # small: the arcs flown must stay linear
+BURN = InjectionErrors(
+    speed=0.05, direction=1e-5, time=0.5
+)  # small: the arcs flown must stay linear
 FIRST, SECOND = 9 * c.HOUR, 50 * c.HOUR
 FLOWN = 200  # arcs, each with errors of its own
 
@@ -30,7 +32,7 @@ def arc(planned):
 
 
 def end_of(r, v, t, duration):
-    end = nbody.fly(r, v, t, duration)
+    end = nbody.fly_arc(r, v, t, duration)
     return np.concatenate([end.r, end.v])
 
 
@@ -56,7 +58,7 @@ def variational(r, v, t, duration):
 
     The gradient of the pull is its derivative by complex steps, exact to rounding.
     """
-    pole = nbody.pole(t)
+    pole = nbody.earth_pole(t)
 
     def rates(after, y):
         at = np.array([t + after])
@@ -83,7 +85,7 @@ def test_transition_is_that_of_the_variational_equations(arc, hours):
     r, v, t, _ = arc
     begin, end = (x * c.HOUR for x in hours)
     state = end_of(r, v, t, begin)
-    found = dispersion.transition(state[:3], state[3:], t + begin, end - begin)
+    found = dispersion.transition_matrix(state[:3], state[3:], t + begin, end - begin)
     wanted = variational(state[:3], state[3:], t + begin, end - begin)
     for block in BLOCKS:
         assert np.linalg.norm(found[block] - wanted[block]) < 1e-4 * np.linalg.norm(wanted[block])
@@ -96,7 +98,7 @@ def test_transition_of_a_short_flight_is_kepler_s(arc):
     """
     t = arc[2]
     r, v = np.array([2e7, 1e6, -3e6]), np.array([-300.0, 4200.0, 1500.0])
-    found = dispersion.transition(r, v, t, c.HOUR)
+    found = dispersion.transition_matrix(r, v, t, c.HOUR)
     for i in range(6):
         step = np.zeros(6)
         step[i] = 10.0 if i < 3 else 1e-2
@@ -127,7 +129,7 @@ def test_transition_is_symplectic(distance, pace, turns, share):
     speed = pace * np.sqrt(c.MU_EARTH / distance)
     v = speed * turned(unit(cross(np.array([0.1, 0.2, 1.0]), r)), unit(r), turns[1])
     duration = share * 2.0 * np.pi * np.sqrt(distance**3 / c.MU_EARTH)
-    assert_symplectic(dispersion.transition(r, v, 8e8, duration))
+    assert_symplectic(dispersion.transition_matrix(r, v, 8e8, duration))
 
 
 def assert_symplectic(matrix):
@@ -138,16 +140,16 @@ def assert_symplectic(matrix):
 
 def test_the_whole_way_is_symplectic(arc):
     """So it is over 72 hours from a low orbit to perilune."""
-    assert_symplectic(dispersion.transition(*arc))
+    assert_symplectic(dispersion.transition_matrix(*arc))
 
 
 def test_transitions_follow_one_another(arc):
     """The matrix of a whole is the product of those of its parts, as nearly as above."""
     r, v, t, duration = arc
     middle = end_of(r, v, t, FIRST)
-    rest = dispersion.transition(middle[:3], middle[3:], t + FIRST, duration - FIRST)
-    product = rest @ dispersion.transition(r, v, t, FIRST)
-    whole = dispersion.transition(*arc)
+    rest = dispersion.transition_matrix(middle[:3], middle[3:], t + FIRST, duration - FIRST)
+    product = rest @ dispersion.transition_matrix(r, v, t, FIRST)
+    whole = dispersion.transition_matrix(*arc)
     for block in BLOCKS:
         assert np.linalg.norm(product[block] - whole[block]) < 1e-4 * np.linalg.norm(whole[block])
 
@@ -182,7 +184,7 @@ def test_covariance_is_that_of_arcs_flown(arc, gone_astray):
     average, of 200 draws with a deviation of sqrt(6 / 200) = 0.17; and each axis has its share.
     """
     r, v, t, _ = arc
-    grow = dispersion.transition(r, v, t, FIRST)
+    grow = dispersion.transition_matrix(r, v, t, FIRST)
     carried = (grow @ dispersion.covariance(r, v, t, BURN) @ grow.T)[:3, :3]
     off = gone_astray[:, :3] - end_of(r, v, t, FIRST)[:3]
     own = np.linalg.solve(np.linalg.cholesky(carried), off.T)
@@ -197,7 +199,7 @@ def test_lateness_alone_costs_no_steering(arc):
     That is 2e-6 of its speed, or some millimetres a second.
     """
     r, v, t, duration = arc
-    spread = dispersion.covariance(r, v, t, Errors(0.0, 0.0, 0.5))
+    spread = dispersion.covariance(r, v, t, InjectionErrors(0.0, 0.0, 0.5))
     (late,) = plan_corrections(r, v, t, duration, [FIRST], spread)
     assert 1e-4 < late.mean < 0.02
 
@@ -263,7 +265,9 @@ def steered(arc, gone_astray):
     slopes = []
     for now in (FIRST, SECOND):
         there = end_of(r, v, t, now)
-        slopes.append(dispersion.transition(there[:3], there[3:], t + now, duration - now)[:3, 3:])
+        slopes.append(
+            dispersion.transition_matrix(there[:3], there[3:], t + now, duration - now)[:3, 3:]
+        )
 
     rows = []
     for state, draw in zip(gone_astray, draws, strict=True):
@@ -304,7 +308,7 @@ def test_corrections_are_those_of_arcs_flown_and_steered(arc, steered):
 def test_a_second_correction_takes_out_what_the_first_left(arc):
     """It is smaller and leaves less; without errors of execution the first leaves nothing."""
     r, v, t, duration = arc
-    spread = dispersion.covariance(r, v, t, Errors(0.3, 3e-4, 1.0))
+    spread = dispersion.covariance(r, v, t, InjectionErrors(0.3, 3e-4, 1.0))
     first, second = plan_corrections(
         r, v, t, duration, [FIRST, SECOND], spread, Execution(0.02, 0.01)
     )
@@ -317,7 +321,7 @@ def test_a_second_correction_takes_out_what_the_first_left(arc):
 
 def test_waiting_costs(arc):
     """The same error is dearer to take out the longer it has grown."""
-    spread = dispersion.covariance(*arc[:3], Errors(0.3, 3e-4, 1.0))
+    spread = dispersion.covariance(*arc[:3], InjectionErrors(0.3, 3e-4, 1.0))
     sizes = [plan_corrections(*arc, [x * c.HOUR], spread)[0].most for x in (4, 9, 26, 50)]
     assert sizes == sorted(sizes)
 
@@ -332,7 +336,7 @@ def test_sizes_are_of_the_order_flown(arc, hours):
     times the largest.
     """
     flown = np.array([20.4, 20.9, 5.3, 12.5, 10.5]) * 0.3048
-    spread = dispersion.covariance(*arc[:3], Errors(speed=0.3048, direction=0.0))
+    spread = dispersion.covariance(*arc[:3], InjectionErrors(speed=0.3048, direction=0.0))
     (first,) = plan_corrections(*arc, [hours * c.HOUR], spread)
     assert np.median(flown) < first.most < 3.0 * flown.max()
 
@@ -350,7 +354,7 @@ def test_what_is_not_seen_is_corrected_in_vain(arc):
     r, v, t, duration = arc
     found = plan_corrections(*arc, [FIRST], np.zeros((6, 6)), knowledge=SEEN)[0]
     state = end_of(r, v, t, FIRST)
-    to_end = dispersion.transition(state[:3], state[3:], t + FIRST, duration - FIRST)[:3]
+    to_end = dispersion.transition_matrix(state[:3], state[3:], t + FIRST, duration - FIRST)[:3]
     known = np.diag(np.repeat(np.square(SEEN), 3))
     gain = np.linalg.solve(to_end[:, 3:], to_end)
     size = np.sqrt(np.trace(gain @ known @ gain.T))

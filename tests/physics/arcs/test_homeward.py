@@ -19,13 +19,13 @@ HOURS, ENTRY_ANGLE = 70, -0.1134
 @pytest.fixture
 def circle(planned, a_date):
     there = planned(a_date)[1].perilune
-    return lunar_orbit.circular(lunar_orbit.Orbit(there.t, there.lunar_r, there.lunar_v))
+    return lunar_orbit.circular(lunar_orbit.LunarOrbit(there.t, there.lunar_r, there.lunar_v))
 
 
 def test_meets_its_entry(date, returned):
     """The angle to 0.01 deg and the time to 1 s by the integrator that did not plan it."""
     arc = returned(date)
-    end = nbody.fly(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", back_end=nbody.back_ends()[-1])
+    end = nbody.fly_arc(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", back_end=nbody.back_ends()[-1])
     assert end.stop == "entry interface"
     assert degrees(flight_path_angle(end.r, end.v) - ENTRY_ANGLE) == pytest.approx(0.0, abs=0.01)
     assert end.t - arc.t == pytest.approx(HOURS * c.HOUR, abs=1.0)
@@ -60,13 +60,13 @@ def _aimed(place, luna):
     from mplan.physics.targeting import solve
 
     def arrive(burn):
-        end = nbody.fly(place.r + luna.r, place.v + luna.v + burn, place.t, 6 * c.DAY, "earth")
+        end = nbody.fly_arc(place.r + luna.r, place.v + luna.v + burn, place.t, 6 * c.DAY, "earth")
         return entry_miss(end, place.t + HOURS * c.HOUR, ENTRY_ANGLE)
 
     asymptotes = homeward.return_asymptotes(place.t, HOURS * c.HOUR, ENTRY_ANGLE)
     burns = homeward.departures(place.r[None], asymptotes)[0] - place.v
     start = burns[np.argmin(np.linalg.norm(burns, axis=-1))]
-    return float(np.linalg.norm(solve(arrive, start, homeward.AIM, corrections=60)))
+    return float(np.linalg.norm(solve(arrive, start, homeward.SCALING, corrections=60)))
 
 
 def test_departures_reach_their_asymptotes():
@@ -118,7 +118,7 @@ def test_perigee_for(a, angle):
 )
 def test_no_arc(circle, hours, angle, text):
     with pytest.raises(NoArc, match=text):
-        homeward.target(circle, time_of_flight=hours * c.HOUR, entry_angle=angle)
+        homeward.target_return(circle, time_of_flight=hours * c.HOUR, entry_angle=angle)
 
 
 def test_an_arc_that_never_comes_back(returned, a_date):

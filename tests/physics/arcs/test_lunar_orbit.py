@@ -16,12 +16,12 @@ RADIUS = c.R_MOON + 111e3
 
 def orbit(inclination, argument=0.0, e=0.0):
     """Return an orbit at its periapsis, `argument` [rad] past the node on the Moon's equator."""
-    pole = selenography.pole(T)
+    pole = selenography.lunar_pole(T)
     node = unit(cross(pole, np.array([0.3, 0.4, 0.1])))
     across = cos(inclination) * cross(pole, node) + sin(inclination) * pole
     r = RADIUS * (cos(argument) * node + sin(argument) * across)
     pace = sqrt(c.MU_MOON * (1.0 + e) / RADIUS)
-    return lunar_orbit.Orbit(T, r, pace * (cos(argument) * across - sin(argument) * node))
+    return lunar_orbit.LunarOrbit(T, r, pace * (cos(argument) * across - sin(argument) * node))
 
 
 @pytest.mark.parametrize("inclination", [5.0, 45.0, 90.0, 150.0, 178.0])
@@ -38,7 +38,7 @@ def test_coast_against_an_integrated_orbit(inclination, oblate):
     drifts = []
     for argument in np.arange(8) * (pi / 4.0):
         start = orbit(i, argument)
-        moon = (c.MU_MOON, c.J2_MOON, c.R_MOON, selenography.pole(T))
+        moon = (c.MU_MOON, c.J2_MOON, c.R_MOON, selenography.lunar_pole(T))
         flown, pace = oblate(start.r, start.v, duration, *moon)
         end = lunar_orbit.coast(start, duration)
         drifts.append((flown - end.r) @ unit(end.v))
@@ -52,7 +52,7 @@ def test_coast_against_an_integrated_orbit(inclination, oblate):
 def test_node_turns_as_an_integrated_orbit(oblate):
     """Three days at 150 deg: the plane's turn, 0.05 rad, is met within 0.3 %."""
     start, duration = orbit(radians(150.0)), 3 * c.DAY
-    pole = selenography.pole(T)
+    pole = selenography.lunar_pole(T)
     r, v = oblate(start.r, start.v, duration, c.MU_MOON, c.J2_MOON, c.R_MOON, pole)
 
     def node(normal):
@@ -73,7 +73,7 @@ def test_eccentric_coast_keeps_its_shape():
     end = lunar_orbit.coast(start, 1e5)
     assert end.a == pytest.approx(start.a)
     assert end.t == T + 1e5
-    tilt = np.arccos(end.normal @ selenography.pole(T))  # the pole itself moves on by then
+    tilt = np.arccos(end.normal @ selenography.lunar_pole(T))  # the pole itself moves on by then
     assert tilt == pytest.approx(start.inclination, abs=1e-9)
 
 

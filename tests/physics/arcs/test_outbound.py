@@ -7,7 +7,7 @@ import pytest
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import bplane, outbound, parking
-from mplan.physics.arcs.nbody import back_ends, fly
+from mplan.physics.arcs.nbody import back_ends, fly_arc
 from mplan.physics.bodies import selenography
 from mplan.physics.targeting import NoArc
 from mplan.physics.vectors import cross, unit
@@ -16,17 +16,17 @@ ALTITUDE, HOURS = 111e3, 72
 
 
 def through_the_poles(coming, t):
-    return unit(cross(coming.s, selenography.pole(t)))
+    return unit(cross(coming.s, selenography.lunar_pole(t)))
 
 
 def test_meets_its_targets(date, planned):
     """Altitude to 1 km and time to 1 s by the integrator that did not plan it."""
     _, arc = planned(date)
-    end = fly(arc.r, arc.v, arc.injection, 5 * c.DAY, "perilune", back_end=back_ends()[-1])
+    end = fly_arc(arc.r, arc.v, arc.injection, 5 * c.DAY, "perilune", back_end=back_ends()[-1])
     assert np.linalg.norm(end.lunar_r) - c.R_MOON == pytest.approx(ALTITUDE, abs=1e3)
     assert end.t - arc.injection == pytest.approx(HOURS * c.HOUR, abs=1.0)
     normal = unit(cross(end.lunar_r, end.lunar_v))
-    backwards = -selenography.pole(end.t)
+    backwards = -selenography.lunar_pole(end.t)
     wanted = unit(backwards - (backwards @ arc.asymptote.s) * arc.asymptote.s)
     assert np.degrees(np.arccos(min(1.0, normal @ wanted))) < 0.01
 
@@ -46,7 +46,7 @@ def test_starts_from_the_parking_orbit(date, planned):
 def test_both_sides_meet_the_moon(planned, a_date, side):
     """On the ascending leg the Moon is met before a quarter turn, on the descending one after."""
     orbit, _ = planned(a_date)
-    arc = outbound.target(
+    arc = outbound.target_outbound(
         orbit,
         revolutions=2,
         time_of_flight=80 * c.HOUR,
@@ -56,13 +56,13 @@ def test_both_sides_meet_the_moon(planned, a_date, side):
     )
     assert np.linalg.norm(arc.perilune.lunar_r) - c.R_MOON == pytest.approx(ALTITUDE, abs=5.0)
     normal = unit(cross(arc.perilune.lunar_r, arc.perilune.lunar_v))
-    assert abs(normal @ selenography.pole(arc.perilune.t)) < 0.02
+    assert abs(normal @ selenography.lunar_pole(arc.perilune.t)) < 0.02
     assert 2 <= (arc.injection - arc.insertion) * orbit.rate / (2 * pi) < 3
 
 
 def test_a_neighbour_starts_from_its_neighbours_unknowns(planned, a_date):
     orbit, arc = planned(a_date)
-    again = outbound.target(
+    again = outbound.target_outbound(
         orbit,
         revolutions=1,
         time_of_flight=73 * c.HOUR,
@@ -81,7 +81,7 @@ def test_a_neighbour_starts_from_its_neighbours_unknowns(planned, a_date):
 def test_no_arc(planned, a_date, hours, text):
     orbit, _ = planned(a_date)
     with pytest.raises(NoArc, match=text):
-        outbound.target(
+        outbound.target_outbound(
             orbit,
             revolutions=1,
             time_of_flight=hours * c.HOUR,

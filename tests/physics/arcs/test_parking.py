@@ -30,7 +30,7 @@ def test_the_plane_stands_over_the_pad_at_lift_off(azimuth):
     latitude = earth.geocentric_latitude(orbit.site.latitude)
     longitude = orbit.site.longitude
     on_earth = [cos(latitude) * cos(longitude), cos(latitude) * sin(longitude), sin(latitude)]
-    pad = earth.fixed_axes(LAUNCH).T @ np.array(on_earth)
+    pad = earth.earth_fixed_axes(LAUNCH).T @ np.array(on_earth)
     back = orbit.site.downrange / orbit.rate
     r, v = orbit.state(LAUNCH, -back)
     assert degrees(np.arccos(unit(r) @ pad)) < degrees(abs(orbit.node_rate) * back) + 0.001

@@ -19,15 +19,17 @@ T = time.tdb_from_utc(datetime(1992, 10, 12, 23, 59, 0, 816000))  # 59.184 s beh
 
 def test_the_sundial():
     """Mean time and the equation of time, within 2 s: UT1 was within 1 s of UTC."""
-    there = daylight.at(0.0, 0.0, T).solar_time
+    there = daylight.light_at(0.0, 0.0, T).solar_time
     assert there == pytest.approx(EQUATION - 59.184, abs=2.0)
 
 
 def test_it_goes_round_with_the_longitude():
     """Four minutes a degree, and past midnight it begins anew."""
-    here = daylight.at(0.3, 0.0, T).solar_time
-    assert daylight.at(0.3, 30.0 * c.DEG, T).solar_time == pytest.approx(here + 2.0 * c.HOUR)
-    assert daylight.at(0.3, -30.0 * c.DEG, T).solar_time == pytest.approx(here + 22.0 * c.HOUR)
+    here = daylight.light_at(0.3, 0.0, T).solar_time
+    assert daylight.light_at(0.3, 30.0 * c.DEG, T).solar_time == pytest.approx(here + 2.0 * c.HOUR)
+    assert daylight.light_at(0.3, -30.0 * c.DEG, T).solar_time == pytest.approx(
+        here + 22.0 * c.HOUR
+    )
 
 
 @pytest.mark.parametrize("latitude", [-60.0, 0.0, 45.0, 80.0])
@@ -37,11 +39,13 @@ def test_noon_and_midnight(latitude):
     0.01 deg: the book's Sun is a low-precision one, and its parallax is 9 arcsec.
     """
     latitude *= c.DEG
-    noon = pi - daylight.at(0.0, 0.0, T).solar_time / c.DAY * 2.0 * pi  # longitude where it is noon
-    high = daylight.at(latitude, noon, T)
+    noon = (
+        pi - daylight.light_at(0.0, 0.0, T).solar_time / c.DAY * 2.0 * pi
+    )  # longitude where it is noon
+    high = daylight.light_at(latitude, noon, T)
     assert high.solar_time == pytest.approx(c.DAY / 2.0)
     assert high.sun == pytest.approx(pi / 2.0 - abs(latitude - DECLINATION), abs=0.01 * c.DEG)
-    low = daylight.at(latitude, noon + pi, T)
+    low = daylight.light_at(latitude, noon + pi, T)
     assert low.sun == pytest.approx(abs(latitude + DECLINATION) - pi / 2.0, abs=0.01 * c.DEG)
 
 
@@ -62,7 +66,7 @@ def test_words(degrees, word):
 
 def test_the_night_begins_and_ends_once_a_day():
     """Round the equator the light changes four times, with twilight between day and night."""
-    words = [daylight.at(0.0, x, T).word for x in np.radians(range(0, 360, 1))]
+    words = [daylight.light_at(0.0, x, T).word for x in np.radians(range(0, 360, 1))]
     changes = [(a, b) for a, b in zip(words, words[1:] + words[:1], strict=True) if a != b]
     assert len(changes) == 4
     assert ("daylight", "night") not in changes

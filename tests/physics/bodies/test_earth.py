@@ -68,7 +68,7 @@ def test_earth_fixed_axes(moment):
     sky = GCRS(CartesianRepresentation(r * u.m), obstime=theirs_at)
     ground = sky.transform_to(ITRS(obstime=theirs_at)).cartesian.xyz.to_value(u.m)
     turned_by = theirs_at.delta_ut1_utc * earth.SIDEREAL_RATE
-    ours = earth.fixed_axes(time.tdb_from_utc(moment)) @ r
+    ours = earth.earth_fixed_axes(time.tdb_from_utc(moment)) @ r
     later = np.array(
         [
             ours[0] * cos(turned_by) + ours[1] * sin(turned_by),
@@ -88,13 +88,13 @@ def test_geodetic_against_earth_location(latitude, longitude, altitude):
     place = EarthLocation.from_geodetic(longitude * u.rad, latitude * u.rad, altitude * u.m)
     t = 5.0e8
     on_axes = np.array([getattr(place, x).to_value(u.m) for x in "xyz"])
-    found = earth.geodetic(earth.fixed_axes(t).T @ on_axes, t)
+    found = earth.geodetic(earth.earth_fixed_axes(t).T @ on_axes, t)
     np.testing.assert_allclose(found[:2], (latitude, longitude), rtol=0, atol=1e-9)
     assert found[2] == pytest.approx(altitude, abs=1e-3)
 
 
 def test_axes_are_turned_not_bent():
-    for axes in (earth.true_equator(3e8), earth.fixed_axes(3e8)):
+    for axes in (earth.true_equator(3e8), earth.earth_fixed_axes(3e8)):
         np.testing.assert_allclose(axes @ axes.T, np.eye(3), atol=1e-14)
         assert np.linalg.det(axes) == pytest.approx(1.0)
 

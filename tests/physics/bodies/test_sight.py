@@ -8,7 +8,7 @@ import pytest
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import ephemeris, selenography, sight
-from mplan.physics.bodies.earth import fixed_axes, true_equator
+from mplan.physics.bodies.earth import earth_fixed_axes, true_equator
 from mplan.physics.bodies.time import tdb_from_utc
 from mplan.physics.vectors import cross, unit
 
@@ -72,7 +72,7 @@ def test_share_of_an_orbit_out_of_contact():
     2 asin(R / (R + h)) / (2 pi), and the parallax of 0.15 %; told to two of its steps.
     """
     to_earth = -ephemeris.moon(T).r
-    axis = unit(cross(to_earth, selenography.pole(T)))
+    axis = unit(cross(to_earth, selenography.lunar_pole(T)))
     lost = 1.0 - np.mean([sight.in_contact(place, T) for place in circle(axis, to_earth)])
     distance = float(np.linalg.norm(to_earth))
     assert lost == pytest.approx(share(A, distance), abs=2.0 / STEPS)
@@ -87,7 +87,7 @@ def test_share_out_of_contact_over_the_equator(day):
     cos(half) = cos(latitude) cos(angle along the orbit).
     """
     t = tdb_from_utc(datetime(2029, 4, day))
-    to_earth, pole = -ephemeris.moon(t).r, selenography.pole(t)
+    to_earth, pole = -ephemeris.moon(t).r, selenography.lunar_pole(t)
     hid = sight.hidden(circle(pole, to_earth), to_earth).mean()
     half = pi * share(A, float(np.linalg.norm(to_earth)))
     latitude = asin(float(unit(to_earth) @ pole))
@@ -116,14 +116,14 @@ def test_the_sun_lights_the_day_side():
     """Where the Sun stands over the horizon of a level place, it is in sight just above it."""
     for longitude in np.arange(-180.0, 180.0, 20.0) * c.DEG:
         elevation = sight.sun_elevation(0.2, longitude, T)
-        above = selenography.site(0.2, longitude, T, elevation=1.0)
+        above = selenography.site_position(0.2, longitude, T, elevation=1.0)
         if abs(elevation) > 1.0 * c.DEG:
             assert sight.in_sunlight(above, T) == (elevation > 0.0)
 
 
 def test_sun_elevation_follows_the_subsolar_point():
     """Overhead under the Sun, on the horizon a quarter turn away, nadir on the other side."""
-    sun = selenography.fixed_axes(T) @ (ephemeris.sun(T).r - ephemeris.moon(T).r)
+    sun = selenography.moon_fixed_axes(T) @ (ephemeris.sun(T).r - ephemeris.moon(T).r)
     latitude, longitude = atan2(sun[2], hypot(sun[0], sun[1])), atan2(sun[1], sun[0])
     horizon = c.R_MOON / float(np.linalg.norm(sun))  # parallax: 2.4 arcsec
     assert sight.sun_elevation(latitude, longitude, T) == pytest.approx(pi / 2, abs=1e-9)
@@ -165,6 +165,6 @@ def test_sun_elevation_on_earth_turns_with_it():
     The equation of time is -7.4 min on 20 March (Astronomical Almanac; from memory).
     """
     t = tdb_from_utc(datetime(2029, 3, 20, 12))
-    place = fixed_axes(t).T @ np.array([c.R_EARTH, 0.0, 0.0])
+    place = earth_fixed_axes(t).T @ np.array([c.R_EARTH, 0.0, 0.0])
     short = 90.0 - sight.sun_elevation_on_earth(place, t) / c.DEG
     assert short == pytest.approx(7.4 / 4.0, abs=0.1)

@@ -8,9 +8,8 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import minimize
 
 from mplan.physics import constants as c
-from mplan.physics.burns import aimed as aimed_burn
-from mplan.physics.burns import finite as finite_burn
-from mplan.physics.burns.aimed import along_asymptote, in_plane
+from mplan.physics.burns import aimed_burn, finite_burn
+from mplan.physics.burns.aimed_burn import velocity_along_asymptote, velocity_in_plane
 from mplan.physics.twobody import kepler, plane_change
 
 LLO = c.R_MOON + 110e3
@@ -30,15 +29,15 @@ def leaving(yaw: float) -> tuple[np.ndarray, float]:
 
 
 def flown(wanted, **craft):
-    return aimed_burn.flown(*START, wanted, c.MU_MOON, **craft)
+    return aimed_burn.fly_aimed(*START, wanted, c.MU_MOON, **craft)
 
 
 def test_in_the_plane_it_is_the_burn_along_the_velocity():
     """To the same energy, with no plane to turn: 0.01 m/s, by other steps and another rule."""
     energy = FAR**2 / 2.0
-    burn = flown(in_plane(np.array([0.0, 0.0, 1.0]), energy, c.MU_MOON), **SHIP)
+    burn = flown(velocity_in_plane(np.array([0.0, 0.0, 1.0]), energy, c.MU_MOON), **SHIP)
     fast = sqrt(FAR**2 + 2.0 * c.MU_MOON / LLO)
-    plane = finite_burn.flown(LLO, PACE, fast - PACE, c.MU_MOON, **SHIP)
+    plane = finite_burn.fly_finite(LLO, PACE, fast - PACE, c.MU_MOON, **SHIP)
     assert burn.delta_v == pytest.approx(plane.delta_v, abs=0.01)
     assert burn.duration == pytest.approx(plane.duration, abs=0.01)
 
@@ -49,8 +48,8 @@ def test_to_an_asymptote_in_the_plane():
     Both are small against the loss: it stays within a tenth of that along the velocity.
     """
     s, impulse = leaving(0.0)
-    burn = flown(along_asymptote(s, FAR, c.MU_MOON), **SHIP)
-    plane = finite_burn.flown(LLO, PACE, impulse, c.MU_MOON, **SHIP)
+    burn = flown(velocity_along_asymptote(s, FAR, c.MU_MOON), **SHIP)
+    plane = finite_burn.fly_finite(LLO, PACE, impulse, c.MU_MOON, **SHIP)
     assert burn.loss == pytest.approx(plane.loss, rel=0.1)
 
 
@@ -58,7 +57,7 @@ def test_to_an_asymptote_in_the_plane():
 def test_no_thrust_is_too_great(yaw):
     """The impulse is the limit: a hundredfold thrust leaves nothing but what its place costs."""
     s, impulse = leaving(yaw)
-    burn = flown(along_asymptote(s, FAR, c.MU_MOON), **{**SHIP, "thrust": 4e6})
+    burn = flown(velocity_along_asymptote(s, FAR, c.MU_MOON), **{**SHIP, "thrust": 4e6})
     assert burn.delta_v == pytest.approx(impulse, abs=0.05)
 
 
@@ -69,7 +68,7 @@ def best(s: np.ndarray) -> float:
     asymptote's velocity is met as closely as a penalty has it, some mm/s.
     """
     flow = SHIP["thrust"] / (SHIP["isp"] * c.G0)
-    wanted = along_asymptote(s, FAR, c.MU_MOON)
+    wanted = velocity_along_asymptote(s, FAR, c.MU_MOON)
 
     def end(x):
         lead, duration, pitch, yaw, rate = x
@@ -100,7 +99,7 @@ def test_near_the_best_steering():
     The search is over another family of burns, so that it may also lie a little above.
     """
     s, _ = leaving(0.1)
-    burn = flown(along_asymptote(s, FAR, c.MU_MOON), **SHIP)
+    burn = flown(velocity_along_asymptote(s, FAR, c.MU_MOON), **SHIP)
     assert burn.delta_v - best(s) == pytest.approx(0.0, abs=1.0)
 
 
@@ -114,7 +113,7 @@ def test_a_turn_of_the_plane(degrees):
     """
     turn = radians(degrees)
     normal = np.array([0.0, -sin(turn), cos(turn)])
-    burn = flown(in_plane(normal, -(PACE**2) / 2.0, c.MU_MOON), **SHIP)
+    burn = flown(velocity_in_plane(normal, -(PACE**2) / 2.0, c.MU_MOON), **SHIP)
     assert burn.delta_v - burn.loss == pytest.approx(plane_change(PACE, turn), rel=1e-6)
     whole = burn.duration * PACE / LLO
     estimate = burn.delta_v * whole**2 / 24.0
@@ -122,17 +121,17 @@ def test_a_turn_of_the_plane(degrees):
 
 
 def test_nothing_to_do():
-    burn = flown(in_plane(np.array([0.0, 0.0, 1.0]), -(PACE**2) / 2.0, c.MU_MOON), **SHIP)
+    burn = flown(velocity_in_plane(np.array([0.0, 0.0, 1.0]), -(PACE**2) / 2.0, c.MU_MOON), **SHIP)
     assert burn == (pytest.approx(0.0, abs=1e-6), 0.0, 0.0)
 
 
 def test_too_little_thrust():
     s, _ = leaving(0.1)
     with pytest.raises(ArithmeticError, match="thrust is too low for the burn to end in one arc"):
-        flown(along_asymptote(s, FAR, c.MU_MOON), **{**SHIP, "thrust": 1e3})
+        flown(velocity_along_asymptote(s, FAR, c.MU_MOON), **{**SHIP, "thrust": 1e3})
 
 
 def test_a_craft_that_is_all_burnt():
     s, _ = leaving(0.1)
     with pytest.raises(ArithmeticError, match="would use up the craft itself"):
-        flown(along_asymptote(s, FAR, c.MU_MOON), thrust=40e3, isp=20.0, mass=16e3)
+        flown(velocity_along_asymptote(s, FAR, c.MU_MOON), thrust=40e3, isp=20.0, mass=16e3)

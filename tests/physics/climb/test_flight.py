@@ -10,20 +10,19 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
-from mplan.physics.climb import flight as climb
-from mplan.physics.climb import optimum as climb_optimum
-from mplan.physics.climb.motion import rates_of
-from mplan.physics.climb.vehicle import (
-    AS_PLANNED,
+from mplan.physics.climb import launch_climb, optimum
+from mplan.physics.climb.launch_vehicle import (
+    NOMINAL,
     Booster,
+    ClimbLimits,
+    Dispersions,
     Drop,
     Launch,
-    Limits,
+    LaunchVehicle,
     Motor,
     Stage,
-    Strays,
-    Vehicle,
 )
+from mplan.physics.climb.motion import rates_of
 
 FIRST = Stage("first", Motor(6, 32.7e6, 29.88e6, 326.0, 2.0), 1.70e6, 128e3)
 SECOND = Stage(
@@ -36,14 +35,14 @@ SECOND = Stage(
     (Drop("tower", 35.0, 3.7e3),),
 )
 THIRD = Stage("third", Motor(1, 980e3, 980e3, 449.0, 2.0), 96.6e3, 0.0, 6.0)
-STACK = Vehicle(2.277e6, (FIRST, SECOND, THIRD), 66.5)
+STACK = LaunchVehicle(2.277e6, (FIRST, SECOND, THIRD), 66.5)
 PAD = Launch(radians(-19.98), radians(76.0), c.R_EARTH + 185e3)
 
 
 @pytest.fixture(scope="module")
 def best():
     """The best climb of a three-stage vehicle."""
-    return climb_optimum.best(STACK, PAD, "the stack")
+    return optimum.best_climb(STACK, PAD, "the stack")
 
 
 def test_an_independent_integrator_arrives_at_the_same_place(best):
@@ -52,13 +51,13 @@ def test_an_independent_integrator_arrives_at_the_same_place(best):
     Every stretch between two events is one integration of its own, with the engines and the
     steering that were recorded for it; SciPy's method shares only the right-hand side.
     """
-    course, _ = climb.recorded(STACK, PAD, best.steering)
+    course, _ = launch_climb.recorded(STACK, PAD, best.steering)
     s, at = np.array(course.rows[0].s), course.rows[0].t
     for before, after in zip(course.rows, course.rows[1:], strict=False):
         if after.t == before.t:  # something was cast off
             s[6] += after.s[6] - before.s[6]
             continue
-        rates = rates_of(STACK, AS_PLANNED, before.push, before.steer)
+        rates = rates_of(STACK, NOMINAL, before.push, before.steer)
         arc = solve_ivp(
             lambda t, y, rates=rates: rates(t, tuple(y)),
             (at, after.t),
@@ -107,7 +106,7 @@ def test_no_kick_near_by_leaves_more(best):
     """The kick that was found is the best: a fifth of a degree either way costs propellant."""
     for off in (-0.2, 0.2):
         other = replace(best.steering, kick=best.steering.kick + radians(off))
-        assert climb.fly(STACK, PAD, other).left < best.left
+        assert launch_climb.fly_climb(STACK, PAD, other).left < best.left
 
 
 def test_masses_add_up(best):
@@ -140,19 +139,19 @@ def test_attitude_follows_the_path_in_the_air(best):
 
 def test_a_steered_climb_is_remembered_not_history(best):
     """The same numbers give the same climb, whatever was flown before."""
-    climb.fly.cache_clear()
-    again = climb.fly(STACK, PAD, best.steering)
-    climb_optimum.best.cache_clear()
-    anew = climb_optimum.best(STACK, PAD, "the stack")
+    launch_climb.fly_climb.cache_clear()
+    again = launch_climb.fly_climb(STACK, PAD, best.steering)
+    optimum.best_climb.cache_clear()
+    anew = optimum.best_climb(STACK, PAD, "the stack")
     assert anew.left == best.left
     assert again.left == pytest.approx(best.left, abs=0.5)
 
 
 def test_like_another(best):
     """Steered as another: itself for the same vehicle, nearly the best for a heavier one."""
-    assert climb_optimum.like(STACK, PAD, best) is best
+    assert optimum.climb_like(STACK, PAD, best) is best
     heavier = replace(STACK, mass=STACK.mass + 10e3)
-    kept, anew = climb_optimum.like(heavier, PAD, best), climb_optimum.best(heavier, PAD)
+    kept, anew = optimum.climb_like(heavier, PAD, best), optimum.best_climb(heavier, PAD)
     assert not kept.optimised
     assert anew.optimised
     assert anew.left - 60.0 < kept.left <= anew.left + 1.0
@@ -162,9 +161,9 @@ def test_like_another(best):
 def test_an_acceleration_limit_holds(best, throttle_min):
     """Engines throttle, or are shut down one by one; either way it costs little propellant."""
     motor = replace(FIRST.motor, throttle_min=throttle_min)
-    held = replace(STACK, limits=Limits(acceleration=35.0))
+    held = replace(STACK, limits=ClimbLimits(acceleration=35.0))
     held = replace(held, stages=(replace(FIRST, motor=motor), SECOND, THIRD))
-    flown = climb_optimum.best(held, PAD)
+    flown = optimum.best_climb(held, PAD)
     assert best.most_acceleration.value > 50.0
     assert flown.most_acceleration.value <= 35.0 * 1.001
     assert best.left - 3e3 < flown.left < best.left
@@ -175,9 +174,9 @@ def test_an_acceleration_limit_holds(best, throttle_min):
 def test_a_pressure_limit_holds(best):
     """Engines that throttle keep the dynamic pressure below its limit."""
     motor = replace(FIRST.motor, throttle_min=0.5)
-    limits = Limits(dynamic_pressure=0.8 * best.most_dynamic_pressure.value)
+    limits = ClimbLimits(dynamic_pressure=0.8 * best.most_dynamic_pressure.value)
     held = replace(STACK, stages=(replace(FIRST, motor=motor), SECOND, THIRD), limits=limits)
-    flown = climb_optimum.best(held, PAD)
+    flown = optimum.best_climb(held, PAD)
     assert flown.most_dynamic_pressure.value <= limits.dynamic_pressure * 1.01
     assert flown.left < best.left
 
@@ -188,8 +187,8 @@ def test_boosters_burn_beside_and_drop():
     core = Stage("core", Motor(1, 2e6, 1.4e6, 430.0, 2.0), 150e3, 14e3, 0.0, (booster,))
     upper = Stage("upper", Motor(1, 150e3, 150e3, 450.0, 2.0), 25e3, 0.0, 5.0)
     mass = 570e3 + 164e3 + 25e3 + 20e3
-    vehicle = Vehicle(mass, (core, upper), 40.0, limits=Limits(acceleration=45.0))
-    flown = climb_optimum.best(vehicle, PAD)
+    vehicle = LaunchVehicle(mass, (core, upper), 40.0, limits=ClimbLimits(acceleration=45.0))
+    flown = optimum.best_climb(vehicle, PAD)
     assert flown.reached, flown.trouble
     drop = next(x for x in flown.track.events if x.name == "booster")
     burn = booster.burn_time() - PAD.hold_down
@@ -204,7 +203,7 @@ def test_boosters_burn_beside_and_drop():
 def test_what_cannot_leave_the_pad():
     """Too little thrust is a result: nothing flies, and the reason is said."""
     weak = replace(STACK, stages=(replace(FIRST, motor=Motor(3, 16e6, 15e6, 326.0)), SECOND, THIRD))
-    flown = climb_optimum.best(weak, PAD)
+    flown = optimum.best_climb(weak, PAD)
     assert not flown.reached
     assert "does not leave the pad: its thrust is 0.6" in flown.trouble
     assert len(flown.parts) == 3
@@ -215,7 +214,7 @@ def test_what_cannot_reach_its_height():
     weak = replace(
         STACK, stages=(FIRST, replace(SECOND, motor=Motor(1, 0.6e6, 0.6e6, 441.0)), THIRD)
     )
-    flown = climb_optimum.best(weak, PAD)
+    flown = optimum.best_climb(weak, PAD)
     assert not flown.reached
     assert "thrust above the air does not carry" in flown.trouble
     assert 0.0 < flown.fallen.range < 1.0
@@ -224,8 +223,8 @@ def test_what_cannot_reach_its_height():
 def test_what_runs_dry_tells_what_it_lacks():
     """A last stage with too little is flown as if it had the rest, which is told."""
     short = replace(STACK, stages=(FIRST, SECOND, replace(THIRD, propellant=10e3)))
-    flown = climb_optimum.best(short, PAD)
-    full = climb_optimum.best(STACK, PAD)
+    flown = optimum.best_climb(short, PAD)
+    full = optimum.best_climb(STACK, PAD)
     assert flown.left == pytest.approx(full.left - THIRD.propellant + 10e3, abs=1.0)
     assert "runs dry" in flown.trouble
     assert flown.fallen is not None
@@ -234,17 +233,17 @@ def test_what_runs_dry_tells_what_it_lacks():
 @pytest.mark.parametrize(
     ("strays", "costs"),
     [
-        (Strays(thrust=0.98), True),
-        (Strays(thrust=1.02), False),
-        (Strays(air=1.1), True),
-        (Strays(wind=1.0, wind_to=radians(256.0)), True),
-        (Strays(engine_out=(0, 60.0)), True),
-        (Strays(engine_out=(0, 120.0)), True),
+        (Dispersions(thrust=0.98), True),
+        (Dispersions(thrust=1.02), False),
+        (Dispersions(air=1.1), True),
+        (Dispersions(wind=1.0, wind_to=radians(256.0)), True),
+        (Dispersions(engine_out=(0, 60.0)), True),
+        (Dispersions(engine_out=(0, 120.0)), True),
     ],
 )
 def test_strays_cost_what_they_must(best, strays, costs):
     """Less thrust, thicker air, head wind and lost engines leave less; more thrust leaves more."""
-    flown = climb.fly(STACK, PAD, best.steering, strays)
+    flown = launch_climb.fly_climb(STACK, PAD, best.steering, strays)
     assert flown.reached
     assert (flown.left < best.left) == costs
     assert np.linalg.norm(flown.track.r[-1]) == pytest.approx(PAD.radius, abs=5.0)
@@ -252,8 +251,8 @@ def test_strays_cost_what_they_must(best, strays, costs):
 
 def test_an_early_engine_out_is_found_again_in_the_end():
     """An engine that stops is known from then on; the flow of the others lasts longer."""
-    best = climb_optimum.best(STACK, PAD)
-    flown = climb.fly(STACK, PAD, best.steering, Strays(engine_out=(1, 50.0)))
+    best = optimum.best_climb(STACK, PAD)
+    flown = launch_climb.fly_climb(STACK, PAD, best.steering, Dispersions(engine_out=(1, 50.0)))
     longer = flown.parts[1].cut_off - best.parts[1].cut_off
     rest = best.parts[1].cut_off - best.parts[1].ignition - 50.0
     assert longer == pytest.approx(rest / 4.0, rel=0.01)

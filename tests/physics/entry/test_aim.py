@@ -7,11 +7,11 @@ from math import cos, sin
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.entry.aim import NEAR, aim, reach, within
-from mplan.physics.entry.flight import Six, Steering, Vehicle, fly
+from mplan.physics.entry.bank import NEAR, aim_entry, reach_range, within
+from mplan.physics.entry.entry_flight import EntrySteering, EntryVehicle, Six, fly_entry
 
 LIMIT = 10.0 * c.G0
-LIGHT = Vehicle(380.0, 0.28)
+LIGHT = EntryVehicle(380.0, 0.28)
 DROGUES = 7200.0
 
 
@@ -25,7 +25,7 @@ def interface(angle: float) -> Six:
 @pytest.mark.parametrize("wanted", [1.7e6, 2.0e6, 2.4e6, 3.2e6])
 def test_the_range_is_met_within_the_limit(wanted):
     """All these ranges lie in reach at -6.4 deg, with the fall caught first."""
-    flown = aim(interface(-6.4), LIGHT, DROGUES, wanted, LIMIT)
+    flown = aim_entry(interface(-6.4), LIGHT, DROGUES, wanted, LIMIT)
     assert flown.range == pytest.approx(wanted, abs=NEAR)
     assert flown.peak.load <= LIMIT
     assert flown.steering.catch
@@ -34,14 +34,15 @@ def test_the_range_is_met_within_the_limit(wanted):
 def test_more_lift_up_goes_further():
     """What the solution rests on: the range rises with the share of lift that points up."""
     ranges = [
-        fly(interface(-6.4), LIGHT, Steering(up), DROGUES).range for up in (-1.0, -0.4, 0.0, 0.3)
+        fly_entry(interface(-6.4), LIGHT, EntrySteering(up), DROGUES).range
+        for up in (-1.0, -0.4, 0.0, 0.3)
     ]
     assert ranges == sorted(ranges)
 
 
 def test_a_shallow_entry_is_held_in_by_one_bank_all_the_way():
     """At -5.5 deg catching the fall first would skip or crush: the other steering is taken."""
-    flown = aim(interface(-5.5), LIGHT, DROGUES, 2.4e6, LIMIT)
+    flown = aim_entry(interface(-5.5), LIGHT, DROGUES, 2.4e6, LIMIT)
     assert flown.range == pytest.approx(2.4e6, abs=NEAR)
     assert not flown.steering.catch
     assert flown.peak.load <= LIMIT
@@ -56,24 +57,24 @@ def test_out_of_reach_comes_as_near_as_it_may():
         x for catch in (True, False) for x in within(interface(-6.4), LIGHT, DROGUES, LIMIT, catch)
     ]
     for wanted, pick in ((8.0e6, max), (0.8e6, min)):
-        flown = aim(interface(-6.4), LIGHT, DROGUES, wanted, LIMIT)
+        flown = aim_entry(interface(-6.4), LIGHT, DROGUES, wanted, LIMIT)
         assert flown.range == pytest.approx(pick(x.range for x in ends), abs=5e3)
         assert flown.peak.load <= LIMIT
 
 
 def test_too_steep_takes_the_least_load():
     """At -9 deg nothing keeps the limit: all lift points up."""
-    flown = aim(interface(-9.0), LIGHT, DROGUES, 2.4e6, LIMIT)
+    flown = aim_entry(interface(-9.0), LIGHT, DROGUES, 2.4e6, LIMIT)
     assert flown.peak.load > LIMIT
     assert flown.steering.up == 1.0
 
 
 def test_too_shallow_skips():
     """At -4.5 deg not even all lift down holds it."""
-    assert aim(interface(-4.5), LIGHT, DROGUES, 2.4e6, LIMIT).end == "skip"
+    assert aim_entry(interface(-4.5), LIGHT, DROGUES, 2.4e6, LIMIT).end == "skip"
 
 
 def test_a_ballistic_entry_has_one_range():
     """Without lift both ends of what it may try are the same path."""
-    flown = reach(interface(-6.4), Vehicle(380.0, 0.0), DROGUES, 2.4e6, catch=False)
+    flown = reach_range(interface(-6.4), EntryVehicle(380.0, 0.0), DROGUES, 2.4e6, catch=False)
     assert flown.range < 1.5e6

@@ -8,10 +8,10 @@ import pytest
 
 from mplan.physics import constants as c
 from mplan.physics.entry.corridor import corridor
-from mplan.physics.entry.flight import Six, Steering, Vehicle, fly, steepened
+from mplan.physics.entry.entry_flight import EntrySteering, EntryVehicle, Six, fly_entry, steepened
 
 LIMIT = 10.0 * c.G0
-LIGHT = Vehicle(380.0, 0.28)
+LIGHT = EntryVehicle(380.0, 0.28)
 DROGUES = 7200.0
 
 
@@ -31,11 +31,13 @@ def test_the_edges_of_the_corridor_are_edges():
     assert edges.width == pytest.approx(edges.shallow - edges.steep)
 
     def load(angle: float) -> float:
-        flown = fly(steepened(start, angle), LIGHT, Steering(1.0, catch=False), DROGUES)
+        flown = fly_entry(steepened(start, angle), LIGHT, EntrySteering(1.0, catch=False), DROGUES)
         return flown.peak.load
 
     def ends(angle: float) -> str:
-        return fly(steepened(start, angle), LIGHT, Steering(-1.0, catch=False), DROGUES).end
+        return fly_entry(
+            steepened(start, angle), LIGHT, EntrySteering(-1.0, catch=False), DROGUES
+        ).end
 
     assert load(edges.steep + step) < LIMIT < load(edges.steep - step)
     assert ends(edges.shallow - step) == "down"
@@ -45,7 +47,7 @@ def test_the_edges_of_the_corridor_are_edges():
 def test_more_lift_widens_the_corridor():
     """The reason to have lift at all."""
     widths = [
-        corridor(interface(-6.4), Vehicle(380.0, lift), LIMIT, DROGUES).width
+        corridor(interface(-6.4), EntryVehicle(380.0, lift), LIMIT, DROGUES).width
         for lift in (0.0, 0.15, 0.3)
     ]
     assert widths == sorted(widths)

@@ -10,14 +10,22 @@ from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import atmosphere
-from mplan.physics.entry import flight as entry
-from mplan.physics.entry.flight import Steering, Vehicle, World, fly, ground_range, place, steepened
+from mplan.physics.entry import entry_flight
+from mplan.physics.entry.entry_flight import (
+    EntrySteering,
+    EntryVehicle,
+    Planet,
+    fly_entry,
+    geodetic_place,
+    ground_range,
+    steepened,
+)
 
-LIGHT = Vehicle(380.0, 0.28)
+LIGHT = EntryVehicle(380.0, 0.28)
 DROGUES = 7200.0
 
 
-def interface(angle: float, speed: float = 11020.0, heading: float = 60.0) -> entry.Six:
+def interface(angle: float, speed: float = 11020.0, heading: float = 60.0) -> entry_flight.Six:
     """Return a state over the equator, moving on `heading` [deg] at `angle` [deg]."""
     a, h = angle * c.DEG, heading * c.DEG
     up, level = speed * sin(a), speed * cos(a)
@@ -26,9 +34,11 @@ def interface(angle: float, speed: float = 11020.0, heading: float = 60.0) -> en
 
 def test_without_air_it_is_an_orbit():
     """No density, no drag: the energy stays, that of the potential of J2 included."""
-    flown = fly(interface(-6.4), LIGHT, Steering(0.3), DROGUES, world=World(lambda _: 0.0))
+    flown = fly_entry(
+        interface(-6.4), LIGHT, EntrySteering(0.3), DROGUES, world=Planet(lambda _: 0.0)
+    )
 
-    def energy(state: entry.Six) -> float:
+    def energy(state: entry_flight.Six) -> float:
         r, v = np.array(state[:3]), np.array(state[3:])
         distance = np.linalg.norm(r)
         bulge = c.J2_EARTH * (c.R_EARTH / distance) ** 2 * (1.5 * (r[2] / distance) ** 2 - 0.5)
@@ -52,14 +62,14 @@ def test_scipy_on_the_same_physics_comes_down_at_the_same_place():
         speed, out = np.linalg.norm(flow), r / distance
         ahead = flow / speed
         normal = out - ahead * (out @ ahead)
-        drag = atmosphere.at(height).density * speed**2 / 2.0 / LIGHT.ballistic
+        drag = atmosphere.standard_air(height).density * speed**2 / 2.0 / LIGHT.ballistic
         factor = 1.5 * c.J2_EARTH * (c.R_EARTH / distance) ** 2
         bulge = factor * ((1.0 - 5.0 * sine**2) * out + 2.0 * sine * pole)
         pull = -c.MU_EARTH / distance**2 * (out + bulge)
         lift = LIGHT.lift_to_drag * up * drag * normal / np.linalg.norm(normal)
         return np.concatenate([v, pull - drag * ahead + lift])
 
-    flown = fly(start, LIGHT, Steering(up, catch=False), DROGUES)
+    flown = fly_entry(start, LIGHT, EntrySteering(up, catch=False), DROGUES)
     after = np.array([row.t for row in flown.rows])
     other = solve_ivp(rates, (0.0, after[-1]), start, "DOP853", t_eval=after, rtol=1e-9, atol=1e-6)
     assert flown.end == "down"
@@ -71,42 +81,42 @@ def test_scipy_on_the_same_physics_comes_down_at_the_same_place():
 
 def test_the_steps_are_short_enough(monkeypatch):
     """Steps of a fifth the length move the range and the peak by less than is said."""
-    coarse = fly(interface(-6.4), LIGHT, Steering(0.25), DROGUES)
-    monkeypatch.setattr(entry, "DEPTH", entry.DEPTH / 5.0)
-    monkeypatch.setattr(entry, "STEP", entry.STEP / 5.0)
-    fine = fly(interface(-6.4), LIGHT, Steering(0.25), DROGUES)
+    coarse = fly_entry(interface(-6.4), LIGHT, EntrySteering(0.25), DROGUES)
+    monkeypatch.setattr(entry_flight, "DEPTH", entry_flight.DEPTH / 5.0)
+    monkeypatch.setattr(entry_flight, "STEP", entry_flight.STEP / 5.0)
+    fine = fly_entry(interface(-6.4), LIGHT, EntrySteering(0.25), DROGUES)
     assert coarse.range == pytest.approx(fine.range, abs=500.0)
     assert coarse.peak.load == pytest.approx(fine.peak.load, rel=5e-3)
 
 
 def test_lift_up_until_caught_then_the_bank():
     """All lift points up while it falls faster than 213 m/s, and as steered from then on."""
-    flown = fly(interface(-6.4), LIGHT, Steering(0.25), DROGUES)
+    flown = fly_entry(interface(-6.4), LIGHT, EntrySteering(0.25), DROGUES)
     ups = [row.up for row in flown.rows]
     change = ups.index(0.25)
     assert set(ups[:change]) == {1.0}
     assert set(ups[change:]) == {0.25}
-    assert flown.rows[change].climb == pytest.approx(entry.CAUGHT, abs=1.0)
+    assert flown.rows[change].climb == pytest.approx(entry_flight.CAUGHT, abs=1.0)
     assert flown.steering.bank / c.DEG == pytest.approx(75.522, abs=1e-3)
 
 
 def test_what_climbs_out_has_skipped():
     """Full lift from a shallow angle leaves the air; it has no range, and stops where it does."""
-    flown = fly(interface(-5.6), LIGHT, Steering(1.0), DROGUES)
+    flown = fly_entry(interface(-5.6), LIGHT, EntrySteering(1.0), DROGUES)
     assert flown.end == "skip"
     assert flown.range == float("inf")
     assert flown.rows[-1].climb > 0.0
-    assert flown.rows[-1].load < entry.NO_GRIP
+    assert flown.rows[-1].load < entry_flight.NO_GRIP
 
 
 def test_subsonic_drag_counts_below_the_speed_of_sound_only():
     """Half the drag at the end: half the load at the same air and speed, and no change before."""
-    same = fly(interface(-6.4), LIGHT, Steering(0.25), DROGUES)
-    slower = fly(interface(-6.4), LIGHT._replace(slow=760.0), Steering(0.25), DROGUES)
+    same = fly_entry(interface(-6.4), LIGHT, EntrySteering(0.25), DROGUES)
+    slower = fly_entry(interface(-6.4), LIGHT._replace(slow=760.0), EntrySteering(0.25), DROGUES)
     assert slower.peak == same.peak
     assert slower.rows[-1].speed > 1.3 * same.rows[-1].speed
     last = slower.rows[-1]
-    pressure = atmosphere.at(last.altitude).density * last.speed**2 / 2.0
+    pressure = atmosphere.standard_air(last.altitude).density * last.speed**2 / 2.0
     drag = pressure / 760.0 * (1.0 + 0.28**2) ** 0.5
     assert last.load == pytest.approx(drag, rel=1e-3)
 
@@ -123,7 +133,7 @@ def test_steepened_keeps_speed_and_heading():
 def test_places_turn_with_the_earth():
     """A state that stays put in space drifts west over the ground; latitude is geodetic."""
     still = interface(-6.4)
-    assert place(still, 600.0) == pytest.approx((0.0, -600.0 * c.W_EARTH))
+    assert geodetic_place(still, 600.0) == pytest.approx((0.0, -600.0 * c.W_EARTH))
     assert ground_range(still, still, 600.0) == pytest.approx(c.R_EARTH * 600.0 * c.W_EARTH)
     polar = (1e-3, 0.0, c.R_EARTH, *still[3:])
-    assert place(polar, 0.0)[0] / c.DEG == pytest.approx(90.0)
+    assert geodetic_place(polar, 0.0)[0] / c.DEG == pytest.approx(90.0)

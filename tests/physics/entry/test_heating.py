@@ -41,7 +41,7 @@ def test_beyond_the_fit_it_refuses(speed, radius, text):
 
 def test_the_load_is_the_area_under_the_flux():
     """A triangle of 100 s and 2 MW/m2."""
-    assert heating.load([0.0, 40.0, 100.0], [0.0, 2e6, 0.0]) == pytest.approx(1e8)
+    assert heating.heat_load([0.0, 40.0, 100.0], [0.0, 2e6, 0.0]) == pytest.approx(1e8)
 
 
 def test_what_a_heat_load_takes_off():

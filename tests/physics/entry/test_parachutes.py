@@ -7,15 +7,15 @@ from scipy.integrate import solve_ivp
 
 from mplan.physics.bodies import atmosphere
 from mplan.physics.constants import G0
-from mplan.physics.entry.parachutes import Canopies, descend, drag_area, terminal_speed, under
+from mplan.physics.entry.parachutes import CanopySet, descend, drag_area, terminal_speed, under
 
 MASS = 6200.0
-DROGUES = Canopies(25.0, 7200.0, 0.4)
-MAINS = Canopies(940.0, 3200.0, 0.08)
+DROGUES = CanopySet(25.0, 7200.0, 0.4)
+MAINS = CanopySet(940.0, 3200.0, 0.08)
 
 
 def air_density(altitude: float) -> float:
-    return atmosphere.at(altitude).density
+    return atmosphere.standard_air(altitude).density
 
 
 def test_weight_is_drag_at_the_steady_speed():
@@ -51,7 +51,7 @@ def test_scipy_falls_as_long_and_as_fast(area, speed, top):
 
 def test_the_descent_in_two_stages():
     """Drogues to the mains' altitude, mains to the water, loads of what is open."""
-    down = under(MASS, 11.0, 150.0, 148.0, DROGUES, MAINS, atmosphere.at)
+    down = under(MASS, 11.0, 150.0, 148.0, DROGUES, MAINS, atmosphere.standard_air)
     assert [down.drogues[0].altitude, down.drogues[-1].altitude] == [7200.0, 3200.0]
     assert [down.mains[0].altitude, down.mains[-1].altitude] == [3200.0, 0.0]
     assert down.duration == pytest.approx(down.main_time + down.mains[-1].t)
@@ -61,13 +61,14 @@ def test_the_descent_in_two_stages():
     opening = down.drogue_opening
     assert opening.pressure == pytest.approx(0.5 * air_density(7200.0) * 150.0**2)
     assert opening.load == pytest.approx(1.1 * opening.pressure * 25.0 * 0.4 / (MASS * G0))
-    assert opening.mach == pytest.approx(150.0 / atmosphere.at(7200.0).sound_speed)
+    assert opening.mach == pytest.approx(150.0 / atmosphere.standard_air(7200.0).sound_speed)
 
 
 def test_fewer_mains_come_down_faster():
     """By the root of the areas' ratio, the capsule's own drag aside."""
     lost = MAINS._replace(drag_area=MAINS.drag_area * 2.0 / 3.0)
     both, two = (
-        under(MASS, 0.0, 150.0, 148.0, DROGUES, mains, atmosphere.at) for mains in (MAINS, lost)
+        under(MASS, 0.0, 150.0, 148.0, DROGUES, mains, atmosphere.standard_air)
+        for mains in (MAINS, lost)
     )
     assert two.touchdown / both.touchdown == pytest.approx(1.5**0.5, rel=1e-3)

@@ -11,12 +11,18 @@ import pytest
 
 from mplan.physics.constants import G0, MU_MOON, R_MOON
 from mplan.physics.landing import approach
-from mplan.physics.landing import descent as ld
+from mplan.physics.landing.descent import (
+    DescentProfile,
+    Lander,
+    PoweredDescent,
+    braking_angle,
+    fly_descent,
+)
 
 GROUND = R_MOON - 900.0
 SPIN = (1e-8, -2.65e-6, 1e-7)
-WAY = ld.Way(26.0, 0.925, 2300.0, 154.0, 44.0, 155.0, 17.0, 5.0, 20.0, 15.0, 100.0, 0.9)
-LANDER = ld.Lander(16510.0, 45e3, 5.4e3, 312.0, 8400.0)
+WAY = DescentProfile(26.0, 0.925, 2300.0, 154.0, 44.0, 155.0, 17.0, 5.0, 20.0, 15.0, 100.0, 0.9)
+LANDER = Lander(16510.0, 45e3, 5.4e3, 312.0, 8400.0)
 LOW = R_MOON + 15e3
 
 
@@ -28,12 +34,12 @@ def start(angle: float, off: float = 0.0):
 
 @pytest.fixture(scope="module")
 def ahead() -> float:
-    return ld.braking_angle((0.0, 0.0, LOW, 1697.0, 0.0, 0.0), LANDER, WAY, GROUND, SPIN)
+    return braking_angle((0.0, 0.0, LOW, 1697.0, 0.0, 0.0), LANDER, WAY, GROUND, SPIN)
 
 
 @pytest.fixture(scope="module")
-def descent(ahead) -> ld.Descent:
-    return ld.land(start(ahead), LANDER, WAY, GROUND, SPIN)
+def descent(ahead) -> PoweredDescent:
+    return fly_descent(start(ahead), LANDER, WAY, GROUND, SPIN)
 
 
 def test_the_plan_leads_to_the_site(descent):
@@ -44,7 +50,7 @@ def test_the_plan_leads_to_the_site(descent):
 @pytest.mark.parametrize(("sooner", "off"), [(0.02, 0.0), (-0.02, 0.0), (0.0, 0.01), (0.01, -0.02)])
 def test_the_site_is_hit_from_elsewhere(ahead, descent, sooner, off):
     """Along the track the time of ignition makes up for it, across it the steering does."""
-    found = ld.land(start(ahead + sooner, off), LANDER, WAY, GROUND, SPIN)
+    found = fly_descent(start(ahead + sooner, off), LANDER, WAY, GROUND, SPIN)
     assert found.miss < 0.1
     assert found.late == pytest.approx(sooner * LOW / 1697.0, rel=0.2, abs=6.0)
     assert found.losses["plane"] == pytest.approx(0.0, abs=1e-3 if off == 0.0 else 30.0)
@@ -120,19 +126,19 @@ def test_fuel_in_seconds(descent):
 def test_the_thrust_keeps_its_limits(ahead, descent):
     """With a least thrust just above what the landing asks for, it is cut there and not below."""
     least = 0.33 * LANDER.thrust
-    narrow = ld.land(start(ahead), LANDER._replace(least=0.12 * 45e3), WAY, GROUND, SPIN)
+    narrow = fly_descent(start(ahead), LANDER._replace(least=0.12 * 45e3), WAY, GROUND, SPIN)
     assert narrow.track.throttle.min() >= 0.12 - 1e-9
     assert narrow.track.throttle.max() <= 1.0
     assert narrow.at_limit == 0.0
     heavy = LANDER._replace(mass=20000.0, usable=10000.0, least=least)
     way = WAY._replace(trim=0.0)
-    cut = ld.land(start(ahead), heavy, way, GROUND, SPIN)
+    cut = fly_descent(start(ahead), heavy, way, GROUND, SPIN)
     assert cut.track.throttle.min() >= 0.33 - 1e-9
 
 
 def test_an_engine_that_cannot_hover(ahead, descent):
     """It is told, and the rest flown as if it could, so that the budget can be read."""
-    stiff = ld.land(start(ahead), LANDER._replace(least=0.6 * 45e3), WAY, GROUND, SPIN)
+    stiff = fly_descent(start(ahead), LANDER._replace(least=0.6 * 45e3), WAY, GROUND, SPIN)
     assert not stiff.hovers
     assert descent.hovers
     assert stiff.miss < 0.1
@@ -141,7 +147,7 @@ def test_an_engine_that_cannot_hover(ahead, descent):
 def test_an_approach_that_the_engine_cannot_brake(ahead, descent):
     """It meets the ground and misses the site, and both are told."""
     fast = WAY._replace(high_altitude=1000.0, high_speed=300.0, low_speed=1.0, low_sink=20.0)
-    missed = ld.land(start(ahead), LANDER, fast, GROUND, SPIN)
+    missed = fly_descent(start(ahead), LANDER, fast, GROUND, SPIN)
     assert missed.at_limit > 10.0
     assert missed.miss > 100.0
     assert missed.lowest < -100.0
@@ -151,13 +157,13 @@ def test_an_approach_that_the_engine_cannot_brake(ahead, descent):
 def test_too_weak_to_brake(ahead):
     """A thrust that does not carry the weight is refused with a reason."""
     with pytest.raises(ArithmeticError, match="does not carry the weight"):
-        ld.land(start(ahead), LANDER._replace(thrust=12e3, least=1e3), WAY, GROUND, SPIN)
+        fly_descent(start(ahead), LANDER._replace(thrust=12e3, least=1e3), WAY, GROUND, SPIN)
 
 
 def test_a_site_elsewhere(ahead):
     """A site that the orbit does not lead to in time is told with when ignition would be due."""
     with pytest.raises(ArithmeticError, match=r"ignition would be due about 3\d\d s after"):
-        ld.land(start(ahead + 0.3), LANDER, WAY, GROUND, SPIN)
+        fly_descent(start(ahead + 0.3), LANDER, WAY, GROUND, SPIN)
 
 
 def test_what_the_crew_see(descent):

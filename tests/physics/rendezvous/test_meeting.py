@@ -10,10 +10,10 @@ from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.rendezvous import relative
-from mplan.physics.rendezvous.aim import NoMeeting, aim, into_plane, root
-from mplan.physics.rendezvous.lead import angle_at, lead
+from mplan.physics.rendezvous.impulses import NoMeeting, intercept, into_plane, root_between
+from mplan.physics.rendezvous.lead import angle_at, required_lead
 from mplan.physics.rendezvous.meeting import BRAKING, LEVELLING, PLANE, RAISING, TERMINAL, meet
 from mplan.physics.rendezvous.terms import Gate, Terms
 from mplan.physics.twobody import circular_speed, speed
@@ -28,7 +28,7 @@ DIRECT = Terms(schedule="direct")
 def circle(radius=CIRCLE, angle=0.0):
     """Return a craft on a circle in the plane x, y, so far round."""
     up, ahead = np.array([cos(angle), sin(angle), 0.0]), np.array([-sin(angle), cos(angle), 0.0])
-    return Orbit(T, radius * up, circular_speed(radius, c.MU_MOON) * ahead)
+    return LunarOrbit(T, radius * up, circular_speed(radius, c.MU_MOON) * ahead)
 
 
 def inserted(off=0.0, low=LOW, high=HIGH, node=0.0):
@@ -41,12 +41,14 @@ def inserted(off=0.0, low=LOW, high=HIGH, node=0.0):
     def turned(x):
         return x * cos(off) + np.cross(line, x) * sin(off) + line * (line @ x) * (1.0 - cos(off))
 
-    return Orbit(T, turned(np.array([low, 0.0, 0.0])), turned(np.array([0.0, fast, 0.0])))
+    return LunarOrbit(T, turned(np.array([low, 0.0, 0.0])), turned(np.array([0.0, fast, 0.0])))
 
 
 def planned(terms, off=0.0, node=0.0):
     """Return the rendezvous with the ship where the schedule wants it."""
-    return meet(inserted(off, node=node), circle(angle=lead(terms, LOW, HIGH, CIRCLE)), terms)
+    return meet(
+        inserted(off, node=node), circle(angle=required_lead(terms, LOW, HIGH, CIRCLE)), terms
+    )
 
 
 def step(meeting, name):
@@ -94,8 +96,8 @@ def flown_again(meeting, rates, until=None):
     for each in meeting.steps[:until]:
         run = solve_ivp(rates, (0.0, each.t - t), y, "DOP853", rtol=1e-12, atol=1e-6)
         y, t = run.y[:, -1], each.t
-        local = relative.axes(each.before) @ each.dv
-        y[3:6] += relative.axes(Orbit(t, y[:3], y[3:6])).T @ local
+        local = relative.orbit_axes(each.before) @ each.dv
+        y[3:6] += relative.orbit_axes(LunarOrbit(t, y[:3], y[3:6])).T @ local
     return y[:6], y[6:], t
 
 
@@ -124,9 +126,9 @@ def test_what_the_moons_oblateness_would_change(inclination):
     first = next(i for i, x in enumerate(meeting.steps) if x.name.startswith(BRAKING)) + 1
     there, target, t = flown_again(meeting, point_mass(pole), first)
     plain = meeting.steps[first - 1].before
-    ship = relative.at(meeting.target, t)
-    expected = relative.axes(ship) @ (plain.r - ship.r)
-    found = relative.axes(Orbit(t, target[:3], target[3:])) @ (there[:3] - target[:3])
+    ship = relative.orbit_at(meeting.target, t)
+    expected = relative.orbit_axes(ship) @ (plain.r - ship.r)
+    found = relative.orbit_axes(LunarOrbit(t, target[:3], target[3:])) @ (there[:3] - target[:3])
     assert 1.0 < np.linalg.norm(found - expected) < 3e3
 
 
@@ -137,12 +139,14 @@ def test_the_coelliptic_orbit_keeps_its_height():
     between = np.linspace(step(meeting, LEVELLING).t, meeting.terminal.t, 12)
     after = step(meeting, LEVELLING).after
     for t in between:
-        assert np.linalg.norm(relative.at(after, t).r) == pytest.approx(CIRCLE - 27780.0, abs=1.0)
-    ellipse = Orbit(T, circle(angle=0.31).r, circle(angle=0.31).v * 1.003)
+        assert np.linalg.norm(relative.orbit_at(after, t).r) == pytest.approx(
+            CIRCLE - 27780.0, abs=1.0
+        )
+    ellipse = LunarOrbit(T, circle(angle=0.31).r, circle(angle=0.31).v * 1.003)
     meeting = meet(inserted(), ellipse, terms)
     after = step(meeting, LEVELLING).after
     for t in np.linspace(after.t, meeting.terminal.t, 12):
-        here = relative.at(after, t)
+        here = relative.orbit_at(after, t)
         below = relative.passing(ellipse, here.r)[0] - np.linalg.norm(here.r)
         assert below == pytest.approx(27780.0, abs=30.0)
 
@@ -184,7 +188,7 @@ def test_gates_are_kept():
     braking = [x for x in meeting.steps if x.name.startswith(BRAKING)]
     assert [round(x.range) for x in braking] == [900, 450, 150, 30]
     for burn, gate in zip(braking, (*DIRECT.gates, Gate(30.0, 0.0)), strict=True):
-        ship = relative.at(meeting.target, burn.t)
+        ship = relative.orbit_at(meeting.target, burn.t)
         gap = ship.r - burn.before.r
         closing = (burn.after.v - ship.v) @ gap / np.linalg.norm(gap)
         assert closing == pytest.approx(gate.speed, abs=1e-9)
@@ -216,7 +220,7 @@ def test_overtaken(ahead):
 def test_too_far_for_one_arc():
     """Half the Moon apart, the terminal phase has no arc to offer."""
     with pytest.raises(NoMeeting, match="too far off for one arc"):
-        aim(inserted(), relative.at(circle(angle=2.5), T + 2500.0))
+        intercept(inserted(), relative.orbit_at(circle(angle=2.5), T + 2500.0))
 
 
 def test_braked_too_far_out():
@@ -229,7 +233,7 @@ def test_braked_too_far_out():
 def test_no_lead_from_above():
     """An insertion orbit above the ship's has none."""
     with pytest.raises(NoMeeting, match="does not pass below"):
-        lead(DIRECT, LOW, CIRCLE + 600e3, CIRCLE)
+        required_lead(DIRECT, LOW, CIRCLE + 600e3, CIRCLE)
 
 
 def test_the_sight_from_below():
@@ -245,7 +249,7 @@ def test_linear_theory_is_its_equations_solved():
     rates = np.zeros((6, 6))
     rates[:3, 3:] = np.eye(3)
     rates[3, 0], rates[3, 4], rates[4, 3], rates[5, 2] = 3 * n**2, 2 * n, -2 * n, -(n**2)
-    assert relative.transition(n, t) == pytest.approx(expm(rates * t), rel=1e-9, abs=1e-9)
+    assert relative.clohessy_wiltshire(n, t) == pytest.approx(expm(rates * t), rel=1e-9, abs=1e-9)
 
 
 def test_linear_theory_near_the_ship():
@@ -253,24 +257,26 @@ def test_linear_theory_near_the_ship():
     target = circle()
     n = sqrt(c.MU_MOON / CIRCLE**3)
     gap, drift = np.array([-800.0, 600.0, 300.0]), np.array([0.3, -0.2, 0.4])
-    axes = relative.axes(target)
+    axes = relative.orbit_axes(target)
     spin = n * target.normal
-    active = Orbit(T, target.r + gap @ axes, target.v + drift @ axes + np.cross(spin, gap @ axes))
-    later, there = relative.at(active, T + 1800.0), relative.at(target, T + 1800.0)
-    found = relative.axes(there) @ (later.r - there.r)
-    expected = (relative.transition(n, 1800.0) @ np.concatenate([gap, drift]))[:3]
+    active = LunarOrbit(
+        T, target.r + gap @ axes, target.v + drift @ axes + np.cross(spin, gap @ axes)
+    )
+    later, there = relative.orbit_at(active, T + 1800.0), relative.orbit_at(target, T + 1800.0)
+    found = relative.orbit_axes(there) @ (later.r - there.r)
+    expected = (relative.clohessy_wiltshire(n, 1800.0) @ np.concatenate([gap, drift]))[:3]
     assert np.linalg.norm(found - expected) < 5.0 * np.linalg.norm(expected) ** 2 / CIRCLE
 
 
 def test_geometry():
     """Phase, offset and half turns of simple orbits."""
     ship = circle(angle=0.2)
-    assert relative.phase(circle(CIRCLE - 1e4), ship) == pytest.approx(0.2)
+    assert relative.phase_angle(circle(CIRCLE - 1e4), ship) == pytest.approx(0.2)
     behind, above, across = relative.offset(circle(CIRCLE - 1e4), ship)
     assert (behind, above, across) == pytest.approx((-0.2 * CIRCLE, -1e4, 0.0), abs=1e-6)
     assert relative.half_turn(ship) == pytest.approx(ship.period / 2.0)
-    some = relative.at(inserted(), T + 1234.0)
-    there = relative.at(some, some.t + relative.half_turn(some))
+    some = relative.orbit_at(inserted(), T + 1234.0)
+    there = relative.orbit_at(some, some.t + relative.half_turn(some))
     assert unit(some.r) == pytest.approx(-unit(there.r), abs=1e-9)
     assert relative.apsides(some) == pytest.approx((LOW, HIGH), abs=1e-3)
     assert relative.passing(some, np.array([-1.0, 0.0, 0.0]))[0] == pytest.approx(HIGH)
@@ -278,7 +284,7 @@ def test_geometry():
 
 def test_root_of_a_bent_function():
     """The rule finds the root to its tolerance where plain regula falsi creeps."""
-    assert root(lambda x: x**9 - 0.1, (0.0, -0.1), (2.0, 511.9), 1e-9) == pytest.approx(
+    assert root_between(lambda x: x**9 - 0.1, (0.0, -0.1), (2.0, 511.9), 1e-9) == pytest.approx(
         0.1 ** (1 / 9)
     )
 
@@ -286,7 +292,7 @@ def test_root_of_a_bent_function():
 def test_from_above_the_ship_is_the_active_one():
     """The ship meets the ascent stage in its insertion orbit: beside it and at rest."""
     terms = COELLIPTIC[0]
-    ship = circle(angle=lead(terms, LOW, HIGH, CIRCLE))
+    ship = circle(angle=required_lead(terms, LOW, HIGH, CIRCLE))
     meeting = meet(ship, inserted(), terms.from_above())
     active, target, _ = flown_again(meeting, point_mass())
     assert np.linalg.norm(target[:3] - active[:3]) == pytest.approx(30.0, abs=0.1)

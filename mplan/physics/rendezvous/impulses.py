@@ -7,16 +7,16 @@ from math import asin, pi, sin, sqrt
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import Orbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.constants import DEG, MU_MOON
 from mplan.physics.rendezvous.relative import (
-    at,
-    axes,
+    clohessy_wiltshire,
     elevation,
+    orbit_at,
+    orbit_axes,
     passing,
-    phase,
+    phase_angle,
     pushed,
-    transition,
 )
 from mplan.physics.vectors import cross, turned, unit
 
@@ -29,25 +29,25 @@ class NoMeeting(ArithmeticError):
     """The two craft cannot meet as asked; the text says why."""
 
 
-def into_plane(active: Orbit, target: Orbit) -> tuple[Orbit, np.ndarray]:
+def into_plane(active: LunarOrbit, target: LunarOrbit) -> tuple[LunarOrbit, np.ndarray]:
     """Return the next place where the two planes cross, and the burn there into the target's.
 
     The velocity is turned, its size kept.
     """
     line = unit(cross(active.normal, target.normal))
     angle = min(active.angle_to(line), active.angle_to(-line))
-    node = at(active, active.t + travel_time(active, angle))
+    node = orbit_at(active, active.t + travel_time(active, angle))
     up = unit(node.r)
     angle = asin(float(cross(active.normal, target.normal) @ up))
     return node, turned(node.v, up, angle) - node.v
 
 
-def travel_time(orbit: Orbit, angle: float) -> float:
+def travel_time(orbit: LunarOrbit, angle: float) -> float:
     """Return the time [s] until the craft has gone on by `angle` [rad, 0..2 pi]."""
     mean = orbit.period * angle / (2.0 * pi)
     end = turned(unit(orbit.r), orbit.normal, angle)
     for _ in range(8):
-        there = at(orbit, orbit.t + mean)
+        there = orbit_at(orbit, orbit.t + mean)
         off = float(unit(cross(there.normal, unit(there.r))) @ end)
         mean += off / (float(np.linalg.norm(cross(there.r, there.v))) / float(there.r @ there.r))
         if abs(off) < 1e-9:
@@ -55,7 +55,7 @@ def travel_time(orbit: Orbit, angle: float) -> float:
     return mean
 
 
-def towards_height(active: Orbit, target: Orbit, height: float) -> np.ndarray:
+def towards_height(active: LunarOrbit, target: LunarOrbit, height: float) -> np.ndarray:
     """Return the level burn after which half a turn leads to `height` [m] below the target's orbit.
 
     Two radii half a turn apart give the parameter p of the conic, 2 / p = 1 / r1 + 1 / r2, and so
@@ -63,12 +63,12 @@ def towards_height(active: Orbit, target: Orbit, height: float) -> np.ndarray:
     """
     here = float(np.linalg.norm(active.r))
     there = passing(target, -active.r)[0] - height
-    ahead = axes(active)[1]
+    ahead = orbit_axes(active)[1]
     level = sqrt(2.0 * MU_MOON * there / (here * (here + there)))
     return (level - float(active.v @ ahead)) * ahead
 
 
-def coelliptic(active: Orbit, target: Orbit) -> np.ndarray:
+def coelliptic(active: LunarOrbit, target: LunarOrbit) -> np.ndarray:
     """Return the burn that makes the difference in height to the target's orbit stay as it is.
 
     The semi-major axis is less by that difference, the climb that of the target times the ratio
@@ -79,11 +79,11 @@ def coelliptic(active: Orbit, target: Orbit) -> np.ndarray:
     a = target.a - (radius - here)
     climb *= (target.a / a) ** 1.5
     level = sqrt(MU_MOON * (2.0 / here - 1.0 / a) - climb**2)
-    up, ahead, _ = axes(active)
+    up, ahead, _ = orbit_axes(active)
     return climb * up + level * ahead - active.v
 
 
-def when_seen(active: Orbit, target: Orbit, angle: float, longest: float) -> float:
+def when_seen(active: LunarOrbit, target: LunarOrbit, angle: float, longest: float) -> float:
     """Return the time [TDB s] at which the line of sight to the target first rises to `angle`.
 
     `angle` [rad] over the horizon of the active craft, which is below and behind; less than
@@ -93,13 +93,13 @@ def when_seen(active: Orbit, target: Orbit, angle: float, longest: float) -> flo
     side = 1.0 if angle > 0.0 else -1.0
 
     def beyond(t: float) -> float:
-        return side * (sin(elevation(at(active, t), at(target, t))) - sin(angle))
+        return side * (sin(elevation(orbit_at(active, t), orbit_at(target, t))) - sin(angle))
 
-    if side * phase(active, at(target, active.t)) < 0.0:
+    if side * phase_angle(active, orbit_at(target, active.t)) < 0.0:
         raise NoMeeting("it has passed the target already when the terminal phase could begin")
     begin, before = active.t, beyond(active.t)
     if before > 0.0:
-        there = elevation(active, at(target, active.t))
+        there = elevation(active, orbit_at(target, active.t))
         raise NoMeeting(
             f"the target already stands {abs(there) / DEG:.0f} deg off the horizon, past the "
             f"{abs(angle) / DEG:.1f} deg at which the terminal phase begins"
@@ -107,7 +107,7 @@ def when_seen(active: Orbit, target: Orbit, angle: float, longest: float) -> flo
     while begin < active.t + longest:
         end, after = begin + LOOK, beyond(begin + LOOK)
         if after > 0.0:
-            return root(beyond, (begin, before), (end, after), 1e-3)
+            return root_between(beyond, (begin, before), (end, after), 1e-3)
         begin, before = end, after
     raise NoMeeting(
         f"the target does not come {abs(angle) / DEG:.1f} deg off the horizon within "
@@ -115,7 +115,7 @@ def when_seen(active: Orbit, target: Orbit, angle: float, longest: float) -> flo
     )
 
 
-def root(
+def root_between(
     f: Callable[[float], float],
     low: tuple[float, float],
     high: tuple[float, float],
@@ -139,7 +139,7 @@ def root(
     return b
 
 
-def aim(active: Orbit, goal: Orbit) -> np.ndarray:
+def intercept(active: LunarOrbit, goal: LunarOrbit) -> np.ndarray:
     """Return the burn after which the active craft is where `goal` is, at the goal's time.
 
     The linear theory's matrix turns each miss of the arc as flown into a change of the burn.
@@ -147,12 +147,12 @@ def aim(active: Orbit, goal: Orbit) -> np.ndarray:
     """
     duration = goal.t - active.t
     rate = sqrt(MU_MOON / goal.a**3)
-    way = np.linalg.inv(transition(rate, duration)[:3, 3:])
-    here, there = axes(active), axes(goal)
+    way = np.linalg.inv(clohessy_wiltshire(rate, duration)[:3, 3:])
+    here, there = orbit_axes(active), orbit_axes(goal)
     dv = np.zeros(3)
     for _ in range(SHOTS):
         try:
-            miss = there @ (goal.r - at(pushed(active, dv), goal.t).r)
+            miss = there @ (goal.r - orbit_at(pushed(active, dv), goal.t).r)
         except ArithmeticError:
             break
         if float(miss @ miss) < NEAR**2:

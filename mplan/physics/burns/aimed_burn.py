@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.burns.finite import Burn
+from mplan.physics.burns.finite_burn import FiniteBurn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, mass_flow, propellant
 from mplan.physics.twobody import kepler
@@ -30,7 +30,7 @@ MOST_TURN = 1.5  # rad of the orbit in one burn: beyond, it is no burn any more
 LOW_THRUST = "the thrust is too low for the burn to end in one arc"
 
 Triple = tuple[float, float, float]
-Wanted = Callable[[np.ndarray, np.ndarray], np.ndarray]
+VelocityTarget = Callable[[np.ndarray, np.ndarray], np.ndarray]
 
 
 class _Craft(NamedTuple):
@@ -43,16 +43,16 @@ class _Craft(NamedTuple):
     mass: float
 
 
-def flown(
+def fly_aimed(
     r: np.ndarray,
     v: np.ndarray,
-    wanted: Wanted,
+    wanted: VelocityTarget,
     mu: float,
     *,
     thrust: float,
     isp: float,
     mass: float,
-) -> Burn:
+) -> FiniteBurn:
     """Return the burn that takes a craft at `r` [m], `v` [m/s] to the velocity `wanted` there.
 
     `wanted` tells the velocity to have [m/s] at a place and velocity near. `thrust` [N], `isp`
@@ -61,7 +61,7 @@ def flown(
     """
     impulse = float(np.linalg.norm(wanted(r, v) - v))
     if impulse < ENOUGH:
-        return Burn(impulse, 0.0, 0.0)
+        return FiniteBurn(impulse, 0.0, 0.0)
     duration = burn_time(thrust, isp, propellant(isp, mass, impulse))
     if duration * sqrt(mu / float(np.linalg.norm(r)) ** 3) > MOST_TURN:
         raise ArithmeticError(LOW_THRUST)
@@ -71,7 +71,7 @@ def flown(
         return _spent(*kepler(r, v, -lead * duration, mu), wanted, craft)
 
     total = spent(_lowest([spent(x) for x in LEADS]))
-    return Burn(total, total - impulse, burn_time(thrust, isp, propellant(isp, mass, total)))
+    return FiniteBurn(total, total - impulse, burn_time(thrust, isp, propellant(isp, mass, total)))
 
 
 def _lowest(values: list[float]) -> float:
@@ -84,7 +84,7 @@ def _lowest(values: list[float]) -> float:
     return LEADS[1] + max(-1.0, min(1.0, shift)) * (LEADS[2] - LEADS[1])
 
 
-def _spent(r: np.ndarray, v: np.ndarray, wanted: Wanted, craft: _Craft) -> float:
+def _spent(r: np.ndarray, v: np.ndarray, wanted: VelocityTarget, craft: _Craft) -> float:
     """Return the velocity [m/s] that a burn spends which begins here."""
     axis, gain = unit(cross(r, v)), wanted(r, v) - v
     for _ in range(SHOTS):
@@ -166,7 +166,7 @@ def _mean(start: Triple, dt: float, a: Triple, b: Triple, c: Triple, d: Triple) 
     return tuple(s + sixth * (p + 2.0 * q + 2.0 * u + w) for s, p, q, u, w in rates)
 
 
-def along_asymptote(s: np.ndarray, v_inf: float, mu: float) -> Wanted:
+def velocity_along_asymptote(s: np.ndarray, v_inf: float, mu: float) -> VelocityTarget:
     """Return the velocity that leaves along the unit vector `s` with `v_inf` [m/s] far out.
 
     Battin 1999, ch. 11: v = (D + v_inf / 2) s + (D - v_inf / 2) r, with r the unit vector out.
@@ -181,7 +181,7 @@ def along_asymptote(s: np.ndarray, v_inf: float, mu: float) -> Wanted:
     return wanted
 
 
-def in_plane(normal: np.ndarray, energy: float, mu: float) -> Wanted:
+def velocity_in_plane(normal: np.ndarray, energy: float, mu: float) -> VelocityTarget:
     """Return the velocity of a specific energy [J/kg] that runs about `normal`, as steep as now.
 
     Level in that plane wherever the burn ends: hundredths of a degree off it, where it is long.

@@ -22,7 +22,7 @@ STEPS = 48  # of the fourth-order Runge-Kutta method: the loss is then good to 0
 _Plane = tuple[float, float, float, float]  # x, y [m] and their rates [m/s]
 
 
-class Burn(NamedTuple):
+class FiniteBurn(NamedTuple):
     """A burn as flown: `delta_v` spent, its `loss` against the impulse [m/s], `duration` [s]."""
 
     delta_v: float
@@ -42,7 +42,7 @@ class _Push(NamedTuple):
         return self.thrust / (self.mass + self.growth * t)
 
 
-def flown(
+def fly_finite(
     radius: float,
     slow: float,
     impulse: float,
@@ -52,7 +52,7 @@ def flown(
     isp: float,
     mass: float,
     arriving: bool = False,
-) -> Burn:
+) -> FiniteBurn:
     """Return the burn that does what `impulse` [m/s] would at `radius` [m].
 
     `slow` [m/s] is the level speed on the slow side: before the burn, or after it with
@@ -71,7 +71,7 @@ def flown(
         last, spent = spent, rocket_delta_v(isp, mass, mass - flow * duration)
         if not arriving or abs(spent - last) < 1e-3:
             break
-    return Burn(spent, spent - impulse, duration)
+    return FiniteBurn(spent, spent - impulse, duration)
 
 
 def _time_to_energy(state: _Plane, energy: float, push: _Push) -> float:

@@ -6,7 +6,7 @@ in rolls from side to side, so that the path stays over its ground track. Left o
 of drag with Mach number, the spacecraft's rates of roll, the Moon (1e-6 g).
 
 Steering is one rule with one number: full lift up until the fall has been caught, then one bank
-angle to the drogues; or that angle all the way. `entry_aim` finds the bank that comes down where
+angle to the drogues; or that angle all the way. `bank` finds the bank that comes down where
 it is wanted.
 """
 
@@ -22,7 +22,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import earth
-from mplan.physics.entry import air as entry_air
+from mplan.physics.entry import entry_air
 
 CAUGHT = -213.0  # m/s, climb rate at which the fall counts as caught: 700 ft/s (from memory of
 # flown practice, no source)
@@ -39,7 +39,7 @@ _J2 = 1.5 * c.J2_EARTH * c.R_EARTH**2
 Six = tuple[float, float, float, float, float, float]
 
 
-class Vehicle(NamedTuple):
+class EntryVehicle(NamedTuple):
     """What the air acts on: m/(Cd A) [kg/m2], and lift over drag; `slow`, m/(Cd A) below Mach 1."""
 
     ballistic: float
@@ -47,7 +47,7 @@ class Vehicle(NamedTuple):
     slow: float | None = None  # the same if None
 
 
-class World(NamedTuple):
+class Planet(NamedTuple):
     """The planet flown on: air density [kg/m3] at an altitude [m], gravity, rate of turning."""
 
     density: Callable[[float], float] = entry_air.density
@@ -55,10 +55,10 @@ class World(NamedTuple):
     rate: float = c.W_EARTH
 
 
-EARTH = World()
+EARTH = Planet()
 
 
-class Steering(NamedTuple):
+class EntrySteering(NamedTuple):
     """Share of the lift that points up, -1 to 1: the cosine of the bank angle.
 
     With `catch`, all lift points up until the fall has been caught.
@@ -73,7 +73,7 @@ class Steering(NamedTuple):
         return acos(self.up)
 
 
-class Row(NamedTuple):
+class EntryRow(NamedTuple):
     """One moment: time since the interface [s], state, and what the air does."""
 
     t: float
@@ -86,15 +86,15 @@ class Row(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Flown:
+class EntryFlight:
     """An entry as flown. `end` says why it stopped: `down`, `skip` or `long`."""
 
-    rows: tuple[Row, ...]
+    rows: tuple[EntryRow, ...]
     end: str
-    steering: Steering
+    steering: EntrySteering
 
     @cached_property
-    def peak(self) -> Row:
+    def peak(self) -> EntryRow:
         """The moment of the largest load."""
         return max(self.rows, key=lambda row: row.load)
 
@@ -105,14 +105,14 @@ class Flown:
         return inf if self.end != "down" else ground_range(first.state, last.state, last.t)
 
 
-def frame(t: float) -> np.ndarray:
+def entry_axes(t: float) -> np.ndarray:
     """Return the (3, 3) matrix from GCRS to the axes of an entry that begins at `t` [TDB s]."""
     return earth.true_equator(t)
 
 
-def begin(r: np.ndarray, v: np.ndarray, t: float) -> Six:
+def entry_state(r: np.ndarray, v: np.ndarray, t: float) -> Six:
     """Return the state of an entry from GCRS position [m] and velocity [m/s] at `t` [TDB s]."""
-    axes = frame(t)
+    axes = entry_axes(t)
     return (*(axes @ r).tolist(), *(axes @ v).tolist())
 
 
@@ -126,26 +126,31 @@ def steepened(state: Six, angle: float) -> Six:
     return (*r.tolist(), *turned.tolist())
 
 
-def fly(
-    state: Six, vehicle: Vehicle, steering: Steering, stop: float, *, world: World = EARTH
-) -> Flown:
+def fly_entry(
+    state: Six,
+    vehicle: EntryVehicle,
+    steering: EntrySteering,
+    stop: float,
+    *,
+    world: Planet = EARTH,
+) -> EntryFlight:
     """Fly from the interface until an altitude `stop` [m] going down, a skip, or an hour is over.
 
     Runge-Kutta of fourth order; a step covers at most 1500 m of height; far shorter ones
     move the range by less than 500 m and the peak load by less than 0.5 %.
     """
-    rows: list[Row] = []
+    rows: list[EntryRow] = []
     for row in _steps(state, vehicle, steering, stop, world):
         rows.append(row)
         if row.climb > 0.0 and row.load < NO_GRIP and len(rows) > 1:
-            return Flown(tuple(rows), "skip", steering)
+            return EntryFlight(tuple(rows), "skip", steering)
     end = "down" if rows[-1].altitude <= stop + 1.0 else "long"
-    return Flown(tuple(rows), end, steering)
+    return EntryFlight(tuple(rows), end, steering)
 
 
 def _steps(
-    state: Six, vehicle: Vehicle, steering: Steering, stop: float, world: World
-) -> Iterator[Row]:
+    state: Six, vehicle: EntryVehicle, steering: EntrySteering, stop: float, world: Planet
+) -> Iterator[EntryRow]:
     """Yield the moments; a step that passes the catch or the end is taken again, to fit."""
     t, catching = 0.0, steering.catch
     row = _row(t, state, vehicle, 1.0 if catching else steering.up, world)
@@ -166,7 +171,7 @@ def _steps(
         yield row
 
 
-def _share(before: Row, after: Row, stop: float, catching: bool) -> float:
+def _share(before: EntryRow, after: EntryRow, stop: float, catching: bool) -> float:
     """Return how much of a step leads to the catch or to the end; 1 if it passes neither."""
     if after.altitude < stop:
         return (before.altitude - stop) / (before.altitude - after.altitude)
@@ -175,18 +180,18 @@ def _share(before: Row, after: Row, stop: float, catching: bool) -> float:
     return 1.0
 
 
-def _size(row: Row) -> float:
+def _size(row: EntryRow) -> float:
     """Return the next step [s]: short where the air thickens fast or the speed fades fast."""
     fall = DEPTH / max(abs(row.climb), 1.0)
     fade = 0.4 * row.speed / (row.load + c.G0)
     return max(SHORTEST, min(STEP, fall, fade))
 
 
-def _ballistic(vehicle: Vehicle, speed: float) -> float:
+def _ballistic(vehicle: EntryVehicle, speed: float) -> float:
     return vehicle.slow if vehicle.slow and speed < SOUND else vehicle.ballistic
 
 
-def _row(t: float, state: Six, vehicle: Vehicle, up: float, world: World) -> Row:
+def _row(t: float, state: Six, vehicle: EntryVehicle, up: float, world: Planet) -> EntryRow:
     x, y, z, u, v, w = state
     r2 = x * x + y * y + z * z
     r = sqrt(r2)
@@ -195,10 +200,10 @@ def _row(t: float, state: Six, vehicle: Vehicle, up: float, world: World) -> Row
     speed2 = a * a + b * b + w * w
     drag = 0.5 * world.density(altitude) * speed2 / _ballistic(vehicle, sqrt(speed2))
     load = drag * sqrt(1.0 + vehicle.lift_to_drag**2)
-    return Row(t, state, altitude, sqrt(speed2), (x * a + y * b + z * w) / r, load, up)
+    return EntryRow(t, state, altitude, sqrt(speed2), (x * a + y * b + z * w) / r, load, up)
 
 
-def _step(state: Six, size: float, k: float, pull: float, world: World) -> Six:
+def _step(state: Six, size: float, k: float, pull: float, world: Planet) -> Six:
     """Return the state one Runge-Kutta step on, at m/(Cd A) `k`; plain floats, for speed."""
     x, y, z, u, v, w = state
     half = size / 2.0
@@ -229,7 +234,7 @@ def _pull(
     w: float,
     ballistic: float,
     pull: float,
-    world: World,
+    world: Planet,
 ) -> tuple[float, float, float]:
     """Return the acceleration [m/s2]: gravity with J2, drag against the turning air, lift."""
     r2 = x * x + y * y + z * z
@@ -252,7 +257,7 @@ def _pull(
     )
 
 
-def place(state: Six, t: float) -> tuple[float, float]:
+def geodetic_place(state: Six, t: float) -> tuple[float, float]:
     """Return geodetic latitude and longitude [rad] from the meridian of right ascension nought.
 
     At `t` [s] after the interface; take the sidereal angle there away for the longitude.
@@ -264,6 +269,6 @@ def place(state: Six, t: float) -> tuple[float, float]:
 
 def ground_range(first: Six, last: Six, t: float) -> float:
     """Return the distance [m] over the turning ground, on a sphere of the equatorial radius."""
-    (latitude, longitude), (there, beyond) = place(first, 0.0), place(last, t)
+    (latitude, longitude), (there, beyond) = geodetic_place(first, 0.0), geodetic_place(last, t)
     cosine = sin(latitude) * sin(there) + cos(latitude) * cos(there) * cos(beyond - longitude)
     return c.R_EARTH * acos(max(-1.0, min(1.0, cosine)))

@@ -15,9 +15,9 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.climb.course import Course
-from mplan.physics.climb.guidance import UNIT, Aim, aimed, plane_normal
+from mplan.physics.climb.guidance import UNIT, InsertionAim, linear_tangent, plane_normal
+from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.motion import Numbers, Steer, Vector
-from mplan.physics.climb.vehicle import Launch
 
 CLOSE = np.array([1.0, 0.01, 1.0, 0.01, 0.01])  # m and m/s, that count as on target
 NUDGE = (1e-4, 1e-4, 1e-4, 1e-4, 0.1)  # of the unknowns, for differences
@@ -30,11 +30,11 @@ Miss = Callable[[np.ndarray], np.ndarray]
 TOO_WEAK = "no steering leads to the orbit: the thrust above the air does not carry the vehicle"
 
 
-class NoAim(ArithmeticError):
+class NoInsertion(ArithmeticError):
     """No steering leads from here to the orbit."""
 
 
-def fly_on(
+def fly_to_cutoff(
     course: Course,
     steer: Steer,
     burn: float,
@@ -56,7 +56,7 @@ def fly_on(
         course.separate()
 
 
-def miss(s: Numbers, launch: Launch, normal: Vector) -> np.ndarray:
+def insertion_miss(s: Numbers, launch: Launch, normal: Vector) -> np.ndarray:
     """Return by how much a state is off its orbit: height, climb, plane [m, m/s, m, m/s], speed."""
     r = sqrt(s[0] ** 2 + s[1] ** 2 + s[2] ** 2)
     climb = (s[0] * s[3] + s[1] * s[4] + s[2] * s[5]) / r
@@ -66,7 +66,9 @@ def miss(s: Numbers, launch: Launch, normal: Vector) -> np.ndarray:
     return np.array([r - launch.radius, climb, off, away, level - sqrt(c.MU_EARTH / launch.radius)])
 
 
-def solve(course: Course, launch: Launch, guess: Aim | None = None) -> Aim:
+def solve_insertion(
+    course: Course, launch: Launch, guess: InsertionAim | None = None
+) -> InsertionAim:
     """Return the steering that leads from here to the orbit; NoAim if none is found.
 
     A guess that leads nowhere is given up for one of its own. Then the first look ahead is free
@@ -75,25 +77,27 @@ def solve(course: Course, launch: Launch, guess: Aim | None = None) -> Aim:
     if guess is not None:
         try:
             return _solved(course, launch, guess, GUESSED)
-        except NoAim:
+        except NoInsertion:
             pass
     thin = course.copy()
     thin.strays = replace(thin.strays, air=0.0)
-    return _solved(course, launch, _solved(thin, launch, first_guess(course, launch)))
+    return _solved(course, launch, _solved(thin, launch, guess_insertion(course, launch)))
 
 
-def _solved(course: Course, launch: Launch, guess: Aim, most: int = TRIES) -> Aim:
+def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRIES) -> InsertionAim:
     """Return the steering that Newton's method finds from a guess."""
     normal, since = plane_normal(launch), course.t
 
     def off(x: np.ndarray) -> np.ndarray:
         if x[4] > LONGEST:
-            raise NoAim(TOO_WEAK)
+            raise NoInsertion(TOO_WEAK)
         ahead = course.copy()
-        fly_on(ahead, aimed(Aim(*map(float, x)), since, normal), float(x[4]))
+        fly_to_cutoff(
+            ahead, linear_tangent(InsertionAim(*map(float, x)), since, normal), float(x[4])
+        )
         if ahead.s[6] <= 0.0:
-            raise NoAim("the orbit asks for more than the whole mass of the vehicle")
-        return miss(ahead.s, launch, normal)
+            raise NoInsertion("the orbit asks for more than the whole mass of the vehicle")
+        return insertion_miss(ahead.s, launch, normal)
 
     known, x = bool(guess.slopes), guess.unknowns
     slopes = np.array(guess.slopes).reshape(5, 5) if known else None
@@ -102,7 +106,9 @@ def _solved(course: Course, launch: Launch, guess: Aim, most: int = TRIES) -> Ai
     for _ in range(most):
         size = float(np.max(np.abs(value) / CLOSE))
         if size < 1.0:
-            return Aim(*map(float, x), slopes=tuple(slopes.ravel().tolist()) if known else ())
+            return InsertionAim(
+                *map(float, x), slopes=tuple(slopes.ravel().tolist()) if known else ()
+            )
         if not known or size > POOR * before:
             slopes, known = _slopes(off, x, value), True
         before = size
@@ -110,7 +116,7 @@ def _solved(course: Course, launch: Launch, guess: Aim, most: int = TRIES) -> Ai
         moved = off(x + move)
         slopes = _corrected(slopes, move, moved - value)
         x, value = x + move, moved
-    raise NoAim(TOO_WEAK)
+    raise NoInsertion(TOO_WEAK)
 
 
 def _slopes(off: Miss, x: np.ndarray, value: np.ndarray) -> np.ndarray:
@@ -127,7 +133,7 @@ def _move(value: np.ndarray, slopes: np.ndarray) -> np.ndarray:
     try:
         move = -np.linalg.solve(slopes, value)
     except np.linalg.LinAlgError as problem:
-        raise NoAim(TOO_WEAK) from problem
+        raise NoInsertion(TOO_WEAK) from problem
     return move * min(1.0, float(np.min(STRIDE / np.maximum(np.abs(move), 1e-12))))
 
 
@@ -137,9 +143,9 @@ def _corrected(slopes: np.ndarray, move: np.ndarray, change: np.ndarray) -> np.n
     return slopes + np.outer(change - slopes @ move, weighed) / float(weighed @ move)
 
 
-def first_guess(course: Course, launch: Launch) -> Aim:
+def guess_insertion(course: Course, launch: Launch) -> InsertionAim:
     """Return a steering to begin with: a flat Earth, the mean thrust, gravity fading with speed."""
-    height, climb, _, _, slow = miss(course.s, launch, plane_normal(launch))
+    height, climb, _, _, slow = insertion_miss(course.s, launch, plane_normal(launch))
     orbital = sqrt(c.MU_EARTH / launch.radius)
     seconds, burn, ideal = _time_to_gain(course, -1.1 * slow + 100.0)
     a = ideal / seconds
@@ -147,7 +153,7 @@ def first_guess(course: Course, launch: Launch) -> Aim:
     p = (heavy * seconds / 2.0 - climb) / (a * seconds)
     q = (heavy * seconds**2 / 3.0 - height - climb * seconds) / (a * seconds**2)
     up, down = max(-1.0, min(1.5, 6.0 * q - 2.0 * p)), max(-2.0, min(2.0, 6.0 * (p - 2.0 * q)))
-    return Aim(up, down * UNIT / seconds, 0.0, 0.0, burn)
+    return InsertionAim(up, down * UNIT / seconds, 0.0, 0.0, burn)
 
 
 def _time_to_gain(course: Course, gain: float) -> tuple[float, float, float]:

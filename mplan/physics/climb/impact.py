@@ -10,13 +10,13 @@ from math import acos, cos, sin
 from typing import NamedTuple
 
 from mplan.physics.bodies.earth import geocentric_latitude
-from mplan.physics.climb.motion import COASTING, Numbers, altitude, rates_of, step
-from mplan.physics.climb.track import place
-from mplan.physics.climb.vehicle import AS_PLANNED, Vehicle
+from mplan.physics.climb.launch_vehicle import NOMINAL, LaunchVehicle
+from mplan.physics.climb.motion import COASTING, Numbers, altitude, climb_step, rates_of
+from mplan.physics.climb.track import ground_place
 
 STEP = 10.0  # s
 LONGEST = 7200.0  # s, a revolution and more: what has not come down by then stays up
-_BODY = Vehicle(1.0, (), 0.0)
+_BODY = LaunchVehicle(1.0, (), 0.0)
 
 
 class Impact(NamedTuple):
@@ -34,21 +34,21 @@ class Impact(NamedTuple):
 
 def impact(name: str, t: float, s: Numbers, pad_latitude: float) -> Impact | None:
     """Return where a body let go at `t` [s] in a state comes down, or None if it stays up."""
-    rates = rates_of(_BODY, AS_PLANNED, COASTING, _nowhere)
+    rates = rates_of(_BODY, NOMINAL, COASTING, _nowhere)
     s, end = (*s[:6], 1.0, *s[7:]), t + LONGEST
     height = altitude(s)
     while t < end:
-        after = step(rates, t, s, STEP)
+        after = climb_step(rates, t, s, STEP)
         lower = altitude(after)
         if lower <= 0.0:
             part = STEP * max(0.0, height) / (max(0.0, height) - lower)
-            return _at(name, t + part, step(rates, t, s, part), pad_latitude)
+            return _at(name, t + part, climb_step(rates, t, s, part), pad_latitude)
         t, s, height = t + STEP, after, lower
     return None
 
 
 def _at(name: str, t: float, s: Numbers, pad_latitude: float) -> Impact:
-    latitude, east = place(t, s)
+    latitude, east = ground_place(t, s)
     pad = geocentric_latitude(pad_latitude)
     along = sin(pad) * sin(latitude) + cos(pad) * cos(latitude) * cos(east)
     return Impact(name, t, latitude, east, acos(max(-1.0, min(1.0, along))))

@@ -8,13 +8,13 @@ from typing import NamedTuple
 
 from mplan.physics import constants as c
 from mplan.physics.climb.course import Course, Happening
+from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, Launch, LaunchVehicle, Stage
 from mplan.physics.climb.motion import Numbers, ground_velocity
-from mplan.physics.climb.vehicle import AS_PLANNED, Launch, Stage, Strays, Vehicle
 
 LOSSES = ("gravity", "drag", "steering", "pressure")
 
 
-class Part(NamedTuple):
+class StageBurn(NamedTuple):
     """What one stage gave: from the end of the burn before to the end of its own.
 
     Times [s] since lift-off, masses [kg], velocities [m/s]; `gained` is speed over ground, and
@@ -33,7 +33,9 @@ class Part(NamedTuple):
     end_mass: float
 
 
-def released(vehicle: Vehicle, launch: Launch, strays: Strays = AS_PLANNED) -> tuple[float, float]:
+def burned_on_pad(
+    vehicle: LaunchVehicle, launch: Launch, strays: Dispersions = NOMINAL
+) -> tuple[float, float]:
     """Return propellant burned on the pad by the first stage and by its boosters [kg]."""
     stage = vehicle.stages[0]
     grown = stage.motor.build_up
@@ -44,9 +46,9 @@ def released(vehicle: Vehicle, launch: Launch, strays: Strays = AS_PLANNED) -> t
     return strays.thrust * stage.motor.flow * full, strays.thrust * flows * full
 
 
-def parts_of(course: Course, launch: Launch, strays: Strays) -> tuple[Part, ...]:
+def stage_burns(course: Course, launch: Launch, strays: Dispersions) -> tuple[StageBurn, ...]:
     """Return what each stage gave, from the states at ignitions and burn-outs."""
-    found: list[Part] = []
+    found: list[StageBurn] = []
     before = course.happened[0]
     for lit in (x for x in course.happened if x.what == "ignition"):
         stage = next(x for x in course.vehicle.stages if x.name == lit.name)
@@ -57,27 +59,29 @@ def parts_of(course: Course, launch: Launch, strays: Strays) -> tuple[Part, ...]
         before = end
     if course.happened[0].t == 0.0:
         found[0] = _with_hold_down(found[0], course, launch, strays)
-    return (*found, *(_never_lit(stage, course) for stage in unlit(course)))
+    return (*found, *(_never_lit(stage, course) for stage in unlit_stages(course)))
 
 
-def unlit(course: Course) -> tuple[Stage, ...]:
+def unlit_stages(course: Course) -> tuple[Stage, ...]:
     """Return the stages above the one that a course has come to."""
     return course.vehicle.stages[course.index + 1 :]
 
 
-def _never_lit(stage: Stage, course: Course) -> Part:
+def _never_lit(stage: Stage, course: Course) -> StageBurn:
     """Return the part of a stage that gives nothing: the climb has ended below it."""
     left = stage.propellant
     # Where the course broke off it may weigh less than what it holds: a velocity stays finite.
     mass = max(course.s[6] - course.vehicle.stages[course.index].dropped, 1.01 * left)
-    return Part(stage.name, course.t, course.t, 0.0, left, 0.0, 0.0, {}, mass, mass)
+    return StageBurn(stage.name, course.t, course.t, 0.0, left, 0.0, 0.0, {}, mass, mass)
 
 
-def _part(stage: Stage, lit: Happening, before: Happening, end: Happening, left: float) -> Part:
+def _part(
+    stage: Stage, lit: Happening, before: Happening, end: Happening, left: float
+) -> StageBurn:
     spent = stage.propellant - left + sum(b.propellant for b in stage.boosters)
     ideal, *losses = (b - a for a, b in zip(before.s[7:], end.s[7:], strict=True))
     gained = _speed(end.s) - _speed(before.s)
-    return Part(
+    return StageBurn(
         stage.name,
         lit.t,
         end.t,
@@ -91,9 +95,11 @@ def _part(stage: Stage, lit: Happening, before: Happening, end: Happening, left:
     )
 
 
-def _with_hold_down(part: Part, course: Course, launch: Launch, strays: Strays) -> Part:
+def _with_hold_down(
+    part: StageBurn, course: Course, launch: Launch, strays: Dispersions
+) -> StageBurn:
     """Return the first part with what is burned on the pad, where it gains nothing."""
-    burned = sum(released(course.vehicle, launch, strays))
+    burned = sum(burned_on_pad(course.vehicle, launch, strays))
     stage, full = course.vehicle.stages[0], course.vehicle.mass
     motors = [stage.motor, *(b.motor for b in stage.boosters)]
     jet = sum(m.thrust for m in motors) / sum(m.flow for m in motors)
@@ -107,8 +113,8 @@ def _speed(s: Numbers) -> float:
     return sqrt(sum(x * x for x in ground_velocity(s)))
 
 
-def unflown(vehicle: Vehicle) -> list[Part]:
-    """Return the parts of a vehicle that stays on the pad, as told in `climb`."""
+def unflown_burns(vehicle: LaunchVehicle) -> list[StageBurn]:
+    """Return the parts of a vehicle that stays on the pad, as told in `launch_climb`."""
     mass, t, found = vehicle.mass, 0.0, []
     for stage in vehicle.stages:
         last = stage is vehicle.stages[-1]
@@ -116,6 +122,8 @@ def unflown(vehicle: Vehicle) -> list[Part]:
         ideal = stage.motor.isp * c.G0 * log(mass / (mass - spent))
         end = t + spent / stage.motor.flow
         left = stage.propellant - spent
-        found.append(Part(stage.name, t, end, spent, left, ideal, ideal, {}, mass, mass - spent))
+        found.append(
+            StageBurn(stage.name, t, end, spent, left, ideal, ideal, {}, mass, mass - spent)
+        )
         t, mass = end, mass - spent - stage.dropped
     return found

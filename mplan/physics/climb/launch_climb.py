@@ -1,7 +1,7 @@
 """A climb to orbit, flown: from the pad, or from any stage's ignition on.
 
 Tilted over by one angle, the kick, the vehicle follows its path through the air; from the first
-staging on it aims for the orbit (`climb_aim`). What cannot be flown is an answer too: the
+staging on it aims for the orbit (`insertion`). What cannot be flown is an answer too: the
 climb then says in one sentence why, and where the vehicle comes down.
 """
 
@@ -17,16 +17,30 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.climb import guidance
 from mplan.physics.climb.course import Course, Happening
-from mplan.physics.climb.fall import Impact, impact
-from mplan.physics.climb.guidance import Aim
+from mplan.physics.climb.guidance import InsertionAim
+from mplan.physics.climb.impact import Impact, impact
+from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, Launch, LaunchVehicle
 from mplan.physics.climb.motion import Numbers
-from mplan.physics.climb.parts import Part, parts_of, released, unflown, unlit
-from mplan.physics.climb.track import Track, mark, on_pad, track_of
-from mplan.physics.climb.vehicle import AS_PLANNED, Launch, Strays, Vehicle
-from mplan.physics.climb.way import Path, Steering, above, dry_fall, programme_of, start, up
+from mplan.physics.climb.profile import (
+    ClimbSteering,
+    SteeredCourse,
+    dry_fall,
+    fly_above_air,
+    fly_profile,
+    programme_of,
+    release,
+)
+from mplan.physics.climb.stage_burns import (
+    StageBurn,
+    burned_on_pad,
+    stage_burns,
+    unflown_burns,
+    unlit_stages,
+)
+from mplan.physics.climb.track import ClimbTrack, climb_mark, on_pad, track_of
 
 
-class Peak(NamedTuple):
+class ClimbPeak(NamedTuple):
     """The greatest value of something, and when [s] and how high [m] it is met."""
 
     value: float
@@ -35,19 +49,19 @@ class Peak(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Climb:
+class LaunchClimb:
     """A climb as flown. Where tanks run dry before orbit it is shown as if they held the rest.
 
     `left` [kg] is what the last stage could still use at insertion, negative where that much is
     lacking; `trouble` says why orbit is not reached, `fallen` where the vehicle then comes down.
     """
 
-    vehicle: Vehicle
+    vehicle: LaunchVehicle
     launch: Launch
-    strays: Strays
-    steering: Steering
-    track: Track
-    parts: tuple[Part, ...]
+    strays: Dispersions
+    steering: ClimbSteering
+    track: ClimbTrack
+    parts: tuple[StageBurn, ...]
     duration: float  # s, lift-off to insertion
     angle: float  # rad, lift-off to insertion at Earth's centre, in inertial space
     left: float
@@ -79,36 +93,38 @@ class Climb:
         return sum(part.gained for part in self.parts)
 
     @property
-    def most_dynamic_pressure(self) -> Peak:
+    def most_dynamic_pressure(self) -> ClimbPeak:
         """Greatest dynamic pressure [Pa]."""
         return self._peak(self.track.dynamic_pressure)
 
     @property
-    def most_acceleration(self) -> Peak:
+    def most_acceleration(self) -> ClimbPeak:
         """Greatest acceleration sensed aboard [m/s2]."""
         return self._peak(self.track.acceleration)
 
-    def _peak(self, values: np.ndarray) -> Peak:
+    def _peak(self, values: np.ndarray) -> ClimbPeak:
         i = int(values.argmax())
-        return Peak(float(values[i]), float(self.track.t[i]), float(self.track.altitude[i]))
+        return ClimbPeak(float(values[i]), float(self.track.t[i]), float(self.track.altitude[i]))
 
 
-def lifts_off(vehicle: Vehicle, launch: Launch, strays: Strays = AS_PLANNED) -> float:
+def lifts_off(vehicle: LaunchVehicle, launch: Launch, strays: Dispersions = NOMINAL) -> float:
     """Return thrust over weight at the release."""
     stage = vehicle.stages[0]
     push = stage.motor.thrust_sea_level + sum(b.motor.thrust_sea_level for b in stage.boosters)
-    return strays.thrust * push / ((vehicle.mass - sum(released(vehicle, launch, strays))) * c.G0)
+    return (
+        strays.thrust * push / ((vehicle.mass - sum(burned_on_pad(vehicle, launch, strays))) * c.G0)
+    )
 
 
 @lru_cache(maxsize=256)
-def fly(
-    vehicle: Vehicle,
+def fly_climb(
+    vehicle: LaunchVehicle,
     launch: Launch,
-    steering: Steering,
-    strays: Strays = AS_PLANNED,
+    steering: ClimbSteering,
+    strays: Dispersions = NOMINAL,
     *,
     optimised: bool = False,
-) -> Climb:
+) -> LaunchClimb:
     """Return the climb from the pad, steered by a kick and the best aim above the air.
 
     One that strays from the plan is held to the planned attitudes, by height, while in the air,
@@ -121,49 +137,53 @@ def fly(
 
 
 def recorded(
-    vehicle: Vehicle, launch: Launch, steering: Steering, strays: Strays = AS_PLANNED
-) -> tuple[Course, Path]:
+    vehicle: LaunchVehicle, launch: Launch, steering: ClimbSteering, strays: Dispersions = NOMINAL
+) -> tuple[Course, SteeredCourse]:
     """Return the course from the pad with its rows, and how it was steered above the air."""
-    course = start(vehicle, launch, strays)
+    course = release(vehicle, launch, strays)
     course.rows = []
     programme = None
-    if strays != AS_PLANNED:
-        programme = programme_of(fly(vehicle, launch, steering).track)
-    return course, up(course, launch, steering, programme)
+    if strays != NOMINAL:
+        programme = programme_of(fly_climb(vehicle, launch, steering).track)
+    return course, fly_profile(course, launch, steering, programme)
 
 
-def fly_on(planned: Climb, stage: int, t: float, s: Numbers, strays: Strays) -> Climb:
+def resume_climb(
+    planned: LaunchClimb, stage: int, t: float, s: Numbers, strays: Dispersions
+) -> LaunchClimb:
     """Return the climb from a state `s` at `t` [s] on, where a stage (from nought) is to ignite.
 
     Of the stages below nothing is flown: the parts, the track and the angle begin at `t`. A first
-    stage is flown by `fly`.
+    stage is flown by `fly_climb`.
     """
     course = Course(planned.vehicle, strays, t, (*s[:7], 0.0, 0.0, 0.0, 0.0, 0.0))
     course.index, course.rows = stage - 1, []
-    path = above(course, planned.launch, planned.steering.aim if stage == 1 else None)
+    path = fly_above_air(course, planned.launch, planned.steering.aim if stage == 1 else None)
     return _told(course, planned.launch, planned.steering, path)
 
 
 def propellant_left(
-    vehicle: Vehicle, launch: Launch, steering: Steering
-) -> tuple[float, Aim | None]:
-    """Return what `fly` would have left [kg] and its aim, without keeping the way there."""
-    course = start(vehicle, launch, AS_PLANNED)
-    path = up(course, launch, steering)
+    vehicle: LaunchVehicle, launch: Launch, steering: ClimbSteering
+) -> tuple[float, InsertionAim | None]:
+    """Return what `fly_climb` would have left [kg] and its aim, without keeping the way there."""
+    course = release(vehicle, launch, NOMINAL)
+    path = fly_profile(course, launch, steering)
     if path.aim is None:
         return -path.short, None
-    return course.burning.left + sum(x.propellant for x in unlit(course)), path.aim
+    return course.burning.left + sum(x.propellant for x in unlit_stages(course)), path.aim
 
 
-def _told(course: Course, launch: Launch, steering: Steering, path: Path) -> Climb:
+def _told(
+    course: Course, launch: Launch, steering: ClimbSteering, path: SteeredCourse
+) -> LaunchClimb:
     """Return a flown course as a climb."""
     vehicle, strays = course.vehicle, course.strays
     course.note("insertion" if path.aim else "end of thrust", vehicle.stages[course.index].name)
-    idle = unlit(course)
+    idle = unlit_stages(course)
     left = idle[-1].propellant if idle and path.aim else 0.0
     if course.burning and not idle:
         left = course.burning.left
-    marks = tuple(mark(x, launch.latitude) for x in course.happened)
+    marks = tuple(climb_mark(x, launch.latitude) for x in course.happened)
     track = track_of(vehicle, strays, course.rows, marks, launch.latitude)
     trouble, fallen = path.trouble, None
     if path.aim and left < 0.0:
@@ -171,20 +191,20 @@ def _told(course: Course, launch: Launch, steering: Steering, path: Path) -> Cli
         fallen = dry_fall(course, launch, path.steer)
     elif not path.aim:
         fallen = impact("the vehicle", course.t, course.s, launch.latitude)
-    return Climb(
+    return LaunchClimb(
         vehicle=vehicle,
         launch=launch,
         strays=strays,
         steering=replace(steering, aim=path.aim or steering.aim),
         track=track,
-        parts=parts_of(course, launch, strays),
+        parts=stage_burns(course, launch, strays),
         duration=course.t,
         angle=_angle(course.s, on_pad(launch.latitude, 1.0)),
         left=left,
         impacts=tuple(_impacts(course.happened, launch)),
         trouble=trouble,
         fallen=fallen,
-        released=vehicle.mass - sum(released(vehicle, launch, strays)),
+        released=vehicle.mass - sum(burned_on_pad(vehicle, launch, strays)),
     )
 
 
@@ -201,7 +221,9 @@ def _angle(a: Numbers, b: Numbers) -> float:
     return acos(max(-1.0, min(1.0, along / size)))
 
 
-def _grounded(vehicle: Vehicle, launch: Launch, steering: Steering, strays: Strays) -> Climb:
+def _grounded(
+    vehicle: LaunchVehicle, launch: Launch, steering: ClimbSteering, strays: Dispersions
+) -> LaunchClimb:
     """Return the climb of a vehicle that does not leave the pad: each stage's velocity, unused.
 
     The stages below the last are taken as burned out one after the other in the time they
@@ -212,16 +234,16 @@ def _grounded(vehicle: Vehicle, launch: Launch, steering: Steering, strays: Stra
     course = Course(vehicle, strays, 0.0, s)
     course.ignite()
     course.rows = []
-    steer = guidance.tilted(launch, 0.0)
+    steer = guidance.pitchover(launch, 0.0)
     course.record(course.burning.push(strays.thrust), steer)
-    marks = (mark(course.happened[0], launch.latitude),)
-    return Climb(
+    marks = (climb_mark(course.happened[0], launch.latitude),)
+    return LaunchClimb(
         vehicle=vehicle,
         launch=launch,
         strays=strays,
         steering=steering,
         track=track_of(vehicle, strays, course.rows, marks, launch.latitude),
-        parts=tuple(unflown(vehicle)),
+        parts=tuple(unflown_burns(vehicle)),
         duration=sum(x.propellant / x.motor.flow + x.wait for x in vehicle.stages[:-1]),
         angle=0.0,
         left=vehicle.stages[-1].propellant,

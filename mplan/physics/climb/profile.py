@@ -10,14 +10,14 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.climb import guidance
-from mplan.physics.climb.aim import NoAim, fly_on, solve
 from mplan.physics.climb.course import Course
-from mplan.physics.climb.fall import Impact, impact
-from mplan.physics.climb.guidance import Aim
+from mplan.physics.climb.guidance import InsertionAim
+from mplan.physics.climb.impact import Impact, impact
+from mplan.physics.climb.insertion import NoInsertion, fly_to_cutoff, solve_insertion
+from mplan.physics.climb.launch_vehicle import Dispersions, Launch, LaunchVehicle
 from mplan.physics.climb.motion import Steer, altitude
-from mplan.physics.climb.parts import released
-from mplan.physics.climb.track import Track, on_pad
-from mplan.physics.climb.vehicle import Launch, Strays, Vehicle
+from mplan.physics.climb.stage_burns import burned_on_pad
+from mplan.physics.climb.track import ClimbTrack, on_pad
 
 HANDOVER = 80e3  # m, where steering for the orbit begins at the latest
 BARE = 50e3  # m, above which it begins when a booster is dropped
@@ -25,36 +25,36 @@ SUNK = -100.0  # m, below which a vehicle has come back to the ground
 
 
 @dataclass(frozen=True)
-class Steering:
+class ClimbSteering:
     """How a climb is steered: the kick [rad], and the aim above the air to start from.
 
     `of` names the climb it was found for.
     """
 
     kick: float
-    aim: Aim | None = None
+    aim: InsertionAim | None = None
     of: str = ""
 
 
-class Path(NamedTuple):
+class SteeredCourse(NamedTuple):
     """How a course was steered above the air: the first aim, and the last way of steering."""
 
-    aim: Aim | None
+    aim: InsertionAim | None
     trouble: str = ""
     short: float = 0.0  # a score of how far off it ends, where there is no aim
     steer: Steer | None = None
 
 
-def start(vehicle: Vehicle, launch: Launch, strays: Strays) -> Course:
+def release(vehicle: LaunchVehicle, launch: Launch, strays: Dispersions) -> Course:
     """Return the course at release, its first stage alight."""
-    core, boosters = released(vehicle, launch, strays)
+    core, boosters = burned_on_pad(vehicle, launch, strays)
     state = on_pad(launch.latitude, vehicle.mass - core - boosters)
     course = Course(vehicle, strays, 0.0, state)
     course.ignite(before=launch.hold_down, burned=core)
     return course
 
 
-def programme_of(track: Track) -> Steer:
+def programme_of(track: ClimbTrack) -> Steer:
     """Return the attitudes of a flown climb's first stage, by height."""
     first = (track.stage == 0) & (track.thrust > 0.0)
     heights, at = np.unique(track.altitude[first], return_index=True)
@@ -63,10 +63,12 @@ def programme_of(track: Track) -> Steer:
     return guidance.programmed(heights.tolist(), noses)
 
 
-def up(course: Course, launch: Launch, steering: Steering, programme: Steer | None = None) -> Path:
+def fly_profile(
+    course: Course, launch: Launch, steering: ClimbSteering, programme: Steer | None = None
+) -> SteeredCourse:
     """Move a course on, through the air and above it, as far as it gets."""
     if programme is None:
-        guidance.tilt_over(course, launch, steering.kick)
+        guidance.fly_pitchover(course, launch, steering.kick)
     boosters = len(course.vehicle.stages[0].boosters)
 
     def done(at: Course) -> bool:
@@ -74,14 +76,14 @@ def up(course: Course, launch: Launch, steering: Steering, programme: Steer | No
         bare = height > BARE and at.burning.boosters < boosters
         return height < SUNK or height > HANDOVER or bare
 
-    if course.burn(programme or guidance.along, stop=done) and not course.last:
+    if course.burn(programme or guidance.gravity_turn, stop=done) and not course.last:
         course.separate()
     if altitude(course.s) < SUNK:
-        return Path(None, "the vehicle falls back to the ground", 1e9 - course.t)
-    return above(course, launch, steering.aim)
+        return SteeredCourse(None, "the vehicle falls back to the ground", 1e9 - course.t)
+    return fly_above_air(course, launch, steering.aim)
 
 
-def above(course: Course, launch: Launch, guess: Aim | None) -> Path:
+def fly_above_air(course: Course, launch: Launch, guess: InsertionAim | None) -> SteeredCourse:
     """Aim for the orbit and fly there, aiming anew when an engine stops on the way."""
     normal, first = guidance.plane_normal(launch), None
     planned = course.strays
@@ -89,29 +91,31 @@ def above(course: Course, launch: Launch, guess: Aim | None) -> Path:
         course.strays = replace(planned, engine_out=None)
         try:
             aim = _aim(course, launch, guess)
-        except NoAim as problem:
+        except NoInsertion as problem:
             course.strays = planned
-            return Path(None, str(problem), _give_up(course, launch))
+            return SteeredCourse(None, str(problem), _give_up(course, launch))
         finally:
             course.strays = planned
         first = first or aim
-        steer = guidance.aimed(aim, course.t, normal)
-        if fly_on(course, steer, aim.burn, _new_engine_out(course)):
-            return Path(first, steer=steer)
+        steer = guidance.linear_tangent(aim, course.t, normal)
+        if fly_to_cutoff(course, steer, aim.burn, _new_engine_out(course)):
+            return SteeredCourse(first, steer=steer)
         guess = None
 
 
-def _aim(course: Course, launch: Launch, guess: Aim | None) -> Aim:
+def _aim(course: Course, launch: Launch, guess: InsertionAim | None) -> InsertionAim:
     """Return the aim with the last stage, or with the one below where that suffices."""
     try:
-        return solve(course, launch, guess)
-    except NoAim:
+        return solve_insertion(course, launch, guess)
+    except NoInsertion:
         if course.final < 1 or course.index >= course.final:
             raise
         sooner = course.copy()
         sooner.final -= 1
-        aim = solve(sooner, launch)
-        fly_on(sooner, guidance.aimed(aim, course.t, guidance.plane_normal(launch)), aim.burn)
+        aim = solve_insertion(sooner, launch)
+        fly_to_cutoff(
+            sooner, guidance.linear_tangent(aim, course.t, guidance.plane_normal(launch)), aim.burn
+        )
         if sooner.burning.left < 0.0:
             raise
         course.final -= 1
@@ -126,8 +130,8 @@ def _new_engine_out(course: Course) -> Callable[[Course], bool]:
 
 def _give_up(course: Course, launch: Launch) -> float:
     """Burn all there is along a plain course, and return a score of how far off it ends [kg]."""
-    rise = Aim(0.5, -0.5, 0.0, 0.0, 0.0)
-    steer = guidance.aimed(rise, course.t, guidance.plane_normal(launch))
+    rise = InsertionAim(0.5, -0.5, 0.0, 0.0, 0.0)
+    steer = guidance.linear_tangent(rise, course.t, guidance.plane_normal(launch))
 
     def sunk(at: Course) -> bool:
         return altitude(at.s) < SUNK

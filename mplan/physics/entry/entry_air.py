@@ -22,7 +22,7 @@ def density(altitude: float) -> float:
     logs, rises = _table()
     at = altitude * _PER_METRE
     if at < 0.0:
-        return atmosphere.at(0.0).density
+        return atmosphere.standard_air(0.0).density
     i = int(at)
     if i >= len(rises):
         return 0.0
@@ -33,5 +33,5 @@ def density(altitude: float) -> float:
 def _table() -> tuple[list[float], list[float]]:
     """Return the logarithms of the density, and what they rise by to the next."""
     count = round(TOP / SPACING)
-    logs = [log(atmosphere.at(i * SPACING).density) for i in range(count + 1)]
+    logs = [log(atmosphere.standard_air(i * SPACING).density) for i in range(count + 1)]
     return logs, [after - before for before, after in pairwise(logs)]

@@ -8,51 +8,61 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from mplan.physics.entry.flight import Flown, Six, Steering, Vehicle, fly
+from mplan.physics.entry.entry_flight import (
+    EntryFlight,
+    EntrySteering,
+    EntryVehicle,
+    Six,
+    fly_entry,
+)
 
 NEAR = 500.0  # m of range
 CLOSE = 2e-4  # of the share of lift that points up, or rad
 TRIES = 24
 
 
-def aim(state: Six, vehicle: Vehicle, stop: float, wanted: float, limit: float) -> Flown:
+def aim_entry(
+    state: Six, vehicle: EntryVehicle, stop: float, wanted: float, limit: float
+) -> EntryFlight:
     """Return the entry that comes down at a range `wanted` [m], above `stop` [m].
 
     All lift up until the fall is caught and then one bank angle; where that exceeds the load
     `limit` [m/s2] or cannot get there, the same bank all the way. Where neither serves, the one
     that comes down within the limit nearest to the range; else the one with the least load.
     """
-    tried: list[Flown] = []
+    tried: list[EntryFlight] = []
     for catch in (True, False):
-        tried.append(reach(state, vehicle, stop, wanted, catch=catch))
+        tried.append(reach_range(state, vehicle, stop, wanted, catch=catch))
         if _serves(tried[-1], wanted, limit):
             return tried[-1]
     tried += [end for catch in (True, False) for end in within(state, vehicle, stop, limit, catch)]
     return min(tried, key=lambda each: _worth(each, wanted, limit))
 
 
-def reach(state: Six, vehicle: Vehicle, stop: float, wanted: float, *, catch: bool) -> Flown:
+def reach_range(
+    state: Six, vehicle: EntryVehicle, stop: float, wanted: float, *, catch: bool
+) -> EntryFlight:
     """Return the entry of one kind of steering that comes nearest to a range `wanted` [m]."""
 
-    def flown(up: float) -> Flown:
-        return fly(state, vehicle, Steering(up, catch), stop)
+    def flown(up: float) -> EntryFlight:
+        return fly_entry(state, vehicle, EntrySteering(up, catch), stop)
 
-    def short(each: Flown) -> float:
+    def short(each: EntryFlight) -> float:
         return 1.0 / each.range - 1.0 / wanted
 
     return crossing(flown, short, lambda each: abs(each.range - wanted) < NEAR, (-1.0, 1.0))[1]
 
 
 def within(
-    state: Six, vehicle: Vehicle, stop: float, limit: float, catch: bool
-) -> tuple[Flown, ...]:
+    state: Six, vehicle: EntryVehicle, stop: float, limit: float, catch: bool
+) -> tuple[EntryFlight, ...]:
     """Return the shortest and the longest entry inside a load `limit` [m/s2] that do not skip.
 
     None at all where all lift up exceeds the limit, or all lift down skips.
     """
 
-    def flown(up: float) -> Flown:
-        return fly(state, vehicle, Steering(up, catch), stop)
+    def flown(up: float) -> EntryFlight:
+        return fly_entry(state, vehicle, EntrySteering(up, catch), stop)
 
     longest = _last(flown, lambda each: each.end == "down", -1.0, 1.0)
     if longest is None or longest.peak.load > limit:
@@ -62,22 +72,22 @@ def within(
     return (shortest or longest, longest)
 
 
-def _serves(flown: Flown, wanted: float, limit: float) -> bool:
+def _serves(flown: EntryFlight, wanted: float, limit: float) -> bool:
     return abs(flown.range - wanted) < NEAR and flown.peak.load <= limit
 
 
-def _worth(flown: Flown, wanted: float, limit: float) -> tuple[bool, float, float]:
+def _worth(flown: EntryFlight, wanted: float, limit: float) -> tuple[bool, float, float]:
     """Rank an entry: that it comes down, how far above the limit, how far off the range."""
     excess = max(flown.peak.load - limit, 0.0)
     return flown.end != "down", excess, abs(flown.range - wanted)
 
 
 def crossing(
-    flown: Callable[[float], Flown],
-    value: Callable[[Flown], float],
-    done: Callable[[Flown], bool],
+    flown: Callable[[float], EntryFlight],
+    value: Callable[[EntryFlight], float],
+    done: Callable[[EntryFlight], bool],
     ends: tuple[float, float],
-) -> tuple[float, Flown]:
+) -> tuple[float, EntryFlight]:
     """Return where between two `ends` the `value` of a flight falls through nought, and the flight.
 
     By false position, the end that stays being halved in weight (Illinois). Where it does not
@@ -103,8 +113,11 @@ def crossing(
 
 
 def _last(
-    flown: Callable[[float], Flown], good: Callable[[Flown], bool], begin: float, end: float
-) -> Flown | None:
+    flown: Callable[[float], EntryFlight],
+    good: Callable[[EntryFlight], bool],
+    begin: float,
+    end: float,
+) -> EntryFlight | None:
     """Return the last good flight on the way from a bank share to another, by halving; or None."""
     there = flown(end)
     if good(there):

@@ -14,9 +14,15 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.burns import linear_tangent as lt
-from mplan.physics.burns.linear_tangent import STILL, Place, Push, Seen, Steering
+from mplan.physics.burns.linear_tangent import (
+    STILL,
+    LocalState,
+    LunarState,
+    SteadyThrust,
+    TangentSteering,
+)
 from mplan.physics.constants import MU_MOON
-from mplan.physics.targeting import Aim, solve
+from mplan.physics.targeting import Scaling, solve
 from mplan.physics.twobody import speed
 
 STEPS = 12  # of the burn: what it needs is then good to 0.1 m/s
@@ -27,7 +33,7 @@ _LIMIT = np.array([60.0, 0.5, 5e-3])
 _TOLERANCE = np.array([20.0, 0.1, 0.1])  # m and m/s: what an abort need not meet better
 
 
-class Safe(NamedTuple):
+class SafeOrbit(NamedTuple):
     """The orbit an abort must reach, and what it must not meet: radii [m]."""
 
     perilune: float  # least
@@ -36,15 +42,17 @@ class Safe(NamedTuple):
 
 
 @lru_cache(maxsize=1024)
-def needed(state: Place, push: Push, staging: float, safe: Safe) -> float:
+def abort_delta_v(state: LunarState, push: SteadyThrust, staging: float, safe: SafeOrbit) -> float:
     """Return the velocity [m/s] it takes from `state`, still axes, `staging` [s] later.
 
     Where the steered burn would meet the ground, the craft first thrusts straight up until it
     climbs. inf where the ground comes first all the same, or the thrust does not do it.
     """
     if staging:
-        state = lt.fly(state, staging, Steering(), Push(0.0, 1.0, 1.0), STILL, steps=2)
-    here = lt.seen(state)
+        state = lt.fly_tangents(
+            state, staging, TangentSteering(), SteadyThrust(0.0, 1.0, 1.0), STILL, steps=2
+        )
+    here = lt.local_state(state)
     if here.radius < safe.ground:
         return inf
     if _is_safe(state, here, safe):
@@ -53,16 +61,16 @@ def needed(state: Place, push: Push, staging: float, safe: Safe) -> float:
     return spent if spent < inf else _stopped_first(state, push, safe)
 
 
-def _stopped_first(state: Place, push: Push, safe: Safe) -> float:
+def _stopped_first(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> float:
     """Return what it takes if the craft first thrusts straight up until it climbs [m/s]."""
-    here = lt.seen(state)
+    here = lt.local_state(state)
     lift = push.thrust / push.mass - MU_MOON / here.radius**2 + here.speed**2 / here.radius
     if lift <= 0.0:
         return inf
     duration = max(0.0, CLIMBING - here.climb) / lift
     if duration >= push.mass / push.flow:
         return inf
-    upright = Steering(1.0, UPRIGHT)
+    upright = TangentSteering(1.0, UPRIGHT)
     risen, lowest = _flown(state, duration, upright, push)
     if lowest < safe.ground:
         return inf
@@ -70,13 +78,13 @@ def _stopped_first(state: Place, push: Push, safe: Safe) -> float:
     return push.spent(duration) + _steered(risen, rest, safe)
 
 
-def _steered(state: Place, push: Push, safe: Safe) -> float:
+def _steered(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> float:
     """Return what it takes along linear tangents [m/s], inf where that is no way."""
-    here = lt.seen(state)
+    here = lt.local_state(state)
     low = max(safe.perilune, here.radius)
     fast = speed(low, (low + max(safe.apolune, low)) / 2.0, MU_MOON)
     try:
-        burn = _found(state, here, Seen(low, 0.0, fast, 0.0, 0.0, 0.0), push)
+        burn = _found(state, here, LocalState(low, 0.0, fast, 0.0, 0.0, 0.0), push)
     except ArithmeticError:
         return inf
     duration = float(burn[0])
@@ -84,35 +92,39 @@ def _steered(state: Place, push: Push, safe: Safe) -> float:
     return push.spent(duration) if lowest >= safe.ground else inf
 
 
-def _found(state: Place, here: Seen, wanted: Seen, push: Push) -> np.ndarray:
+def _found(
+    state: LunarState, here: LocalState, wanted: LocalState, push: SteadyThrust
+) -> np.ndarray:
     """Return duration, tangent and rate of the burn that leads from `here` to `wanted`."""
 
     def miss(x: np.ndarray) -> np.ndarray:
         if x[0] <= 0.0:
             raise ArithmeticError("no time is left for the burn")
-        end = lt.seen(lt.fly(state, float(x[0]), _law(x), push, STILL, steps=STEPS))
+        end = lt.local_state(lt.fly_tangents(state, float(x[0]), _law(x), push, STILL, steps=STEPS))
         return np.array(
             [end.radius - wanted.radius, end.climb - wanted.climb, end.speed - wanted.speed]
         )
 
-    first = np.array(lt.guess(here, wanted, push))
-    return solve(miss, first, Aim(_STEP, _LIMIT, _TOLERANCE), corrections=15)
+    first = np.array(lt.guess_tangents(here, wanted, push))
+    return solve(miss, first, Scaling(_STEP, _LIMIT, _TOLERANCE), corrections=15)
 
 
-def _law(x: np.ndarray) -> Steering:
-    return Steering(1.0, float(x[1]), float(x[2]))
+def _law(x: np.ndarray) -> TangentSteering:
+    return TangentSteering(1.0, float(x[1]), float(x[2]))
 
 
-def _flown(state: Place, duration: float, law: Steering, push: Push) -> tuple[Place, float]:
+def _flown(
+    state: LunarState, duration: float, law: TangentSteering, push: SteadyThrust
+) -> tuple[LunarState, float]:
     """Return the state after a burn, and the least radius [m] on the way."""
-    dt, lowest = duration / STEPS, lt.seen(state).radius
+    dt, lowest = duration / STEPS, lt.local_state(state).radius
     for i in range(STEPS):
-        state = lt.step(state, i * dt, dt, law, push, STILL)
-        lowest = min(lowest, lt.seen(state).radius)
+        state = lt.tangent_step(state, i * dt, dt, law, push, STILL)
+        lowest = min(lowest, lt.local_state(state).radius)
     return state, lowest
 
 
-def _is_safe(state: Place, here: Seen, safe: Safe) -> bool:
+def _is_safe(state: LunarState, here: LocalState, safe: SafeOrbit) -> bool:
     """Tell whether a state is on an orbit that is high enough, without a burn."""
     *_, u, v, w = state
     energy = (u * u + v * v + w * w) / 2.0 - MU_MOON / here.radius
@@ -122,7 +134,7 @@ def _is_safe(state: Place, here: Seen, safe: Safe) -> bool:
     return parameter / (1.0 + e) >= safe.perilune
 
 
-def dead_zone(sink: float, staging: float, push: Push, gravity: float) -> float:
+def dead_zone(sink: float, staging: float, push: SteadyThrust, gravity: float) -> float:
     """Return the height [m] below which an abort meets the ground, at a `sink` [m/s].
 
     h = s T + g T^2 / 2 + (s + g T)^2 / (2 (F/m - g)): the fall while the stages part (T), and until

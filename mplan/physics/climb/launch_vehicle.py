@@ -73,7 +73,7 @@ class Stage:
 
 
 @dataclass(frozen=True)
-class Limits:
+class ClimbLimits:
     """Most sensed acceleration [m/s2] and dynamic pressure [Pa] the engines are held to."""
 
     acceleration: float = inf
@@ -81,7 +81,7 @@ class Limits:
 
 
 @dataclass(frozen=True)
-class Vehicle:
+class LaunchVehicle:
     """A stack on the pad: `mass` [kg] before ignition, stages from the lowest up.
 
     Drag acts on `area` [m2] by a `curve` over the Mach number.
@@ -90,8 +90,8 @@ class Vehicle:
     mass: float
     stages: tuple[Stage, ...]
     area: float
-    curve: drag.Curve = drag.USUAL
-    limits: Limits = field(default_factory=Limits)
+    curve: drag.DragCurve = drag.USUAL
+    limits: ClimbLimits = field(default_factory=ClimbLimits)
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ class Launch:
 
 
 @dataclass(frozen=True)
-class Strays:
+class Dispersions:
     """How a flight strays from its plan: factors on thrust (and flow) and on air density.
 
     `engine_out`: one engine of that stage (counted from nought) stops that many seconds after
@@ -125,4 +125,4 @@ class Strays:
     wind_to: float = 0.0
 
 
-AS_PLANNED = Strays()
+NOMINAL = Dispersions()
