@@ -113,8 +113,8 @@ class Engine(Table):
     )
     gimbal: Gimbal | None = Field(
         None,
-        description="How far its thrust can be turned off its line; 0 deg if it is fixed. Left "
-        "out, how briskly it steers is not worked out.",
+        description="How far its thrust can be turned off its line; 0 deg if it is fixed. Default: "
+        "its control authority is not worked out.",
     )
     lever_arm: Length | None = Field(
         None,

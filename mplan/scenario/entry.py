@@ -29,10 +29,12 @@ class Aeroshell(Table):
         description="Hypersonic, on the area of its diameter.", examples=[1.3]
     )
     subsonic_drag: Ratio | None = Field(
-        None, description="Drag coefficient below Mach 1; as above if left out.", examples=[0.85]
+        None,
+        description="Drag coefficient below Mach 1; default: drag_coefficient.",
+        examples=[0.85],
     )
     diameter: Length | None = Field(
-        None, description="Of the drag area; the element's own if left out.", examples=["4 m"]
+        None, description="Diameter of the drag area; default: the element's.", examples=["4 m"]
     )
     lift_to_drag: Lift = Field(description="Hypersonic; 0 falls ballistically.", examples=[0.3])
     nose_radius: Nose = Field(description="Radius of the heat shield's sphere.")
@@ -44,13 +46,13 @@ class Aeroshell(Table):
     )
     shield_areal_mass: ArealMass | None = Field(
         None,
-        description="Of what may ablate at the stagnation point; its size is not checked if left"
-        " out.",
+        description="Mass a square metre that may ablate at the stagnation point; default: it is "
+        "not checked.",
     )
     effective_heat: Ablation | None = Field(
         None,
         description="Effective heat of ablation, from the material's own tests at such heating and"
-        " pressure; what the heat load takes off is not told if left out.",
+        " pressure; default: the ablated mass is not worked out.",
     )
     acceleration_limit: Ratio = Field(
         description="Greatest deceleration that crew and structure are rated for, in standard g.",
@@ -67,7 +69,7 @@ class ParachuteSet(Table):
     altitude: Height = Field(description="Altitude at which they open.")
     reefed: Share = Field(
         1.0,
-        description="Share of the full drag area at first opening; all of it if left out.",
+        description="Share of the full drag area at first opening; default: all of it.",
     )
     pressure_limit: Pressure = Field(description="Greatest dynamic pressure that they may open at.")
     mach_limit: Ratio | None = Field(
@@ -85,5 +87,5 @@ class Parachutes(Table):
     )
     surface: Literal["water", "land"] = Field("water", description="What it comes down on.")
     wind: Wind = Field(
-        0.0, description="Steady wind to drift with under the parachutes; none if left out."
+        0.0, description="Steady wind to drift with under the parachutes; default: none."
     )

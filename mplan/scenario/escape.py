@@ -1,4 +1,4 @@
-"""What gets a crew out of a failing climb: the escape tower, and what aborts may ask of people."""
+"""What gets a crew out of a failing climb: the escape tower, and limits of other aborts."""
 
 from __future__ import annotations
 
@@ -31,61 +31,61 @@ class Escape(Table):
     )
     burn_time: Burn = Field(description="At full thrust.")
     tail_off: Tail = Field(
-        0.0, description="Time in which thrust then fades evenly to nothing; none if left out."
+        0.0, description="Time in which thrust then fades evenly to nothing; default: none."
     )
     propellant: Mass = Field(description="Of the motor, within the dry mass.", examples=["1.25 t"])
     cant: Lean = Field(
-        0.0, description="Of the nozzles outwards, clear of the crew module; none if left out."
+        0.0, description="Angle of the nozzles outwards, clear of the crew module; default: none."
     )
     side_thrust: Aside = Field(
         0.0,
         description="Across the tower while the motor burns, from one nozzle made weaker or a "
-        "motor of its own, so that the path leads aside; none if left out.",
+        "motor of its own, so that the path leads aside; default: none.",
     )
     drag_coefficient: Ratio = Field(
         0.7,
         description="Of tower and crew module together, on the crew module's diameter; "
-        "left out, 0.7 (common practice, no source).",
+        "default: 0.7 (common practice, no source).",
         examples=[0.7],
     )
     warning: Warned = Field(
         1.0,
-        description="From the motor's ignition to the explosion it flees; left out, 1 s "
+        description="From the motor's ignition to the explosion it flees; default: 1 s "
         "(common practice, no source).",
     )
     engines_run: Running = Field(
         30.0,
         description="Until so long after lift-off the stack's engines run on in an escape, to "
-        "clear the pad; later they are stopped. Left out, 30 s (common practice, no source).",
+        "clear the pad; later they are stopped. Default: 30 s (common practice, no source).",
     )
     overpressure_limit: Overpressure = Field(
         69.0e3,
-        description="Greatest blast the crew module stands; left out, 69 kPa, 10 psi "
+        description="Greatest blast the crew module stands; default: 69 kPa, 10 psi "
         "(from memory of past practice, no source).",
     )
     minimum_apogee: Height = Field(
         1200.0,
-        description="Height above the pad that its parachutes need; left out, 1200 m "
+        description="Height above the pad that its parachutes need; default: 1200 m "
         "(common practice, no source).",
     )
 
 
 class AbortLimits(Table):
-    """What an abort without the tower may ask, and where it may end."""
+    """Limits of an abort without the tower: load, pressure, lowest orbit."""
 
     peak_load: Ratio = Field(
         16.0,
-        description="Greatest deceleration of a ballistic return, in standard g; left out, 16 "
+        description="Greatest deceleration of a ballistic return, in standard g; default: 16 "
         "(common practice, no source).",
         examples=[16.0],
     )
     pressure_limit: Annotated[float, Quantity("pressure", above="0 Pa", example="0.5 kPa")] = Field(
         500.0,
         description="Greatest dynamic pressure in which the ship can leave the stack without a "
-        "tower; left out, 0.5 kPa (common practice, no source).",
+        "tower; default: 0.5 kPa (common practice, no source).",
     )
     safe_orbit: Orbit = Field(
         150.0e3,
         description="Altitude of the lowest orbit that an abort to orbit may end in; "
-        "left out, 150 km (common practice, no source).",
+        "default: 150 km (common practice, no source).",
     )

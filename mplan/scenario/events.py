@@ -63,7 +63,7 @@ class BurnEvent(_Event):
     turn: Turn | None = Field(
         None,
         description="Of a plane change: by how much the course turns, to the north where it is "
-        "made; left out, what brings the site into the plane for the next landing or lunar "
+        "made; default: what brings the site into the plane for the next landing or lunar "
         "lift-off, or, in the capture orbit, orbits.capture_plane_change.",
         examples=["-3 deg"],
     )
@@ -76,14 +76,14 @@ class BurnEvent(_Event):
 
 
 class JettisonEvent(_Event):
-    """Elements are cast off for good."""
+    """Elements are jettisoned for good."""
 
     do: Literal["jettison"] = Field(description="Kind of event.")
-    elements: Elements = Field(description="What is cast off.")
+    elements: Elements = Field(description="What is jettisoned.")
     at: After | None = Field(
         None,
         description="In the climb: when, counted from the ignition of the burn listed before it; "
-        "left out, when that burn is over.",
+        "default: when that burn is over.",
     )
 
     def _phrase(self) -> str:

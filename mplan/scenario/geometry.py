@@ -33,7 +33,7 @@ class TankBuild(Table):
 
 
 class Build(Table):
-    """What an element's length is made of, from its lower end up; what is left out takes none."""
+    """What an element's length is made of, from its lower end up; what is omitted takes none."""
 
     arrangement: Arrangement = Field(
         description="Main tanks one above the other, in one shell with a common bulkhead, "
@@ -41,12 +41,12 @@ class Build(Table):
     )
     order: tuple[Key, ...] | None = Field(
         None,
-        description="Main tanks from the bottom up; left out, as they are listed.",
+        description="Main tanks from the bottom up; default: as they are listed.",
         examples=[["hydrogen", "oxygen"]],
     )
     bulkhead: Literal["up", "down"] = Field("up", description="Which way a common bulkhead bulges.")
     diameter: Length | None = Field(
-        None, description="Inside, of the tanks; left out, the element's.", examples=["4 m"]
+        None, description="Inside, of the tanks; default: the element's.", examples=["4 m"]
     )
     dome_depth: DomeDepth = Field(
         DOME_DEPTH,
@@ -70,7 +70,7 @@ class Build(Table):
         0.0, description="Structure from the highest tank up to the element's upper end."
     )
     skirt_diameter: Length | None = Field(
-        None, description="Of its lower end; left out, the element's.", examples=["4 m"]
+        None, description="Of its lower end; default: the element's.", examples=["4 m"]
     )
     base_span: Length | None = Field(
         None, description="Across fins or whatever else stands out at its foot.", examples=["12 m"]

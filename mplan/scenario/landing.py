@@ -75,7 +75,7 @@ class PoweredDescent(Table):
         float, Quantity("angle", at_least="0 deg", at_most="90 deg", example="65 deg")
     ] = Field(
         radians(65.0),
-        description="How far below their forward axis the crew see: 65 deg if left out; "
+        description="How far below their forward axis the crew see; default: 65 deg; "
         "common practice, no source.",
     )
     terrain_margin: Clearance = Field(
@@ -104,13 +104,13 @@ class LunarAscent(Table):
     )
     after_pass: PassWait | None = Field(
         None,
-        description="Lift-off after the ship has passed over, less than nought before it; left "
-        "out, so that the ship is where the rendezvous wants it.",
+        description="Time of lift-off after the ship has passed over, negative before it; default: "
+        "when the ship is where the rendezvous requires it.",
     )
     plane_limit: Annotated[
         float, Quantity("speed", at_least="0 m/s", at_most="500 m/s", example="50 m/s")
     ] = Field(
         50.0,
-        description="Most that the turn into the ship's plane may cost; "
+        description="Greatest delta-v of the turn into the ship's plane; "
         "common practice, no source.",
     )

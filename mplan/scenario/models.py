@@ -113,19 +113,21 @@ class Recovery(Table):
 
     name: Name = Field(description="What the area is called.", examples=["South Pacific"])
     latitude: Latitude = Field(
-        description="Of its middle, north positive; where the cheapest return leads further off "
-        "than half the radius, its plane is tilted.",
+        description="Latitude of its middle, north positive; where the cheapest return leads "
+        "further off than half the radius, its plane is tilted.",
         examples=["-10 deg"],
     )
     longitude: Longitude = Field(
-        description="Of its middle, east positive; the return is timed to it.",
+        description="Longitude of its middle, east positive; the return is timed to it.",
         examples=["-150 deg"],
     )
-    radius: Length = Field(description="How far from the middle help is.", examples=["800 km"])
+    radius: Length = Field(
+        description="How far from the middle recovery forces reach.", examples=["800 km"]
+    )
     downrange: EntryRange | None = Field(
         None,
         description="From the entry interface to the splash, over the ground, that the return and "
-        "the entry's lift are aimed for; 2400 km if left out (common practice, no source).",
+        "the entry's lift are aimed for; default: 2400 km (common practice, no source).",
         examples=["2800 km"],
     )
 
@@ -172,13 +174,13 @@ class Orbits(Table):
     )
     capture_apolune: LunarApsis | None = Field(
         None,
-        description="Apolune of a first, elliptic lunar orbit; leave out to go straight in.",
+        description="Apolune of a first, elliptic lunar orbit; default: straight in.",
         examples=["310 km"],
     )
     capture_plane_change: Turn | None = Field(
         None,
         description="By how much the course turns to the north at that apolune, before the circle: "
-        "three burns into lunar orbit; leave out for one or two.",
+        "three burns into lunar orbit; default: one or two burns.",
         examples=["8 deg"],
     )
     descent_perilune: LunarApsis | None = Field(
@@ -199,39 +201,42 @@ class Orbits(Table):
 
 
 class Margins(Table):
-    """What is held back."""
+    """Margins and reserves."""
 
-    burn: Share = Field(description="Of each burn's delta-v, in the tanks that fly it.")
+    burn: Share = Field(description="Of each burn's delta-v, reserved in the tanks that fly it.")
     burns: dict[BurnLeg, Share] = Field({}, description="Burns with a margin of their own, by leg.")
     flight_performance_reserve: Share = Field(
-        description="Of the climb's delta-v, in the stage that reaches orbit.", examples=["0.8 %"]
+        description="Of the climb's delta-v, reserved in the stage that reaches orbit.",
+        examples=["0.8 %"],
     )
     residuals: Share = Field(description="Of each load, that cannot be used.")
     mass_growth: Share = Field(description="On every dry mass.", examples=["3 %"])
 
 
 class ErrorBudget(Table):
-    """How far burns miss, one standard deviation each: what midcourse corrections take out."""
+    """How far burns miss, one standard deviation each; midcourse corrections take it out."""
 
     speed: Speed = Field(
-        description="Of the speed after injection or return burn.", examples=["0.5 m/s"]
+        description="Error of the speed after injection or return burn.", examples=["0.5 m/s"]
     )
-    direction: AngleError = Field(description="Of its direction, each way.")
+    direction: AngleError = Field(description="Error of its direction, about each of two axes.")
     time: TimeOrNone = Field(
-        0.0, description="Of the time the burn ends, along the path.", examples=["0.5 s"]
+        0.0,
+        description="Error of the time at which the burn ends, along the path.",
+        examples=["0.5 s"],
     )
     correction_size: Share = Field(
-        0.0, description="Of a correction, as a share of it.", examples=["1 %"]
+        0.0, description="Error of a correction's size, as a share of it.", examples=["1 %"]
     )
-    correction_direction: AngleError = Field(0.0, description="Of a correction's direction.")
+    correction_direction: AngleError = Field(0.0, description="Error of a correction's direction.")
     position_known: PositionError = Field(
         0.0,
-        description="How well the place is known when a correction is made, each of three axes.",
+        description="Error of the known position when a correction is made, on each of three axes.",
         examples=["2 km"],
     )
     speed_known: SpeedError = Field(
         0.0,
-        description="How well the velocity is known then, each of three axes.",
+        description="Error of the known velocity then, on each of three axes.",
         examples=["0.1 m/s"],
     )
 

@@ -63,15 +63,16 @@ class RendezvousSettings(Table):
     elevation: Sight = Field(
         26.6 * DEG,
         description="Of the ship over the horizon when the terminal phase begins: 26.6 deg if "
-        "left out, where that burn goes along the line of sight.",
+        "default: where that burn goes along the line of sight.",
     )
     transfer_angle: Travel = Field(
-        130.0 * DEG, description="That the ship travels in the terminal phase: 130 deg if left out."
+        130.0 * DEG,
+        description="Angle that the ship travels in the terminal phase; default: 130 deg.",
     )
     braking_gates: Annotated[tuple[BrakingGate, ...], Field(min_length=1)] = Field(
         GATES,
-        description="Slowed down at; 900 m for 9 m/s, 450 m for 6 m/s and 150 m for 3 m/s if left "
-        "out.",
+        description="Ranges at which it slows down, and to what; default: 900 m to 9 m/s, 450 m to "
+        "6 m/s, 150 m to 3 m/s.",
     )
     station_range: Range = Field(
         30.0, description="Distance at which it stops beside the ship; common practice, no source."

@@ -72,7 +72,7 @@ class Scenario(Table):
     rendezvous: RendezvousSettings = Field(
         RendezvousSettings(), description="How the ascent stage meets the ship again."
     )
-    margins: Margins = Field(description="What is held back.")
+    margins: Margins = Field(description="Margins and reserves.")
     allowances: Allowances = Field(Allowances(), description="Delta-v that is stated, not flown.")
     errors: ErrorBudget | None = Field(
         None, description="How far burns miss; with them, corrections are worked out."
@@ -81,11 +81,11 @@ class Scenario(Table):
         ControlSettings(), description="How briskly a craft must answer its control unit."
     )
     aborts: AbortLimits = Field(
-        AbortLimits(), description="What an abort without the escape tower may ask."
+        AbortLimits(), description="Limits of an abort without the escape tower."
     )
     elements: dict[Key, Element] = Field(description="The pieces of the stack, by name.")
     events: tuple[Event, ...] = Field(
-        (), description="What will happen, in order; left out, the profile's usual course."
+        (), description="What will happen, in order; default: the profile's usual course."
     )
 
     _files: ScenarioFiles = PrivateAttr()

@@ -81,7 +81,7 @@ def _property_map(named: Schema) -> Schema:
 
 
 def _without_null(node: Schema) -> Schema:
-    """Replace "this or null" by "this": TOML has no null, a key is left out instead."""
+    """Replace "this or null" by "this": TOML has no null, a key is omitted instead."""
     options = [each for each in node.get("anyOf", ()) if each != {"type": "null"}]
     if len(options) != 1:
         return node

@@ -143,12 +143,12 @@ def _coasts(data: raw.Data) -> Iterator[KeyProblem]:
 
 
 def _gone(data: raw.Data) -> Iterator[KeyProblem]:
-    """Find elements that are called upon after they were cast off."""
+    """Find elements that are called upon after they were jettisoned."""
     gone: dict[str, int] = {}
     for index, event in raw.events(data):
         for path, name in raw.named_in(event):
             if name in gone:
-                text = f"{shown(name)} was cast off before, by events.{gone[name]}"
+                text = f"{shown(name)} was jettisoned before, by events.{gone[name]}"
                 yield KeyProblem(("events", index, *path), text)
         if event.get("do") == "jettison":
             gone.update(dict.fromkeys(raw.texts(event.get("elements")), index))

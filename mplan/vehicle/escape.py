@@ -51,7 +51,7 @@ def explosive(scenario: Scenario, tanks: Ledger, elements: Iterable[str]) -> tup
     """Return what the propellants in `elements` count as in TNT, and what they weigh [kg].
 
     Hydrogen counts with all oxygen of its element, kerosene likewise; any other liquid pair as
-    storable. Solid propellant burns, but is left out of the blast.
+    storable. Solid propellant burns, but does not count in the blast.
     """
     sums = {"cold": 0.0, "oil": 0.0, "storable": 0.0, "solid": 0.0}
     for name in elements:

@@ -45,7 +45,7 @@ def standing(scenario: Scenario) -> tuple[Standing, ...]:
     """Return the stack from the pad up.
 
     What is inside another element stands on its floor, what is beside one as high as it; both
-    leave out what the stack does not hold.
+    omit what the stack does not hold.
     """
     found: dict[str, Standing] = {}
     tops: dict[str | None, float] = {None: 0.0}

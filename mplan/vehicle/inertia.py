@@ -3,7 +3,7 @@
 What is dry is a thin shell over the length of a stage or adapter, whose walls are most of it,
 and spread evenly in any other element. Propellant is a solid cylinder of the element's diameter,
 as tall as its volume asks, about the middle of the element. Moments about the craft's centre
-follow from the parallel-axis theorem. Left out: engines, tanks and crew at their real places, and
+follow from the parallel-axis theorem. Neglected: engines, tanks and crew at their real places, and
 sloshing; a published ship is met within a fifth.
 """
 

@@ -41,7 +41,7 @@ def main_engines(element: Element) -> list[Engine]:
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _Required:
     """What one main tank is to hold, and in what shape."""
 
     tank: str
@@ -64,15 +64,16 @@ class _Asked:
         )
 
 
-def _asked(element: Element, build: Build, loads: Loads) -> list[_Asked]:
+def _required(element: Element, build: Build, loads: Loads) -> list[_Required]:
     """Return the main tanks of one body from the bottom up."""
     own = main_loads(element)
     return [
-        _one_asked(element, build, name, loads.get(name, own[name])) for name in build.order or own
+        _one_required(element, build, name, loads.get(name, own[name]))
+        for name in build.order or own
     ]
 
 
-def _one_asked(element: Element, build: Build, name: str, load: float) -> _Asked:
+def _one_required(element: Element, build: Build, name: str, load: float) -> _Required:
     odd = build.tanks.get(name, TankBuild())
     propellant = element.tanks[name].propellant
     ullage = build.ullage if odd.ullage is None else odd.ullage
@@ -81,7 +82,7 @@ def _one_asked(element: Element, build: Build, name: str, load: float) -> _Asked
     count = odd.count * element.bodies
     volume = tankage.room(load, PROPELLANTS[propellant].density, ullage) / count
     sphere = odd.shape == "sphere"
-    return _Asked(
+    return _Required(
         name, propellant, load, volume, odd.count, diameter, depth * diameter / 2.0, sphere
     )
 
@@ -111,30 +112,30 @@ def _over_engines(element: Element, build: Build) -> _Column:
 
 def _separate(element: Element, build: Build, loads: Loads) -> Layout:
     column, tanks = _over_engines(element, build), []
-    asked = _asked(element, build, loads)
-    for i, each in enumerate(asked):
+    required = _required(element, build, loads)
+    for i, each in enumerate(required):
         vessel = each.vessel()
         tanks.append(each.placed(vessel, column.height + vessel.dome))
         _add_tank(column, each, vessel)
-        if i + 1 < len(asked):
-            column.add(f"between {each.tank} and {asked[i + 1].tank}", "structure", build.gap)
+        if i + 1 < len(required):
+            column.add(f"between {each.tank} and {required[i + 1].tank}", "structure", build.gap)
     column.add("structure above", "structure", build.top)
     return Layout(tuple(column.pieces), tuple(tanks))
 
 
-def _add_tank(column: _Column, asked: _Asked, vessel: Vessel) -> None:
-    wide, many = around((asked.placed(vessel, 0.0),)), "s" if asked.count > 1 else ""
-    if asked.sphere:
-        column.add(f"{asked.tank} sphere{many}", "tanks", vessel.length, wide)
+def _add_tank(column: _Column, required: _Required, vessel: Vessel) -> None:
+    wide, many = around((required.placed(vessel, 0.0),)), "s" if required.count > 1 else ""
+    if required.sphere:
+        column.add(f"{required.tank} sphere{many}", "tanks", vessel.length, wide)
         return
-    column.add(f"{asked.tank} tank{many}, lower dome", "dome", vessel.dome, wide)
-    column.add(f"{asked.tank} tank{many}, cylinder", "cylinder", vessel.cylinder, wide)
-    column.add(f"{asked.tank} tank{many}, upper dome", "dome", vessel.dome, wide)
+    column.add(f"{required.tank} tank{many}, lower dome", "dome", vessel.dome, wide)
+    column.add(f"{required.tank} tank{many}, cylinder", "cylinder", vessel.cylinder, wide)
+    column.add(f"{required.tank} tank{many}, upper dome", "dome", vessel.dome, wide)
 
 
 def _common(element: Element, build: Build, loads: Loads) -> Layout:
     column = _over_engines(element, build)
-    lower, upper = _asked(element, build, loads)
+    lower, upper = _required(element, build, loads)
     below, above = tankage.common_bulkhead(
         lower.volume, upper.volume, lower.diameter, lower.dome, build.bulkhead
     )
@@ -173,7 +174,7 @@ def _side(element: Element, build: Build, loads: Loads) -> Layout:
 
 def _abreast(element: Element, build: Build, loads: Loads, floor: float) -> tuple[Placed, ...]:
     """Return tanks side by side, all standing at height `floor` [m]."""
-    pairs = [(each, each.vessel()) for each in _asked(element, build, loads)]
+    pairs = [(each, each.vessel()) for each in _required(element, build, loads)]
     return tuple(each.placed(vessel, floor + vessel.dome) for each, vessel in pairs)
 
 

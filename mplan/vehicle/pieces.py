@@ -25,7 +25,7 @@ class Piece:
 class Placed:
     """A tank in its place: `shoulder` is the station [m] of its cylinder's lower edge.
 
-    `volume` [m3] is what it is asked to hold, `count` how many equal ones stand there, `load`
+    `volume` [m3] is what it must hold, `count` how many equal ones stand there, `load`
     [kg] what all of them hold, those of the element's other bodies too.
     """
 
@@ -39,7 +39,7 @@ class Placed:
 
     @property
     def spare(self) -> float:
-        """What domes alone hold beyond what is asked of one tank [m3]; nought for most."""
+        """What domes alone hold beyond what one tank must hold [m3]; zero for most."""
         return max(0.0, self.vessel.volume - self.volume)
 
 

@@ -347,7 +347,7 @@ ONE_EVENT_PROBLEM = {
     "element that is gone": (
         'target = "crew_module"',
         'target = "first_stage"',
-        '318: events.24.target: "first_stage" was cast off before, by events.2',
+        '318: events.24.target: "first_stage" was jettisoned before, by events.2',
     ),
     "unknown engine": (
         'leg = "powered descent"',
