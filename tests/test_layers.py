@@ -75,6 +75,37 @@ def test_the_rule_can_fail():
     assert allowed("physics.constants", "show")
 
 
+# What display may use of physics: units, and vectors for the axes of a view. `provenance` asks
+# which libraries and integrator are there. Of the flight it reads records and says how they read.
+DISPLAY = ("physics.constants", "physics.vectors")
+READING = ("flight.ascent.kept", "flight.entry.aimed_range")
+SHOWN = [x for x in LAYERED if x.relative_to(PACKAGE).parts[0] == "show"]
+
+
+def flies(name: str) -> bool:
+    """Whether a name that display imports is a function or module of physics or of the flight."""
+    hall, leaf = name.split(".")[0], name.split(".")[-1]
+    if hall not in ("physics", "flight") or not leaf[0].islower():
+        return False  # classes and constants describe what was flown
+    return not name.startswith(DISPLAY) and name not in READING
+
+
+@pytest.mark.parametrize("file", SHOWN, ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_display_flies_nothing(file: Path):
+    """No module of show integrates, solves or flies: that is what studies are for."""
+    known = {"physics.arcs.lambert", "physics.arcs.nbody"} if file.stem == "provenance" else set()
+    assert {name for name in imported(file) if flies(name)} == known
+
+
+def test_the_rule_of_display_can_fail():
+    """A leg or an integrator is told from a record or a unit."""
+    assert flies("physics.arcs.nbody")
+    assert flies("physics.entry.flight.fly")
+    assert flies("flight.entry.come_down")
+    assert not flies("flight.entry.Entry")
+    assert not flies("physics.constants.DEG")
+
+
 def test_importing_mplan_is_light():
     """`import mplan` brings in none of the heavy libraries: they come when they are needed."""
     heavy = ("numpy", "scipy", "pandas", "plotly", "numba", "astropy", "heyoka", "matplotlib")

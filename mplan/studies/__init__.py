@@ -1,8 +1,12 @@
 """Many flights of the same scenario."""
 
 __all__ = [
+    "arrival",
+    "blast",
     "captures",
+    "coasts",
     "engines",
+    "entries",
     "flown",
     "four_burns",
     "hybrids",
@@ -16,4 +20,5 @@ __all__ = [
     "shorten",
     "stay",
     "windows",
+    "worked_examples",
 ]

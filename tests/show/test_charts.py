@@ -17,6 +17,7 @@ from mplan.show import mission
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import PLOTLY
 from mplan.show.mission import burn_bars, event_ladder, flight_path
+from mplan.studies import coasts
 
 CHARTS = (mission.budget_bars, mission.timeline, mission.trajectory)
 
@@ -135,7 +136,7 @@ def test_rungs_have_a_row_each(any_plan):
 
 def test_path_begins_and_ends_where_it_was_flown(any_plan):
     """The drawn arcs run from the injection to the Moon, and from there to the air of Earth."""
-    out, home = flight_path.arcs(any_plan)
+    out, home = coasts.of(any_plan)
     flown = any_plan.flight.end.outbound
     # Both from the same start under the same forces; only the sampling differs.
     assert np.linalg.norm(out.r[0] - flown.r) < 1.0

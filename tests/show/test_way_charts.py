@@ -16,6 +16,7 @@ from mplan.show import translunar
 from mplan.show.drawn.figure import PLOTLY, Picture
 from mplan.show.translunar import cost_map, launch_calendar, loop_curves, moon_view, turning_frame
 from mplan.studies import loops, maps, windows
+from mplan.studies.arrival import ground
 from mplan.studies.windows import Chance, NoChance
 
 HOURS = np.array([66.0, 76.0, 86.0]) * c.HOUR
@@ -156,7 +157,7 @@ def test_hidden_is_behind_the_disc():
 @pytest.mark.parametrize("latitude", [0.0, 26.0, -60.0, 89.0])
 def test_axes_of_the_view_are_upright(latitude):
     """Right-handed unit axes, for a site near the pole as well."""
-    site = moon_view._ground(latitude * c.DEG, 40.0 * c.DEG)
+    site = ground(latitude * c.DEG, 40.0 * c.DEG)
     axes = moon_view.view(site, np.array([0.0, 0.6, 0.8]))
     assert axes @ axes.T == pytest.approx(np.eye(3), abs=1e-12)
     assert np.linalg.det(axes) == pytest.approx(1.0)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from mplan.flight.entry import Entry
 from mplan.physics import constants as c
-from mplan.physics.entry.entry_flight import EntryRow, EntrySteering, fly_entry, steepened
+from mplan.physics.entry.entry_flight import EntryRow
 from mplan.plan import Plan
 from mplan.show.air import strokes as air_strokes
 from mplan.show.air.strokes import WIDTH, curve, marks
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
+from mplan.studies.entries import Edge, edges
 
 __all__ = ["HEIGHT", "WIDTH", "drawing", "summary"]
 
@@ -21,13 +22,13 @@ SLOW = 7.8e3  # m/s, about the circular speed: slower, nothing skips any more, a
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the flown path, the corridor's edges flown, and the turning points of the path."""
     look, entry = palette.look(theme), air_strokes.entry_of(plan)
-    track, edges = entry.track, entry.corridor
-    steep = f"steep edge, {edges.steep / c.DEG:.2f} deg, all lift up"
-    shallow = f"shallow edge, {edges.shallow / c.DEG:.2f} deg, all lift down"
+    track, corridor, flown = entry.track, entry.corridor, edges(entry)
+    steep = f"steep edge, {corridor.steep / c.DEG:.2f} deg, all lift up"
+    shallow = f"shallow edge, {corridor.shallow / c.DEG:.2f} deg, all lift down"
     return Drawing(
         traces=[
-            _edge(entry, edges.steep, 1.0, steep, (look.bad, "dash")),
-            _edge(entry, edges.shallow, -1.0, shallow, (look.good, "dot")),
+            _edge(flown[0], steep, (look.bad, "dash")),
+            _edge(flown[1], shallow, (look.good, "dot")),
             curve("as flown", track["speed"] / 1e3, track["altitude"] / 1e3, look.main),
             _turning_points(entry, look),
         ],
@@ -42,18 +43,16 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
 def summary(plan: Plan) -> str:
     """Return the picture in words."""
     entry = air_strokes.entry_of(plan)
-    edges = entry.corridor
+    steep, shallow = entry.corridor.steep / c.DEG, entry.corridor.shallow / c.DEG
     return (
-        f"Entry at {entry.angle / c.DEG:.2f} deg in a corridor from {edges.steep / c.DEG:.2f} to "
-        f"{edges.shallow / c.DEG:.2f} deg: largest load {entry.peak_load:.1f} g at "
+        f"Entry at {entry.angle / c.DEG:.2f} deg in a corridor from {steep:.2f} to "
+        f"{shallow:.2f} deg: largest load {entry.peak_load:.1f} g at "
         f"{entry.flown.peak.altitude / 1e3:.0f} km and {entry.flown.peak.speed / 1e3:.1f} km/s."
     )
 
 
-def _edge(entry: Entry, angle: float, up: float, name: str, style: tuple[str, str]) -> Trace:
-    start = steepened(entry.start, angle)
-    rows = fly_entry(start, entry.vehicle, EntrySteering(up, catch=False), entry.stop).rows
-    shown = [row for row in rows if row.speed > SLOW and row.climb <= 0.0]
+def _edge(edge: Edge, name: str, style: tuple[str, str]) -> Trace:
+    shown = [row for row in edge.rows if row.speed > SLOW]
     speeds, altitudes = [row.speed / 1e3 for row in shown], [row.altitude / 1e3 for row in shown]
     return curve(name, speeds, altitudes, *style)
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from mplan import checks
-from mplan.flight.entry_again import fly_entry_again
 from mplan.physics.constants import DEG
 from mplan.plan import Plan
 from mplan.scenario import Scenario
@@ -17,6 +15,7 @@ from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel
+from mplan.studies.entries import again
 from mplan.vehicle.stack import with_role
 
 
@@ -67,8 +66,7 @@ class EntryPanel(Panel):
         """Return the plan of a scenario; what only the air feels is flown from the interface on."""
         if _before_the_air(scenario) != _before_the_air(self.plan.scenario):
             return super()._fly(scenario)
-        flight = fly_entry_again(self.plan.flight, scenario)
-        return Plan(flight, checks.of(flight))
+        return again(self.plan, scenario)
 
     def told(self) -> tuple[str, str]:
         """Return the verdict with the figures of the entry, and the findings."""

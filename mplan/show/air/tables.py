@@ -6,22 +6,19 @@ Each answer is a table, a picture, or a sentence where nothing was flown.
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import takewhile
 
 import numpy as np
 import pandas as pd
 
 from mplan.flight.entry import Entry, Splash
 from mplan.physics import constants as c
-from mplan.physics.bodies import daylight
-from mplan.physics.entry import allen_eggers, heating
-from mplan.physics.entry.entry_flight import EntrySteering, fly_entry, steepened
 from mplan.physics.entry.parachutes import ParachuteDescent
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import lit, minutes
 from mplan.show.notebook import Table, Words
 from mplan.show.tables import Column, framed
+from mplan.studies import entries, worked_examples
 
 NOT_FLOWN = "The entry is not flown: the crew module has no [aeroshell] or no [parachutes], and "
 NOT_FLOWN += "no figures are made up for it."
@@ -44,7 +41,7 @@ def facts(plan: Plan) -> dict[str, str]:
         "heat shield": _shield(entry),
         "downrange": f"{entry.flown.range / 1e3:,.0f} km" if entry.lands else "none: it skips out",
         "touchdown": _touchdown(entry),
-        **_lights(entry),
+        **_lights(plan, entry),
     }
 
 
@@ -65,16 +62,15 @@ def _steering(entry: Entry) -> str:
     return f"full lift up to pull-out, then {bank}" if entry.catches else f"{bank} all the way"
 
 
-def _lights(entry: Entry) -> dict[str, str]:
+def _lights(plan: Plan, entry: Entry) -> dict[str, str]:
     """Return the light as the drogues open and at the splash: the ship comes straight down."""
     if not entry.lands:
         return {}
-    times = {
-        "light at drogue opening": entry.t + entry.drogue_time,
-        "light at splash": entry.splash.t,
+    descent = entry.splash.t - entry.t - entry.drogue_time
+    return {
+        "light at drogue opening": lit(entries.light_at_splash(plan, descent)),
+        "light at splash": lit(entries.light_at_splash(plan)),
     }
-    latitude, longitude = entry.splash[1:3]
-    return {name: lit(daylight.light_at(latitude, longitude, t)) for name, t in times.items()}
 
 
 def _shield(entry: Entry) -> str:
@@ -106,21 +102,13 @@ def edges(plan: Plan) -> Words:
 
 
 def _edges(entry: Entry) -> pd.DataFrame:
-    found = entry.corridor
+    steep, shallow = entries.edges(entry)
     rows = [
-        ("steep edge, all lift up", found.steep, _load(entry, found.steep, 1.0)),
+        ("steep edge, full lift up", steep.angle, steep.peak_load / c.G0),
         (f"as flown, {_steering(entry)}", entry.angle, entry.peak_load),
-        ("shallow edge, all lift down", found.shallow, _load(entry, found.shallow, -1.0)),
+        ("shallow edge, full lift down", shallow.angle, shallow.peak_load / c.G0),
     ]
     return framed(_EDGES, rows)
-
-
-def _load(entry: Entry, angle: float, up: float) -> float:
-    """Return the largest load [g] until the path levels: an edge is not held on to after that."""
-    start = steepened(entry.start, angle)
-    rows = fly_entry(start, entry.vehicle, EntrySteering(up, catch=False), entry.stop).rows
-    falling = takewhile(lambda row: row.climb < 0.0, rows)
-    return max(row.load for row in falling) / c.G0
 
 
 _EDGES = (
@@ -221,20 +209,21 @@ _DESCENTS = (
 )
 
 
-def published() -> Words:
+def published() -> Table:
     """Return closed forms and worked figures beside what they give here."""
-    air = {"scale_height": 22000.0 * 0.3048, "density": 0.0034 * 515.379}
-    peak = allen_eggers.peak_acceleration(30000.0 * 0.3048, -np.pi / 2.0, 1599.0, **air)
-    flux = heating.convective(1.0269e-3, 7500.0, 1.0)
-    report, fit = "Allen and Eggers, NACA Report 1381 (1958)", "Sutton and Graves, NASA TR R-376"
     rows = [
         (
             "iron sphere of 1 ft, straight down at 30,000 ft/s",
-            f"{peak.value / c.G0:.1f} g",
+            f"{worked_examples.iron_sphere() / c.G0:.1f} g",
             "233.9 g",
-            report,
+            "Allen and Eggers, NACA Report 1381 (1958)",
         ),
-        ("7.5 km/s in 1.0269e-3 kg/m3, nose 1 m", f"{flux / 1e6:.3f} MW/m2", "2.354 MW/m2", fit),
+        (
+            "7.5 km/s in 1.0269e-3 kg/m3, nose 1 m",
+            f"{worked_examples.stagnation_heating() / 1e6:.3f} MW/m2",
+            "2.354 MW/m2",
+            "Sutton and Graves, NASA TR R-376",
+        ),
     ]
     heads = ("what", "here", "from the published formula", "source")
     columns = [Column(head, lambda row, i=i: row[i]) for i, head in enumerate(heads)]

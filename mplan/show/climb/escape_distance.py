@@ -5,7 +5,6 @@ from __future__ import annotations
 import pandas as pd
 
 from mplan.contingencies.tower_escape import TowerEscape, along_climb
-from mplan.physics.climb import blast
 from mplan.physics.constants import G0
 from mplan.plan import Plan
 from mplan.show.columns import Column
@@ -13,7 +12,7 @@ from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
 from mplan.show.tables import framed
-from mplan.vehicle import escape as assembly
+from mplan.studies.blast import on_the_pad
 
 SHOWN = 8.0  # s after ignition
 HEIGHT = 380  # px
@@ -88,11 +87,9 @@ def _danger(plan: Plan, found: dict[str, TowerEscape], farthest: float, look: Lo
     """Return the shock and the fireball of the stack on the pad."""
     if not found:
         return []
-    pad, motor = found["from the pad"], assembly.motor(plan.scenario)
-    radius, _ = blast.fireball(pad.propellant)
     reach = [farthest * k / 60.0 for k in range(1, 61)]
-    shock = [(motor[1].warning + blast.arrival(at, pad.tnt), at) for at in reach]
-    shock = [(t, at) for t, at in shock if t <= SHOWN]
+    radius, arrivals = on_the_pad(plan.scenario, found["from the pad"], reach)
+    shock = [(t, at) for t, at in zip(arrivals, reach, strict=True) if t <= SHOWN]
     return [
         _line("shock on the pad (estimate)", shock, look.bad, "dot"),
         _line(

@@ -10,10 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from mplan.flight.record import BurnRecord
-from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
-from mplan.physics.arcs.homeward import flight_path_angle
-from mplan.physics.bodies import daylight
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import lit
@@ -21,7 +18,7 @@ from mplan.show.notebook import Table, Words
 from mplan.show.tables import Column, framed
 from mplan.show.translunar import flown_legs
 from mplan.show.translunar.tables import CORRECTIONS, NO_ERRORS, allowed, leg
-from mplan.studies import latitudes, maps, midcourse
+from mplan.studies import entries, latitudes, maps, midcourse
 from mplan.studies.latitudes import Reach
 from mplan.studies.maps import Map
 
@@ -34,14 +31,14 @@ NO_BURN += "there is nothing to choose."
 
 def facts(plan: Plan) -> dict[str, str]:
     """Return the figures of the way home, by name."""
-    entry, end = interface_of(plan.flight.end), plan.flight.end
+    entry, end = entries.interface(plan), plan.flight.end
     begin = end.homeward.t if end.homeward else end.outbound.perilune.t
     return {
         "return burn": _burn(plan),
         "time of flight": f"{(entry.t - begin) / c.HOUR:.1f} h",
         "entry interface": _utc(plan, entry.t),
-        "entry speed": f"{float(np.linalg.norm(entry.v)):,.0f} m/s, inertial",
-        "entry angle": f"{flight_path_angle(entry.r, entry.v) / c.DEG:.2f} deg",
+        "entry speed": f"{entry.speed:,.0f} m/s, inertial",
+        "entry angle": f"{entry.angle / c.DEG:.2f} deg",
         "splash": f"{_utc(plan, plan.flight.splash.t)}, {place(plan)}, {light(plan)}{_guess(plan)}",
     }
 
@@ -79,8 +76,7 @@ def place(plan: Plan) -> str:
 
 def light(plan: Plan) -> str:
     """Return the light at the splash, with the Sun's elevation and the local solar time."""
-    splash = plan.flight.splash
-    return f"in {lit(daylight.light_at(splash.latitude, splash.longitude, splash.t))}"
+    return f"in {lit(entries.light_at_splash(plan))}"
 
 
 def find(plan: Plan, waits: Sequence[float] = WAITS, flights: Sequence[float] = FLIGHTS) -> Map:
@@ -155,7 +151,7 @@ def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
     """Return what one correction on the way home costs, by when it is made [h]."""
     if plan.scenario.errors is None:
         return notebook.sentence(NO_ERRORS + allowed(leg(plan, "homeward correction")))
-    entry, end = interface_of(plan.flight.end), plan.flight.end
+    entry, end = entries.interface(plan), plan.flight.end
     begin = end.homeward.t if end.homeward else end.outbound.perilune.t
     inside = [x * c.HOUR for x in times if x * c.HOUR < entry.t - begin - c.HOUR]
     found = midcourse.homeward(plan, inside)

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pandas as pd
 
-from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
-from mplan.physics.twobody import hohmann
 from mplan.plan import Plan
-
-LOW, HIGH = c.R_EARTH + 191.34411e3, c.R_EARTH + 35781.34857e3  # m, the example's two circles
+from mplan.studies import entries, worked_examples
 
 
 def beside(plan: Plan) -> pd.DataFrame:
     """Return the comparison: a worked example, and the speed at which this mission comes home."""
-    transfer = hohmann(LOW, HIGH, c.MU_EARTH)
+    transfer = worked_examples.transfer()
     rows = [
         (
             "Hohmann transfer, altitude 191.34411 km to 35,781.34857 km",
@@ -30,12 +26,11 @@ def beside(plan: Plan) -> pd.DataFrame:
             "the same",
         ),
     ]
-    home = interface_of(plan.flight.end)
-    if home is not None:
+    if plan.flight.splash is not None:
         rows.append(
             (
                 "this mission's inertial speed at 121.92 km, homeward",
-                f"{np.linalg.norm(home.v) / 1e3:.3f} km/s",
+                f"{entries.interface(plan).speed / 1e3:.3f} km/s",
                 "11.000 to 11.069 km/s",
                 "nine crewed returns from the Moon, 1968 to 1972: Orloff, NASA SP-2000-4029, "
                 "36,090 to 36,314 ft/s",

@@ -3,30 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import nbody
-from mplan.physics.bodies import ephemeris
 from mplan.physics.vectors import cross, unit
 from mplan.plan import Plan
 from mplan.show.drawn import palette, strokes
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
+from mplan.studies.coasts import POINTS, Coast, moon, of
 
-POINTS = 160  # an arc
 HEIGHT, WIDTH = 430, 480  # px, the width in a panel
 BELOW_EARTH = np.array([0.0, -22e3])  # km, where its name stands
-
-
-class Arc(NamedTuple):
-    """A coast: times [TDB s] and places (n, 3) [m], geocentric."""
-
-    name: str
-    t: np.ndarray
-    r: np.ndarray
 
 
 @dataclass(frozen=True)
@@ -47,14 +36,14 @@ class View:
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the arcs, the Moon's path, both bodies and a mark every 12 h."""
     look = palette.look(theme)
-    coasts = arcs(plan)
+    coasts = of(plan)
     begin, end = plan.flight.end.lift_off, coasts[-1].t[-1]
     times = np.linspace(begin, end, POINTS)
-    luna = ephemeris.moon(times)
-    view = seen_from(luna.r, luna.v)
+    r, v = moon(times)
+    view = seen_from(r, v)
     meets = _at_moon(coasts)
     traces = [
-        strokes.line("the Moon's path", view.flat(luna.r), look.quiet, "dot", 1),
+        strokes.line("the Moon's path", view.flat(r), look.quiet, "dot", 1),
         *_stay(times, meets, view, look),
         *(
             strokes.line(arc.name, view.flat(arc.r), colour, dash, 2)
@@ -63,7 +52,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
             )
         ),
         _marks(coasts, begin, view, look),
-        *_bodies(view, ephemeris.moon(np.array(meets)).r, look),
+        *_bodies(view, moon(np.array(meets))[0], look),
     ]
     x, y = strokes.axes(look, "from Earth, across [km]", "towards the Moon at mid-stay [km]")
     return Drawing(
@@ -77,7 +66,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     )
 
 
-def summary(coasts: list[Arc], view: View) -> str:
+def summary(coasts: list[Coast], view: View) -> str:
     """Return the drawing in words."""
     legs = " and ".join(f"{arc.name} {(arc.t[-1] - arc.t[0]) / c.HOUR:.0f} h" for arc in coasts)
     off = max(float(np.abs(view.depth(arc.r)).max()) for arc in coasts)
@@ -85,31 +74,6 @@ def summary(coasts: list[Arc], view: View) -> str:
         f"To scale, in the plane of the Moon's orbit, Earth at rest: {legs}; the path leaves "
         f"that plane by up to {off:,.0f} km."
     )
-
-
-def arcs(plan: Plan) -> list[Arc]:
-    """Return the way out and the way home, integrated as they were flown."""
-    end = plan.flight.end
-    out, home = end.outbound, end.homeward
-    marks = (end.lift_off, strokes.TICK)
-    coasts = [_coast("to the Moon", out.r, out.v, out.injection, out.perilune.t, marks)]
-    if home is not None:
-        coasts.append(_coast("home", home.r, home.v, home.t, home.interface.t, marks))
-    elif end.free_return is not None:
-        near = out.perilune
-        coasts.append(_coast("home", near.r, near.v, near.t, end.free_return.t, marks))
-    return coasts
-
-
-def _coast(
-    name: str, r: np.ndarray, v: np.ndarray, begin: float, end: float, marks: tuple[float, float]
-) -> Arc:
-    """Return an arc, its points close together near its ends, with those at the marks."""
-    zero, step = marks
-    spread = begin + (end - begin) * (1.0 - np.cos(np.linspace(0.0, np.pi, POINTS))) / 2.0
-    first = zero + np.ceil((begin - zero) / step) * step
-    t = np.union1d(spread, np.arange(first, end, step))
-    return Arc(name, t, nbody.path(r, v, begin, t - begin)[:, :3])
 
 
 def seen_from(r: np.ndarray, v: np.ndarray) -> View:
@@ -120,7 +84,7 @@ def seen_from(r: np.ndarray, v: np.ndarray) -> View:
     return View(np.array([cross(up, towards), up, towards]))
 
 
-def _at_moon(coasts: list[Arc]) -> list[float]:
+def _at_moon(coasts: list[Coast]) -> list[float]:
     """Return when the ship comes to the Moon and when it leaves it: one time for a flyby."""
     return sorted({float(coasts[0].t[-1]), *(float(arc.t[0]) for arc in coasts[1:])})
 
@@ -130,10 +94,10 @@ def _stay(times: np.ndarray, meets: list[float], view: View, look: Look) -> list
     if len(meets) == 1:
         return []
     there = times[(times >= meets[0]) & (times <= meets[-1])]
-    return [strokes.line("at the Moon", view.flat(ephemeris.moon(there).r), look.quiet, "solid", 4)]
+    return [strokes.line("at the Moon", view.flat(moon(there)[0]), look.quiet, "solid", 4)]
 
 
-def _marks(coasts: list[Arc], begin: float, view: View, look: Look) -> Trace:
+def _marks(coasts: list[Coast], begin: float, view: View, look: Look) -> Trace:
     """Return a dot every 12 h since lift-off, with its hour: they tell which way it goes."""
     times, places, sides = [], [], []
     for arc, side in zip(coasts, ("middle right", "middle left"), strict=False):

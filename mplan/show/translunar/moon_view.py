@@ -12,18 +12,15 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import nbody
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, circular, coast
-from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.vectors import cross, unit
 from mplan.plan import Plan
 from mplan.show.drawn import palette, strokes
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
+from mplan.studies.arrival import arrived
 
 HEIGHT, WIDTH = 400, 650  # px, the width in a panel
-BEFORE = 2.0 * c.HOUR  # of the arrival, and after it where the ship flies past
-POINTS, ROUND = 97, 72  # of the arc, and of a revolution
+ROUND = 72  # points of the terminator
 TICK = 30.0 * c.MINUTE
 STEEP = np.cos(10.0 * c.DEG)  # from this near a pole north cannot be up
 BESIDE = 30.0 * c.DEG  # the plane of the orbit
@@ -96,17 +93,17 @@ def _from(plan: Plan) -> str:
 
 def seen(plan: Plan) -> Scene:
     """Return the scene of a plan."""
-    end, place = plan.flight.end, plan.scenario.landing_site
-    arrival = end.outbound.perilune
-    earth = selenography.moon_fixed_axes(arrival.t) @ unit(-arrival.moon_r)
-    site = _ground(place.latitude, place.longitude) if place else None
-    axes = view(earth if site is None else site, _normal(plan))
-    minutes, arc = _arc(plan)
-    when, t = _light(plan)
-    sun = selenography.moon_fixed_axes(t) @ unit(ephemeris.sun(t).r - ephemeris.moon(t).r)
-    tracks = [(name, track @ axes.T) for name, track in _ground_tracks(plan)]
-    on_site = None if site is None else axes @ site * c.R_MOON
-    return Scene(arc @ axes.T, minutes, tracks, on_site, axes @ earth, axes @ sun, when)
+    there = arrived(plan)
+    axes = view(there.earth if there.site is None else there.site, there.normal)
+    return Scene(
+        there.arc @ axes.T,
+        there.minutes,
+        [(name, track @ axes.T) for name, track in there.tracks],
+        None if there.site is None else axes @ there.site * c.R_MOON,
+        axes @ there.earth,
+        axes @ there.sun,
+        there.when,
+    )
 
 
 def view(middle: np.ndarray, normal: np.ndarray) -> np.ndarray:
@@ -123,82 +120,9 @@ def view(middle: np.ndarray, normal: np.ndarray) -> np.ndarray:
     return np.array([across, cross(towards, across), towards])
 
 
-def _normal(plan: Plan) -> np.ndarray:
-    """Return the normal of the orbit in which the ship arrives, in the Moon's axes."""
-    here = plan.flight.end.outbound.perilune
-    return (
-        selenography.moon_fixed_axes(here.t) @ LunarOrbit(here.t, here.lunar_r, here.lunar_v).normal
-    )
-
-
 def hidden(places: np.ndarray) -> np.ndarray:
     """Tell which places (n, 3) [m] of a view lie behind the Moon."""
     return (places[:, 2] < 0.0) & (np.hypot(places[:, 0], places[:, 1]) < c.R_MOON * (1.0 + 1e-9))
-
-
-def _ground(latitude: float, longitude: float) -> np.ndarray:
-    flat = np.cos(latitude)
-    return np.array([flat * np.cos(longitude), flat * np.sin(longitude), np.sin(latitude)])
-
-
-def _light(plan: Plan) -> tuple[str, float]:
-    """Return when the Sun is looked at, in words and as a time [TDB s]."""
-    landing = _landing(plan)
-    arrival = plan.flight.end.outbound.perilune.t
-    return ("at arrival", arrival) if landing is None else ("at landing", landing)
-
-
-def _landing(plan: Plan) -> float | None:
-    end = plan.flight.end
-    times = [end.lift_off + x.elapsed for x in plan.timeline if x.kind == "land"]
-    return times[0] if times else None
-
-
-def _arc(plan: Plan) -> tuple[np.ndarray, np.ndarray]:
-    """Return minutes from perilune and places (n, 3) [m] on the turning Moon."""
-    end = plan.flight.end
-    out, past = end.outbound, BEFORE if end.free_return is not None else 0.0
-    t = np.linspace(out.perilune.t - BEFORE, out.perilune.t + past, POINTS)
-    states = nbody.path(out.r, out.v, out.injection, np.append(0.0, t - out.injection))[1:]
-    places = on_the_ground(t, states[:, :3] - states[:, 6:9])
-    return (t - out.perilune.t) / c.MINUTE, places
-
-
-def on_the_ground(t: np.ndarray, r: np.ndarray) -> np.ndarray:
-    """Return places (n, 3) [m] from the Moon's centre in its own axes at `t` (n,) [TDB s].
-
-    Its turn between the first time and the last is taken as even: within a few arc seconds.
-    """
-    axes = selenography.moon_fixed_axes(t[0])
-    turn = selenography.rotation(t[-1])[2] - selenography.rotation(t[0])[2]
-    angles = (turn % (2.0 * np.pi)) * (t - t[0]) / (t[-1] - t[0])
-    x, y, z = axes @ r.T
-    cosine, sine = np.cos(angles), np.sin(angles)
-    return np.column_stack([cosine * x + sine * y, cosine * y - sine * x, z])
-
-
-def _ground_tracks(plan: Plan) -> list[tuple[str, np.ndarray]]:
-    """Return the ground under the lunar orbit, one revolution at arrival and one later."""
-    end = plan.flight.end
-    if end.homeward is None:
-        return []
-    here = end.outbound.perilune
-    first = circular(LunarOrbit(here.t, here.lunar_r, here.lunar_v))
-    landing = _landing(plan)
-    if landing is None:
-        last = ("track at departure", coast(end.homeward.leaving, 0.0))
-    else:
-        last = ("track at landing", coast(first, landing - first.t))
-    return [(name, _track(orbit)) for name, orbit in (("track at arrival", first), last)]
-
-
-def _track(orbit: LunarOrbit) -> np.ndarray:
-    """Return the ground (n, 3) [m] under one revolution about `orbit`'s time."""
-    angles = np.linspace(-np.pi, np.pi, ROUND + 1)
-    up = unit(orbit.r)
-    circle = np.outer(np.cos(angles), up) + np.outer(np.sin(angles), cross(orbit.normal, up))
-    t = orbit.t + angles / (2.0 * np.pi) * orbit.period
-    return on_the_ground(t, circle * c.R_MOON)
 
 
 def _night(scene: Scene, look: Look) -> Trace:

@@ -8,12 +8,11 @@ from __future__ import annotations
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.bodies import ephemeris
 from mplan.plan import Plan
 from mplan.show.drawn import palette, strokes
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
-from mplan.show.mission.flight_path import Arc, arcs
+from mplan.studies.coasts import Coast, moon, of
 
 MEAN_DISTANCE = 384_400e3  # m, Earth to Moon, IAU (Astronomical Almanac, section K)
 HEIGHT, WIDTH = 330, 650  # px, the width in a panel
@@ -24,7 +23,7 @@ REACH = (-45e3, 430e3)  # km, across
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the arcs, both bodies and a mark every 12 h."""
-    look, coasts = palette.look(theme), arcs(plan)
+    look, coasts = palette.look(theme), of(plan)
     paths = [flat(arc.t, arc.r) for arc in coasts]
     across = "from Earth towards the Moon, its distance kept at 384,400 km [km]"
     x, y = strokes.axes(look, across, "with the Moon's motion [km]")
@@ -51,7 +50,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     )
 
 
-def summary(coasts: list[Arc], paths: list[np.ndarray]) -> str:
+def summary(coasts: list[Coast], paths: list[np.ndarray]) -> str:
     """Return the drawing in words."""
     sides = " and ".join(
         f"{arc.name} {_side(path)}" for arc, path in zip(coasts, paths, strict=True)
@@ -71,16 +70,16 @@ def flat(t: np.ndarray, r: np.ndarray) -> np.ndarray:
     Across is from Earth to the Moon, up the way the Moon goes; what lies out of the plane of its
     orbit is dropped.
     """
-    luna = ephemeris.moon(t)
-    distance = np.linalg.norm(luna.r, axis=1, keepdims=True)
-    across = luna.r / distance
-    up = luna.v - np.sum(luna.v * across, axis=1, keepdims=True) * across
+    moon_r, moon_v = moon(t)
+    distance = np.linalg.norm(moon_r, axis=1, keepdims=True)
+    across = moon_r / distance
+    up = moon_v - np.sum(moon_v * across, axis=1, keepdims=True) * across
     up /= np.linalg.norm(up, axis=1, keepdims=True)
     places = np.column_stack([np.sum(r * across, axis=1), np.sum(r * up, axis=1)])
     return places * (MEAN_DISTANCE / distance) / 1e3
 
 
-def _marks(coasts: list[Arc], paths: list[np.ndarray], begin: float, look: Look) -> Trace:
+def _marks(coasts: list[Coast], paths: list[np.ndarray], begin: float, look: Look) -> Trace:
     """Return a dot every 12 h since lift-off, its hour on the outer side of the path."""
     on = [strokes.on_tick(arc.t, begin) for arc in coasts]
     times = np.concatenate([arc.t[x] for arc, x in zip(coasts, on, strict=True)])

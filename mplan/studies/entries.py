@@ -1,0 +1,73 @@
+"""Of a flown entry: the edges of its corridor, the light at its splash, another aeroshell."""
+
+from __future__ import annotations
+
+from itertools import takewhile
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan import checks
+from mplan.flight.entry import Entry
+from mplan.flight.entry_again import fly_entry_again
+from mplan.flight.steps import interface_of
+from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.bodies import daylight
+from mplan.physics.bodies.daylight import Light
+from mplan.physics.entry.entry_flight import EntryRow, EntrySteering, fly_entry, steepened
+from mplan.plan import Plan
+from mplan.scenario import Scenario
+
+
+class Edge(NamedTuple):
+    """An edge of the corridor, flown at the entry's own speed until its path levels."""
+
+    angle: float  # rad, at the interface
+    rows: tuple[EntryRow, ...]
+
+    @property
+    def peak_load(self) -> float:
+        """Largest load [m/s2]."""
+        return max(row.load for row in self.rows)
+
+
+class Interface(NamedTuple):
+    """The entry interface: epoch [TDB s], inertial speed [m/s], flight-path angle [rad]."""
+
+    t: float
+    speed: float
+    angle: float
+
+
+def edges(entry: Entry) -> tuple[Edge, Edge]:
+    """Return the steep edge, with full lift up, and the shallow one, with full lift down."""
+    found = entry.corridor
+    return _edge(entry, found.steep, 1.0), _edge(entry, found.shallow, -1.0)
+
+
+def _edge(entry: Entry, angle: float, up: float) -> Edge:
+    start = steepened(entry.start, angle)
+    rows = fly_entry(start, entry.vehicle, EntrySteering(up, catch=False), entry.stop).rows
+    return Edge(angle, tuple(takewhile(lambda row: row.climb < 0.0, rows)))
+
+
+def interface(plan: Plan) -> Interface:
+    """Return the entry interface of a plan."""
+    there = interface_of(plan.flight.end)
+    speed = float(np.linalg.norm(there.v))
+    return Interface(there.t, speed, flight_path_angle(there.r, there.v))
+
+
+def light_at_splash(plan: Plan, before: float = 0.0) -> Light:
+    """Return the light at the place of the splash, then or a time [s] `before`."""
+    splash = plan.flight.splash
+    return daylight.light_at(splash.latitude, splash.longitude, splash.t - before)
+
+
+def again(plan: Plan, scenario: Scenario) -> Plan:
+    """Return the plan of a scenario that differs in aeroshell and parachutes alone.
+
+    ValueError for a plan that flew no entry.
+    """
+    flight = fly_entry_again(plan.flight, scenario)
+    return Plan(flight, checks.of(flight))
