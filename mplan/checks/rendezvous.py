@@ -11,7 +11,6 @@ from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
 from mplan.physics.rendezvous.meeting import TERMINAL
 from mplan.scenario.figures import Figures, amount, apart, at_least
-from mplan.scenario.wording import plain
 
 LEG = "rendezvous"
 LEFT = "an ascent stage left in its insertion orbit"
@@ -25,7 +24,6 @@ def findings(flight: Flight) -> Iterator[Finding]:
         return
     yield from _fits(flown)
     yield from _terrain(flight, flown)
-    yield from _starts(flight, flown)
     yield from _in_contact(flown)
     yield from _rescue(flight, flown)
 
@@ -57,26 +55,6 @@ def _terrain(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
             "landing site"
         )
         yield _finding(flown, "terrain", text, figures, "descent.terrain_margin")
-
-
-def _starts(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
-    """Yield a finding where an engine is started more often than it is qualified for."""
-    element, name = flown.element, flown.burns[0].engine
-    engine = flight.scenario.elements[element].engines[name]
-    lit = flight.end.ledger.starts[element, name] + len(flown.burns) - 1
-    if lit > engine.starts:
-        called = f"{engine.label or plain(name)} of {plain(element)}"
-        yield Finding(
-            severity="stops the flight",
-            check="starts",
-            event=LEG,
-            text=f"with the {len(flown.burns)} burns of the rendezvous {called} is started "
-            f"{lit} times and is qualified for {engine.starts}",
-            limit=f"{engine.starts} starts at most",
-            found=f"{lit}",
-            basis=f"elements.{element}.engines.{name}.starts",
-            subject=(element, name),
-        )
 
 
 def _in_contact(flown: Rendezvous) -> Iterator[Finding]:

@@ -84,7 +84,8 @@ def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[St
         reserved=reserved,
         propellant=drawn,
         usable=usable,
-        start=after.ledger.starts[key],
+        start=after.ledger.starts[key] - need.starts + 1,
+        starts=need.starts,
         burned=after.ledger.seconds[key],
         thrust_to_weight=_thrust(engine, begin.elapsed) / (mass * G0),
         mass=mass,
@@ -133,7 +134,7 @@ def _after_burn(
     need: Need, element: str, name: str, engine: Engine, drawn: float, running: float
 ) -> Ledger:
     """Return the ledger after a burn, and after what burned beside it."""
-    after = need.at.ledger.after_burn(element, name, engine, drawn, running)
+    after = need.at.ledger.after_burn(element, name, engine, drawn, running, need.starts)
     for other in need.beside:
         key, motor = main_engine(need.at.scenario.elements[other])
         spent = after.usable(other, motor)

@@ -47,6 +47,7 @@ class BurnRecord:
     propellant: float
     usable: float  # kg before the burn
     start: int  # which start of the engine this is, the first being 1
+    starts: int  # above one for a row of burns flown as one leg
     burned: float  # s, all burns of the engine up to and with this one
     thrust_to_weight: float  # in the standard gravity of Earth, at ignition
     mass: float  # at ignition

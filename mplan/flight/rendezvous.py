@@ -127,7 +127,15 @@ def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     met = state.later(flown.duration - duration).with_lander(None)
     then = replace(met, rendezvous=record)
     estimate = "" if state.lander and not misfit else PLANNED
-    return Need(flown.impulse, state, then, losses, estimate=estimate, duration=duration)
+    return Need(
+        flown.impulse,
+        state,
+        then,
+        losses,
+        estimate=estimate,
+        duration=duration,
+        starts=len(record.burns),
+    )
 
 
 def _flown(state: State, wanted: float) -> tuple[Meeting, str]:

@@ -234,3 +234,4 @@ class Need:
     duration: float | None = None  # s, of a burn that throttles; else its propellant decides
     part: StageBurn | None = None  # of the climb, which tells what is drawn and what is left
     beside: tuple[str, ...] = ()  # elements that burn out beside it
+    starts: int = 1  # of the engine: above one for a row of burns flown as one leg

@@ -45,9 +45,18 @@ class Ledger:
         )
 
     def after_burn(
-        self, element: str, name: str, engine: Engine, propellant: float, seconds: float
+        self,
+        element: str,
+        name: str,
+        engine: Engine,
+        propellant: float,
+        seconds: float,
+        starts: int = 1,
     ) -> Ledger:
-        """Return the ledger after engine `name` has drawn `propellant` [kg] in `seconds`."""
+        """Return the ledger after engine `name` has drawn `propellant` [kg] in `seconds`.
+
+        `starts` is above one for a row of burns flown as one leg.
+        """
         levels, owner = dict(self.levels), engine.crossfeed or element
         for tank, share in shares(engine).items():
             levels[owner, tank] -= propellant * share
@@ -55,7 +64,7 @@ class Ledger:
         return replace(
             self,
             levels=MappingProxyType(levels),
-            starts=MappingProxyType({**self.starts, key: self.starts.get(key, 0) + 1}),
+            starts=MappingProxyType({**self.starts, key: self.starts.get(key, 0) + starts}),
             seconds=MappingProxyType({**self.seconds, key: self.seconds.get(key, 0.0) + seconds}),
         )
 

@@ -23,7 +23,9 @@ def with_descent(plan: mplan.Plan, **changes: object):
     """Findings on the demo's flight with another descent behind it."""
     flight, end = plan.flight, plan.flight.end
     other = replace(end, descent=replace(end.descent, **changes))
-    return list(landing.findings(replace(flight, end=other)))
+    passages = flight.passages
+    changed = (*passages[:-1], replace(passages[-1], after=other))
+    return list(landing.findings(replace(flight, passages=changed)))
 
 
 def test_the_demo_has_none(landing_plan):

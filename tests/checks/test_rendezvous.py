@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 import mplan
-from mplan.checks import rendezvous
+from mplan.checks import engines, rendezvous
 from mplan.flight.record import IN_CONTACT
 
 
@@ -19,7 +19,9 @@ def with_rendezvous(plan: mplan.Plan, **changes: object) -> list:
     """Findings on the demo's flight with another rendezvous behind it."""
     end = plan.flight.end
     other = replace(end, rendezvous=replace(end.rendezvous, **changes))
-    return list(rendezvous.findings(replace(plan.flight, end=other)))
+    passages = plan.flight.passages
+    changed = (*passages[:-1], replace(passages[-1], after=other))
+    return list(rendezvous.findings(replace(plan.flight, passages=changed)))
 
 
 def test_the_demo_meets_its_ship(landing_plan):
@@ -84,13 +86,10 @@ def test_the_main_engine_is_not_good_for_so_many_burns(reference_landing):
         i for i, x in enumerate(reference_landing.events) if getattr(x, "leg", "") == "rendezvous"
     )
     plan = mplan.fly(reference_landing.change(f"events.{index}.engine", "main"))
-    (finding,) = found(plan, "starts")
+    (finding,) = (x for x in engines.findings(plan.flight) if x.check == "starts")
     assert finding.severity == "stops the flight"
     assert (finding.limit, finding.found) == ("3 starts at most", "8")
-    assert (
-        "the 7 burns of the rendezvous Storable-16 of ascent stage is started 8 times"
-        in finding.text
-    )
+    assert "Storable-16 of ascent stage is started 8 times" in finding.text
 
 
 def test_no_rendezvous_at_all(reference_landing):

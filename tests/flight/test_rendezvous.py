@@ -95,3 +95,12 @@ def test_a_plane_left_to_it(reference_landing):
 def test_nothing_is_ready_before_the_flight(reference_landing):
     """The state on the pad holds no rendezvous."""
     assert on_pad(reference_landing).rendezvous is None
+
+
+def test_every_burn_of_it_is_a_start(landing_plan):
+    """A row of burns flown as one leg starts its engine as often as there are burns."""
+    record, flown = burn(landing_plan), landing_plan.flight.end.rendezvous
+    assert record.starts == len(flown.burns) > 1
+    before = record.at_ignition.ledger.starts.get((record.element, record.engine), 0)
+    after = record.at_cut_off.ledger.starts[record.element, record.engine]
+    assert (record.start, after - before) == (before + 1, len(flown.burns))
