@@ -206,7 +206,7 @@ def _windows(asked: argparse.Namespace) -> int:
         text = f"found {asked.picture}; accepted: a path that ends in {' or '.join(PICTURES)}"
         raise ScenarioError([Problem("command line", "--picture", text)])
     with progress("windows") as step:
-        found = windows.scan(scenario, scenario.dates.launch_day, asked.days, done=step)
+        found = windows.scan_windows(scenario, scenario.dates.launch_day, asked.days, done=step)
     if asked.json is None:
         print_windows(scenario, found, sys.stdout)
     else:
@@ -224,7 +224,7 @@ def _engines(asked: argparse.Namespace) -> int:
 
     scenario = _scenario(asked)
     with progress("engines") as step:
-        found = engines.scan(scenario, asked.element, done=step)
+        found = engines.scan_engines(scenario, asked.element, done=step)
     if asked.json is None:
         engine_terminal.print_trades(scenario, found, sys.stdout)
     else:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from mplan.checks.finding import Finding, Severity
-from mplan.contingencies.climb_aborts import modes
+from mplan.contingencies.climb_aborts import abort_modes
 from mplan.contingencies.climb_point import ClimbPoint
 from mplan.contingencies.tower_escape import TowerEscape, escape_from, failure
 from mplan.flight.record import Flight
@@ -83,7 +83,7 @@ def _on_the_way(flight: Flight, name: str) -> Iterator[Finding]:
         return
     after = [i for i in range(len(track.t)) if track.t[i] > gone]
     for i in after[:: max(1, len(after) // SAMPLES)]:
-        found = modes(ClimbPoint(flight, i))
+        found = abort_modes(ClimbPoint(flight, i))
         if all(mode.closed for mode in found):
             text = f"no abort mode is open at {track.t[i]:.0f} s: " + "; ".join(
                 f"{mode.name}: {mode.closed}" for mode in found[1:]

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from math import asin, pi
 
 from mplan.checks.finding import Finding
-from mplan.flight.record import Flight, Stretch
+from mplan.flight.record import CrewStretch, Flight
 from mplan.flight.state import Craft
 from mplan.physics.constants import DAY, HOUR, R_MOON
 from mplan.scenario import ElementPower, Scenario
@@ -82,7 +82,7 @@ def sunlit(radius: float | None) -> float:
     return 1.0 if radius is None else 1.0 - asin(min(1.0, R_MOON / radius)) / pi
 
 
-def _feed(group: list[tuple[PowerUse, ElementPower]], stretch: Stretch) -> None:
+def _feed(group: list[tuple[PowerUse, ElementPower]], stretch: CrewStretch) -> None:
     """Let a stretch pass: what supplies leave of the loads is drawn, the lowest element first."""
     drain = 0.0
     for use, power in group:

@@ -23,7 +23,7 @@ ALONE = "orbit, with the ship alone"
 AIR_ENDS = 90e3  # m, below which no orbit is held while an engine accelerates (no source)
 
 
-def modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
+def orbit_modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
     """Return the modes on to orbit: with the stages above the failing one, or the ship alone."""
     parts = point.flight.end.climb.parts
     failing = int(point.track.stage[point.index])

@@ -9,9 +9,9 @@ from mplan.contingencies import abort_to_orbit, return_to_splash, tower_escape
 from mplan.contingencies.climb_point import AbortMode, ClimbPoint
 
 
-def modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
+def abort_modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
     """Return every abort mode at a point of the climb: tower, back to Earth, on to orbit."""
     if point.index is None:
-        return (tower_escape.mode(point),)
-    orbit = abort_to_orbit.modes(point)
-    return (tower_escape.mode(point), return_to_splash.mode(point), *orbit)
+        return (tower_escape.tower_mode(point),)
+    orbit = abort_to_orbit.orbit_modes(point)
+    return (tower_escape.tower_mode(point), return_to_splash.splash_mode(point), *orbit)

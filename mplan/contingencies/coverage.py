@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mplan.contingencies.abort_to_orbit import ALONE
-from mplan.contingencies.climb_aborts import modes
+from mplan.contingencies.climb_aborts import abort_modes
 from mplan.contingencies.climb_point import AbortMode, ClimbPoint
 from mplan.flight.record import Flight
 
@@ -56,7 +56,7 @@ def of_climb(flight: Flight) -> Coverage:
     Takes a few tenths of a second. A stack that stays on the pad has its pad alone.
     """
     points = _points(flight)
-    seen = [(point.t, modes(point)) for point in points]
+    seen = [(point.t, abort_modes(point)) for point in points]
     end = float(flight.end.climb.track.t[-1])
     edges = [t for t, _ in seen[1:]] + [end]
     names = dict.fromkeys(mode.name for _, found in seen for mode in found)

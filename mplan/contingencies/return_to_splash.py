@@ -24,7 +24,7 @@ BLUNT = 1.3  # drag coefficient of a blunt body, where no aeroshell is stated (n
 OPENING = 7e3  # m, where a ballistic fall is no longer followed: parachutes
 
 
-def mode(point: ClimbPoint) -> AbortMode:
+def splash_mode(point: ClimbPoint) -> AbortMode:
     """Return the ship's leaving and a fall back to Earth as an abort mode."""
     scenario, i = point.scenario, point.index
     pressure = float(point.track.dynamic_pressure[i])

@@ -77,7 +77,7 @@ def _on_stack(point: ClimbPoint) -> bool:
     return any(point.scenario.elements[name].role == "escape tower" for name in point.stack)
 
 
-def mode(point: ClimbPoint) -> AbortMode:
+def tower_mode(point: ClimbPoint) -> AbortMode:
     """Return the escape tower as an abort mode."""
     flown = escape_from(point)
     if flown is None:

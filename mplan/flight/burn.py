@@ -30,8 +30,8 @@ from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_leve
 
 LEGS = {
     "climb": ascent.climb,
-    "translunar injection": translunar.injection,
-    "outbound correction": translunar.correction,
+    "translunar injection": translunar.translunar_injection,
+    "outbound correction": translunar.outbound_correction,
     "lunar-orbit insertion": lunar_orbit.insertion,
     "lunar-orbit plane change": plane_change.change,
     "lunar-orbit circularisation": lunar_orbit.circularisation,
@@ -39,8 +39,8 @@ LEGS = {
     "powered descent": descent.powered,
     "lunar ascent": lunar_ascent.ascent,
     "rendezvous": rendezvous.rendezvous,
-    "trans-Earth injection": homeward.injection,
-    "homeward correction": homeward.correction,
+    "trans-Earth injection": homeward.return_injection,
+    "homeward correction": homeward.homeward_correction,
 }
 
 
@@ -109,7 +109,7 @@ def _settled_need(
     state: State, event: BurnEvent, engine: Engine, ahead: Sequence[Event]
 ) -> tuple[Need, Settling | None]:
     """Return what a leg asks once the propellant is settled for it, and how that was done."""
-    state, settled = settling.before(state, event, engine)
+    state, settled = settling.settled_before(state, event, engine)
     need = LEGS[event.leg](state, event, ahead)
     at = boil_off.drawn(need.at)  # while it waited
     if settled is not None and event.leg == "rendezvous" and need.then.rendezvous is not None:

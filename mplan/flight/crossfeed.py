@@ -16,7 +16,7 @@ from mplan.vehicle.ledger import main_engine, shares
 NONE: Mapping[str, float] = MappingProxyType({})
 
 
-def require(state: State, index: int, burn: BurnEvent) -> None:
+def require_joined(state: State, index: int, burn: BurnEvent) -> None:
     """Raise Unflyable where a burn draws from an element that is not joined to its own."""
     _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
     craft = state.joined(burn.element)

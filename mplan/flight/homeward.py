@@ -18,7 +18,7 @@ from mplan.scenario import BurnEvent, Event, Scenario
 SLACK = 0.5  # of a recovery area's radius, within which the plane stays the cheapest
 
 
-def injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
+def return_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the return burn, at the best place of the next revolution.
 
     Raises Unflyable where no arc leads home.
@@ -65,7 +65,7 @@ def goal(scenario: Scenario) -> recovery.Goal:
     return recovery.Goal(area.longitude, aimed_range(scenario), area.latitude, slack)
 
 
-def correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
+def homeward_correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the homeward midcourse correction."""
     stated = state.scenario.allowances.homeward_correction
     return midcourse.need(state, midcourse.homeward_start(state), stated, "homeward_correction")

@@ -31,7 +31,7 @@ def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     note = _note(at)
     axes = plane(at)
     try:
-        flown = fly(at, axes, push(at, burn))
+        flown = fly_lunar_ascent(at, axes, push(at, burn))
     except ArithmeticError as problem:
         return Need(insertion.speed, at, at, note=note, place=place, trouble=str(problem))
     inserted = LunarOrbit(at.t + flown.duration, *axes.icrf(flown.end))
@@ -39,7 +39,7 @@ def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
 
 
-def fly(state: State, axes: Axes, push: SteadyThrust) -> LunarAscent:
+def fly_lunar_ascent(state: State, axes: Axes, push: SteadyThrust) -> LunarAscent:
     """Return the ascent from the site now into the plane of `axes`.
 
     ArithmeticError where the thrust does not bring it there.
@@ -69,7 +69,7 @@ def _ahead(state: State, push: SteadyThrust) -> float:
         return rate * after
     over = state.later(until_over(state.orbit, site(state)))
     try:
-        flown = fly(over, plane(over), push)
+        flown = fly_lunar_ascent(over, plane(over), push)
         return lead(state.scenario) + local_state(flown.end).angle - rate * flown.duration
     except ArithmeticError:
         return 0.0  # the ascent, or the rendezvous, tells what is wrong

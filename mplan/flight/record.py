@@ -99,7 +99,7 @@ class Moment:
 
 
 @dataclass(frozen=True)
-class Stretch:
+class CrewStretch:
     """Crew living in an element for a time [s].
 
     `craft` is what it was joined to, `radius` [m] that of the ship's lunar orbit, None elsewhere.
@@ -137,7 +137,7 @@ class Flight:
         return self.passages[-1].after
 
     @cached_property
-    def stretches(self) -> tuple[Stretch, ...]:
+    def stretches(self) -> tuple[CrewStretch, ...]:
         """Where the crew lived, event by event."""
         return tuple(x for each in self.passages for x in _lived(each.before, each.after))
 
@@ -165,12 +165,12 @@ class Flight:
         return utc_from_tdb(self.end.lift_off + elapsed)
 
 
-def _lived(before: State, after: State) -> list[Stretch]:
+def _lived(before: State, after: State) -> list[CrewStretch]:
     """Return where the crew lived between two states, and for how long."""
     passed = after.elapsed - before.elapsed
     radius = before.moon.orbit.a if before.moon else None
     return [
-        Stretch(name, crew, passed, before.joined(name), radius)
+        CrewStretch(name, crew, passed, before.joined(name), radius)
         for name, crew in before.crew.items()
         if crew and passed
     ]

@@ -40,7 +40,7 @@ class Settling:
 NOTHING = Settling("", "")
 
 
-def before(state: State, burn: BurnEvent, engine: Engine) -> tuple[State, Settling | None]:
+def settled_before(state: State, burn: BurnEvent, engine: Engine) -> tuple[State, Settling | None]:
     """Return the state with the propellant of the next ignition settled, and how that was done.
 
     None where it need not be.

@@ -31,7 +31,7 @@ def take(state: State, index: int, event: Event) -> tuple[State, Moment]:
     return _TAKEN[event.do](state, index, event)
 
 
-def require(state: State, index: int, *elements: str) -> None:
+def require_in_flight(state: State, index: int, *elements: str) -> None:
     """Raise Unflyable unless all `elements` are still in flight."""
     for name in elements:
         if not state.joined(name):
@@ -58,7 +58,7 @@ def _lift_off(state: State, index: int, event: LiftOffEvent) -> tuple[State, Mom
 
 
 def _jettison(state: State, index: int, event: JettisonEvent) -> tuple[State, Moment]:
-    require(state, index, *event.elements)
+    require_in_flight(state, index, *event.elements)
     for name in event.elements:
         if state.crew.get(name):
             raise Unflyable(("events", index), f"{name} still has {state.crew[name]} aboard")
@@ -70,7 +70,7 @@ def _jettison(state: State, index: int, event: JettisonEvent) -> tuple[State, Mo
 
 
 def _undock(state: State, index: int, event: UndockEvent) -> tuple[State, Moment]:
-    require(state, index, *event.elements)
+    require_in_flight(state, index, *event.elements)
     whole = state.joined(event.elements[0])
     if not set(event.elements) < set(whole):
         raise Unflyable(
@@ -84,7 +84,7 @@ def _undock(state: State, index: int, event: UndockEvent) -> tuple[State, Moment
 
 
 def _dock(state: State, index: int, event: DockEvent) -> tuple[State, Moment]:
-    require(state, index, event.element, event.target)
+    require_in_flight(state, index, event.element, event.target)
     arriving, host = state.joined(event.element), state.joined(event.target)
     after = state
     if arriving != host:
@@ -99,7 +99,7 @@ def _in_stack_order(state: State, elements: Iterable[str]) -> Craft:
 
 
 def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State, Moment]:
-    require(state, index, event.origin, event.target)
+    require_in_flight(state, index, event.origin, event.target)
     there = state.crew.get(event.origin, 0)
     seats = state.scenario.elements[event.target].seats
     now = state.crew.get(event.target, 0) + event.crew
@@ -144,19 +144,19 @@ def _interface_or_stop(state: State, index: int) -> Arrival:
 
 def _land(state: State, index: int, event: LandEvent) -> tuple[State, Moment]:
     lander = with_role(state.scenario, "descent stage")
-    require(state, index, lander)
+    require_in_flight(state, index, lander)
     return state, _moment(event, state, state.joined(lander))
 
 
 def _stay(state: State, index: int, event: StayEvent) -> tuple[State, Moment]:
     landed = state.scenario.mission.landing_crew > 0
     ours = with_role(state.scenario, "ascent stage" if landed else "crew module")
-    require(state, index, ours)
+    require_in_flight(state, index, ours)
     return surface.stay(state, event), _moment(event, state, state.joined(ours))
 
 
 def _enter(state: State, index: int, event: EnterEvent) -> tuple[State, Moment]:
-    require(state, index, event.element)
+    require_in_flight(state, index, event.element)
     interface = _interface_or_stop(state, index)
     at = state.until(interface.t)
     moment = _moment(event, at, at.joined(event.element))

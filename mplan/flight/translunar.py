@@ -251,7 +251,7 @@ def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
     return unit(normal) * (1.0 if normal @ level > 0.0 else -1.0)
 
 
-def injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
+def translunar_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn from the parking orbit to the Moon."""
     at = state.until(state.outbound.injection)
     radius = c.R_EARTH + state.scenario.orbits.parking_altitude
@@ -259,13 +259,13 @@ def injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     return Need(state.outbound.delta_v, at, at, apse=apse)
 
 
-def correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
+def outbound_correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the outbound midcourse correction."""
     stated = state.scenario.allowances.outbound_correction
     return midcourse.need(state, midcourse.outbound_start(state), stated, "outbound_correction")
 
 
-def along(flight_end: State, azimuth: float) -> outbound.Outbound:
+def along_azimuth(flight_end: State, azimuth: float) -> outbound.Outbound:
     """Return the way to the Moon of a mission already flown, along another `azimuth` [rad].
 
     Lift-off, place and size of the burn are found anew, the rest of the passage is as flown; of
@@ -277,7 +277,7 @@ def along(flight_end: State, azimuth: float) -> outbound.Outbound:
     return _refly(flight_end, orbit, flown.perilune.t - flown.injection)
 
 
-def again(flight_end: State, offset: float, time_of_flight: float) -> outbound.Outbound:
+def on_another_day(flight_end: State, offset: float, time_of_flight: float) -> outbound.Outbound:
     """Return the way to the Moon of a mission already flown, on another day or faster or slower.
 
     `offset` [s] is added to the beginning of the launch day; azimuth, side and the rest of the

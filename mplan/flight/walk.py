@@ -38,8 +38,8 @@ def _passage(before: State, index: int) -> Passage:
     record = None
     try:
         if event.do == "burn":
-            steps.require(before, index, event.element)
-            crossfeed.require(before, index, event)
+            steps.require_in_flight(before, index, event.element)
+            crossfeed.require_joined(before, index, event)
             after, record = burn.fly_burn(before, event, ahead)
             moment = _ignition(record)
         else:

@@ -15,7 +15,7 @@ from mplan.scenario import Scenario
 from mplan.scenario.quantities import parse
 from mplan.show.columns import Column
 from mplan.show.launch_windows import yes
-from mplan.studies.engines import Served, Trade, scan
+from mplan.studies.engines import Served, Trade, scan_engines
 
 FORMAT = "mplan-engines/2"
 MONTH = parse("1 month", "s")
@@ -23,7 +23,7 @@ MONTH = parse("1 month", "s")
 
 def table(plan: Plan, element: str) -> pd.DataFrame:
     """Return what each engine that fits an element's tanks does to the whole mission, flown."""
-    return frame(scan(plan.scenario, element))
+    return frame(scan_engines(plan.scenario, element))
 
 
 def frame(trades: Sequence[Trade]) -> pd.DataFrame:

@@ -35,7 +35,7 @@ class Capture(NamedTuple):
         return sum(self.burns)
 
 
-def options(plan: Plan, turn: float = 0.0) -> tuple[Capture, ...]:
+def capture_options(plan: Plan, turn: float = 0.0) -> tuple[Capture, ...]:
     """Return the three ways into the plan's circle, with the plane turned by `turn` [rad].
 
     The turn is made in the burn where it is cheapest: the last of one or two, the one far out

@@ -141,7 +141,7 @@ def fits(scenario: Scenario, mount: Mount, new: Engine) -> bool:
     return new.purpose == old.purpose and new.propellants == held and lifts
 
 
-def one(scenario: Scenario, mount: Mount, listed: Listed | None, count: int) -> Trade:
+def fly_trade(scenario: Scenario, mount: Mount, listed: Listed | None, count: int) -> Trade:
     """Fly the mission with `count` of a catalogue's engine; None is the one that is there."""
     try:
         after = scenario if listed is None else swap.swapped(scenario, *mount, listed, count)
@@ -217,7 +217,7 @@ def _served(burn: BurnRecord) -> Served:
     return Served(burn.name, burn.available, None if burn.burns_out else burn.margin)
 
 
-def scan(
+def scan_engines(
     scenario: Scenario,
     element: str | None = None,
     *,
@@ -258,6 +258,6 @@ def _flown(
 ) -> Iterator[tuple[int, Trade]]:
     if workers == 1 or (workers is None and len(tasks) < WORTH_SHARING):
         for index, task in enumerate(tasks):
-            yield index, one(scenario, *task)
+            yield index, fly_trade(scenario, *task)
         return
-    yield from shared(one, [(scenario, *task) for task in tasks], workers)
+    yield from shared(fly_trade, [(scenario, *task) for task in tasks], workers)

@@ -53,13 +53,13 @@ def reaches(plan: Plan, downranges: Sequence[float] | None = None) -> tuple[Reac
     home = plan.flight.end.homeward
     if home is None:
         return ()
-    orbit = before(plan)
+    orbit = orbit_before_return(plan)
     duration, angle = home.interface.t - home.t, plan.scenario.orbits.entry_angle
     asked = downranges or sorted({*DOWNRANGES, aimed_range(plan.scenario)})
     return tuple(Reach(x, recovery.family(orbit, duration, angle, x)) for x in asked)
 
 
-def before(plan: Plan) -> LunarOrbit:
+def orbit_before_return(plan: Plan) -> LunarOrbit:
     """Return the lunar orbit half a revolution before the return burn."""
     leaving = circular(plan.flight.end.homeward.leaving)
     return coast(leaving, -leaving.period / 2.0)

@@ -66,7 +66,7 @@ def there(
 
     def cell(flight: int, start: int) -> float:
         offset = start * c.DAY
-        out = translunar.again(plan.flight.end, offset, flights[flight])
+        out = translunar.on_another_day(plan.flight.end, offset, flights[flight])
         arrival = float(np.linalg.norm(out.perilune.lunar_v))
         capture = arrival - circular_speed(lunar_orbit.radius(plan.scenario), c.MU_MOON)
         return out.delta_v + capture

@@ -29,7 +29,7 @@ SCHEDULES: tuple[tuple[Schedule, int], ...] = (
 )
 
 
-class Option(NamedTuple):
+class ScheduleOption(NamedTuple):
     """One schedule: SI units.
 
     `lead` [rad] the ship is to be ahead at insertion, `later` [s] the lift-off would be against
@@ -49,7 +49,7 @@ class Option(NamedTuple):
     sight: str
 
 
-def options(plan: Plan) -> list[Option]:
+def schedule_options(plan: Plan) -> list[ScheduleOption]:
     """Return the schedules that can be flown, none where a mission has no rendezvous."""
     flown = plan.flight.end.rendezvous
     if flown is None:
@@ -58,7 +58,7 @@ def options(plan: Plan) -> list[Option]:
     return [option for option in found if option is not None]
 
 
-def _option(plan: Plan, flown: Rendezvous, schedule: Schedule, turns: int) -> Option | None:
+def _option(plan: Plan, flown: Rendezvous, schedule: Schedule, turns: int) -> ScheduleOption | None:
     terms = flown.meeting.terms._replace(schedule=schedule, revolutions=turns)
     active, ship = flown.meeting.active, flown.meeting.target
     rate = sqrt(MU_MOON / ship.a**3)
@@ -71,7 +71,7 @@ def _option(plan: Plan, flown: Rendezvous, schedule: Schedule, turns: int) -> Op
     allowed = plan.scenario.rendezvous
     total = meeting.total + allowed.midcourse + allowed.docking
     start = meeting.terminal
-    return Option(
+    return ScheduleOption(
         schedule=schedule,
         revolutions=turns,
         lead=ahead,

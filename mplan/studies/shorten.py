@@ -56,10 +56,10 @@ def stages(scenario: Scenario) -> list[str]:
 
 def each(plan: Plan, metres: float = 1.0) -> list[Shortened]:
     """Return every stage in turn made `metres` shorter (longer, if negative), flown again."""
-    return [one(plan, name, metres) for name in stages(plan.scenario)]
+    return [fly_shortened(plan, name, metres) for name in stages(plan.scenario)]
 
 
-def one(plan: Plan, name: str, metres: float) -> Shortened:
+def fly_shortened(plan: Plan, name: str, metres: float) -> Shortened:
     """Return a stage made `metres` shorter, its tanks holding that much less."""
     before = plan.scenario
     try:

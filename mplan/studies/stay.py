@@ -115,7 +115,7 @@ def _at(flight: Flight, elapsed: float) -> State:
 def _pass(flight: Flight, burn: BurnRecord, elapsed: float, after: float) -> Pass:
     state, place = _at(flight, elapsed), flight.scenario.landing_site
     try:
-        climb = lunar_ascent.fly(state, lunar_ascent.plane(state), _push(flight, burn))
+        climb = lunar_ascent.fly_lunar_ascent(state, lunar_ascent.plane(state), _push(flight, burn))
         required, plane = climb.delta_v, climb.losses["plane"]
     except ArithmeticError:
         required = plane = inf

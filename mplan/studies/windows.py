@@ -108,7 +108,7 @@ def _edge(plan: Plan, azimuth: float) -> Outbound:
     for halving in range(HALVINGS + 1):
         tried = bad if halving == 0 else (good + bad) / 2.0
         try:
-            best = translunar.along(end, tried)
+            best = translunar.along_azimuth(end, tried)
         except ArithmeticError:
             bad = tried
             continue
@@ -159,7 +159,7 @@ def _declination(t: float) -> float:
     return declination(unit(true_equator_of_day(t) @ ephemeris.moon(t).r))
 
 
-def scan(
+def scan_windows(
     scenario: Scenario,
     first: date,
     days: int,

@@ -11,7 +11,7 @@ from mplan.studies import maps, windows
 def test_a_month_of_windows(benchmark, reference_landing):
     """Sixty chances, each flown as a whole mission with its two edges, in this process alone."""
     found = benchmark.pedantic(
-        windows.scan, (reference_landing, date(2031, 5, 1), 30), {"workers": 1}, rounds=1
+        windows.scan_windows, (reference_landing, date(2031, 5, 1), 30), {"workers": 1}, rounds=1
     )
     assert len(found) == 60
 

@@ -79,7 +79,7 @@ def test_without_a_described_motor_nothing_is_said(reference_landing):
     """Old files describe none: no finding, and the tower is no way out."""
     plain = walk.fly(reference_landing.change(TOWER, None))
     assert list(escape.findings(plain)) == []
-    way = tower_escape.mode(ClimbPoint(plain, None))
+    way = tower_escape.tower_mode(ClimbPoint(plain, None))
     assert way.closed == "no escape tower is described"
 
 
@@ -130,7 +130,7 @@ def test_to_orbit_takes_what_is_missing(flight):
     """Shortly before insertion the ship needs little more than the speed it lacks."""
     track = flight.end.climb.track
     index = len(track.t) - 4
-    way = next(x for x in climb_aborts.modes(ClimbPoint(flight, index)) if x.name == ALONE)
+    way = next(x for x in climb_aborts.abort_modes(ClimbPoint(flight, index)) if x.name == ALONE)
     assert way.closed == ""
     lacking = 7793.0 - float((track.v[index] ** 2).sum() ** 0.5)
     needed = float(way.figure.split()[1].replace(",", ""))

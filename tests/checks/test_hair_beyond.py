@@ -15,7 +15,7 @@ import mplan
 from mplan import checks
 from mplan.checks import burns, crossfeed, power, settling, thrust
 from mplan.checks.finding import Finding
-from mplan.flight.record import BurnRecord, Stretch
+from mplan.flight.record import BurnRecord, CrewStretch
 from mplan.physics.burns.settling import USUAL
 from mplan.physics.constants import DEG
 from mplan.plan import Plan
@@ -103,7 +103,7 @@ def test_a_hair_too_little_energy(landing_plan):
     cabin = "ascent_stage"
     alone = landing_plan.scenario.elements[cabin].power
     seconds = (alone.stored_energy + 2.0) / alone.load
-    stretch = Stretch(cabin, 2, seconds, (cabin,))
+    stretch = CrewStretch(cabin, 2, seconds, (cabin,))
     (finding,) = power.findings(
         SimpleNamespace(scenario=landing_plan.scenario, stretches=(stretch,))
     )

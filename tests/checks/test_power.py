@@ -10,14 +10,14 @@ import pytest
 import mplan
 from mplan.checks import power
 from mplan.checks.power import KWH
-from mplan.flight.record import Flight, Stretch
+from mplan.flight.record import CrewStretch, Flight
 from mplan.physics.constants import HOUR, R_MOON
 
 STACKED = ("descent_stage", "ascent_stage", "service_module", "crew_module")
 LOW = R_MOON + 110e3
 
 
-def flight_of(plan: mplan.Plan, *stretches: Stretch, **changes: object) -> Flight:
+def flight_of(plan: mplan.Plan, *stretches: CrewStretch, **changes: object) -> Flight:
     """A flight that is nothing but these stretches; keys of changes have __ for a dot."""
     dotted = {f"elements.{key.replace('__', '.')}": value for key, value in changes.items()}
     scenario = plan.scenario.change(dotted)
@@ -48,7 +48,7 @@ def test_a_cabin_draws_on_what_serves_it(reference_landing, cabin, craft, group)
 def test_the_lowest_is_drawn_first(landing_plan):
     """Both loads come out of the descent stage until it is empty, then out of the ascent stage."""
     both = ("descent_stage", "ascent_stage")
-    found = of(flight_of(landing_plan, Stretch("ascent_stage", 2, 40.0 * HOUR, both)))
+    found = of(flight_of(landing_plan, CrewStretch("ascent_stage", 2, 40.0 * HOUR, both)))
     # 2.2 kW for 40 h are 88 kWh; the descent stage holds 70.
     assert found["descent_stage"].drawn / KWH == pytest.approx(70.0)
     assert found["ascent_stage"].drawn / KWH == pytest.approx(18.0)
@@ -57,7 +57,7 @@ def test_the_lowest_is_drawn_first(landing_plan):
 
 def test_nothing_is_drawn_while_a_supply_covers_the_loads(landing_plan):
     """A surplus is not stored either."""
-    stretch = Stretch("crew_module", 3, 10.0 * HOUR, ("service_module", "crew_module"))
+    stretch = CrewStretch("crew_module", 3, 10.0 * HOUR, ("service_module", "crew_module"))
     found = of(flight_of(landing_plan, stretch, service_module__power__supply="5 kW"))
     assert [use.drawn for use in found.values()] == [0.0, 0.0]
     assert found["service_module"].left / KWH == pytest.approx(900.0)
@@ -68,8 +68,8 @@ def test_panels_lose_the_shadow_of_the_moon(landing_plan):
     """In a low orbit they give for 1 - asin(R/r)/pi of the time, elsewhere all the time."""
     craft = ("service_module", "crew_module")
     panels = {"service_module__power__supply": "3.8 kW", "service_module__power__solar": True}
-    free = flight_of(landing_plan, Stretch("crew_module", 3, 10.0 * HOUR, craft), **panels)
-    low = flight_of(landing_plan, Stretch("crew_module", 3, 10.0 * HOUR, craft, LOW), **panels)
+    free = flight_of(landing_plan, CrewStretch("crew_module", 3, 10.0 * HOUR, craft), **panels)
+    low = flight_of(landing_plan, CrewStretch("crew_module", 3, 10.0 * HOUR, craft, LOW), **panels)
     assert of(free)["service_module"].drawn == pytest.approx(0.0, abs=1.0)
     dark = asin(R_MOON / LOW) / pi
     assert of(low)["service_module"].drawn / KWH == pytest.approx(38.0 * dark)
@@ -94,7 +94,7 @@ def test_the_demos_have_energy_enough(any_plan):
 def test_what_runs_out_is_told(landing_plan):
     """One finding for the cabin, with what it lacks together with what serves it."""
     both = ("descent_stage", "ascent_stage")
-    flight = flight_of(landing_plan, Stretch("ascent_stage", 2, 50.0 * HOUR, both))
+    flight = flight_of(landing_plan, CrewStretch("ascent_stage", 2, 50.0 * HOUR, both))
     (finding,) = power.findings(flight)
     assert finding.severity == "stops the flight"
     assert finding.text == (

@@ -26,7 +26,7 @@ HOURS = np.array([66.0, 76.0, 86.0]) * c.HOUR
 def answers(reference_landing):
     """Three days, and a day without a launch after them."""
     day = reference_landing.dates.launch_day
-    found = windows.scan(reference_landing, day, 3, workers=1)
+    found = windows.scan_windows(reference_landing, day, 3, workers=1)
     return [*found, NoChance(day + timedelta(days=3), "descending", "no arc")]
 
 

@@ -213,7 +213,7 @@ class Slow:
 def month(reference_landing):
     """Sixty answers, of which only two were flown: one day told thirty times."""
     day = reference_landing.dates.launch_day
-    return windows.scan(reference_landing, day, 1, workers=1) * 30
+    return windows.scan_windows(reference_landing, day, 1, workers=1) * 30
 
 
 @pytest.fixture
@@ -309,5 +309,5 @@ def test_a_scan_in_processes(there, monkeypatch):
     there.scan.start.click()
     there.scan.thread.join(LONG)
     day = there.scenario.dates.launch_day
-    assert there.scan.answers == windows.scan(there.scenario, day, 1, workers=1)
+    assert there.scan.answers == windows.scan_windows(there.scenario, day, 1, workers=1)
     assert "2 chances" in there.scan.saying.value

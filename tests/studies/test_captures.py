@@ -11,7 +11,7 @@ from mplan.studies import captures
 
 def test_without_a_turn_the_burns_add_up_alike(landing_plan):
     """Along the velocity at one height, however many steps: the same sum (energy, vis-viva)."""
-    totals = [x.total for x in captures.options(landing_plan)]
+    totals = [x.total for x in captures.capture_options(landing_plan)]
     assert totals == pytest.approx([totals[0]] * 3)
 
 
@@ -20,20 +20,20 @@ def test_two_burns_are_those_of_the_budget(landing_plan):
 
     Between them J2 turns the ellipse's apsides, which the plan flies and this table does not.
     """
-    two = captures.options(landing_plan)[1]
+    two = captures.capture_options(landing_plan)[1]
     flown = [x.impulse for x in landing_plan.burns if x.leg.startswith("lunar-orbit")]
     assert two.burns == pytest.approx(flown, abs=0.1)
 
 
 def test_a_wide_turn_is_cheapest_far_out(landing_plan):
     """Thirty degrees cost half as much over a far apolune; half a degree is not worth the wait."""
-    one, _, three = captures.options(landing_plan, radians(30.0))
+    one, _, three = captures.capture_options(landing_plan, radians(30.0))
     assert three.total < 0.8 * one.total
-    slight = captures.options(landing_plan, radians(0.5))
+    slight = captures.capture_options(landing_plan, radians(0.5))
     assert min(slight, key=lambda way: way.total).name == "one burn"
 
 
 def test_the_wait_is_the_ellipses(landing_plan):
     """None, two revolutions of the capture ellipse, one of the far one."""
-    durations = [x.duration / 3600.0 for x in captures.options(landing_plan)]
+    durations = [x.duration / 3600.0 for x in captures.capture_options(landing_plan)]
     assert durations == pytest.approx([0.0, 4.28, 13.95], abs=0.01)

@@ -28,7 +28,7 @@ def listed(reference_landing):
 
 @pytest.fixture(scope="module")
 def ascent(reference_landing):
-    return engines.scan(reference_landing, "ascent_stage", workers=1)
+    return engines.scan_engines(reference_landing, "ascent_stage", workers=1)
 
 
 def test_where_engines_are(reference_landing):
@@ -51,7 +51,7 @@ def test_where_engines_are(reference_landing):
 )
 def test_no_engine_there(reference_landing, element, said):
     with pytest.raises(ScenarioError, match=said):
-        engines.scan(reference_landing, element)
+        engines.scan_engines(reference_landing, element)
 
 
 COUNTS = {
@@ -110,7 +110,7 @@ def test_what_is_there_comes_first(ascent, landing_plan):
 
 def test_a_trade_is_what_flying_it_gives(reference_landing, listed):
     """Five small hydrogen engines in the transfer stage, written out by hand and flown."""
-    trade = engines.one(reference_landing, TRANSFER, listed["Hydrogen-1R"], 5)
+    trade = engines.fly_trade(reference_landing, TRANSFER, listed["Hydrogen-1R"], 5)
     by_hand = {
         "label": "Hydrogen-1R",
         "count": 5,
@@ -159,7 +159,7 @@ def test_masses_that_are_not_stated_change_nothing(reference_landing, listed):
     before = reference_landing.change("elements.ascent_stage.engines.main.mass", None)
     after = swap.swapped(before, *ASCENT, listed["Storable-30"], 1)
     assert after.elements["ascent_stage"].dry_mass == before.elements["ascent_stage"].dry_mass
-    assert engines.one(before, ASCENT, listed["Storable-30"], 1).dry_mass is None
+    assert engines.fly_trade(before, ASCENT, listed["Storable-30"], 1).dry_mass is None
 
 
 def test_what_the_mixture_leaves(reference_landing, listed):
@@ -173,7 +173,7 @@ def test_what_the_mixture_leaves(reference_landing, listed):
 
 def test_a_stage_that_burns_out_is_told_by_the_one_above(reference_landing, listed, landing_plan):
     """What one engine fewer in the second stage does shows at the end of the transfer stage."""
-    trade = engines.one(reference_landing, SECOND, listed["Hydrogen-5"], 4)
+    trade = engines.fly_trade(reference_landing, SECOND, listed["Hydrogen-5"], 4)
     assert [each.margin for each in trade.served] == [None]
     (injection,) = [x for x in landing_plan.burns if x.leg == "translunar injection"]
     assert trade.above.burn == injection.name
@@ -184,7 +184,7 @@ def test_a_stage_that_burns_out_is_told_by_the_one_above(reference_landing, list
 
 def test_what_cannot_be_flown_says_so(reference_landing, listed):
     """A nozzle shorter than what it is nested in; no figure of a flight is made up."""
-    trade = engines.one(reference_landing, SHIP, listed["Storable-16"], 5)
+    trade = engines.fly_trade(reference_landing, SHIP, listed["Storable-16"], 5)
     assert trade.closes is trade.tightest_margin is trade.lift_off is trade.height is None
     assert trade.served == ()
     assert trade.outcome.startswith(
@@ -195,21 +195,21 @@ def test_what_cannot_be_flown_says_so(reference_landing, listed):
 def test_an_engine_that_comes_too_late(reference_landing, listed):
     """Thirty mean months are 913 d; the one that is there takes twelve."""
     before = reference_landing.change("dates.decision_day", "2029-01-25")  # 850 d before the launch
-    assert engines.one(before, ASCENT, None, 1).late == ""
-    late = engines.one(before, ASCENT, listed["Storable-20P"], 1)
+    assert engines.fly_trade(before, ASCENT, None, 1).late == ""
+    late = engines.fly_trade(before, ASCENT, listed["Storable-20P"], 1)
     assert late.late == "Storable-20P of ascent stage is delivered 63 d after the launch day"
     assert late.closes
 
 
 def test_workers_change_nothing(reference_landing, ascent):
     """Two processes give the same numbers in the same order as none."""
-    assert engines.scan(reference_landing, "ascent_stage", workers=2) == ascent
+    assert engines.scan_engines(reference_landing, "ascent_stage", workers=2) == ascent
 
 
 def test_progress_and_stop(reference_landing, ascent):
     """Each flight is counted, and what is flown when it is stopped is kept."""
     told = []
-    found = engines.scan(
+    found = engines.scan_engines(
         reference_landing,
         "ascent_stage",
         workers=1,

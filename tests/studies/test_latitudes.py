@@ -51,7 +51,7 @@ def test_between_the_planes_flown(landing_plan, reaches, tilt):
 
     That is what the place of the burn, best on joined conics, costs, and the polynomial.
     """
-    orbit, reach = latitudes.before(landing_plan), reaches[2]
+    orbit, reach = latitudes.orbit_before_return(landing_plan), reaches[2]
     plane, home = recovery.plane_at(orbit.t, tilt * DEG), landing_plan.flight.end.homeward
     asked = {
         "time_of_flight": home.interface.t - home.t,

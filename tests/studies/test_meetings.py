@@ -17,7 +17,7 @@ def test_each_schedule_costs_what_a_flight_of_it_does(reference_landing, landing
     The lift-off that follows from the lead puts the ship there to some tenths of a degree: the
     coelliptic one then waits longer or shorter, 0.2 deg being 3 min; a direct one pays, 3 m/s.
     """
-    for option in meetings.options(landing_plan)[:3]:
+    for option in meetings.schedule_options(landing_plan)[:3]:
         keys = {
             "rendezvous.schedule": option.schedule,
             "rendezvous.revolutions": option.revolutions,
@@ -35,7 +35,7 @@ def test_each_schedule_costs_what_a_flight_of_it_does(reference_landing, landing
 
 def test_more_revolutions_want_the_ship_further_ahead(landing_plan):
     """17 deg a revolution, and a later lift-off, at the same cost."""
-    _, *slow = meetings.options(landing_plan)
+    _, *slow = meetings.schedule_options(landing_plan)
     gained = [b.lead - a.lead for a, b in pairwise(slow)]
     assert gained == pytest.approx([17.1 * DEG] * 2, abs=0.1 * DEG)
     assert slow[0].total == pytest.approx(slow[2].total, abs=0.1)
@@ -46,4 +46,4 @@ def test_more_revolutions_want_the_ship_further_ahead(landing_plan):
 def test_no_rendezvous_no_options(any_plan):
     """A mission that lands nobody has no schedules."""
     if any_plan.flight.end.rendezvous is None:
-        assert meetings.options(any_plan) == []
+        assert meetings.schedule_options(any_plan) == []

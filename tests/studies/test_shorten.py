@@ -55,7 +55,7 @@ def test_a_metre_of_the_first_stage_weighs_most(metre):
 
 def test_too_much(landing_plan):
     """What cannot be shortened so far says so, and no plan is made up."""
-    found = shorten.one(landing_plan, "service_module", 5.0)
+    found = shorten.fly_shortened(landing_plan, "service_module", 5.0)
     assert found.plan is None
     assert found.burns == ()
     assert found.trouble.startswith("cannot be made 5.00 m shorter")
@@ -63,6 +63,6 @@ def test_too_much(landing_plan):
 
 
 def test_nothing_less_is_nothing_lost(landing_plan):
-    found = shorten.one(landing_plan, "service_module", 0.0)
+    found = shorten.fly_shortened(landing_plan, "service_module", 0.0)
     assert found.propellant == pytest.approx(0.0, abs=1e-6)
     assert [burn.lost for burn in found.burns] == pytest.approx([0.0] * len(found.burns), abs=1e-3)

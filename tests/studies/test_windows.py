@@ -17,7 +17,7 @@ FIRST = date(2031, 5, 21)
 
 @pytest.fixture(scope="module")
 def answers(reference_landing):
-    return windows.scan(reference_landing, FIRST, 4, workers=1)
+    return windows.scan_windows(reference_landing, FIRST, 4, workers=1)
 
 
 def test_every_day_and_side_is_answered(answers):
@@ -66,13 +66,13 @@ def test_a_launch_at_the_edge_takes_the_limit(answers, reference_landing):
 
 def test_workers_change_nothing(answers, reference_landing):
     """Two processes give the same numbers as none."""
-    assert windows.scan(reference_landing, FIRST, 4, workers=2) == answers
+    assert windows.scan_windows(reference_landing, FIRST, 4, workers=2) == answers
 
 
 def test_progress_and_stop(reference_landing):
     """Each flight is counted, and a scan that is stopped keeps what it has."""
     seen = []
-    found = windows.scan(
+    found = windows.scan_windows(
         reference_landing,
         FIRST,
         4,

@@ -51,7 +51,7 @@ def rendezvous_burns(plan: Plan) -> Words:
 
 def schedules(plan: Plan) -> Words:
     """Return what each schedule would take, with the ship where it wants it."""
-    return Table(framed(_OPTIONS, meetings.options(plan)), NO_RENDEZVOUS)
+    return Table(framed(_OPTIONS, meetings.schedule_options(plan)), NO_RENDEZVOUS)
 
 
 def rescue(plan: Plan) -> Words:
@@ -105,5 +105,5 @@ _RESCUES = (
 )
 
 
-def _apolune(option: meetings.Option) -> str:
+def _apolune(option: meetings.ScheduleOption) -> str:
     return "" if option.schedule == "direct" else str(option.revolutions)

@@ -76,7 +76,7 @@ class WindowScan(widgets.VBox):
         """Scan, in the thread; whatever happens, the button can be pressed again."""
         try:
             self._pictured = monotonic()
-            found = windows.scan(
+            found = windows.scan_windows(
                 plan.scenario,
                 plan.scenario.dates.launch_day,
                 DAYS,

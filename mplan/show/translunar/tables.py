@@ -82,7 +82,7 @@ def insertions(plan: Plan, turns: Sequence[float] = TURNS) -> Words:
     """Return the ways into lunar orbit, and what each costs with the plane turned by [deg]."""
     if plan.scenario.mission.profile == FLYBY:
         return notebook.sentence(NO_ORBIT)
-    ways = [captures.options(plan, turn * c.DEG) for turn in turns]
+    ways = [captures.capture_options(plan, turn * c.DEG) for turn in turns]
     return Table(framed(_columns(turns), zip(*ways, strict=True)))
 
 
