@@ -8,7 +8,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from mplan.physics import twobody
-from mplan.physics.constants import MU_EARTH, MU_MOON
+from mplan.physics.constants import MU_EARTH, MU_MOON, R_EARTH, R_MOON
 
 MU = MU_EARTH
 radii = st.floats(6.6e6, 4e8)
@@ -167,3 +167,16 @@ def test_true_anomaly_at_the_apsides():
 def test_a_low_lunar_orbit_takes_two_hours():
     """60 n mi circular: 118.86 min, recomputed by hand from 2 pi sqrt(r^3 / mu)."""
     assert twobody.period(1737.4e3 + 60 * 1852.0, MU_MOON) / 60 == pytest.approx(118.86, abs=0.01)
+
+
+def test_hohmann_to_the_moon():
+    """185 km to 384 400 km, worked by hand from vis-viva: 3.1351 km/s, 119.46 h."""
+    transfer = twobody.hohmann(R_EARTH + 185e3, 384.4e6, 3.986004418e14)
+    assert transfer.burns[0] == pytest.approx(3135.1, abs=0.05)
+    assert transfer.duration / 3600 == pytest.approx(119.46, abs=0.005)
+
+
+def test_low_lunar_orbit():
+    """60 n mi: 118.86 min, worked by hand."""
+    period = twobody.period(R_MOON + 60 * 1852.0, MU_MOON)
+    assert period / 60 == pytest.approx(118.86, abs=0.005)

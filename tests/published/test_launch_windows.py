@@ -14,7 +14,7 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import launch_time, outbound
+from mplan.physics.arcs import outbound
 from mplan.physics.arcs.bplane import Asymptote
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies import selenography
@@ -97,20 +97,3 @@ def test_the_injection_comes_when_it_did():
     flight = next(x for x in FLIGHTS if x["flight"] == "11")
     out = flown(flight, "opening")
     assert (out.injection - out.lift_off) / c.MINUTE == pytest.approx(170.0, abs=8.0)
-
-
-@pytest.mark.parametrize("flight", FLIGHTS[:3], ids=lambda flight: flight["flight"])
-def test_the_clock_gives_the_azimuth_back(flight):
-    """A launch at the closing time found above takes the closing azimuth, to 0.001 deg."""
-    out = flown(flight, "closing")
-    again = launch_time.target_at_launch_time(
-        parking(flight, 72.0),
-        out.lift_off,
-        revolutions=1,
-        time_of_flight=out.perilune.t - out.injection,
-        perilune=PERILUNE,
-        plane=level,
-    )
-    expected = float(flight["azimuth_closing"])
-    assert again.parking.site.azimuth / c.DEG == pytest.approx(expected, abs=1e-3)
-    assert again.delta_v == pytest.approx(out.delta_v, abs=1e-3)

@@ -54,26 +54,6 @@ def test_handbook(name, density):
     assert PROPELLANTS[name].density == density
 
 
-@pytest.mark.parametrize(
-    ("oxidiser", "fuel", "ratio", "bulk"),
-    [
-        ("liquid oxygen", "liquid hydrogen", 5.5, 344.0),
-        ("liquid oxygen", "kerosene", 2.56, 1028.0),
-        ("NTO", "Aerozine-50", 1.6, 1174.0),
-    ],
-)
-def test_bulk_density(oxidiser, fuel, ratio, bulk):
-    """(1 + r) / (r / rho_o + 1 / rho_f), from printed densities (recomputed), whole kilograms.
-
-    Worked with `tankage.room`, which is what lays tanks out.
-    """
-    volumes = [
-        tankage.room(load, PROPELLANTS[name].density, 0.0)
-        for name, load in ((oxidiser, ratio), (fuel, 1.0))
-    ]
-    assert (1.0 + ratio) / sum(volumes) == pytest.approx(bulk, abs=3.0)
-
-
 def test_a_common_bulkhead_of_a_large_hydrogen_stage():
     """The stage's rings of tank wall follow from its volume and width.
 

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
+from mplan.physics.propellants import PROPELLANTS
 from mplan.vehicle import tankage
 from mplan.vehicle.tankage import Vessel
 
@@ -115,3 +116,23 @@ def test_engines_stand_where_they_take_least_room(count, ring, radii):
     circle, outside = tankage.cluster(count, 1.5, 2.0)
     assert outside == ring
     assert circle == pytest.approx(1.5 + 2.0 * 2.0 * radii, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("oxidiser", "fuel", "ratio", "bulk"),
+    [
+        ("liquid oxygen", "liquid hydrogen", 5.5, 344.0),
+        ("liquid oxygen", "kerosene", 2.56, 1028.0),
+        ("NTO", "Aerozine-50", 1.6, 1174.0),
+    ],
+)
+def test_bulk_density(oxidiser, fuel, ratio, bulk):
+    """(1 + r) / (r / rho_o + 1 / rho_f), worked by hand, whole kilograms.
+
+    Worked with `tankage.room`, which is what lays tanks out.
+    """
+    volumes = [
+        tankage.room(load, PROPELLANTS[name].density, 0.0)
+        for name, load in ((oxidiser, ratio), (fuel, 1.0))
+    ]
+    assert (1.0 + ratio) / sum(volumes) == pytest.approx(bulk, abs=3.0)

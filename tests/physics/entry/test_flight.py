@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, sin
+from math import cos, exp, pi, sin
 
 import numpy as np
 import pytest
@@ -10,7 +10,7 @@ from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import atmosphere
-from mplan.physics.entry import entry_flight
+from mplan.physics.entry import allen_eggers, entry_flight
 from mplan.physics.entry.entry_flight import (
     EntrySteering,
     EntryVehicle,
@@ -137,3 +137,19 @@ def test_places_turn_with_the_earth():
     assert ground_range(still, still, 600.0) == pytest.approx(c.R_EARTH * 600.0 * c.W_EARTH)
     polar = (1e-3, 0.0, c.R_EARTH, *still[3:])
     assert geodetic_place(polar, 0.0)[0] / c.DEG == pytest.approx(90.0)
+
+
+@pytest.mark.parametrize(
+    ("speed", "ballistic", "scale_height"), [(9144.0, 1599.0, 6705.6), (7500.0, 350.0, 7160.0)]
+)
+def test_without_gravity_it_gives_the_closed_form(speed, ballistic, scale_height):
+    """Straight down over the pole in exponential air: 0.5 %, the steps' own error."""
+    density = 1.75
+    world = Planet(lambda altitude: density * exp(-altitude / scale_height), mu=0.0, rate=0.0)
+    start = (0.0, 0.0, c.R_EARTH * (1.0 - c.F_EARTH) + 150e3, 0.0, 0.0, -speed)
+    vehicle, steering = EntryVehicle(ballistic, 0.0), EntrySteering(0.0, catch=False)
+    flown = fly_entry(start, vehicle, steering, 0.0, world=world)
+    air = {"scale_height": scale_height, "density": density}
+    peak = allen_eggers.peak_acceleration(speed, -pi / 2.0, ballistic, **air)
+    assert flown.peak.load == pytest.approx(peak.value, rel=5e-3)
+    assert flown.peak.altitude == pytest.approx(peak.altitude, abs=1500.0)  # one step

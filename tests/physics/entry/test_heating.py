@@ -54,3 +54,12 @@ def test_the_area_of_a_front():
     assert heating.cap_area(1e4, 4.0) == pytest.approx(np.pi * 4.0, rel=1e-4)
     assert heating.cap_area(2.0, 4.0) == pytest.approx(2.0 * np.pi * 4.0)
     assert heating.cap_area(1.0, 4.0) is None
+
+
+@pytest.mark.parametrize(
+    ("density", "speed", "radius", "flux"),
+    [(1.0269e-3, 7500.0, 1.0, 2.354e6), (1e-4, 7800.0, 0.3, 1.509e6)],
+)
+def test_convective_heating(density, speed, radius, flux):
+    """k = 1.7415e-4; worked by hand, to 1e-3."""
+    assert heating.convective(density, speed, radius) == pytest.approx(flux, rel=1e-3)
