@@ -39,7 +39,7 @@ def test_a_plan_that_does_not_close(capsys):
     assert out.startswith(
         "Overheight does not close: the stack is 2.8 m too tall for the assembly-hall door\n"
     )
-    assert "flown: transfer stage 2.80 m shorter: does not close" in out.replace("\n", " ")
+    assert "flown: transfer stage 2.81 m shorter: does not close" in out.replace("\n", " ")
 
 
 @pytest.mark.parametrize("scenario", sorted(SCENARIOS.glob("*.toml")), ids=lambda x: x.stem)
