@@ -13,6 +13,7 @@ import numpy as np
 from mplan.cautions import CAUTIONS
 from mplan.physics import constants as c
 from mplan.physics.bodies.time import utc_from_tdb
+from mplan.physics.vectors import frozen
 
 EARTH_FRAME = "GCRS, geocentric"
 MOON_FRAME = "ICRF axes, from the Moon's centre"
@@ -75,8 +76,7 @@ class StateVector:
         """Make the arrays this record's own, and read-only."""
         for name in ("r", "v"):
             array = np.array(getattr(self, name), dtype=float)
-            array.flags.writeable = False
-            object.__setattr__(self, name, array)
+            object.__setattr__(self, name, frozen(array))
 
     @property
     def utc(self) -> datetime:

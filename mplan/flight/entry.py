@@ -38,6 +38,7 @@ from mplan.physics.entry.entry_flight import (
     ground_range,
 )
 from mplan.physics.entry.parachutes import CanopySet, ParachuteDescent, drag_area, under
+from mplan.physics.vectors import frozen
 from mplan.scenario import Element, Scenario
 from mplan.scenario.entry import Aeroshell, Parachutes, ParachuteSet
 
@@ -103,7 +104,7 @@ class Entry:
         [m/s2], `angle` [rad, through the air], `bank` [rad], `downrange` [m], `convective` and
         `radiative` heating [W/m2]; each an array (n,). `state` is (n, 6), axes as `start`.
         """
-        return _track(self.flown.rows, self.aeroshell.nose_radius)
+        return frozen(_track(self.flown.rows, self.aeroshell.nose_radius))
 
     @property
     def heating(self) -> np.ndarray:

@@ -17,6 +17,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import homeward
 from mplan.physics.arcs.lunar_orbit import coast
 from mplan.physics.twobody import circular_speed
+from mplan.physics.vectors import freeze
 from mplan.plan import Plan
 
 Done = Callable[[int, int], None]
@@ -34,6 +35,10 @@ class Map:
     starts: tuple[date, ...] | tuple[float, ...]
     flights: tuple[float, ...]
     delta_v: np.ndarray
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     def cheapest(self) -> tuple[int, int]:
         """Return the indices (flight, start) of the cheapest cell."""

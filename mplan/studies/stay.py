@@ -15,6 +15,7 @@ from mplan.flight.state import State
 from mplan.physics import constants as c
 from mplan.physics.bodies import sight
 from mplan.physics.burns.linear_tangent import SteadyThrust
+from mplan.physics.vectors import frozen
 from mplan.plan import Plan
 from mplan.studies import revolution
 from mplan.studies.revolution import Revolution
@@ -80,7 +81,7 @@ def sky(plan: Plan, count: int = 49, beyond: float = BEYOND) -> Sky:
         sight.sun_elevation(place.latitude, place.longitude, launch + down + t)
         for t in after.tolist()
     ]
-    return Sky(after, np.array(sun))
+    return frozen(Sky(after, np.array(sun)))
 
 
 def passes(plan: Plan, beyond: float = BEYOND) -> tuple[Pass, ...]:

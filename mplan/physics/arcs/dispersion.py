@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.arcs import nbody
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import cross, frozen, unit
 
 # m and m/s. Ten metres in a low orbit are some 7 km at the Moon, where the third order is below
 # 1e-4 of the first; and so is, on the calmest arcs, the noise of the lesser integrator.
@@ -139,7 +139,7 @@ def plan_corrections(
 def _draws(corrections: int) -> tuple[np.ndarray, ...]:
     """Return normal draws, the same each time: of a state (6, n), and (4, n) of each correction."""
     draw = np.random.default_rng(0).standard_normal
-    return (draw((6, DRAWS)), *(draw((4, DRAWS)) for _ in range(corrections)))
+    return frozen((draw((6, DRAWS)), *(draw((4, DRAWS)) for _ in range(corrections))))
 
 
 def _unknown(knowledge: Knowledge, source: np.random.Generator) -> np.ndarray:

@@ -22,7 +22,7 @@ from mplan.physics.bodies import ephemeris
 from mplan.physics.roots import root
 from mplan.physics.targeting import NoArc, Scaling, solve
 from mplan.physics.twobody import conic, speed, time_since_periapsis, true_anomaly_at
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import cross, freeze, unit
 
 PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
 FINE = 5
@@ -69,6 +69,10 @@ class Homeward:
     interface: nbody.Arrival
     reach: tuple[float, float] | None = None
     least: float | None = None
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     @property
     def t(self) -> float:

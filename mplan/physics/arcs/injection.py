@@ -19,7 +19,7 @@ from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.earth import true_equator_of_day
 from mplan.physics.targeting import Scaling, solve
 from mplan.physics.twobody import circular_speed, kepler, speed, true_anomaly_at
-from mplan.physics.vectors import unit
+from mplan.physics.vectors import freeze, unit
 
 AIM = Scaling(
     step=np.array([1e-5, 1e-5, 0.01]),  # rad, rad, m/s
@@ -38,6 +38,10 @@ class Circle:
     t: float
     radius: float
     inclination: float
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     def state(self, node: float, argument: float) -> tuple[np.ndarray, np.ndarray]:
         """Return GCRS position [m] and velocity [m/s] at an argument of latitude [rad]."""
@@ -60,6 +64,10 @@ class FlownInjection:
     r: np.ndarray
     v: np.ndarray
     perilune: nbody.Arrival
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     @property
     def asymptote(self) -> bplane.Asymptote:

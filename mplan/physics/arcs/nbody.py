@@ -18,6 +18,7 @@ from typing import Literal
 import numpy as np
 
 from mplan.physics.bodies import earth
+from mplan.physics.vectors import freeze
 
 Stop = Literal["perilune", "earth", "time"]
 BackEnd = Literal["heyoka", "dop853"]
@@ -39,6 +40,10 @@ class Arrival:
     moon_r: np.ndarray
     moon_v: np.ndarray
     stop: str
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     @property
     def lunar_r(self) -> np.ndarray:

@@ -23,7 +23,7 @@ from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.roots import root
 from mplan.physics.targeting import NoArc, Scaling, solve
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
-from mplan.physics.vectors import unit
+from mplan.physics.vectors import freeze, unit
 
 Side = Literal["ascending", "descending"]
 # Given the incoming asymptote and the time of perilune, the wanted normal of the lunar orbit.
@@ -51,6 +51,10 @@ class Outbound:
     r: np.ndarray
     v: np.ndarray
     perilune: nbody.Arrival
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     @property
     def asymptote(self) -> bplane.Asymptote:

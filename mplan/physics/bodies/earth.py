@@ -15,6 +15,7 @@ import numpy as np
 
 from mplan.physics.bodies.time import J2000, tt_from_tdb, utc_from_tdb
 from mplan.physics.constants import DAY, F_EARTH, R_EARTH
+from mplan.physics.vectors import frozen
 
 SIDEREAL_RATE = 7.292115855e-5  # rad/s, mean sidereal, Explanatory Supplement 1992
 _NOON_2000 = datetime(2000, 1, 1, 12)
@@ -35,7 +36,7 @@ def true_equator_of_day(t: float) -> np.ndarray:
 
 @cache
 def _true_equator_at(day: int) -> np.ndarray:
-    return true_equator(day * DAY)
+    return frozen(true_equator(day * DAY))
 
 
 def sidereal_angle(t: float) -> float:

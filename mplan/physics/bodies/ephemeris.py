@@ -13,6 +13,7 @@ import numpy as np
 
 from mplan.physics.bodies.time import J2000
 from mplan.physics.constants import DAY
+from mplan.physics.vectors import frozen
 
 FIRST_DAY, LAST_DAY = "1899-12-04", "2200-02-01"
 
@@ -41,10 +42,7 @@ def _state(name: str, t: float | np.ndarray) -> BodyState:
 @lru_cache(maxsize=256)
 def _once(name: str, t: float) -> BodyState:
     """Look up a single date, which the shots of one targeting ask for again and again."""
-    body = BodyState(*(vectors[0] for vectors in _looked_up(name, np.array([t]))))
-    for vector in body:
-        vector.flags.writeable = False  # it is shared from here on
-    return body
+    return frozen(BodyState(*(vectors[0] for vectors in _looked_up(name, np.array([t])))))
 
 
 def _looked_up(name: str, t: np.ndarray) -> BodyState:

@@ -22,6 +22,7 @@ from mplan.physics.climb.motion import (
     ground_velocity,
     rates_of,
 )
+from mplan.physics.vectors import freeze
 
 RESTING = 1e-3  # m/s
 
@@ -51,6 +52,10 @@ class ClimbTrack:
     nose: np.ndarray  # unit vector of the thrust (n, 3), inertial; noughts coasting
     stage: np.ndarray  # index of the stage that burns, or burned last
     events: tuple[ClimbMark, ...]
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from mplan.physics.burns.linear_tangent import (
     tangent_step,
 )
 from mplan.physics.constants import MU_MOON
+from mplan.physics.vectors import freeze
 
 TrackPoint = tuple[float, ...]  # t, state (6), mass, thrust direction (3), thrust [N]
 
@@ -38,6 +39,10 @@ class DescentTrack:
     pointing: np.ndarray
     throttle: np.ndarray
     ground: float
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     @property
     def up(self) -> np.ndarray:
@@ -107,7 +112,6 @@ class DescentTrack:
 def of_points(points: list[TrackPoint], ground: float, full: float) -> DescentTrack:
     """Return the track of points in the order flown, with a full thrust [N]."""
     table = np.array(points)
-    table.flags.writeable = False  # a track is kept and handed out again
     return DescentTrack(
         t=table[:, 0],
         place=table[:, 1:4],

@@ -37,6 +37,7 @@ from mplan.physics.rendezvous.relative import (
     pushed,
 )
 from mplan.physics.rendezvous.terms import Terms
+from mplan.physics.vectors import freeze, frozen
 
 PLANE, RAISING, LEVELLING = "plane change", "raising burn", "coelliptic burn"
 TERMINAL, BRAKING = "terminal phase initiation", "braking"
@@ -95,6 +96,10 @@ class Meeting:
     terms: Terms
     steps: tuple[RendezvousBurn, ...]
     closing: float  # m/s, at which it would meet the target without braking
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     @property
     def docked(self) -> float:
@@ -155,7 +160,7 @@ class Meeting:
                 rows.append(
                     (t - self.active.t, *offset(here, there), distance_between(here, there))
                 )
-        return RelativeTrack(*np.array(rows).T)
+        return frozen(RelativeTrack(*np.array(rows).T))
 
     def sum_of(self, name: str) -> float:
         """Return the burns [m/s] whose name begins so."""
