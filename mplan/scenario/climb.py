@@ -11,7 +11,7 @@ from typing import Annotated
 from pydantic import Field
 
 from mplan.scenario.quantities import Quantity
-from mplan.scenario.table import Flag, Ratio, Table
+from mplan.scenario.table import Flag, Ratio, TomlTable
 
 Held = Annotated[float, Quantity("time", at_least="0 s", at_most="20 s", example="3 s")]
 VerticalRise = Annotated[float, Quantity("time", at_least="2 s", at_most="60 s", example="12 s")]
@@ -25,7 +25,7 @@ MostAcceleration = Annotated[
 MostPressure = Annotated[float, Quantity("pressure", at_least="5 kPa", example="35 kPa")]
 
 
-class ClimbSettings(Table):
+class ClimbSettings(TomlTable):
     """From ignition to the parking orbit."""
 
     hold_down: Held = Field(

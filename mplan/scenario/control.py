@@ -8,7 +8,7 @@ from pydantic import Field
 
 from mplan.physics.constants import DEG
 from mplan.scenario.quantities import Quantity
-from mplan.scenario.table import Table
+from mplan.scenario.table import TomlTable
 
 Turning = Annotated[float, Quantity("angular acceleration", above="0 deg/s2", example="0.2 deg/s2")]
 Pushing = Annotated[float, Quantity("acceleration", above="0 m/s2", example="0.02 m/s2")]
@@ -17,7 +17,7 @@ POWERED, COASTING = 0.2 * DEG, 0.01 * DEG  # rad/s2, common practice, no source
 DOCKING = 0.02  # m/s2, common practice, no source
 
 
-class ControlSettings(Table):
+class ControlSettings(TomlTable):
     """Least accelerations that engines and thrusters must give a craft."""
 
     powered_turn: Turning = Field(

@@ -20,7 +20,7 @@ from mplan.scenario.quantities import (
     Share,
 )
 from mplan.scenario.supplies import Supplies
-from mplan.scenario.table import Count, Flag, Key, Name, Table, Whole
+from mplan.scenario.table import Count, Flag, Key, Name, TomlTable, Whole
 
 Role = Literal[
     "launch stage",
@@ -35,7 +35,7 @@ Role = Literal[
 ]
 
 
-class Tank(Table):
+class Tank(TomlTable):
     """A tank and its load."""
 
     propellant: Literal[tuple(PROPELLANTS)] = Field(description="What is in it.")
@@ -53,7 +53,7 @@ class Tank(Table):
     )
 
 
-class ElementPower(Table):
+class ElementPower(TomlTable):
     """Electric power of an element."""
 
     stored_energy: Energy = Field(description="Energy in batteries or reactants at lift-off.")
@@ -65,7 +65,7 @@ class ElementPower(Table):
     )
 
 
-class Element(Table):
+class Element(TomlTable):
     """One piece of the stack that is built, weighed and let go as a whole."""
 
     origin: Name | None = Field(

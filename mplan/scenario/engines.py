@@ -14,7 +14,7 @@ from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario.climb import BuildUp
 from mplan.scenario.own_tank import OwnTank
 from mplan.scenario.quantities import Force, Length, Mass, Quantity, Time
-from mplan.scenario.table import Count, Flag, Key, Name, Ratio, Table
+from mplan.scenario.table import Count, Flag, Key, Name, Ratio, TomlTable
 
 Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="1000 s", example="311 s")]
 Gimbal = Annotated[float, Quantity("angle", at_least="0 deg", at_most="20 deg", example="5 deg")]
@@ -28,7 +28,7 @@ DevelopmentStatus = Literal["concept", "in development", "qualified", "flown"]
 Other = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]*\.[A-Za-z][A-Za-z0-9_-]*$")]
 
 
-class Engine(Table):
+class Engine(TomlTable):
     """One kind of engine of an element: `count` identical ones that burn together."""
 
     origin: Name | None = Field(

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from mplan.scenario.quantities import Length, Quantity, Share, Speed
-from mplan.scenario.table import Count, Ratio, Table
+from mplan.scenario.table import Count, Ratio, TomlTable
 
 Lift = Annotated[float, Field(strict=True, ge=0, le=1)]
 Nose = Annotated[float, Quantity("length", at_least="5 cm", at_most="10 m", example="4.5 m")]
@@ -22,7 +22,7 @@ Height = Annotated[float, Quantity("length", at_least="300 m", at_most="20 km", 
 Wind = Annotated[float, Quantity("speed", at_least="0 m/s", at_most="60 m/s", example="8 m/s")]
 
 
-class Aeroshell(Table):
+class Aeroshell(TomlTable):
     """Shape and heat shield, as they meet the air."""
 
     drag_coefficient: Ratio = Field(
@@ -60,7 +60,7 @@ class Aeroshell(Table):
     )
 
 
-class ParachuteSet(Table):
+class ParachuteSet(TomlTable):
     """One kind of parachute, opened together."""
 
     count: Count = Field(description="How many of them.")
@@ -77,7 +77,7 @@ class ParachuteSet(Table):
     )
 
 
-class Parachutes(Table):
+class Parachutes(TomlTable):
     """Drogues and mains, and what the touchdown may be."""
 
     drogues: ParachuteSet = Field(description="Steady and slow the crew module, then fall away.")

@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from mplan.scenario.quantities import Force, Mass, Quantity
-from mplan.scenario.table import Ratio, Table
+from mplan.scenario.table import Ratio, TomlTable
 
 Burn = Annotated[float, Quantity("time", above="0 s", at_most="30 s", example="3.4 s")]
 Tail = Annotated[float, Quantity("time", at_least="0 s", at_most="30 s", example="2 s")]
@@ -22,7 +22,7 @@ Overpressure = Annotated[
 Orbit = Annotated[float, Quantity("length", at_least="120 km", at_most="1000 km", example="150 km")]
 
 
-class Escape(Table):
+class Escape(TomlTable):
     """The motor of an escape tower and what it must achieve; its mass is in the dry mass."""
 
     thrust: Force = Field(
@@ -70,7 +70,7 @@ class Escape(Table):
     )
 
 
-class AbortLimits(Table):
+class AbortLimits(TomlTable):
     """Limits of an abort without the tower: load, pressure, lowest orbit."""
 
     peak_load: Ratio = Field(

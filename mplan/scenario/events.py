@@ -8,7 +8,7 @@ from pydantic import Field
 
 from mplan.scenario.climb import After
 from mplan.scenario.quantities import Time, Turn
-from mplan.scenario.table import Count, Key, Name, Table
+from mplan.scenario.table import Count, Key, Name, TomlTable
 
 BurnLeg = Literal[
     "climb",
@@ -29,7 +29,7 @@ CoastLeg = Literal["parking orbit", "translunar coast", "descent coast", "transe
 Elements = Annotated[tuple[Key, ...], Field(min_length=1)]
 
 
-class _Event(Table):
+class _Event(TomlTable):
     name: Name | None = Field(None, description="What people call it, if not its kind or leg.")
     control: Key | None = Field(
         None,

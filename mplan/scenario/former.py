@@ -33,7 +33,7 @@ _PAD, _LIMITS = "launch_site.pad", "as each part of the site has its own limit"
 _SUPPLIES = "elements.*.supplies"
 _ENGINE = "elements.*.engines.*"
 KEYS: tuple[Former, ...] = (
-    Former(f"{_PAD}.height_limit", "door_height", f"or hook_height, {_LIMITS}"),
+    Former(f"{_PAD}.height_limit", "door_height and hook_height", _LIMITS),
     Former(f"{_PAD}.width_limit", "door_width"),
     Former(f"{_PAD}.mass_limit", "platform_load"),
     Former(f"{_PAD}.footprint_limit", "foot_width"),
@@ -82,22 +82,16 @@ def findings(data: dict[str, Any], inside: str = "") -> Iterator[KeyProblem]:
 
 def _earlier(found: str) -> str:
     text = f"found {shown(found)}, an earlier format; accepted: {shown(FORMAT)}"
-    return f"{text}, once every key named here is brought up to date"
+    return f"{text}, once every former key is replaced; each is named with what to write"
 
 
 def _told(former: Former, value: object) -> str:
     """Say what to write in place of a key, or of a value, and why."""
+    what, now = "a former key", former.now
     if former.value is not None:
-        text = f"found {shown(value)}, of an earlier format; " + _instead(
-            former.now and shown(former.now)
-        )
-    else:
-        text = "of an earlier format; " + _instead(former.now)
+        what, now = f"found {shown(value)}, a former value", now and shown(now)
+    text = f"{what}; write {now} in its place" if now else f"{what}; omit it"
     return f"{text}: {former.why}" if former.why else text
-
-
-def _instead(now: str | None) -> str:
-    return f"now {now}" if now else "leave it out"
 
 
 def _matches(data: object, steps: list[str], path: Path = ()) -> Iterator[tuple[Path, object]]:
@@ -105,13 +99,8 @@ def _matches(data: object, steps: list[str], path: Path = ()) -> Iterator[tuple[
     if not steps:
         yield path, data
         return
-    inside = (
-        data.items()
-        if isinstance(data, dict)
-        else enumerate(data)
-        if isinstance(data, list)
-        else ()
-    )
+    listed = enumerate(data) if isinstance(data, list) else ()
+    inside = data.items() if isinstance(data, dict) else listed
     for key, below in inside:
         if steps[0] in ("*", key):
             yield from _matches(below, steps[1:], (*path, key))

@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from mplan.scenario.quantities import Length, Quantity
-from mplan.scenario.table import Count, Key, Ratio, Table
+from mplan.scenario.table import Count, Key, Ratio, TomlTable
 
 Arrangement = Literal["separate", "common bulkhead", "clustered", "side"]
 DomeDepth = Annotated[float, Quantity("fraction", above="0 %", at_most="100 %", example="71 %")]
@@ -20,7 +20,7 @@ ULLAGE = 0.03  # of a tank's volume (common practice, no source)
 SPACING = 1.2  # of the nozzles' diameter, between centres (common practice, no source)
 
 
-class TankBuild(Table):
+class TankBuild(TomlTable):
     """Where one tank differs from the others of its element."""
 
     shape: Literal["cylinder", "sphere"] = Field(
@@ -32,7 +32,7 @@ class TankBuild(Table):
     ullage: Ullage | None = Field(None, description="Share of its volume that stays free.")
 
 
-class Build(Table):
+class Build(TomlTable):
     """What an element's length is made of, from its lower end up; what is omitted takes none."""
 
     arrangement: Arrangement = Field(

@@ -12,7 +12,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from mplan.scenario.quantities import Quantity
-from mplan.scenario.table import Table
+from mplan.scenario.table import TomlTable
 
 HighGate = Annotated[float, Quantity("length", at_least="1 km", at_most="4 km", example="2.3 km")]
 LowGate = Annotated[float, Quantity("length", at_least="60 m", at_most="800 m", example="155 m")]
@@ -35,7 +35,7 @@ Clearance = Annotated[float, Quantity("length", at_least="0 km", at_most="20 km"
 PassWait = Annotated[float, Quantity("time", at_least="-30 min", at_most="30 min", example="2 min")]
 
 
-class PoweredDescent(Table):
+class PoweredDescentSettings(TomlTable):
     """From the descent perilune to the ground, and what is asked of it."""
 
     trim_time: Pause = Field(
@@ -95,7 +95,7 @@ class PoweredDescent(Table):
     )
 
 
-class LunarAscent(Table):
+class LunarAscentSettings(TomlTable):
     """From the ground to the insertion orbit."""
 
     vertical_rise_time: Pause = Field(10.0, description="Straight up before the pitchover.")

@@ -9,12 +9,12 @@ from pydantic import Field
 from mplan.scenario.geometry import LengthOrNone
 from mplan.scenario.models import Latitude, Longitude
 from mplan.scenario.quantities import Force, Length, Mass, Quantity
-from mplan.scenario.table import Name, Table
+from mplan.scenario.table import Name, TomlTable
 
 Azimuth = Annotated[float, Quantity("angle", at_least="0 deg", at_most="360 deg")]
 
 
-class Pad(Table):
+class Pad(TomlTable):
     """What assembly hall, launch platform and pad allow; a limit that is omitted is not checked."""
 
     door_height: Length | None = Field(
@@ -62,7 +62,7 @@ class Pad(Table):
     )
 
 
-class LaunchSite(Table):
+class LaunchSite(TomlTable):
     """Where on Earth, and which way."""
 
     name: Name = Field(description="What the place is called.", examples=["Bowen coast"])

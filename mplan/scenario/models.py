@@ -20,7 +20,7 @@ from mplan.scenario.quantities import (
     Time,
     Turn,
 )
-from mplan.scenario.table import Count, Name, Table, Whole
+from mplan.scenario.table import Count, Name, TomlTable, Whole
 
 Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
 
@@ -68,7 +68,7 @@ LongestDuration = Annotated[float, Quantity("time", above="0 d", at_most="30 d",
 LOW_SUN, HIGH_SUN = radians(5.0), radians(14.0)  # common practice, no source: long, clear shadows
 
 
-class Mission(Table):
+class Mission(TomlTable):
     """Who goes, what for and for how long."""
 
     name: Name = Field(description="What the mission is called.", examples=["First Landing"])
@@ -93,7 +93,7 @@ class Mission(Table):
     )
 
 
-class LandingSite(Table):
+class LandingSite(TomlTable):
     """Where on the Moon."""
 
     name: Name = Field(description="What the place is called.", examples=["Sinus Medii"])
@@ -108,7 +108,7 @@ class LandingSite(Table):
     )
 
 
-class Recovery(Table):
+class Recovery(TomlTable):
     """Where on Earth to come down."""
 
     name: Name = Field(description="What the area is called.", examples=["South Pacific"])
@@ -132,7 +132,7 @@ class Recovery(Table):
     )
 
 
-class Dates(Table):
+class Dates(TomlTable):
     """When, and how fast across."""
 
     launch_day: Annotated[date, Day()] = Field(
@@ -161,7 +161,7 @@ class Dates(Table):
     )
 
 
-class Orbits(Table):
+class Orbits(TomlTable):
     """Orbits and approaches flown."""
 
     parking_altitude: ParkingAltitude = Field(description="Circular parking orbit at Earth.")
@@ -200,7 +200,7 @@ class Orbits(Table):
     )
 
 
-class Margins(Table):
+class Margins(TomlTable):
     """Margins and reserves."""
 
     burn: Share = Field(description="Of each burn's delta-v, reserved in the tanks that fly it.")
@@ -213,7 +213,7 @@ class Margins(Table):
     mass_growth: Share = Field(description="On every dry mass.", examples=["3 %"])
 
 
-class ErrorBudget(Table):
+class ErrorBudget(TomlTable):
     """How far burns miss, one standard deviation each; midcourse corrections take it out."""
 
     speed: Speed = Field(
@@ -241,7 +241,7 @@ class ErrorBudget(Table):
     )
 
 
-class Allowances(Table):
+class Allowances(TomlTable):
     """Delta-v that is stated, not flown."""
 
     outbound_correction: Speed | None = Field(

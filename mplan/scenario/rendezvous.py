@@ -13,7 +13,7 @@ from pydantic import Field
 
 from mplan.physics.constants import DEG, MINUTE
 from mplan.scenario.quantities import Quantity
-from mplan.scenario.table import Count, Table
+from mplan.scenario.table import Count, TomlTable
 
 Below = Annotated[float, Quantity("length", at_least="5 km", at_most="60 km", example="27.78 km")]
 Sight = Annotated[float, Quantity("angle", at_least="10 deg", at_most="50 deg", example="26.6 deg")]
@@ -27,7 +27,7 @@ Allowed = Annotated[float, Quantity("speed", at_least="0 m/s", at_most="50 m/s",
 Docking = Annotated[float, Quantity("time", at_least="1 min", at_most="120 min", example="15 min")]
 
 
-class BrakingGate(Table):
+class BrakingGate(TomlTable):
     """No faster than this from this range on."""
 
     range: Range = Field(description="Distance to the ship.")
@@ -41,7 +41,7 @@ GATES = (
 )
 
 
-class RendezvousSettings(Table):
+class RendezvousSettings(TomlTable):
     """From the insertion orbit to the ship."""
 
     schedule: Literal["coelliptic", "direct"] = Field(

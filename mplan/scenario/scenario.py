@@ -26,7 +26,7 @@ from mplan.scenario.elements import Element
 from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
 from mplan.scenario.files import Place, ScenarioFiles, read_scenario
-from mplan.scenario.landing import LunarAscent, PoweredDescent
+from mplan.scenario.landing import LunarAscentSettings, PoweredDescentSettings
 from mplan.scenario.launch_site import LaunchSite
 from mplan.scenario.lines import Path
 from mplan.scenario.models import (
@@ -41,11 +41,11 @@ from mplan.scenario.models import (
 )
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.rendezvous import RendezvousSettings
-from mplan.scenario.table import Key, Table
+from mplan.scenario.table import Key, TomlTable
 from mplan.scenario.validation import KeyProblem
 
 
-class Scenario(Table):
+class Scenario(TomlTable):
     """A mission as its planner means it, SI throughout; made by `load` and by `change`."""
 
     format: Literal["mplan-scenario/2"] = Field(description="Version of this file format.")
@@ -63,11 +63,11 @@ class Scenario(Table):
         ClimbSettings(), description="How the stack climbs to its parking orbit."
     )
     orbits: Orbits = Field(description="Orbits and approaches flown.")
-    descent: PoweredDescent = Field(
-        default_factory=PoweredDescent, description="How the lander comes down."
+    descent: PoweredDescentSettings = Field(
+        default_factory=PoweredDescentSettings, description="How the lander comes down."
     )
-    lunar_ascent: LunarAscent = Field(
-        default_factory=LunarAscent, description="How the lander goes up again."
+    lunar_ascent: LunarAscentSettings = Field(
+        default_factory=LunarAscentSettings, description="How the lander goes up again."
     )
     rendezvous: RendezvousSettings = Field(
         RendezvousSettings(), description="How the ascent stage meets the ship again."

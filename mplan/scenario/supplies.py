@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from mplan.scenario.quantities import Mass, MassFlow, MassOrNone, Quantity
-from mplan.scenario.table import Count, Name, Table, Whole
+from mplan.scenario.table import Count, Name, TomlTable, Whole
 
 Rated = Annotated[float, Quantity("time", above="0 h", at_most="100 d", example="36 h")]
 FoodPart = Annotated[float, Quantity("fraction", at_least="0 %", below="50 %", example="15 %")]
@@ -15,7 +15,7 @@ FoodPart = Annotated[float, Quantity("fraction", at_least="0 %", below="50 %", e
 PACKAGING, WATER_IN_FOOD = 0.15, 0.08  # of food as packed (common practice, from memory)
 
 
-class LiohCanisters(Table):
+class LiohCanisters(TomlTable):
     """Canisters of lithium hydroxide, which take up carbon dioxide once."""
 
     count: Count = Field(description="How many are carried.", examples=[24])
@@ -26,14 +26,14 @@ class LiohCanisters(Table):
     )
 
 
-class Co2Removal(Table):
+class Co2Removal(TomlTable):
     """Equipment that removes carbon dioxide and is not used up; its mass is in the dry mass."""
 
     name: Name = Field(description="What it is.", examples=["amine swing bed"])
     crew: Count = Field(description="People whose carbon dioxide it removes.", examples=[3])
 
 
-class Supplies(Table):
+class Supplies(TomlTable):
     """What the crew uses up, and storage for what it gives off."""
 
     oxygen: MassOrNone = Field(0.0, description="Oxygen for breathing, leakage and the cabin.")

@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field
 
 
-class Table(BaseModel):
+class TomlTable(BaseModel):
     """A table of the file: unknown keys are refused, and it never changes once read."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)

@@ -25,7 +25,7 @@ def test_earlier_format_alone_names_the_new_one(tmp_path):
     text = (DATA / "orbit.toml").read_text("utf-8").replace(former.FORMAT, former.EARLIER[0])
     assert problems(text, tmp_path) == [
         'old.toml:4: format: found "mplan-scenario/1", an earlier format; accepted: '
-        '"mplan-scenario/2", once every key named here is brought up to date'
+        '"mplan-scenario/2", once every former key is replaced; each is named with what to write'
     ]
 
 
@@ -35,18 +35,18 @@ def test_earlier_format_alone_names_the_new_one(tmp_path):
         (
             Former("mission.profile", "orbits.colour", "the orbit has it"),
             'profile = "lunar orbit and return"',
-            "mission.profile: of an earlier format; now orbits.colour: the orbit has it",
+            "mission.profile: a former key; write orbits.colour in its place: the orbit has it",
         ),
         (
             Former("mission.crew", None, "nobody counts"),
             "crew = 2",
-            "mission.crew: of an earlier format; leave it out: nobody counts",
+            "mission.crew: a former key; omit it: nobody counts",
         ),
         (
             Former("mission.profile", "round trip", value="lunar orbit and return"),
             'profile = "lunar orbit and return"',
-            'mission.profile: found "lunar orbit and return", of an earlier format; '
-            'now "round trip"',
+            'mission.profile: found "lunar orbit and return", a former value; '
+            'write "round trip" in its place',
         ),
     ],
 )
@@ -68,7 +68,7 @@ def test_former_key_in_a_catalogue_names_the_engine_file(tmp_path, monkeypatch):
     """An engine file read by itself is told as one taken in by an element."""
     monkeypatch.setattr(former, "KEYS", (Former("elements.*.engines.*.pushes", "thrust_vacuum"),))
     (tmp_path / "one.toml").write_text('label = "One"\npushes = "3 kN"\n', encoding="utf-8")
-    with pytest.raises(ScenarioError, match=r"one\.toml:2: pushes: .*now thrust_vacuum"):
+    with pytest.raises(ScenarioError, match=r"one\.toml:2: pushes: .*write thrust_vacuum"):
         catalogue.read(tmp_path)
 
 
@@ -78,7 +78,7 @@ def test_engine_keys_of_the_first_format(tmp_path):
     line = text.splitlines().index("ignitions = 1") + 1
     (told,) = problems(text, tmp_path)
     assert told.startswith(f"old.toml:{line}: elements.")
-    assert told.endswith(".ignitions: of an earlier format; now starts")
+    assert told.endswith(".ignitions: a former key; write starts in its place")
 
 
 @pytest.mark.parametrize("entry", former.KEYS, ids=lambda entry: f"{entry.key} {entry.value or ''}")
