@@ -60,28 +60,32 @@ class ClimbPoint:
             return self.flight.passages[0].before
         for each in self.flight.passages:
             burn = each.burn
-            if burn is not None and burn.leg == "climb" and self.t < burn.at_cut_off.elapsed:
-                return each.before if self.t < burn.elapsed else self._within(each.event, burn)
+            if burn is None or burn.leg != "climb" or self.t >= burn.at_cut_off.elapsed:
+                continue
+            if self.t < burn.elapsed or not isinstance(each.event, BurnEvent):
+                return each.before
+            return self._within(each.event.beside, burn, self.index)
         return [x for x in self.flight.burns if x.leg == "climb"][-1].at_cut_off
 
-    def _within(self, event: BurnEvent, burn: BurnRecord) -> State:
+    def _within(self, beside: Craft, burn: BurnRecord, index: int) -> State:
         """Return the state within a burn: what the track has lost has been drawn from its tanks."""
-        gone = {x for each in burn.cast_off if self._is_past(each.t) for x in each.elements}
+        gone = {x for each in burn.cast_off if self._is_past(each.t, index) for x in each.elements}
         tanks = burn.at_ignition.ledger
-        for other in event.beside:
+        for other in beside:
             tanks = self._beside(tanks, other, burn, dropped=other in gone)
         left = replace(burn.at_ignition.without(gone), ledger=tanks, elapsed=self.t)
-        lost = left.mass(left.craft[0]) - float(self.track.mass[self.index])
+        lost = left.mass(left.craft[0]) - float(self.track.mass[index])
         engine = self.scenario.elements[burn.element].engines[burn.engine]
         drawn = min(max(0.0, lost), tanks.usable(burn.element, engine))
         running = burn.hold_down + self.t - burn.elapsed
         spent = tanks.after_burn(burn.element, burn.engine, engine, drawn, running)
         return replace(left, ledger=spent)
 
-    def _is_past(self, t: float) -> bool:
+    def _is_past(self, t: float, index: int) -> bool:
         """Tell whether what happens at `t` [s] has happened: two points share its time."""
-        times, i = self.track.t, self.index
-        return self.t > t or (self.t == t and float(times[min(i + 1, len(times) - 1)]) > t)
+        times = self.track.t
+        after = float(times[min(index + 1, len(times) - 1)])
+        return self.t > t or (self.t == t and after > t)
 
     def _beside(self, tanks: Ledger, other: str, burn: BurnRecord, *, dropped: bool) -> Ledger:
         """Return the tanks once an element has burned beside a stage: empty when it is dropped."""

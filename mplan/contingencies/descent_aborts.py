@@ -105,7 +105,7 @@ def by_ascent_stage(flight: Flight, points: Sequence[int]) -> tuple[DescentAbort
 def by_descent_stage(flight: Flight, points: Sequence[int]) -> tuple[DescentAbort, ...]:
     """Return aborts at `points` of the track by the descent stage, with no staging first."""
     descent, burn = flight.end.descent, flight.burn_of("powered descent")
-    if descent is None:
+    if descent is None or burn is None:
         return ()
     engine = flight.scenario.elements[burn.element].engines[burn.engine]
     found = []

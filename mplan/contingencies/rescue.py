@@ -81,13 +81,20 @@ def every(flight: Flight) -> list[Rescue]:
 
 def rescues(flight: Flight, stranded: Stranded) -> Iterator[Rescue]:
     """Yield the rescues from one place: straight there, and coelliptic by one turn or two."""
-    asked = flight.end.rendezvous.meeting.terms.from_above()
+    asked = flown_rendezvous(flight).meeting.terms.from_above()
     plans = [asked._replace(schedule="coelliptic", revolutions=turns) for turns in (1, 2)]
     for plan in (_straight(stranded, asked), *plans):
         if plan is not None:
             rescue = _by(flight, stranded, plan)
             if rescue is not None:
                 yield rescue
+
+
+def flown_rendezvous(flight: Flight) -> Rendezvous:
+    """Return the rendezvous of a flight; LookupError where none was flown."""
+    if flight.end.rendezvous is None:
+        raise LookupError("this flight flew no rendezvous")
+    return flight.end.rendezvous
 
 
 def best(flight: Flight, stranded: Stranded) -> Rescue | None:
@@ -130,7 +137,7 @@ def raising(lander: LunarOrbit, ship: LunarOrbit) -> Transfer:
 
 def _spent(flight: Flight, there: float, back: float) -> tuple[float, float]:
     """Return the propellant [kg] there and back, and what is left [m/s] of all later burns."""
-    host, mission = flight.end.rendezvous.host, flight.scenario.mission
+    host, mission = flown_rendezvous(flight).host, flight.scenario.mission
     engine = flight.scenario.elements[host.element].engines[host.engine]
     isp = engine.isp_vacuum
     down = propellant(isp, host.mass, there)
@@ -158,7 +165,7 @@ def _settling(flight: Flight, burn: BurnRecord, engine: Engine) -> tuple[float, 
 
 def _later(flight: Flight) -> list[BurnRecord]:
     """Return what the ship's engine still has to do after the rendezvous."""
-    rendezvous = flight.end.rendezvous
+    rendezvous = flown_rendezvous(flight)
     ours = rendezvous.host.element, rendezvous.host.engine
     docked = rendezvous.meeting.docked - flight.end.lift_off
     return [x for x in flight.burns if (x.element, x.engine) == ours and x.elapsed > docked]

@@ -14,7 +14,7 @@ from math import pi
 import numpy as np
 
 from mplan.flight import lunar_orbit
-from mplan.flight.state import Apse, Need, State
+from mplan.flight.state import Apse, Need, NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, until_over, with_speed
@@ -121,6 +121,8 @@ def coast_time(state: State, index: int) -> float:
 
 def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the descent flown to the site, with the turn that its place off the plane costs."""
+    if state.lander is None:
+        raise NotYet("there is not yet a descent orbit")
     place, orbit = site(state), coast(state.lander, state.t - state.lander.t)
     off = abs(orbit.angle_off(place)) / c.DEG
     note = f"the site lies {off:.2f} deg off the orbit's plane"

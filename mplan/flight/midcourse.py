@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from mplan.flight.state import Need, State
+from mplan.flight.state import Need, NotYet, State
 from mplan.physics.arcs.dispersion import (
     Correction,
     Execution,
@@ -36,6 +36,8 @@ def homeward_start(state: State) -> Start:
     home, around = state.homeward, state.free_return
     if home:
         return home.r, home.v, home.t, home.interface.t - home.t
+    if around is None:
+        raise NotYet("there is not yet a way home")
     there = state.outbound.perilune
     return there.r, there.v, there.t, around.t - there.t
 
@@ -51,7 +53,7 @@ def corrections(scenario: Scenario, start: Start, times: Sequence[float]) -> tup
 
 
 def need(state: State, start: Start, stated: float | None, key: str) -> Need:
-    """Return what a correction made now needs: worked out, or `stated` under `key` [m/s]."""
+    """Return what a correction made now requires: worked out, or `stated` under `key` [m/s]."""
     if state.scenario.errors is None:
         return Need(stated, state, state, estimate=f"stated in allowances.{key}")
     times = (*state.corrected, state.t - start[2])

@@ -111,5 +111,5 @@ def _pushed(state: State, by: Settler, lasts: float) -> tuple[State, float]:
 
 def _held(state: State) -> float:
     """Return the time [s] from the burn-out below to the ignition of the next stage."""
-    parts, now = state.climb.parts, state.launched.stages_burned
+    parts, now = state.climb.parts, state.stages_burned
     return parts[now].ignition - parts[now - 1].cut_off

@@ -111,6 +111,11 @@ class State:
         return _there(self.launched, "a climb").climb
 
     @property
+    def stages_burned(self) -> int:
+        """How many stages of the climb have burned."""
+        return _there(self.launched, "a climb").stages_burned
+
+    @property
     def lift_off(self) -> float:
         """The date of lift-off [TDB s], known once the climb is over."""
         return _there(self.departing, "a date of lift-off").lift_off

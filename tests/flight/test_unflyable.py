@@ -93,3 +93,12 @@ def test_a_coast_to_the_moon_before_the_climb_is_over(first_landing):
     with pytest.raises(Unflyable, match="comes too early: there is not yet a") as caught:
         walk.fly(early)
     assert caught.value.path == ("events", 1)
+
+
+def test_a_powered_descent_without_a_descent_orbit(reference_landing):
+    """A lander that is on no orbit of its own has nowhere to come down from."""
+    gone = ("descent-orbit insertion", "descent coast")
+    events = [x for x in reference_landing.events if getattr(x, "leg", "") not in gone]
+    early = reference_landing.model_copy(update={"events": tuple(events)})
+    with pytest.raises(Unflyable, match="comes too early: there is not yet a descent orbit"):
+        walk.fly(early)
