@@ -31,11 +31,13 @@ class Propellant:
 
 _HANDBOOK = "handbook values for the saturated or room-temperature liquid, two sources agreeing"
 _MEMORY = "from memory, not checked against a source"
-_HYDROGEN, _OXYGEN = 0.03, 0.005  # of the load in a day (common practice, no source)
+# Boiled off of the load in a day, methane as oxygen (common practice, no source).
+_HYDROGEN, _OXYGEN = 0.03, 0.005
 
 PROPELLANTS: dict[str, Propellant] = {
     "liquid oxygen": Propellant(1141.0, 90.2, _HANDBOOK, 0.0132, 213e3, _OXYGEN),
     "liquid hydrogen": Propellant(71.0, 20.3, _HANDBOOK, 0.0019, 446e3, _HYDROGEN),
+    "liquid methane": Propellant(422.0, 111.7, _MEMORY, 0.013, 510e3, _OXYGEN),
     "kerosene": Propellant(820.0, 450.0, f"{_HANDBOOK}; boils from 450 K to 547 K", 0.026),
     "NTO": Propellant(1450.0, 294.3, _HANDBOOK, 0.0265),
     "MMH": Propellant(866.0, 360.7, f"{_HANDBOOK}; 875 kg/m3 at 20 C from memory", 0.034),

@@ -13,7 +13,8 @@ from mplan.vehicle import inertia, mass
 from mplan.vehicle.ledger import Ledger, filled
 from mplan.vehicle.stack import crew_on_pad, with_role
 
-COLD, OIL = "liquid hydrogen", "kerosene"
+# Fuels whose pairs with oxygen have TNT equivalents of their own.
+FUELS = {"liquid hydrogen": "cold", "kerosene": "oil", "liquid methane": "methane"}
 
 
 def motor(scenario: Scenario) -> tuple[str, Escape] | None:
@@ -50,14 +51,14 @@ def lean(leaving: Tower) -> float:
 def explosive(scenario: Scenario, tanks: Ledger, elements: Iterable[str]) -> tuple[float, float]:
     """Return what the propellants in `elements` count as in TNT, and what they weigh [kg].
 
-    Hydrogen counts with all oxygen of its element, kerosene likewise; any other liquid pair as
-    storable. Solid propellant burns, but does not count in the blast.
+    Hydrogen counts with all oxygen of its element, kerosene and methane likewise; any other liquid
+    pair as storable. Solid propellant burns, but does not count in the blast.
     """
-    sums = {"cold": 0.0, "oil": 0.0, "storable": 0.0, "solid": 0.0}
+    sums = dict.fromkeys((*FUELS.values(), "storable", "solid"), 0.0)
     for name in elements:
         element = scenario.elements[name]
         sums[_pair(element)] += tanks.propellant(name)
-    tnt = blast.tnt_equivalent(sums["cold"], sums["oil"], sums["storable"])
+    tnt = blast.tnt_equivalent(sums["cold"], sums["oil"], sums["storable"], sums["methane"])
     return tnt, sum(sums.values())
 
 
@@ -76,8 +77,7 @@ def clear(scenario: Scenario, tanks: Ledger, elements: Iterable[str]) -> float:
 
 def _pair(element: Element) -> str:
     held = {tank.propellant for tank in element.tanks.values()}
-    if COLD in held:
-        return "cold"
-    if OIL in held:
-        return "oil"
+    for fuel, pair in FUELS.items():
+        if fuel in held:
+            return pair
     return "solid" if held == {"solid propellant"} else "storable"

@@ -61,17 +61,21 @@ def _fit(pieces: Sequence[tuple[float, tuple[float, ...]]], scaled: float) -> fl
     return exp(sum(term * x**power for power, term in enumerate(terms)))
 
 
-def tnt_equivalent(cryogenic: float, kerosene: float, storable: float) -> float:
+def tnt_equivalent(
+    cryogenic: float, kerosene: float, storable: float, methane: float = 0.0
+) -> float:
     """Return the TNT [kg] that propellants [kg] count as on the pad, fuel and oxidiser together.
 
     `cryogenic` is hydrogen with oxygen: 14 %, or 8 W^(2/3) [lb] if that is more. `kerosene` with
     oxygen: 20 % of the first 500,000 lb and 10 % of the rest. `storable` pairs: 10 %. DoD
-    6055.09-M volume 5, energetic-liquid equivalents for range launch (from memory).
+    6055.09-M volume 5, energetic-liquid equivalents for range launch (from memory). `methane`
+    with oxygen mixes before it burns and has no agreed value yet: 25 %, as range authorities
+    ask until it is measured (from memory).
     """
     hydrogen, oil = cryogenic / POUND, kerosene / POUND
     cold = max(0.14 * hydrogen, 8.0 * hydrogen ** (2.0 / 3.0))
     warm = 0.2 * min(oil, 5e5) + 0.1 * max(0.0, oil - 5e5)
-    return (cold + warm) * POUND + 0.1 * storable
+    return (cold + warm) * POUND + 0.1 * storable + 0.25 * methane
 
 
 def fireball(propellant: float) -> tuple[float, float]:

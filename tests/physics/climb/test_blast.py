@@ -50,4 +50,5 @@ def test_equivalents():
     assert blast.tnt_equivalent(1e6 * pound, 0.0, 0.0) == pytest.approx(1.4e5 * pound)
     assert blast.tnt_equivalent(1e3 * pound, 0.0, 0.0) == pytest.approx(800.0 * pound)
     assert blast.tnt_equivalent(0.0, 0.0, 50.0) == pytest.approx(5.0)
+    assert blast.tnt_equivalent(0.0, 0.0, 0.0, 80.0) == pytest.approx(20.0)
     assert blast.tnt_equivalent(0.0, 0.0, 0.0) == 0.0
