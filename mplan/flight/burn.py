@@ -87,7 +87,7 @@ def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[St
         start=after.ledger.starts[key] - need.starts + 1,
         starts=need.starts,
         burned=after.ledger.seconds[key],
-        thrust_to_weight=_thrust(engine, begin.elapsed) / (mass * G0),
+        thrust_to_weight=_thrust(need, engine, begin.elapsed) / (mass * G0),
         mass=mass,
         estimate=need.estimate,
         note=need.note,
@@ -182,5 +182,8 @@ def _margin(need: Need, event: BurnEvent, asked: float) -> float:
     return 0.0 if then.climbing else margins.flight_performance_reserve * then.climb.ideal
 
 
-def _thrust(engine: Engine, elapsed: float) -> float:
-    return thrust_at_sea_level(engine) if elapsed == 0.0 else thrust(engine)
+def _thrust(need: Need, engine: Engine, elapsed: float) -> float:
+    """Return the thrust [N] at ignition, of what burns beside it too; on the pad at sea level."""
+    of = thrust_at_sea_level if elapsed == 0.0 else thrust
+    bodies = need.at.scenario.elements
+    return of(engine) + sum(of(main_engine(bodies[other])[1]) for other in need.beside)

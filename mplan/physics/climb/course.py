@@ -133,6 +133,7 @@ class Course:
         lacking can be told. `stop` is asked after every step; steps end on `marks`.
         """
         while self.t < until - 1e-9:
+            self._take_pending()  # a stop may have come in the step that ended on one
             b = self.burning
             push = b.push(self.strays.thrust)
             rates = rates_of(self.vehicle, self.strays, push, steer)

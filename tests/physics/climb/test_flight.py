@@ -10,7 +10,7 @@ import pytest
 from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
-from mplan.physics.climb import launch_climb, optimum
+from mplan.physics.climb import guidance, launch_climb, optimum, profile
 from mplan.physics.climb.launch_vehicle import (
     NOMINAL,
     Booster,
@@ -198,6 +198,19 @@ def test_boosters_burn_beside_and_drop():
     assert first.end_mass == pytest.approx(mass - 650e3 - 70e3, abs=1.0)
     flow = core.motor.flow
     assert first.cut_off == pytest.approx(150e3 / flow + 1.0 - PAD.hold_down, rel=1e-6)
+
+
+def test_a_stop_at_burn_out_does_not_keep_the_booster():
+    """A burn that is stopped in the step that ends at the burn-out goes on without the booster."""
+    booster = Booster("booster", Motor(2, 14e6, 12.5e6, 280.0, 2.0), 500e3, 70e3)
+    core = Stage("core", Motor(1, 2e6, 1.4e6, 430.0, 2.0), 150e3, 14e3, 0.0, (booster,))
+    course = profile.release(LaunchVehicle(780e3, (core,), 40.0), PAD, NOMINAL)
+    empty, up = booster.burn_time() - PAD.hold_down, guidance.pitchover(PAD, 0.1)
+    course.burn(up, stop=lambda at: at.t >= empty - 1e-6)
+    before = course.s[6]
+    course.burn(up, stop=lambda at: at.t >= empty + 5.0)
+    lost = 70e3 + core.motor.flow * (course.t - empty)
+    assert before - course.s[6] == pytest.approx(lost, rel=1e-6)
 
 
 def test_what_cannot_leave_the_pad():
