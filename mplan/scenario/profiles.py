@@ -151,19 +151,23 @@ def _flyby_mission(data: raw.Data) -> list[_Event]:
 
 
 def _to_parking_orbit(data: raw.Data) -> list[_Event]:
-    """Climb stage by stage; escape tower and fairing go once the second one burns well."""
-    stages = raw.with_role(data, "launch stage")
+    """Climb stage by stage; escape tower and fairing go once the second one burns well.
+
+    A stage that stands beside another on the pad burns with it.
+    """
+    stages = [x for x in raw.with_role(data, "launch stage") if not _stands_beside(data, x)]
     last = _injecting(data)
     spent = [stage for stage in stages if stage != last]
     covers = raw.with_role(data, "escape tower") + raw.with_role(data, "fairing")
     events: list[_Event] = [{"do": "lift-off"}]
     uncovering = [*spent, last][min(1, len(spent))]
     for stage in [*spent, last]:
-        events.append(_climb(stage))
+        boosters = _boosters(data, stage)
+        events.append({**_climb(stage), **({"beside": boosters} if boosters else {})})
         if covers and stage == uncovering:
             events.append({**_jettison(*covers), **({"at": UNCOVERED} if spent else {})})
         if stage != last:
-            events.append(_jettison(stage))
+            events.append(_jettison(*boosters, stage))
     return [*events, _coast_leg("parking orbit")]
 
 
@@ -247,6 +251,16 @@ def _homeward(data: raw.Data) -> list[_Event]:
         {"do": "enter", "element": crew},
         {"do": "splash"},
     ]
+
+
+def _stands_beside(data: raw.Data, name: str) -> str | None:
+    return data["elements"][name].get("beside")
+
+
+def _boosters(data: raw.Data, stage: str) -> list[str]:
+    """Return the launch stages that stand beside another one on the pad."""
+    stages = raw.with_role(data, "launch stage")
+    return [name for name in stages if _stands_beside(data, name) == stage]
 
 
 def _injecting(data: raw.Data) -> str:
