@@ -79,7 +79,7 @@ def test_has_parameters(path):
     assert (path.parent / values["SCENARIO"]).exists()
 
 
-@pytest.mark.parametrize("scenario", ["first_landing", "too_tall"])
+@pytest.mark.parametrize("scenario", ["first_landing", "one_more_day"])
 @each_book
 def test_executes(path, scenario, tmp_path):
     """Every cell runs, and leaves pictures and words for readers without a kernel; few bytes."""

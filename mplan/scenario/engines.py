@@ -35,7 +35,7 @@ class Engine(TomlTable):
         None,
         alias="from",
         description="File this engine is taken from, beside this one; keys here override it.",
-        examples=["../engines/opal_5.toml"],
+        examples=["../engines/dimity_11.toml"],
     )
     label: Name | None = Field(None, description="Name shown to people, if not its key.")
     purpose: Literal["main", "thrusters", "settling"] = Field(

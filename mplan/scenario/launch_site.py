@@ -65,7 +65,7 @@ class Pad(TomlTable):
 class LaunchSite(TomlTable):
     """Where on Earth, and which way."""
 
-    name: Name = Field(description="What the place is called.", examples=["Bowen coast"])
+    name: Name = Field(description="What the place is called.", examples=["Saltmarrow coast"])
     latitude: Latitude = Field(description="Geodetic, north positive.", examples=["-19.98 deg"])
     longitude: Longitude = Field(description="East positive.")
     azimuth: Azimuth = Field(description="Planned launch azimuth, clockwise from north.")

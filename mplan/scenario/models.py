@@ -96,7 +96,7 @@ class Mission(TomlTable):
 class LandingSite(TomlTable):
     """Where on the Moon."""
 
-    name: Name = Field(description="What the place is called.", examples=["Sinus Medii"])
+    name: Name = Field(description="What the place is called.", examples=["Sinus Aestuum"])
     latitude: Latitude = Field(description="Selenographic, north positive.")
     longitude: Longitude = Field(description="Selenographic, east positive.", examples=["1.4 deg"])
     elevation: Elevation = Field(0.0, description="Above the 1737.4 km sphere.")

@@ -85,7 +85,7 @@ class Trade:
 
     @property
     def change(self) -> str:
-        """The engines, as people say it: `5 x Opal-5`."""
+        """The engines, as people say it: `3 x Dimity-11`."""
         return f"{self.count} x {self.name}"
 
 
