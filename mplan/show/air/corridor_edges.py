@@ -23,8 +23,8 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the flown path, the corridor's edges flown, and the turning points of the path."""
     look, entry = palette.look(theme), air_strokes.entry_of(plan)
     track, corridor, flown = entry.track, entry.corridor, edges(entry)
-    steep = f"steep edge, {corridor.steep / c.DEG:.2f} deg, all lift up"
-    shallow = f"shallow edge, {corridor.shallow / c.DEG:.2f} deg, all lift down"
+    steep = f"steep edge, {corridor.steep / c.DEG:.2f} deg, full lift up"
+    shallow = f"shallow edge, {corridor.shallow / c.DEG:.2f} deg, full lift down"
     return Drawing(
         traces=[
             _edge(flown[0], steep, (look.bad, "dash")),

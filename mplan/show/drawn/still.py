@@ -24,7 +24,7 @@ from mplan.cautions import CAUTIONS
 WIDTH = 900  # px
 DPI = 100
 POINT = 0.75  # a CSS pixel in points
-SHARP = 1.4  # times as many pixels, for dense screens
+SHARP = 1.0  # of WIDTH: JupyterLab shows the still unscaled, in a cell some 940 px wide
 COLOURS = 32, 64  # of lines and words, and of maps
 SHADES = 32  # of a map, so that its words keep theirs
 
@@ -49,6 +49,7 @@ SIDES = {
     "top center": (0, 0.7, "center", "bottom"),
     "bottom center": (0, -0.7, "center", "top"),
 }
+COLUMNS = 6  # of a legend, at most
 AWAY = 8  # points between a place and its words
 
 
@@ -68,17 +69,26 @@ def png(figure: go.Figure) -> bytes:
         _BY_TYPE[trace.type](axes, trace, rows, ends, layout)
     _frame(axes, layout, rows)
     if layout.showlegend is not False:
-        page.legend(
+        _legend(page, layout)
+    _caution(page, layout)
+    return _packed(page, COLOURS[any(trace.type == "heatmap" for trace in figure.data)])
+
+
+def _legend(page: Figure, layout: go.Layout) -> None:
+    """Put the legend above the axes, in as many columns as fit."""
+    for columns in range(COLUMNS, 0, -1):
+        legend = page.legend(
             loc="outside upper left",
-            ncols=6,
+            ncols=columns,
             frameon=False,
             fontsize=_points(layout) - 1,
             labelcolor=layout.font.color,
             handlelength=1.6,
             columnspacing=1.2,
         )
-    _caution(page, layout)
-    return _packed(page, COLOURS[any(trace.type == "heatmap" for trace in figure.data)])
+        if columns == 1 or legend.get_window_extent().width <= WIDTH:
+            return
+        legend.remove()
 
 
 def _caution(page: Figure, layout: go.Layout) -> None:

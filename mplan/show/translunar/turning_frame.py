@@ -19,12 +19,17 @@ HEIGHT, WIDTH = 330, 650  # px, the width in a panel
 NAMES = np.array([[0.0, -16e3], [MEAN_DISTANCE / 1e3 + 2e3, 0.0]])  # km, where they stand
 MOON = np.array([MEAN_DISTANCE / 1e3, 0.0])  # km
 REACH = (-45e3, 430e3)  # km, across
+TICK = 50_000  # km, across the line
+ROOM = 1.3  # times the widest path, so that hours stand clear of the axis
 
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the arcs, both bodies and a mark every 12 h."""
     look, coasts = palette.look(theme), of(plan)
     paths = [flat(arc.t, arc.r) for arc in coasts]
+    most = ROOM * max(float(np.abs(path[:, 1]).max()) for path in paths)
+    ends = int(most // TICK) * TICK
+    ticks = list(range(-ends, ends + 1, TICK))
     across = "from Earth towards the Moon, its distance kept at 384,400 km [km]"
     x, y = strokes.axes(look, across, "with the Moon's motion [km]")
     return Drawing(
@@ -42,7 +47,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
             strokes.names(["Earth", "Moon"], NAMES, ["middle center", "middle right"], look),
         ],
         x={**x, "range": list(REACH)},
-        y={**y, "dtick": 50_000},
+        y={**y, "range": [-most, most], "tickvals": ticks, "ticktext": [f"{x:,}" for x in ticks]},
         height=HEIGHT,
         summary=summary(coasts, paths),
         look=look,

@@ -1,0 +1,32 @@
+"""Still pictures: nothing is cut off at their edges."""
+
+from __future__ import annotations
+
+import io
+
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from PIL import Image
+
+from mplan.show import climb
+from mplan.show.drawn import still
+
+CELL = 940  # px: a cell of JupyterLab in a window of 1400 px
+
+
+def test_a_long_legend_breaks_into_rows(landing_plan):
+    """Names that do not fit side by side stand below one another, all of them."""
+    page = Figure((still.WIDTH / still.DPI, 4.0), still.DPI, layout="constrained")
+    FigureCanvasAgg(page)
+    axes = page.add_subplot()
+    for i in range(6):
+        axes.plot([0.0, 1.0], label=f"a rather long name of a line, number {i}")
+    still._legend(page, climb.escapes(landing_plan).layout)
+    (legend,) = page.legends
+    assert len(legend.get_texts()) == 6
+    assert legend.get_window_extent().width <= still.WIDTH
+
+
+def test_a_still_fits_a_cell(landing_plan):
+    """JupyterLab shows it unscaled, and cuts off what is wider than the cell."""
+    assert Image.open(io.BytesIO(climb.escapes(landing_plan).png())).width <= CELL
