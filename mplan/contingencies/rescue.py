@@ -2,7 +2,7 @@
 
 The ship flies the same kind of rendezvous from above and ahead; what it meets stays where its
 last burn left it. The crew cross over, the ascent stage is left, two burns lead back to the
-circle. All of it is reckoned on the ship's main engine; braking would want thrusters of its own.
+circle. All of it is flown on the ship's main engine; braking would take thrusters.
 Crew safety rests on this: a planning study's figures, no flight procedure.
 """
 
@@ -44,7 +44,7 @@ class Rescue:
     """One way to fetch it, flown; SI units.
 
     `meeting` has the ship as its active craft; `back` are the burns to its circle again. `left`
-    [m/s] is there after all that the ship flies later, below nought what it lacks; `reserved`
+    [m/s] is there after all that the ship flies later, negative is what it lacks; `reserved`
     [m/s] is what the margin policy would hold back of it.
     """
 

@@ -62,7 +62,7 @@ def kept(flown: LaunchClimb) -> str:
 def fly_climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchClimb:
     """Return the whole climb from the pad, `burn` being its first burn.
 
-    It is steered as `state.steered_as` where that has the same stages, else for the best.
+    It is steered as `state.steered_as` where that has the same stages, else the optimum is sought.
     """
     vehicle, pad = vehicle_of(state, burn, ahead), launch_of(state.scenario)
     like = state.steered_as

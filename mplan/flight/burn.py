@@ -1,4 +1,4 @@
-"""One burn: what its leg needs, what its tanks hold, and what it leaves."""
+"""One burn: what its leg requires, what its tanks have available, and what it leaves."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ LEGS = {
 def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[State, BurnRecord]:
     """Return the state after a burn, and its record.
 
-    A burn that asks for more than the tanks hold takes all they hold; the flight goes on as if
+    A burn that requires more than the tanks hold takes all they hold; the flight goes on as if
     it had got the rest, so that the whole budget can be read, and a finding says where it stops.
     """
     name, engine = main_engine(state.scenario.elements[event.element], event.engine)
@@ -108,7 +108,7 @@ def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[St
 def _settled_need(
     state: State, event: BurnEvent, engine: Engine, ahead: Sequence[Event]
 ) -> tuple[Need, Settling | None]:
-    """Return what a leg asks once the propellant is settled for it, and how that was done."""
+    """Return what a leg requires once the propellant is settled for it, and how that was done."""
     state, settled = settling.settled_before(state, event, engine)
     need = LEGS[event.leg](state, event, ahead)
     at = boil_off.drawn(need.at)  # while it waited
@@ -118,12 +118,12 @@ def _settled_need(
 
 
 def _drawn(need: Need, engine: Engine, mass: float, asked: float) -> float:
-    """Return the propellant that a burn asks for [kg]."""
+    """Return the propellant that a burn requires [kg]."""
     return need.part.propellant if need.part else propellant(engine.isp_vacuum, mass, asked)
 
 
 def _available(need: Need, engine: Engine, mass: float, usable: float, asked: float) -> float:
-    """Return the velocity [m/s] that the tanks held: in the climb, what was flown and the rest."""
+    """Return the velocity [m/s] available: in the climb, what was flown and what is left."""
     if need.part is None:
         return delta_v(engine.isp_vacuum, mass, mass - usable)
     end = need.part.end_mass
@@ -173,7 +173,7 @@ def _contact(need: Need) -> str:
 
 
 def _margin(need: Need, event: BurnEvent, asked: float) -> float:
-    """Return what the margin policy holds back for this burn [m/s]."""
+    """Return what the margin policy reserves for this burn [m/s]."""
     margins = need.at.scenario.margins
     if event.leg != "climb":
         return margins.burns.get(event.leg, margins.burn) * asked

@@ -96,7 +96,7 @@ def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
 
 
 def _to_site(state: State, craft: Lander) -> float:
-    """Return the angle [rad] from ignition to the site, nought where no braking is found."""
+    """Return the angle [rad] from ignition to the site, zero where no braking is found."""
     scenario = state.scenario
     low = c.R_MOON + scenario.orbits.descent_perilune
     spin = lunar_axes.site_axes(site(state), state.orbit.normal, state.t).spin

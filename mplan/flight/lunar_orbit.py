@@ -87,7 +87,7 @@ def circularisation(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
 
 
 def _to_perilune(orbit: LunarOrbit) -> float:
-    """Return the time [s] to the next perilune of an ellipse; nought on a circle."""
+    """Return the time [s] to the next perilune of an ellipse; zero on a circle."""
     here = conic(orbit.r, orbit.v, c.MU_MOON)
     if here.e < 1e-6:
         return 0.0

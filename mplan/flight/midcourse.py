@@ -58,5 +58,5 @@ def need(state: State, start: Start, stated: float | None, key: str) -> Need:
         return Need(stated, state, state, estimate=f"stated in allowances.{key}")
     times = (*state.corrected, state.t - start[2])
     last = corrections(state.scenario, start, times)[-1]
-    note = f"99 %; the mean is {last.mean:.1f} m/s; {last.miss / 1e3:.0f} km off at the end"
+    note = f"99 %; mean {last.mean:.1f} m/s; residual miss {last.miss / 1e3:.0f} km rms"
     return Need(last.most, state, replace(state, corrected=times), note=note)

@@ -28,8 +28,8 @@ class CastOff(NamedTuple):
 class BurnRecord:
     """One burn as flown. Velocities in [m/s], masses in [kg], times in [s] since lift-off.
 
-    `available` is what the tanks held for this engine, `reserved` what the margin policy holds
-    back in this element for this burn and those before it, `margin` what is left beyond both.
+    `available` is what the tanks gave this engine, `reserved` what the margin policy reserves
+    in this element for this burn and those before it, `margin` what is left beyond both.
     `at_ignition` is the state once propellant has been settled and has boiled off while the craft
     waited; `at_cut_off` that at the end of the burn, without what was `cast_off` while it lasted.
     """
@@ -81,7 +81,7 @@ class BurnRecord:
 
     @property
     def margin(self) -> float:
-        """What is left in the tanks after the burn and what is held back, as a velocity."""
+        """What is left in the tanks after the burn beyond what is reserved, as a velocity."""
         return self.available - self.required - self.reserved
 
 

@@ -24,7 +24,7 @@ class Settling:
 
     `acceleration` [m/s2], `duration` [s] and `propellant` [kg] are the thrusters'; `bond` is
     the Bond number of the tank that settles worst; `lacks` [kg] is what the thrusters' tanks did
-    not hold. `element` is "" where nothing settles it: then all figures are nought.
+    not hold. `element` is "" where nothing settles it: then all figures are zero.
     """
 
     element: str

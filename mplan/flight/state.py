@@ -1,4 +1,4 @@
-"""The one state that is carried from event to event, and what a leg says of a burn."""
+"""The one state that is carried from event to event, and what a leg requires of a burn."""
 
 from __future__ import annotations
 
@@ -220,7 +220,7 @@ class Aimed:
 
 @dataclass(frozen=True)
 class Need:
-    """What a leg asks of a burn.
+    """What a leg requires of a burn.
 
     `impulse` [m/s] and the `losses` [m/s] on top of it, by cause; `at` is the state at the
     impulse, `then` the state after it. A burn with an `apse` is flown out, half before the

@@ -39,7 +39,7 @@ def require_in_flight(state: State, index: int, *elements: str) -> None:
 
 
 def interface_of(state: State) -> Arrival | None:
-    """Return the state at the entry interface, once the way home is known."""
+    """Return the state at the entry interface, once the return to Earth is known."""
     if state.homeward:
         return state.homeward.interface
     return state.free_return

@@ -14,7 +14,7 @@ from mplan.vehicle import ledger, stack
 
 
 def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
-    """Fly a scenario from lift-off to splash, its climb steered for the best or as another one.
+    """Fly a scenario from lift-off to splash, its climb optimised or steered as another one.
 
     Raises Unflyable when no trajectory exists for its dates and orbits, or an event asks for
     what is no longer there. A burn that its tanks cannot pay for does not stop the walk: its

@@ -2,7 +2,7 @@
 
 An engine fits if it burns what the tanks hold and, where the engine it replaces lifts off, states
 its thrust at sea level. It is tried at the counts that give a like thrust: five of these or four of
-those. Every flight stands for itself, its climb steered for the best, so that the numbers do not
+those. Every flight stands for itself, its climb optimised, so that the numbers do not
 depend on who works on what.
 """
 

@@ -19,7 +19,7 @@ class Loop(NamedTuple):
     """An arc round the Moon with no burn there: heights in [m], times in [s], velocity in [m/s].
 
     `return_perigee` is the height over the equatorial radius at which it passes Earth, below
-    nought when it would hit; `prograde` tells which way round.
+    zero when it would hit; `prograde` tells which way round.
     """
 
     perilune: float

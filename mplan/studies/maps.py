@@ -1,4 +1,4 @@
-"""What the way there and the way home cost, over dates and times of flight.
+"""What the transfers to the Moon and home cost, over dates and times of flight.
 
 Each cell is an integrated arc of its own; where none is found the cell is not a number.
 """

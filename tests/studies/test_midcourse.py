@@ -45,7 +45,7 @@ def test_the_budget_holds_the_99_per_cent_correction(plan):
     study = midcourse.outbound(plan, [after])[0]
     assert burn.impulse == pytest.approx(study.most, rel=1e-9)
     assert burn.estimate == ""
-    assert f"the mean is {study.mean:.1f} m/s" in burn.note
+    assert f"mean {study.mean:.1f} m/s" in burn.note
 
 
 def test_better_burns_need_smaller_corrections(reference_landing, plan):
