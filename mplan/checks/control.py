@@ -1,86 +1,106 @@
-"""Can whoever steers do so, from hold-down to splash: mass, turning and pushing, by phase."""
+"""Can the craft be controlled, from hold-down to the parachutes: authority required and available.
+
+A phase without an active guidance element, or with less control authority than required, stops
+the flight. Moments of inertia are estimates, and so is all that is said here.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from mplan.checks.finding import Finding
 from mplan.checks.phases import Phase, handovers, phases
 from mplan.flight.record import Flight
 from mplan.physics.constants import DEG
-from mplan.scenario import Scenario
+from mplan.scenario.figures import at_least
 from mplan.scenario.wording import plain
+from mplan.vehicle.control.authority import Authority
+from mplan.vehicle.control.contribution import AXES, WORDS, Axis
 
-__all__ = ["Phase", "findings", "handovers", "phases"]
+__all__ = ["AXES", "Phase", "findings", "handovers", "phases"]
 
-UNIT = "control_capacity of the element"
-LEAST = "the scenario's [control]; moments of inertia are estimates"
+BASIS = "worst-case sum of the criteria in [control], times margin_factor; inertia is an estimate"
+GUIDANCE = "active_guidance of an element"
+GIMBAL = "gimbal of the engine"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield findings where nothing steers, a stack is too heavy, or it answers too slowly."""
-    told: set[tuple[str, str | None, str]] = set()
-    for phase in phases(flight):
-        if phase.kind == "hold-down":
-            continue  # the burn that follows says it
-        yield from _too_heavy(phase)
-        for what, finding in _sluggish(phase, flight.scenario):
-            key = (what, phase.controller, phase.first.source)
-            if key not in told:
-                told.add(key)
-                yield finding
+    """Yield what cannot be controlled, in flight order.
+
+    Of phases that lack the same by the same means, the one that lacks most.
+    """
+    found = phases(flight)
+    yield from _unguided(found)
+    yield from _unstated(found)
+    for axis in AXES:
+        yield from _short_of_authority(found, axis)
+    yield from _push(found)
 
 
-def _too_heavy(phase: Phase) -> Iterator[Finding]:
-    there = f"{phase.mass / 1e3:.1f} t"
-    if phase.controller is None:
-        joined = " and ".join(map(plain, phase.craft))
-        text = f"nothing steers at {phase.name}: no control unit is aboard {joined}"
-        yield _finding(phase, text, "a control unit", "none", UNIT, "stops the flight")
-        return
-    if phase.steered_from == phase.begin:
-        return
-    text = (
-        f"at {phase.name} the craft is too heavy for the control unit of {plain(phase.controller)}"
-    )
-    if phase.steered_from is None:
-        text += f", until its end after {phase.end - phase.begin:.0f} s"
-    else:
-        text += f" until {phase.steered_from:.1f} s after lift-off"
-    yield _finding(phase, text, f"{phase.capacity / 1e3:.1f} t at most", there, UNIT)
+def _unguided(found: tuple[Phase, ...]) -> Iterator[Finding]:
+    for phase in found:
+        if phase.controller is None and phase.kind != "hold-down":  # the burn that follows says it
+            joined = " and ".join(map(plain, phase.craft))
+            text = f"no active guidance element controls {joined} at {phase.name}"
+            yield _stops(phase, text, "one active guidance element", "none", GUIDANCE)
 
 
-def _sluggish(phase: Phase, scenario: Scenario) -> Iterator[tuple[str, Finding]]:
-    """Yield findings on turning and pushing, with the word for what is slow."""
-    least = scenario.control
-    turn = least.powered_turn if phase.powered else least.coasting_turn
-    if not phase.first.source:
-        text = f"nothing turns the craft at {phase.name}: it has neither gimbal nor thrusters"
-        yield "turn", _finding(phase, text, "thrusters", "none", LEAST)
-        return
-    rates = (("pitch and yaw", phase.pitch, turn), ("roll", phase.roll, least.coasting_turn))
-    for what, rate, asked in rates:
-        if rate is not None and rate < asked:
-            text = f"the craft turns too slowly in {what} at {phase.name}, by {phase.first.source}"
-            said = (f"{asked / DEG:.3f} deg/s2 or more", f"{rate / DEG:.4f} deg/s2")
-            yield what, _finding(phase, text, *said, LEAST, "needs a decision")
-    if phase.powered and phase.roll is None and phase.pitch is not None:
-        text = f"nothing holds the craft in roll at {phase.name}"
-        yield "roll", _finding(phase, text, "thrusters", "none", LEAST, "needs a decision")
-    push = phase.first.push
-    if phase.docking and push is not None and push < least.docking_push:
-        text = f"thrusters push too weakly at {phase.name}"
-        said = (f"{least.docking_push:.3f} m/s2 or more", f"{push:.4f} m/s2")
-        yield "push", _finding(phase, text, *said, LEAST, "needs a decision")
+def _unstated(found: tuple[Phase, ...]) -> Iterator[Finding]:
+    """Yield a question for each engine whose gimbal is not stated."""
+    asked: set[tuple[str, str]] = set()
+    for phase in found:
+        for lit in (lit for each in phase.moments for lit in each.unstated):
+            if lit[:2] not in asked:
+                asked.add(lit[:2])
+                text = (
+                    f"control authority is not worked out at {phase.name}: the gimbal of the "
+                    f"engine {plain(lit.engine)} of {plain(lit.element)} is not stated"
+                )
+                yield Finding(
+                    "needs a decision",
+                    "control",
+                    phase.name,
+                    text,
+                    "a gimbal, 0 deg if fixed",
+                    "not stated",
+                    GIMBAL,
+                    lit[:2],
+                )
 
 
-def _finding(
-    phase: Phase,
-    text: str,
-    asked: str,
-    there: str,
-    source: str,
-    severity: str = "stops the flight",
-) -> Finding:
+def _short_of_authority(found: tuple[Phase, ...], axis: Axis) -> Iterator[Finding]:
+    worst: dict[tuple[str | None, tuple[str, ...]], tuple[Phase, Authority]] = {}
+    for phase in found:
+        at = phase.tightest(axis)
+        if phase.controller is None or at is None or at.share(axis) <= 1.0:
+            continue
+        key = (phase.controller, tuple(each.cause for each in at.supplies))
+        if key not in worst or at.share(axis) > worst[key][1].share(axis):
+            worst[key] = (phase, at)
+    for phase, at in worst.values():
+        yield _short(phase, at, axis)
+
+
+def _short(phase: Phase, at: Authority, axis: Axis) -> Finding:
+    when = "" if at.when == "begin" else f" ({at.when})"
+    text = f"control authority in {WORDS[axis]} is below the requirement at {phase.name}{when}"
+    if at.share(axis) == inf:
+        text = f"nothing controls the craft in {WORDS[axis]} at {phase.name}{when}"
+    causes = ", ".join(each.cause for each in at.supplies if getattr(each, axis))
+    limit, found = at_least(at.required(axis) / DEG, at.available(axis) / DEG, "deg/s2", 3)
+    said = f"{found} by {causes}" if causes else "no gimbal, thrusters or movable fins"
+    return _stops(phase, text, limit, said, BASIS)
+
+
+def _push(found: tuple[Phase, ...]) -> Iterator[Finding]:
+    for phase in found:
+        at = phase.moments[0]
+        if at.push_required is not None and at.push < at.push_required:
+            text = f"thrusters push too weakly for docking at {phase.name}"
+            yield _stops(phase, text, *at_least(at.push_required, at.push, "m/s2", 3), BASIS)
+
+
+def _stops(phase: Phase, text: str, limit: str, found: str, basis: str) -> Finding:
     subject = (phase.controller,) if phase.controller else ()
-    return Finding(severity, "control", phase.name, text, asked, there, source, subject)
+    return Finding("stops the flight", "control", phase.name, text, limit, found, basis, subject)

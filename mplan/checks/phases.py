@@ -1,4 +1,4 @@
-"""The mission as phases in which one control unit steers one craft, replayed from its flight."""
+"""The mission as phases in which one active guidance element controls one craft."""
 
 from __future__ import annotations
 
@@ -6,29 +6,24 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-import numpy as np
-
-from mplan.checks import replay
-from mplan.checks.replay import Replay
-from mplan.flight.record import BurnRecord, Flight, Moment
+from mplan.checks import control_conditions
+from mplan.flight.record import Flight, Passage
 from mplan.flight.state import Craft
-from mplan.scenario import Event, Scenario
+from mplan.scenario import DockEvent, Event, JettisonEvent, Scenario
 from mplan.scenario.wording import plain
-from mplan.vehicle import inertia, mass
-from mplan.vehicle.control import Authority, authority, steering
+from mplan.vehicle.control import authority
+from mplan.vehicle.control.authority import Authority
+from mplan.vehicle.control.condition import Airflow, Condition, Tasks
+from mplan.vehicle.control.contribution import Axis
 from mplan.vehicle.inertia import SHIP
 
 SHORTEST = 1.0  # s: a shorter gap between two events is no phase of its own
+COASTING = Tasks(hold=True, turn=True)
 
 
 @dataclass(frozen=True)
 class Phase:
-    """A stretch of the mission in which one control unit steers one craft; SI, since lift-off.
-
-    `steered_from` is when the mass comes within `capacity`: `begin`, or later in a burn; None if
-    it never does, or where no joined element has a unit. `first` and `last` are what turns and
-    pushes the craft at the beginning and at the end.
-    """
+    """A stretch of the mission with its control authority at some moments; SI, since lift-off."""
 
     name: str
     kind: str
@@ -37,33 +32,26 @@ class Phase:
     craft: Craft
     mass: float  # kg, at its beginning
     mass_at_end: float
-    controller: str | None
-    capacity: float | None
-    steered_from: float | None
-    first: Authority
-    last: Authority
-    powered: bool  # a main engine burns
-    docking: bool
+    controller: str | None  # None where no joined element is an active guidance element
+    moments: tuple[Authority, ...]  # with one engine out too, where a cluster burns
     beside: bool = False  # of a craft that waits while the others go on
 
-    @property
-    def margin(self) -> float | None:
-        """What the unit could steer beyond the heaviest moment [kg]."""
-        return None if self.capacity is None else self.capacity - self.mass
+    def tightest(self, axis: Axis) -> Authority | None:
+        """Return the moment at which the largest share of what is available is required.
+
+        None where no moment's is worked out.
+        """
+        known = [each for each in self.moments if each.share(axis) is not None]
+        return max(known, key=lambda each: each.share(axis), default=None)
 
     @property
-    def pitch(self) -> float | None:
-        """The least angular acceleration in pitch and yaw [rad/s2]; None if not worked out."""
-        return _least(self.first.pitch, self.last.pitch)
-
-    @property
-    def roll(self) -> float | None:
-        """The least angular acceleration in roll [rad/s2]; None if not worked out."""
-        return _least(self.first.roll, self.last.roll)
+    def worked_out(self) -> bool:
+        """Whether the control authority is worked out at every moment, about every axis."""
+        return not any(each.unstated for each in self.moments)
 
 
 def handovers(found: tuple[Phase, ...]) -> tuple[tuple[float, str | None, str | None], ...]:
-    """Return when control passes [s since lift-off], from which element, to which.
+    """Return each guidance handover: when [s since lift-off], from which element, to which.
 
     As one follows the phases; what waits keeps its own control meanwhile.
     """
@@ -82,172 +70,140 @@ def phases(flight: Flight) -> tuple[Phase, ...]:
     return tuple(_walked(flight))
 
 
-@dataclass(frozen=True)
-class _Leg:
-    name: str
-    kind: str
-    begin: float
-    end: float
-    craft: Craft
-    steered_by: str | None = None  # as the event names it
-
-
 def _walked(flight: Flight) -> Iterator[Phase]:
-    now = replay.begin(flight.scenario)
-    burns, climbed = iter(flight.burns), replay.climb_over(flight)
-    for i, (moment, event) in enumerate(replay.paired(flight)):
-        if moment.elapsed >= climbed:
-            now = now.boiled(moment.elapsed)
-        until = flight.moments[min(i + 1, len(flight.moments) - 1)].elapsed
-        if moment.kind == "burn":
-            burn = next(burns)
-            phase, now = _burn(flight, i, burn, event, now)
-            yield phase
-            yield from _gap(phase, until, now)
-        else:
-            yield from _unpowered(flight, i, event, until, now)
-        if moment.kind == "undock":
-            yield _waiting(flight, i, now)
-        if event is not None and event.do == "transfer crew":
-            now = now.moved(event)
-        if event is not None and event.do == "jettison":
-            now = now.without(event.elements)
+    parted = False  # since the phase before
+    for i, passage in enumerate(flight.passages):
+        found = tuple(_of_passage(flight, i, separated=parted))
+        yield from found
+        if passage.moment.kind == "undock":
+            yield _waiting(flight, i)
+        parted = _parts(passage.event) or (parted and not found)
 
 
-def _unpowered(
-    flight: Flight, index: int, event: Event | None, until: float, now: Replay
-) -> Iterator[Phase]:
-    """Yield the phase that an event other than a burn begins, if the craft is steered in it."""
-    moment = flight.moments[index]
-    named = event and event.control
-    leg = _Leg(moment.event, moment.kind, moment.elapsed, until, moment.craft, named)
-    if moment.kind == "lift-off" and flight.burns:
-        begin = moment.elapsed
-        if flight.end.climb is not None:
-            begin = min(begin, flight.end.climb.parts[0].ignition)
-        held = replace(leg, name="hold-down", kind="hold-down", begin=begin, end=moment.elapsed)
-        lit = flight.burns[0]
-        yield _flown(held, moment.mass, now, (lit.element, lit.engine))
-    elif _is_steered(moment, now.scenario) and until - moment.elapsed > SHORTEST:
-        leg = _mover(leg, event, flight.moments[:index], now.scenario)
-        yield _flown(leg, moment.mass if leg.craft == moment.craft else None, now)
+def _of_passage(flight: Flight, index: int, *, separated: bool) -> Iterator[Phase]:
+    passage = flight.passages[index]
+    until = flight.moments[min(index + 1, len(flight.moments) - 1)].elapsed
+    moment = passage.moment
+    if passage.burn is not None:
+        yield _burn(flight, passage, separated=separated)
+        yield from _gap(flight, passage, until)
+    elif moment.kind == "lift-off" and flight.burns:
+        yield _held_down(flight, passage)
+    elif _is_controlled(passage, flight.scenario) and until - moment.elapsed > SHORTEST:
+        yield _unpowered(flight, passage, until, separated=separated)
 
 
-def _gap(burn: Phase, until: float, after: Replay) -> Iterator[Phase]:
+def _held_down(flight: Flight, passage: Passage) -> Phase:
+    """Return the phase from ignition to release: the hold-down posts take every moment."""
+    first, moment = flight.burns[0], passage.moment
+    held = control_conditions.at_rest(
+        flight, passage.before, moment.craft, "held down", Tasks(), t=moment.elapsed
+    )
+    lit = control_conditions.of_burn(flight, first, _event_of(flight, 0), separated=False)[0]
+    held = replace(held, controller=lit.controller, air=Airflow(0.0, 0.0))
+    return _phase("hold-down", "hold-down", -first.hold_down, moment.elapsed, (held,))
+
+
+def _burn(flight: Flight, passage: Passage, *, separated: bool) -> Phase:
+    burn = passage.burn
+    at = control_conditions.of_burn(flight, burn, passage.event, separated=separated)
+    out = [each.engine_out() for each in at]
+    both = (*at, *(each for each in out if each is not None))
+    phase = _phase(burn.name, "burn", burn.elapsed, burn.elapsed + burn.duration, both)
+    return replace(phase, mass=burn.mass, mass_at_end=at[-1].mass)
+
+
+def _gap(flight: Flight, passage: Passage, until: float) -> Iterator[Phase]:
     """Yield the wait between a burn and the next event, if there is one."""
-    if until - burn.end > SHORTEST:
-        leg = _Leg(f"after {burn.name}", "coast", burn.end, until, burn.craft)
-        yield _flown(leg, burn.mass_at_end, after)
+    burn = passage.burn
+    over, state = burn.elapsed + burn.duration, burn.at_cut_off
+    if until - over > SHORTEST:
+        craft = state.joined(burn.element)
+        at = control_conditions.at_rest(flight, state, craft, "begin", Tasks(hold=True), t=over)
+        yield _phase(f"after {burn.name}", "coast", over, until, (at,))
 
 
-def _waiting(flight: Flight, index: int, now: Replay) -> Phase:
+def _unpowered(flight: Flight, passage: Passage, until: float, *, separated: bool) -> Phase:
+    """Return the phase of an event other than a burn, of the craft that moves in it."""
+    moment = passage.moment
+    craft, leaves = _mover(passage, flight.scenario)
+    at = control_conditions.at_rest(
+        flight,
+        passage.after if moment.kind == "undock" else passage.before,
+        craft,
+        "begin",
+        _tasks(moment.kind, separated=separated or leaves),
+        t=moment.elapsed,
+        named=passage.event.control,
+    )
+    return _phase(moment.event, moment.kind, moment.elapsed, until, (at,))
+
+
+def _tasks(kind: str, *, separated: bool) -> Tasks:
+    if kind == "transfer crew":
+        return Tasks(hold=True)
+    return COASTING._replace(null_separation=separated, dock=kind == "dock", bank=kind == "enter")
+
+
+def _mover(passage: Passage, scenario: Scenario) -> tuple[Craft, bool]:
+    """Return the craft that is controlled, and whether it leaves another as the phase begins.
+
+    Of a docking the one that moves up; where both are in one stack it leaves that first, and
+    turns round.
+    """
+    event, moment = passage.event, passage.moment
+    if not isinstance(event, DockEvent):
+        return moment.craft, moment.kind == "undock"
+    craft = passage.before.joined(event.element)
+    if event.target not in craft:
+        return craft, False
+    side = scenario.elements[event.element].role in SHIP
+    return tuple(x for x in craft if (scenario.elements[x].role in SHIP) == side), True
+
+
+def _waiting(flight: Flight, index: int) -> Phase:
     """Return the phase of what stays behind at an undocking, until something docks to it."""
-    moment = flight.moments[index]
-    whole = next(m.craft for m in reversed(flight.moments[:index]) if moment.craft[0] in m.craft)
+    passage = flight.passages[index]
+    moment = passage.moment
+    whole = passage.before.joined(moment.craft[0])
     stays = tuple(name for name in whole if name not in moment.craft)
     joins = (m for m in flight.moments[index + 1 :] if m.kind == "dock" and stays[0] in m.craft)
     until = next(joins, flight.moments[-1]).elapsed
-    leg = _Leg(f"waiting in {_said(stays)}", "coast", moment.elapsed, until, stays)
-    return replace(_flown(leg, None, now), beside=True)
+    tasks = COASTING._replace(null_separation=True)
+    at = control_conditions.at_rest(flight, passage.after, stays, "begin", tasks, t=moment.elapsed)
+    name = f"waiting in {' and '.join(map(plain, stays))}"
+    return replace(_phase(name, "coast", moment.elapsed, until, (at,)), beside=True)
 
 
-def _said(craft: Craft) -> str:
-    return " and ".join(map(plain, craft))
-
-
-def _is_steered(moment: Moment, scenario: Scenario) -> bool:
-    """Tell whether the craft must be steered then: not on the ground, nor as it is taken apart."""
-    if moment.kind == "stay":
+def _is_controlled(passage: Passage, scenario: Scenario) -> bool:
+    """Tell whether the craft must be controlled: not on the ground, nor as it is taken apart."""
+    if passage.moment.kind == "stay":
         return scenario.mission.landing_crew == 0
-    return moment.kind in ("coast", "dock", "undock", "transfer crew", "enter")
+    return passage.moment.kind in ("coast", "dock", "undock", "transfer crew", "enter")
 
 
-def _mover(leg: _Leg, event: Event | None, before: tuple[Moment, ...], scenario: Scenario) -> _Leg:
-    """Return a docking as the leg of the craft that moves up, not of what comes of it."""
-    if leg.kind != "dock" or event is None:
-        return leg
-    craft = next((m.craft for m in reversed(before) if event.element in m.craft), leg.craft)
-    if event.target in craft:  # it leaves the same stack first, to turn round
-        side = scenario.elements[event.element].role in SHIP
-        craft = tuple(x for x in craft if (scenario.elements[x].role in SHIP) == side)
-    return replace(leg, craft=craft)
+def _parts(event: Event) -> bool:
+    """Tell whether an event leaves separation rates: what is dropped in a burn is pushed aside."""
+    return event.do == "undock" or (isinstance(event, JettisonEvent) and event.at is None)
 
 
-def _burn(
-    flight: Flight, index: int, burn: BurnRecord, event: Event | None, before: Replay
-) -> tuple[Phase, Replay]:
-    """Return a burn as a phase, and what is known after it.
-
-    What is cast off while it burns is gone at its end.
-    """
-    before = before.settled(burn)
-    over, named = burn.elapsed + burn.duration, event and event.control
-    moment, after = flight.moments[index], before.burned(burn, event)
-    leg = _Leg(burn.name, "burn", burn.elapsed, over, moment.craft, named)
-    lit = (burn.element, burn.engine)
-    first = _flown(leg, burn.mass, before, lit)
-    gone = tuple(name for name in replay.cast_off(flight, index, over) if name != burn.element)
-    left = replace(leg, craft=tuple(name for name in leg.craft if name not in gone))
-    dropped = mass.of(gone, after.scenario, after.tanks, after.crew, {})
-    spent = sum(before.tanks.levels.values()) - sum(after.tanks.levels.values())
-    end = burn.mass - spent - dropped
-    last = _flown(left, end, after, lit)
-    powered = before.scenario.elements[burn.element].engines[burn.engine].purpose == "main"
-    phase = replace(
-        first,
-        mass_at_end=end,
-        last=last.first,
-        steered_from=_within(flight, burn, first, last),
-        powered=powered,
-    )
-    return phase, after
+def _event_of(flight: Flight, index: int) -> Event:
+    """Return the event of the burn at an index among the burns."""
+    return [each.event for each in flight.passages if each.burn is not None][index]
 
 
-def _within(flight: Flight, burn: BurnRecord, first: Phase, last: Phase) -> float | None:
-    """Return when the mass comes within what the unit steers [s]; None if not in this burn.
-
-    In a climb that has been flown, between the points of its track; else the mass falls evenly.
-    """
-    if first.steered_from is not None or last.steered_from is None:
-        return first.steered_from
-    if burn.leg == "climb" and flight.end.climb is not None:
-        track = flight.end.climb.track
-        light = np.flatnonzero((track.t >= burn.elapsed) & (track.mass <= first.capacity))
-        i = int(light[0])
-        share = (track.mass[i - 1] - first.capacity) / (track.mass[i - 1] - track.mass[i])
-        return float(track.t[i - 1] + share * (track.t[i] - track.t[i - 1]))
-    return burn.elapsed + burn.duration * (burn.mass - first.capacity) / burn.propellant
-
-
-def _flown(
-    leg: _Leg, weighs: float | None, now: Replay, burning: tuple[str, str] | None = None
+def _phase(
+    name: str, kind: str, begin: float, end: float, conditions: tuple[Condition, ...]
 ) -> Phase:
-    """Return a leg as a phase whose mass stays; it is added up where `weighs` is None."""
-    scenario = now.scenario
-    extra, weighs = replay.extra(leg.craft, weighs, now)
-    properties = inertia.of(leg.craft, scenario, now.tanks, extra, now.lengths)
-    named = leg.steered_by if leg.steered_by in leg.craft else None
-    steers = named or steering(leg.craft, scenario, burning and burning[0])
-    turns = authority(leg.craft, scenario, properties, now.lengths, steers, burning)
-    capacity = None if steers is None else scenario.elements[steers].control_capacity
-    within = capacity is not None and weighs <= capacity
+    first, last = conditions[0], conditions[-1]
     return Phase(
-        name=leg.name,
-        kind=leg.kind,
-        begin=leg.begin,
-        end=leg.end,
-        craft=leg.craft,
-        mass=weighs,
-        mass_at_end=weighs,
-        controller=steers,
-        capacity=capacity,
-        steered_from=leg.begin if within else None,
-        first=turns,
-        last=turns,
-        powered=leg.kind == "hold-down",
-        docking=leg.kind == "dock",
+        name=name,
+        kind=kind,
+        begin=begin,
+        end=end,
+        craft=first.craft,
+        mass=first.mass,
+        mass_at_end=last.mass,
+        controller=first.controller,
+        moments=tuple(map(authority.of, conditions)),
     )
-
-
-def _least(first: float | None, last: float | None) -> float | None:
-    return None if first is None or last is None else min(first, last)

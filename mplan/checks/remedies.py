@@ -13,7 +13,7 @@ from dataclasses import replace
 from math import ceil, floor
 
 from mplan import checks
-from mplan.checks import power, supplies
+from mplan.checks import control_remedies, power, supplies
 from mplan.checks.finding import Finding, Remedy
 from mplan.flight import walk
 from mplan.flight.record import Flight
@@ -259,4 +259,5 @@ _PROPOSALS = {
     "power": _for_power,
     "supplies": _for_supplies,
     "rendezvous": _for_rendezvous,
+    "control": control_remedies.proposals,
 }

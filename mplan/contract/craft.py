@@ -1,4 +1,4 @@
-"""The craft: who steers it, how the crew gets out, what it holds and how it stands on the pad."""
+"""The craft: its control, how the crew gets out, what it holds and how it stands on the pad."""
 
 from __future__ import annotations
 
@@ -10,13 +10,15 @@ from mplan.contract.values import Document
 from mplan.physics import constants as c
 from mplan.plan import Plan
 from mplan.vehicle import geometry, pad
+from mplan.vehicle.control.authority import Authority
+from mplan.vehicle.control.contribution import Axis, Contribution
 from mplan.vehicle.life_support import WASTES, SupplyUse
 from mplan.vehicle.pieces import Placed
 from mplan.vehicle.stack import on_pad
 
 
 def phase(flown: Phase) -> Document:
-    """Return who steers in a phase and how briskly; null is not worked out."""
+    """Return a phase with the control authority at its moments; null is not worked out."""
     return {
         "phase": flown.name,
         "begin_s": flown.begin,
@@ -25,13 +27,36 @@ def phase(flown: Phase) -> Document:
         "mass_begin_kg": flown.mass,
         "mass_end_kg": flown.mass_at_end,
         "controller": flown.controller,
-        "capacity_kg": flown.capacity,
-        "steered_from_s": flown.steered_from,
-        "pitch_deg_s2": None if flown.pitch is None else flown.pitch / c.DEG,
-        "roll_deg_s2": None if flown.roll is None else flown.roll / c.DEG,
-        "push_m_s2": flown.first.push,
-        "turned_by": flown.first.source or None,
+        "estimate": True,
+        "moments": [_authority(each) for each in flown.moments],
     }
+
+
+def _authority(at: Authority) -> Document:
+    return {
+        "when": at.when,
+        "elapsed_s": at.t,
+        "mass_kg": at.mass,
+        "pitch": _axis(at, "pitch"),
+        "roll": _axis(at, "roll"),
+        "margin_factor": at.factor,
+        "push_required_m_s2": at.push_required,
+        "push_available_m_s2": at.push,
+    }
+
+
+def _axis(at: Authority, axis: Axis) -> Document:
+    available = at.available(axis)
+    return {
+        "required_deg_s2": at.required(axis) / c.DEG,
+        "available_deg_s2": None if available is None else available / c.DEG,
+        "required_by_deg_s2": _by_cause(at.demands, axis),
+        "available_by_deg_s2": _by_cause(at.supplies, axis),
+    }
+
+
+def _by_cause(found: tuple[Contribution, ...], axis: Axis) -> dict[str, float]:
+    return {each.cause: getattr(each, axis) / c.DEG for each in found}
 
 
 def escape(plan: Plan) -> Document | None:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import cached_property
+from types import MappingProxyType
 from typing import NamedTuple
 
 from mplan.flight.entry import Splash
@@ -13,6 +14,7 @@ from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.scenario import Event, Scenario
+from mplan.vehicle import inertia
 
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 
@@ -150,6 +152,11 @@ class Flight:
     def moments(self) -> tuple[Moment, ...]:
         """The lines of the timeline, one an event."""
         return tuple(each.moment for each in self.passages)
+
+    @cached_property
+    def lengths(self) -> Mapping[str, float]:
+        """The length [m] of every element of the stack."""
+        return MappingProxyType(inertia.lengths(self.scenario))
 
     @property
     def duration(self) -> float:

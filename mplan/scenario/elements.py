@@ -8,6 +8,7 @@ from pydantic import Field
 
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario.climb import Between
+from mplan.scenario.control import Fins
 from mplan.scenario.engines import Engine
 from mplan.scenario.entry import Aeroshell, Parachutes
 from mplan.scenario.escape import Escape
@@ -103,11 +104,12 @@ class Element(TomlTable):
     bodies: Count = Field(
         1, description="Equal bodies that it consists of, as a pair of boosters; they share all."
     )
-    control_capacity: Mass | None = Field(
-        None,
-        description="Greatest mass of a stack that its control unit can steer.",
-        examples=["190 t"],
+    active_guidance: Flag = Field(
+        False,
+        description="Whether it is an active guidance element: it carries guidance and control "
+        "equipment that can control the craft it belongs to.",
     )
+    fins: Fins | None = Field(None, description="Fins at its lower end, if it has any.")
     separation_coast: Between | None = Field(
         None, description="In the climb, from its burn-out to the next stage's ignition."
     )

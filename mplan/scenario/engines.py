@@ -114,7 +114,7 @@ class Engine(TomlTable):
     gimbal: Gimbal | None = Field(
         None,
         description="How far its thrust can be turned off its line; 0 deg if it is fixed. Default: "
-        "its control authority is not worked out.",
+        "control authority is not worked out and a decision is asked.",
     )
     lever_arm: Length | None = Field(
         None,

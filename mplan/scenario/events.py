@@ -33,7 +33,7 @@ class _Event(TomlTable):
     name: Name | None = Field(None, description="What people call it, if not its kind or leg.")
     control: Key | None = Field(
         None,
-        description="Element whose control unit steers, if not that of the element that burns.",
+        description="Active guidance element in control, if not the element that burns.",
     )
 
     @property

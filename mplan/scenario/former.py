@@ -39,6 +39,15 @@ KEYS: tuple[Former, ...] = (
     Former(f"{_PAD}.footprint_limit", "foot_width"),
     Former(f"{_PAD}.element_limit", None, "a pad does not limit the number of elements"),
     Former(f"{_PAD}.clamp_height", "post_height", "it counts under the assembly-hall door only"),
+    Former(
+        "elements.*.control_capacity",
+        "active_guidance",
+        "true for an element that carries guidance and control equipment; [control] states what "
+        "control authority is required for",
+    ),
+    Former("control.powered_turn", "powered_steering"),
+    Former("control.coasting_turn", "attitude_hold"),
+    Former("control.docking_push", "docking_translation"),
     Former("climb.rise_time", "vertical_rise_time"),
     Former("climb.tilt_time", "pitchover_duration"),
     Former("lunar_ascent.rise_time", "vertical_rise_time"),

@@ -53,6 +53,8 @@ KINDS = {
     "angle": Kind("an angle", "rad", "72 deg"),
     "speed": Kind("a speed", "m/s", "20 m/s"),
     "acceleration": Kind("an acceleration", "m/s2", "0.02 m/s2"),
+    "area": Kind("an area", "m2", "6 m2"),
+    "angular rate": Kind("an angular rate", "rad/s", "0.5 deg/s"),
     "angular acceleration": Kind("an angular acceleration", "rad/s2", "0.2 deg/s2"),
     "force": Kind("a force", "N", "5450 kN"),
     "power": Kind("a power", "W", "1.6 kW"),

@@ -12,6 +12,7 @@ from pydantic import Field, PrivateAttr, ValidationError
 from mplan.scenario import (
     building,
     changes,
+    control,
     feed,
     former,
     mounting,
@@ -21,7 +22,7 @@ from mplan.scenario import (
     validation,
 )
 from mplan.scenario.climb import ClimbSettings
-from mplan.scenario.control import ControlSettings
+from mplan.scenario.control import ControlCriteria
 from mplan.scenario.elements import Element
 from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
@@ -77,8 +78,8 @@ class Scenario(TomlTable):
     errors: ErrorBudget | None = Field(
         None, description="How far burns miss; with them, corrections are worked out."
     )
-    control: ControlSettings = Field(
-        ControlSettings(), description="How briskly a craft must answer its control unit."
+    control: ControlCriteria = Field(
+        ControlCriteria(), description="What control authority is required for."
     )
     aborts: AbortLimits = Field(
         AbortLimits(), description="Limits of an abort without the escape tower."
@@ -159,6 +160,7 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     found += [KeyProblem(path, validation.missing_text(Scenario, path)) for path in missing]
     found += [*references.findings(data, complete), *sense.findings(data)]
     found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
+    found += control.findings(data)
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found

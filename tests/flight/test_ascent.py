@@ -179,7 +179,6 @@ def test_boosters_of_a_scenario(reference_landing):
             "events.1.beside": ["booster"],
             "launch_site.pad.platform_load": "3000 t",
             "launch_site.pad.door_height": "130 m",
-            "elements.first_stage.control_capacity": "3500 t",
         }
     )
     plan = mplan.fly(scenario)

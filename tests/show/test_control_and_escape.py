@@ -1,4 +1,4 @@
-"""Pictures and tables of who steers and of the ways out."""
+"""Pictures and tables of control authority and of the ways out."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import mplan
 from mplan.checks.phases import phases
 from mplan.contingencies import coverage, tower_escape
 from mplan.show import climb
-from mplan.show.climb import control_bars, coverage_bars, escape_distance
+from mplan.show.climb import control_authority, coverage_bars, escape_distance
 
 
 @pytest.fixture(scope="module")
@@ -20,17 +20,17 @@ def found(landing_plan):
 
 
 @pytest.fixture(scope="module")
-def heavy(reference_landing):
-    """A first stage whose unit is too small, and a crew that stands little."""
-    changes = {"elements.first_stage.control_capacity": "2000 t", "aborts.peak_load": 3.0}
+def weak(reference_landing):
+    """A first stage whose gimbal is too small, and a crew that stands little."""
+    changes = {"elements.first_stage.engines.lift.gimbal": "1 deg", "aborts.peak_load": 3.0}
     return mplan.fly(reference_landing.change(changes))
 
 
 def test_pictures_are_drawn_and_told(landing_plan, found):
     """Each has a still picture, units on its axes, and a line of words."""
     pictures = (
-        control_bars.picture(landing_plan),
-        control_bars.climb(landing_plan),
+        control_authority.picture(landing_plan),
+        control_authority.climb(landing_plan),
         climb.coverage(found),
         climb.escapes(landing_plan),
     )
@@ -42,26 +42,70 @@ def test_pictures_are_drawn_and_told(landing_plan, found):
 
 
 def test_every_phase_has_its_bar_and_row(landing_plan):
-    """Bars and table hold the same phases with the same masses."""
-    told, table = phases(landing_plan.flight), control_bars.table(landing_plan)
+    """Bars and table hold the same phases with the same figures, each marked an estimate."""
+    told, table = phases(landing_plan.flight), control_authority.table(landing_plan)
     assert list(table["phase"]) == [phase.name for phase in told]
-    assert table["margin [t]"].min() > 0.0
-    bars = control_bars.picture(landing_plan).data[0]
-    shares = [100.0 * phase.mass / phase.capacity for phase in told]
-    assert list(bars.x) == pytest.approx(shares, abs=0.06)
+    assert set(table["basis"]) == {"estimate"}
+    assert set(control_authority.contributions(landing_plan)["basis"]) == {"estimate"}
+    lacking = table["pitch, yaw required [deg/s2]"] > table["pitch, yaw available [deg/s2]"]
+    assert not lacking.any()
+    picture = control_authority.picture(landing_plan)
+    shares = [100.0 * max(x.tightest(a).share(a) for a in ("pitch", "roll")) for x in told]
+    assert list(picture.data[0].x) == pytest.approx(shares, abs=0.06)
+    assert "estimate" in picture.layout.xaxis.title.text
 
 
-def test_what_is_too_heavy_is_told(heavy):
-    """In words beside the bar, in another pattern, and in the summary."""
-    picture = control_bars.picture(heavy)
+def test_each_cause_is_in_the_table(landing_plan):
+    """Required is the sum of its causes times the factor, as the table of phases has it."""
+    parts = control_authority.contributions(landing_plan)
+    whole = control_authority.table(landing_plan).set_index("phase")
+    burn = parts[(parts["phase"] == "trans-Earth injection") & (parts["at"] == "ignition")]
+    required = burn[burn["kind"] == "required"]["pitch, yaw [deg/s2]"].sum() * 1.25
+    shown = whole.loc["trans-Earth injection"]
+    assert shown["decides at"] == "ignition"
+    assert shown["pitch, yaw required [deg/s2]"] == pytest.approx(required, abs=1e-3)
+
+
+def test_the_climb_is_drawn_required_and_available(landing_plan):
+    """Two lines in pitch and yaw; the available one stays above the other."""
+    required, available = control_authority.climb(landing_plan).data
+    pairs = [(r, a) for r, a in zip(required.y, available.y, strict=True) if r is not None]
+    assert len(pairs) == 3 * 13
+    assert all(a > r for r, a in pairs)
+
+
+def test_what_is_below_the_requirement_is_told(weak):
+    """In words beside the bar, in another pattern, in the table and in the summary."""
+    picture = control_authority.picture(weak)
     assert any(picture.data[1].x)
-    assert any("TOO HEAVY until" in text for text in picture.data[-1].text)
-    assert "Too heavy or without a unit: hold-down, first-stage climb." in picture.summary
+    assert any("BELOW THE REQUIREMENT" in text for text in picture.data[-1].text)
+    assert "Control authority below the requirement: first-stage climb." in picture.summary
+    assert "below the requirement" in list(control_authority.table(weak)["authority"])
 
 
-def test_gaps_are_drawn(heavy):
+def test_what_is_not_worked_out_is_told(reference_landing):
+    """A gimbal that is not stated leaves a blank, and words; so does a lack of guidance."""
+    plan = mplan.fly(
+        reference_landing.change(
+            {
+                "elements.second_stage.engines.main.gimbal": None,
+                "elements.crew_module.active_guidance": False,
+            }
+        )
+    )
+    table = control_authority.table(plan).set_index("phase")
+    assert table.loc["second-stage climb", "authority"] == "not worked out"
+    assert table["pitch, yaw available [deg/s2]"].isna().sum() == 1
+    assert table["authority"].iloc[-1] == "no active guidance element"
+    picture = control_authority.picture(plan)
+    assert any("NOT WORKED OUT" in text for text in picture.data[-1].text)
+    assert any("NO ACTIVE GUIDANCE ELEMENT" in text for text in picture.data[-1].text)
+    assert "a gimbal is not stated: second-stage climb." in picture.summary
+
+
+def test_gaps_are_drawn(weak):
     """The row of gaps has a bar, and the summary says from when to when."""
-    gaps = coverage.of_climb(heavy.flight)
+    gaps = coverage.of_climb(weak.flight)
     picture = climb.coverage(gaps)
     assert any(size > 0.0 for size in picture.data[1].x)
     assert picture.summary.startswith("No abort mode (estimate): ")

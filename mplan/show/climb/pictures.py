@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.contingencies.coverage import Coverage
 from mplan.plan import Plan
-from mplan.show.climb import control_bars, coverage_bars, curves, escape_distance, loss_bars
+from mplan.show.climb import control_authority, coverage_bars, curves, escape_distance, loss_bars
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 
@@ -46,4 +46,4 @@ def coverage(found: Coverage, *, theme: Theme | None = None) -> Picture:
 
 def control(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return what controls the craft over the climb."""
-    return control_bars.climb(plan, theme=theme)
+    return control_authority.climb(plan, theme=theme)

@@ -11,7 +11,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.plan import Plan
 from mplan.scenario.wording import place, plain
 from mplan.show import notebook
-from mplan.show.climb import control_bars, coverage_bars, escape_distance
+from mplan.show.climb import control_authority, coverage_bars, escape_distance
 from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
 from mplan.show.tables import framed
@@ -147,4 +147,4 @@ def coverage_table(found: Coverage) -> Table:
 
 def control_table(plan: Plan) -> Table:
     """Return every phase with what controls the craft in it."""
-    return Table(control_bars.table(plan))
+    return Table(control_authority.table(plan))

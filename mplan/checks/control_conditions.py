@@ -1,0 +1,207 @@
+"""Conditions for control authority, read from the states that the walk recorded.
+
+Between ignition and cut-off of a stage of the climb, what its tanks hold follows from the mass
+flown: an estimate, as the inertia that comes of it is.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from mplan.flight.record import BurnRecord, Flight
+from mplan.flight.state import Craft, State
+from mplan.physics.climb.track import ClimbTrack
+from mplan.scenario import BurnEvent, Engine, Scenario
+from mplan.vehicle import inertia
+from mplan.vehicle.control import controller
+from mplan.vehicle.control.condition import Airflow, Condition, Lit, Tasks
+from mplan.vehicle.ledger import main_engine, thrust
+
+JUST_BEFORE = 0.1  # s before cut-off, while the engines still burn
+
+
+def at_rest(
+    flight: Flight,
+    state: State,
+    craft: Craft,
+    when: str,
+    tasks: Tasks,
+    *,
+    t: float,
+    named: str | None = None,
+) -> Condition:
+    """Return the condition of a craft in a state, no main engine burning."""
+    scenario, lengths = flight.scenario, flight.lengths
+    return Condition(
+        when=when,
+        t=t,
+        mass=state.mass(craft),
+        craft=craft,
+        scenario=scenario,
+        properties=inertia.of(craft, scenario, state.ledger, state.carried(craft), lengths),
+        lengths=lengths,
+        controller=controller.of(craft, scenario, named=named),
+        tasks=tasks,
+    )
+
+
+def of_burn(
+    flight: Flight, burn: BurnRecord, event: BurnEvent, *, separated: bool
+) -> tuple[Condition, ...]:
+    """Return the conditions of a burn: at ignition, where the air turns it most, at cut-off."""
+    first, last = burn.elapsed, burn.elapsed + burn.duration
+    one = _Burn(flight, burn, event, _track(burn))
+    begin = one.at("ignition", first)
+    begin = replace(begin, tasks=begin.tasks._replace(null_separation=separated))
+    peak = last if one.track is None else greatest_moment(one.track, flight.scenario)
+    if not first < peak < last:
+        return begin, one.at("cut-off", last)
+    return begin, one.at("greatest aerodynamic moment", peak), one.at("cut-off", last)
+
+
+def along(flight: Flight, burn: BurnRecord, event: BurnEvent, count: int) -> tuple[Condition, ...]:
+    """Return `count` conditions evenly over a burn of the climb."""
+    one = _Burn(flight, burn, event, _track(burn))
+    times = np.linspace(burn.elapsed, burn.elapsed + burn.duration, count)
+    return tuple(one.at("", float(t)) for t in times)
+
+
+def greatest_moment(track: ClimbTrack, scenario: Scenario) -> float:
+    """Return when dynamic pressure times angle of attack is greatest [s since lift-off]."""
+    turning = track.dynamic_pressure * _attack(
+        track, scenario, track.altitude, track.airspeed, track.angle_of_attack
+    )
+    return float(track.t[int(np.argmax(turning))])
+
+
+@dataclass(frozen=True)
+class _Burn:
+    flight: Flight
+    burn: BurnRecord
+    event: BurnEvent
+    track: ClimbTrack | None  # of a climb that was flown
+
+    def at(self, when: str, t: float) -> Condition:
+        """Return the condition at a time of the burn."""
+        track, burn = self._covering(t), self.burn
+        cut_off = t >= burn.elapsed + burn.duration
+        state = burn.at_cut_off if cut_off else burn.at_ignition
+        if burn.leg == "climb" and track is not None:
+            state = self._between(track, t)
+        craft = state.joined(burn.element)
+        resting = at_rest(self.flight, state, craft, when, self._tasks(), t=t)
+        return replace(
+            resting,
+            controller=controller.of(craft, self.flight.scenario, burn.element, self.event.control),
+            lit=self._lit(track, t, craft),
+            air=None if track is None else _air(track, self.flight.scenario, t),
+        )
+
+    def _covering(self, t: float) -> ClimbTrack | None:
+        """Return the track of the climb if it was flown as far as this."""
+        flown = self.track is not None and len(self.track.t) > 1 and t <= self.track.t[-1] + 1.0
+        return self.track if flown else None
+
+    def _tasks(self) -> Tasks:
+        powered = self._engine().purpose == "main"
+        return Tasks(steer=powered, hold=True, turn=not powered)
+
+    def _engine(self) -> Engine:
+        return self.flight.scenario.elements[self.burn.element].engines[self.burn.engine]
+
+    def _between(self, track: ClimbTrack, t: float) -> State:
+        """Return the state at a time of the climb: what has been dropped, what tanks still hold.
+
+        Boosters burn evenly; the stage has burned what the mass flown then asks for.
+        """
+        gone = {name for each in self.burn.cast_off if each.t <= t for name in each.elements}
+        kept = self.burn.at_ignition.without(gone)
+        craft = kept.joined(self.burn.element)
+        full, spent = (self._drawn(kept, t, share).mass(craft) for share in (0.0, 1.0))
+        now = _value(track, track.mass, t)
+        share = min(1.0, max(0.0, (full - now) / (full - spent))) if full > spent else 0.0
+        return self._drawn(kept, t, share)
+
+    def _drawn(self, state: State, t: float, share: float) -> State:
+        """Return a state with a share drawn of what the stage burns, and of boosters by time."""
+        begin, end = self.burn.at_ignition.ledger.levels, self.burn.at_cut_off.ledger.levels
+        shares = {name: self._burned_beside(name, t) for name in self.event.beside}
+        levels = {key: x - (x - end[key]) * shares.get(key[0], share) for key, x in begin.items()}
+        return replace(state, ledger=replace(state.ledger, levels=levels))
+
+    def _burned_beside(self, name: str, t: float) -> float:
+        """Return the share of its propellant that a booster has burned."""
+        burn = self.burn
+        over = next(
+            (each.t for each in burn.cast_off if name in each.elements),
+            burn.elapsed + burn.duration,
+        )
+        return min(1.0, (t - burn.elapsed) / (over - burn.elapsed))
+
+    def _lit(self, track: ClimbTrack | None, t: float, craft: Craft) -> tuple[Lit, ...]:
+        """Return the main engines that burn, each at the same share of its rated thrust."""
+        names = [self.burn.element, *self.event.beside]
+        keys = [self.burn.engine, *(None for _ in self.event.beside)]
+        rated = [
+            (name, *main_engine(self.flight.scenario.elements[name], key))
+            for name, key in zip(names, keys, strict=True)
+            if name in craft
+        ]
+        main = [each for each in rated if each[2].purpose == "main"]
+        share = self._throttled(track, t, sum(thrust(engine) for _, _, engine in main))
+        return tuple(
+            Lit(name, key, engine.count, share * engine.thrust_vacuum) for name, key, engine in main
+        )
+
+    def _throttled(self, track: ClimbTrack | None, t: float, rated: float) -> float:
+        """Return the thrust then, as a share of the rated one in vacuum."""
+        burn = self.burn
+        if track is not None and rated:
+            begun = burn.elapsed + (self._engine().build_up if burn.elapsed else 0.0)
+            ends = burn.elapsed + burn.duration - JUST_BEFORE
+            return _value(track, track.thrust, max(begun, min(t, ends))) / rated
+        if burn.leg == "powered descent" and burn.at_cut_off.descent is not None:
+            flown = burn.at_cut_off.descent.track
+            return float(np.interp(t - burn.elapsed, flown.t, flown.throttle))
+        return 1.0
+
+
+def _track(burn: BurnRecord) -> ClimbTrack | None:
+    """Return the track of the climb that a burn is part of; None for others."""
+    return burn.at_cut_off.climb.track if burn.leg == "climb" else None
+
+
+def _value(track: ClimbTrack, values: np.ndarray, t: float) -> float:
+    return float(np.interp(t, track.t, values))
+
+
+def _air(track: ClimbTrack, scenario: Scenario, t: float) -> Airflow:
+    """Return dynamic pressure and angle of attack at a time of the climb."""
+    altitude, airspeed, flown, pressure = (
+        _value(track, values, t)
+        for values in (
+            track.altitude,
+            track.airspeed,
+            track.angle_of_attack,
+            track.dynamic_pressure,
+        )
+    )
+    return Airflow(pressure, float(_attack(track, scenario, altitude, airspeed, flown)))
+
+
+def _attack(
+    track: ClimbTrack,
+    scenario: Scenario,
+    altitude: np.ndarray | float,
+    airspeed: np.ndarray | float,
+    flown: np.ndarray | float,
+) -> np.ndarray:
+    """Return the angle of attack [rad] flown and that of the design wind together.
+
+    The wind grows evenly with the altitude up to that of maximum dynamic pressure.
+    """
+    high = max(1.0, float(track.altitude[int(np.argmax(track.dynamic_pressure))]))
+    wind = scenario.control.design_wind * np.clip(np.divide(altitude, high), 0.0, 1.0)
+    return flown + np.arctan2(wind, airspeed)

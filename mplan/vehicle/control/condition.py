@@ -1,0 +1,108 @@
+"""What a craft is and does at one moment, from which its control authority is worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import NamedTuple
+
+from mplan.scenario import Element, Engine, Scenario
+from mplan.vehicle import inertia
+from mplan.vehicle.inertia import Inertia
+
+
+class Lit(NamedTuple):
+    """Main engines of one kind that burn: how many, and the thrust [N] of one at the moment."""
+
+    element: str
+    engine: str
+    count: int
+    thrust: float
+
+    def rated(self, scenario: Scenario) -> Engine:
+        """Return the engine as the scenario has it."""
+        return scenario.elements[self.element].engines[self.engine]
+
+
+class Airflow(NamedTuple):
+    """Dynamic pressure [Pa] and angle of attack [rad], the design wind's included."""
+
+    dynamic_pressure: float
+    attack: float
+
+
+class Tasks(NamedTuple):
+    """What control has to do then, beside countering what disturbs it."""
+
+    steer: bool = False  # powered flight along a programme
+    hold: bool = False  # the attitude
+    turn: bool = False  # to another attitude, as for a burn
+    null_separation: bool = False  # the rates that a separation leaves
+    dock: bool = False
+    bank: bool = False  # turn the lift vector in the air
+
+
+@dataclass(frozen=True)
+class Condition:
+    """A craft at one moment; `t` [s] since lift-off, `lengths` [m] of elements."""
+
+    when: str
+    t: float
+    mass: float  # kg
+    craft: tuple[str, ...]
+    scenario: Scenario
+    properties: Inertia
+    lengths: Mapping[str, float]
+    controller: str | None
+    tasks: Tasks
+    lit: tuple[Lit, ...] = ()
+    lost: Lit | None = None  # an engine that has failed: its kind, how many, what one gave
+    air: Airflow | None = None  # in the climb
+
+    @cached_property
+    def feet(self) -> Mapping[str, float]:
+        """How far each element's foot stands above the craft's [m]."""
+        return inertia.stations(self.craft, self.scenario, self.lengths)[0]
+
+    def arm(self, element: str) -> float:
+        """Return how far an element's engines stand from the centre of mass [m], along the axis."""
+        return abs(self.properties.centre - self.feet[element])
+
+    def engine_out(self) -> Condition | None:
+        """Return the same with one engine of a cluster failed; None where there is no cluster.
+
+        Of several clusters, the one whose failed engine gives the largest moment. An engine that
+        is alone on its body is no cluster: without it the burn is over.
+        """
+        clusters = [lit for lit in self.lit if lit.count // bodies(self, lit.element) > 1]
+        if not clusters:
+            return None
+        worst = max(clusters, key=lambda lit: lit.thrust * radius(self, lit))
+        less = tuple(x._replace(count=x.count - 1) if x is worst else x for x in self.lit)
+        said = f"{self.when}, one engine out"
+        return replace(self, when=said, lit=less, lost=worst._replace(count=1))
+
+
+def bodies(at: Condition, element: str) -> int:
+    """Return how many equal bodies an element consists of."""
+    return at.scenario.elements[element].bodies
+
+
+def radius(at: Condition, lit: Lit) -> float:
+    """Return how far engines stand from the craft's axis [m]; nought for a single one on it.
+
+    A cluster's as its lever arm says, else a quarter of the diameter (common practice, no source);
+    boosters' as far as their own axis.
+    """
+    element, engine = at.scenario.elements[lit.element], lit.rated(at.scenario)
+    aside = _aside(at, element)
+    if aside:
+        return aside
+    return (engine.lever_arm or element.diameter / 4.0) if engine.count > 1 else 0.0
+
+
+def _aside(at: Condition, element: Element) -> float:
+    if element.beside is None or element.beside not in at.craft:
+        return 0.0
+    return (at.scenario.elements[element.beside].diameter + element.diameter) / 2.0

@@ -1,0 +1,19 @@
+"""Which active guidance element is in control."""
+
+from __future__ import annotations
+
+from mplan.vehicle.control import controller
+
+DOCKED = ("descent_stage", "ascent_stage", "service_module", "crew_module")
+
+
+def test_who_controls(first_landing):
+    """The element named, the one that burns, else the launcher's and then the ship's."""
+    stack = first_landing.stack
+    assert controller.of(stack, first_landing, "first_stage") == "first_stage"
+    assert controller.of(stack[2:], first_landing) == "transfer_stage"
+    assert controller.of(DOCKED, first_landing) == "service_module"
+    assert controller.of(DOCKED, first_landing, "descent_stage") == "descent_stage"
+    named = controller.of(DOCKED, first_landing, "descent_stage", named="crew_module")
+    assert named == "crew_module"
+    assert controller.of(("lander_bay",), first_landing) is None
