@@ -229,3 +229,17 @@ def test_the_stack_is_whole(landing_plan):
     assert stack["lift_off_thrust_n"] > 9.81 * stack["mass_kg"]
     loads = {x["tank"]: x["load_kg"] for x in stack["elements"][0]["tanks"]}
     assert loads == {"kerosene": 492e3, "oxygen": 1230e3}
+
+
+def test_estimates_are_marked(reference_landing):
+    """Burns and events that were not flown say so, and from what; the flown ones do not."""
+    stated = {"outbound_correction": "20 m/s", "homeward_correction": "8 m/s"}
+    plan = mplan.fly(reference_landing.change({"allowances": stated, "errors": None}))
+    written = contract.document(plan)
+    marked = {x["name"] for x in written["burns"] if x["estimate"]}
+    assert marked == {"outbound correction", "homeward correction"}
+    assert all(bool(x["estimate_from"]) == x["estimate"] for x in written["burns"])
+    events = {x["event"] for x in written["timeline"] if x["estimate"]}
+    assert marked <= events
+    assert len(events) < len(written["timeline"])
+    assert written["escape"]["estimate"] is True

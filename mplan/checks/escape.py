@@ -16,13 +16,14 @@ from mplan.contingencies.tower_escape import TowerEscape, escape_from, failure
 from mplan.flight.record import Flight
 from mplan.physics.climb import blast
 from mplan.scenario.escape import Escape
+from mplan.scenario.figures import Figures, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle import escape as assembly
 from mplan.vehicle import mass
 
-TABLE = "the [escape] table of the element"
+TABLE = "the [escape] table of the element; loads are estimates"
 LIMITS = "the scenario's [aborts]; loads and delta-v are estimates"
-FIREBALL = "diameter 9.82 W^0.32 ft (High 1968, from memory)"
+FIREBALL = "estimate, diameter 9.82 W^0.32 ft (High 1968, from memory)"
 SAMPLES = 5  # moments after the tower at which a gap is looked for; the study looks at all
 
 
@@ -44,21 +45,23 @@ def _motor(flight: Flight, name: str, escape: Escape) -> Iterator[Finding]:
     weighs = mass.dry(flight.scenario.elements[name], flight.scenario)
     if escape.propellant >= weighs:
         text = f"the motor of {plain(name)} holds more propellant than the whole tower weighs"
-        asked, there = f"{escape.propellant:.0f} kg", f"{weighs:.0f} kg"
-        yield _finding(name, text, asked, there, TABLE, "stops the flight")
+        figures = at_most(weighs, escape.propellant, "kg", 0)
+        yield _finding(name, text, figures, TABLE, "stops the flight")
 
 
 def _leaving(point: ClimbPoint, escaped: TowerEscape, what: str, name: str) -> Iterator[Finding]:
     reason = failure(point, escaped)
     if not reason:
         return
-    _, asked = assembly.motor(point.scenario)
-    stuck = escaped.pull <= 0.0
-    limit = f"{asked.overpressure_limit / 1e3:.0f} kPa, {asked.minimum_apogee:.0f} m"
-    there = f"thrust-to-weight {escaped.tower.thrust_to_weight:.1f}"
-    text = f"{what} fails: {reason}"
-    severity = "stops the flight" if stuck else "needs a decision"
-    yield _finding(name, text, "to draw away" if stuck else limit, there, TABLE, severity)
+    _, limits = assembly.motor(point.scenario)
+    ratio = f"thrust-to-weight {escaped.tower.thrust_to_weight:.1f}"
+    text = f"{what} fails on estimated loads: {reason}"
+    if escaped.pull <= 0.0:
+        figures = Figures("more thrust than drag and the stack's own acceleration take", ratio)
+        yield _finding(name, text, figures, TABLE, "stops the flight")
+        return
+    limit = f"{limits.overpressure_limit / 1e3:g} kPa at most, {limits.minimum_apogee:g} m at least"
+    yield _finding(name, text, Figures(limit, ratio), TABLE, "needs a decision")
 
 
 def _into_the_fire(escaped: TowerEscape, name: str) -> Iterator[Finding]:
@@ -66,9 +69,9 @@ def _into_the_fire(escaped: TowerEscape, name: str) -> Iterator[Finding]:
     radius, _ = blast.fireball(escaped.propellant)
     aside = escaped.rows[-1].along
     if aside < radius:
-        text = "an escape from the pad ends over the fireball: it leads too little aside"
-        asked, there = f"{radius:.0f} m or more", f"{aside:.0f} m"
-        yield _finding(name, text, asked, there, FIREBALL, "needs a decision")
+        text = "an escape from the pad ends over the fireball: its downrange distance is too short"
+        figures = at_least(radius, aside, "m", 0)
+        yield _finding(name, text, figures, FIREBALL, "needs a decision")
 
 
 def _on_the_way(flight: Flight, name: str) -> Iterator[Finding]:
@@ -88,7 +91,8 @@ def _on_the_way(flight: Flight, name: str) -> Iterator[Finding]:
             text = f"no abort mode is open at {track.t[i]:.0f} s: " + "; ".join(
                 f"{mode.name}: {mode.closed}" for mode in found[1:]
             )
-            yield _finding(name, text, "one open abort mode", "none", LIMITS, "needs a decision")
+            figures = Figures("one open abort mode", "none")
+            yield _finding(name, text, figures, LIMITS, "needs a decision")
             return
 
 
@@ -100,7 +104,5 @@ def _cast_off(flight: Flight, name: str) -> float | None:
     return None
 
 
-def _finding(
-    name: str, text: str, asked: str, there: str, source: str, severity: Severity
-) -> Finding:
-    return Finding(severity, "escape", name, text, asked, there, source, (name,))
+def _finding(name: str, text: str, figures: Figures, basis: str, severity: Severity) -> Finding:
+    return Finding(severity, "escape", name, text, *figures, basis, (name,))
