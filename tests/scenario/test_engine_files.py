@@ -20,7 +20,7 @@ MISSIONS = Path(__file__).parents[1] / "missions"
 FILES = sorted(MISSIONS.glob("engines/*.toml"))
 KEROSENE = """\
 #:schema ../engine.schema.json
-label = "Kersey-3"
+label = "Twill-3"
 propellants = ["kerosene", "liquid oxygen"]
 mixture_ratio = 2.5
 thrust_vacuum = "3 MN"
@@ -40,7 +40,7 @@ propellant = "liquid oxygen"
 load = "1000 t"
 
 [engines.lift]
-from = "../engines/kersey_3.toml"
+from = "../engines/twill_3.toml"
 count = 9
 fuel = "kerosene"
 oxidiser = "oxygen"
@@ -52,7 +52,7 @@ STAGE = 'role = "launch stage"\ndry_mass = "118 t"\nlength = "42 m"\ndiameter = 
 def mounted(folder):
     """The landing mission, its first stage and that stage's engine in files of their own."""
     (folder / "engines").mkdir()
-    (folder / "engines" / "kersey_3.toml").write_text(KEROSENE, encoding="utf-8")
+    (folder / "engines" / "twill_3.toml").write_text(KEROSENE, encoding="utf-8")
     (folder / "elements" / "stage.toml").write_text(STAGE, encoding="utf-8")
     path = folder / "landing.toml"
     text = path.read_text(encoding="utf-8")
@@ -71,9 +71,9 @@ def lift(scenario):
 def test_taken_in(mounted):
     """The engine is of its file, its count and tanks of the element; a month is 30.4375 d."""
     engine = lift(load("landing.toml"))
-    assert (engine.label, engine.count, engine.fuel) == ("Kersey-3", 9, "kerosene")
+    assert (engine.label, engine.count, engine.fuel) == ("Twill-3", 9, "kerosene")
     assert engine.thrust_vacuum == 3e6
-    assert engine.origin == "../engines/kersey_3.toml"
+    assert engine.origin == "../engines/twill_3.toml"
     assert engine.delivery_time == 6 * 30.4375 * 86400.0
 
 
@@ -92,50 +92,50 @@ def test_overridden(mounted, edit):
 
 def test_another_engine_file_from_the_scenario(mounted, edit):
     """A `from` in the scenario file is seen from there, and takes the place of the element's."""
-    other = KEROSENE.replace("Kersey-3", "Kersey-4").replace("3 MN", "4 MN")
-    (mounted / "kersey_4.toml").write_text(other, encoding="utf-8")
+    other = KEROSENE.replace("Twill-3", "Twill-4").replace("3 MN", "4 MN")
+    (mounted / "twill_4.toml").write_text(other, encoding="utf-8")
     line = 'from = "elements/stage.toml"'
-    edit(line, f'{line}\nengines.lift.from = "kersey_4.toml"')
+    edit(line, f'{line}\nengines.lift.from = "twill_4.toml"')
     engine = lift(load("landing.toml"))
-    assert (engine.label, engine.thrust_vacuum, engine.count) == ("Kersey-4", 4e6, 9)
+    assert (engine.label, engine.thrust_vacuum, engine.count) == ("Twill-4", 4e6, 9)
 
 
 WRONG = {
     "unit": (
-        ('"320 s"', '"320 kg"', "engines/kersey_3.toml"),
-        'engines/kersey_3.toml:6: elements.first_stage.engines.lift.isp_vacuum: found "320 kg"',
+        ('"320 s"', '"320 kg"', "engines/twill_3.toml"),
+        'engines/twill_3.toml:6: elements.first_stage.engines.lift.isp_vacuum: found "320 kg"',
     ),
     "misspelt key": (
-        ("qualified_duration", "qualified_duraton", "engines/kersey_3.toml"),
-        "engines/kersey_3.toml:8: elements.first_stage.engines.lift.qualified_duraton: unknown key; "
+        ("qualified_duration", "qualified_duraton", "engines/twill_3.toml"),
+        "engines/twill_3.toml:8: elements.first_stage.engines.lift.qualified_duraton: unknown key; "
         'did you mean "qualified_duration", which is missing?',
     ),
     "not TOML": (
-        ('"3 MN"', "3 MN", "engines/kersey_3.toml"),
-        "engines/kersey_3.toml:5: not valid TOML: ",
+        ('"3 MN"', "3 MN", "engines/twill_3.toml"),
+        "engines/twill_3.toml:5: not valid TOML: ",
     ),
     "no such file": (
-        ("kersey_3.toml", "kersey_9.toml", "elements/stage.toml"),
+        ("twill_3.toml", "twill_9.toml", "elements/stage.toml"),
         "elements/stage.toml:15: elements.first_stage.engines.lift.from: "
-        'found "../engines/kersey_9.toml", no such file',
+        'found "../engines/twill_9.toml", no such file',
     ),
     "file from a file": (
-        ("mass =", 'from = "other.toml"\nmass =', "engines/kersey_3.toml"),
-        "engines/kersey_3.toml:9: from: an engine file cannot take in another",
+        ("mass =", 'from = "other.toml"\nmass =', "engines/twill_3.toml"),
+        "engines/twill_3.toml:9: from: an engine file cannot take in another",
     ),
     "tank of an element": (
-        ("mass =", 'fuel = "kerosene"\nmass =', "engines/kersey_3.toml"),
-        "engines/kersey_3.toml:9: fuel: belongs to the element that mounts the engine; "
+        ("mass =", 'fuel = "kerosene"\nmass =', "engines/twill_3.toml"),
+        "engines/twill_3.toml:9: fuel: belongs to the element that mounts the engine; "
         "leave it out here",
     ),
     "wrong pair": (
         ('propellant = "kerosene"', 'propellant = "liquid hydrogen"', "elements/stage.toml"),
         "elements/stage.toml:17: elements.first_stage.engines.lift.fuel: found "
-        '"kerosene", a tank of liquid hydrogen; Kersey-3 burns kerosene with liquid oxygen',
+        '"kerosene", a tank of liquid hydrogen; Twill-3 burns kerosene with liquid oxygen',
     ),
     "unknown propellant": (
-        ('["kerosene"', '["kerosine"', "engines/kersey_3.toml"),
-        "engines/kersey_3.toml:3: elements.first_stage.engines.lift.propellants.0: "
+        ('["kerosene"', '["kerosine"', "engines/twill_3.toml"),
+        "engines/twill_3.toml:3: elements.first_stage.engines.lift.propellants.0: "
         'unknown "kerosine"; did you mean "kerosene"?',
     ),
 }
@@ -159,41 +159,41 @@ def test_length_of_a_build_follows_from_the_engine_file(mounted, edit):
     )
     with pytest.raises(ScenarioError, match=r"engines\.lift\.length: missing"):
         load("landing.toml")
-    edit("mass =", 'length = "3 m"\nmass =', "engines/kersey_3.toml")
+    edit("mass =", 'length = "3 m"\nmass =', "engines/twill_3.toml")
     assert lift(load("landing.toml")).length == 3.0
 
 
 def test_saved_and_read_back(mounted):
     """A change of an engine goes into the scenario file; the engine's own file stays as it is."""
-    before = (mounted / "engines" / "kersey_3.toml").read_bytes()
+    before = (mounted / "engines" / "twill_3.toml").read_bytes()
     key = "elements.first_stage.engines.lift.isp_vacuum"
     saved = load("landing.toml").change(key, "319 s").save("landing.toml")
     assert lift(saved).isp_vacuum == 319.0
     assert saved.changes == ()
-    assert (mounted / "engines" / "kersey_3.toml").read_bytes() == before
+    assert (mounted / "engines" / "twill_3.toml").read_bytes() == before
 
 
 def test_saved_elsewhere(mounted, edit):
     """An engine that the scenario itself names is found from the new folder too."""
-    (mounted / "kersey_4.toml").write_text(KEROSENE.replace("-3", "-4"), encoding="utf-8")
+    (mounted / "twill_4.toml").write_text(KEROSENE.replace("-3", "-4"), encoding="utf-8")
     line = 'from = "elements/stage.toml"'
-    edit(line, f'{line}\nengines.lift.from = "kersey_4.toml"')
+    edit(line, f'{line}\nengines.lift.from = "twill_4.toml"')
     (mounted / "deeper").mkdir()
     saved = load("landing.toml").save("deeper/landing.toml")
-    assert lift(saved).label == "Kersey-4"
-    assert lift(saved).origin == "../kersey_4.toml"
+    assert lift(saved).label == "Twill-4"
+    assert lift(saved).origin == "../twill_4.toml"
 
 
 def test_an_engine_file_is_not_overwritten(mounted):
     with pytest.raises(ScenarioError, match="this is an engine file that the scenario takes in"):
-        load("landing.toml").save("engines/kersey_3.toml")
+        load("landing.toml").save("engines/twill_3.toml")
 
 
 def test_the_hash_does_not_ask_where_an_engine_comes_from(mounted, edit):
     """The same engine written into the element is the same scenario."""
     before = load("landing.toml").hash
     body = KEROSENE.partition("\n")[2]
-    edit('from = "../engines/kersey_3.toml"\n', body, "elements/stage.toml")
+    edit('from = "../engines/twill_3.toml"\n', body, "elements/stage.toml")
     assert load("landing.toml").hash == before
 
 
@@ -242,7 +242,7 @@ def test_schema_of_elements_knows_engines_taken_in():
     """With `from`, an engine need not state what its file does; without it must."""
     validator = jsonschema.Draft202012Validator(schema.element_schema())
     assert list(validator.iter_errors(tomllib.loads(STAGE))) == []
-    bare = tomllib.loads(STAGE.replace('from = "../engines/kersey_3.toml"\n', ""))
+    bare = tomllib.loads(STAGE.replace('from = "../engines/twill_3.toml"\n', ""))
     (error,) = [each for each in validator.iter_errors(bare) if "'starts'" in each.message]
     assert "is a required property" in error.message
     wrong = tomllib.loads(STAGE.replace("count = 9", "count = 9\nthrst = 3"))
