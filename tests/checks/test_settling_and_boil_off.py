@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 import mplan
+from mplan.checks import boil_off
 from mplan.scenario import ScenarioError
 from mplan.vehicle import ledger
 
@@ -130,3 +131,13 @@ def test_a_tank_of_another_element_is_refused(reference_landing):
     """With what to write instead."""
     with pytest.raises(ScenarioError, match=r'unless the engine says crossfeed = "descent_stage"'):
         reference_landing.change("elements.ascent_stage.engines.main.fuel", "descent_stage.MMH")
+
+
+def test_what_boils_off_before_the_last_burn_is_a_part(landing_plan):
+    """The transfer stage loses more after its last burn; only what it lost before is told so."""
+    (lost,) = (x for x in boil_off.lost(landing_plan.flight) if x.element == "transfer_stage")
+    (finding,) = (x for x in findings(landing_plan, "boil-off") if x.event == "transfer_stage")
+    last = [x for x in landing_plan.burns if x.element == "transfer_stage"][-1]
+    assert lost.before_last_burn == last.boiled
+    assert 0.0 < lost.before_last_burn < lost.total
+    assert f"{last.boiled:.0f} kg of it before its last burn" in finding.text
