@@ -10,6 +10,7 @@ import pytest
 import mplan
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import catalogue
+from mplan.studies import shorten
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 TOXIC = ("hydrazine", "MMH", "NTO", "UDMH")
@@ -52,6 +53,14 @@ def test_the_longer_stay_costs_the_ascent_its_margin():
         for name in ("first_landing", "one_more_day")
     )
     assert 0.0 < long.margin < short.margin
+
+
+def test_a_metre_less_is_flown_for_every_stage():
+    """Shorter boosters and stages are results: the climb falls short, the plan says so."""
+    found = shorten.each(flown("first_landing"))
+    assert [x.element for x in found if x.plan is None] == []
+    assert {"core_stage", "upper_stage", "departure_stage"} <= {x.element for x in found}
+    assert not any(x.plan.closes for x in found if x.element == "departure_stage")
 
 
 def test_boosters_are_told_by_the_profile():

@@ -108,7 +108,8 @@ def _aim(course: Course, launch: Launch, guess: InsertionAim | None) -> Insertio
     try:
         return solve_insertion(course, launch, guess)
     except NoInsertion:
-        if course.final < 1 or course.index >= course.final:
+        next_up = course.index + (course.burning is None)
+        if next_up >= course.final:  # the last stage burns, or is the next to
             raise
         sooner = course.copy()
         sooner.final -= 1
