@@ -119,3 +119,79 @@ def test_one_place_names_the_orbit_library():
     libraries = ('"poliastro"', '"boinor"', "import poliastro", "import boinor", "from boinor")
     users = [x.name for x in MODULES if any(y in x.read_text("utf-8") for y in libraries)]
     assert users == ["lambert.py"]
+
+
+PHYSICS = PACKAGE / "physics"
+ROOMS = sorted(x.parent for x in PHYSICS.glob("*/__init__.py"))
+ROOMS += [PACKAGE / "show" / "drawn", PACKAGE / "show" / "panels"]
+# Folders whose files await rooms of their own: no more are to be added.
+CROWDED = {"scenario": 40, "checks": 26, "flight": 24, "studies": 24}
+FLAT = {"constants", "propellants", "rocket", "roots", "targeting", "twobody", "vectors"}
+
+
+def open_modules(room: Path) -> set[str]:
+    """Names of the modules that a room lets others import."""
+    for node in ast.parse((room / "__init__.py").read_text("utf-8")).body:
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "__all__":
+            return set(ast.literal_eval(node.value))
+    return set()
+
+
+def intruders(room: Path, files: list[Path]) -> set[tuple[str, str]]:
+    """Files outside a room, with the module of it that they import though it is not listed."""
+    prefix = ".".join(room.relative_to(PACKAGE).parts) + "."
+    return {
+        (file.name, name)
+        for file in files
+        if room not in file.parents
+        for name in imported(file)
+        if name.startswith(prefix)
+        and name.removeprefix(prefix).split(".")[0] not in open_modules(room)
+    }
+
+
+@pytest.mark.parametrize("room", ROOMS, ids=lambda room: room.name)
+def test_a_room_is_entered_by_what_it_lists(room: Path):
+    """Modules that a room's `__all__` names exist; nobody outside imports another one."""
+    assert open_modules(room) <= {x.stem for x in room.glob("*.py")}
+    assert open_modules(room)
+    assert not intruders(room, MODULES)
+
+
+def test_an_unlisted_module_is_noticed(tmp_path: Path):
+    """The rule can fail: a file that reaches into a room is told."""
+    file = tmp_path / "intruder.py"
+    file.write_text("from mplan.physics.climb import course\n", "utf-8")
+    assert intruders(PHYSICS / "climb", [file]) == {("intruder.py", "physics.climb.course")}
+
+
+def test_the_hall_of_physics_holds_what_all_rooms_share():
+    """Topics have rooms; flat in `physics` is only what every one of them may need."""
+    assert {x.stem for x in PHYSICS.glob("*.py")} - {"__init__"} == FLAT
+
+
+def test_no_folder_is_crowded():
+    """Some 20 files a folder; those that hold more already get no further ones."""
+    for folder in {x.parent for x in MODULES}:
+        most = CROWDED.get(folder.name, 21)
+        assert len(list(folder.glob("*.py"))) <= most, folder
+
+
+def classes(top: Path) -> dict[str, list[str]]:
+    """Where each class and public function of a folder is defined, by its name."""
+    found: dict[str, list[str]] = {}
+    for file in sorted(top.rglob("*.py")):
+        for node in ast.parse(file.read_text("utf-8")).body:
+            if isinstance(node, (ast.ClassDef, ast.FunctionDef)) and node.name[0] != "_":
+                found.setdefault(node.name, []).append(str(file.relative_to(top)))
+    return found
+
+
+# Two integrators behind one function each, which take the same arguments and give the same.
+BACK_ENDS = {"fly_arc", "path"}
+
+
+def test_a_name_means_one_thing_in_physics():
+    """No two classes or public functions of one name."""
+    shared = {name for name, places in classes(PHYSICS).items() if len(places) > 1}
+    assert shared == BACK_ENDS

@@ -1,1 +1,16 @@
 """Coasts between burns, from the parking orbit to the Moon and home."""
+
+__all__ = [
+    "bplane",
+    "dispersion",
+    "free_return",
+    "homeward",
+    "injection",
+    "lambert",
+    "launch_time",
+    "lunar_orbit",
+    "nbody",
+    "outbound",
+    "parking",
+    "recovery",
+]

@@ -1,1 +1,13 @@
 """Earth, Moon and Sun: where they are, how they turn, their air, light and lines of sight."""
+
+__all__ = [
+    "atmosphere",
+    "daylight",
+    "downrange",
+    "earth",
+    "ephemeris",
+    "lunar_axes",
+    "selenography",
+    "sight",
+    "time",
+]

@@ -1,1 +1,13 @@
 """The climb from the pad to the parking orbit, and the escape from it."""
+
+__all__ = [
+    "blast",
+    "drag",
+    "escape",
+    "impact",
+    "launch_climb",
+    "launch_vehicle",
+    "optimum",
+    "stage_burns",
+    "track",
+]

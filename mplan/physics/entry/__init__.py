@@ -1,1 +1,3 @@
 """Entry into the air, its heating, and the parachutes."""
+
+__all__ = ["allen_eggers", "bank", "corridor", "entry_air", "entry_flight", "heating", "parachutes"]

@@ -1,1 +1,3 @@
 """What every picture is made of: colours, figures, stills, strokes, bars."""
+
+__all__ = ["figure", "outlines", "palette", "rows", "strokes"]
