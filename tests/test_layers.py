@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -39,6 +40,7 @@ ON_TOP += ("windows_page.py", "__init__.py")
 LAYERED = [x for x in MODULES if x.relative_to(PACKAGE).parts[0] not in ON_TOP]
 
 
+@cache
 def imported(file: Path) -> set[str]:
     """Names of mplan's own modules that a file imports, `mplan.` left off."""
     found = set()

@@ -15,7 +15,7 @@ from mplan.checks.finding import Finding, Severity
 from mplan.contingencies import descent_aborts
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
-from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.descent import DescentFlight
 from mplan.scenario.figures import Figures, apart, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
@@ -33,7 +33,7 @@ class _Case(NamedTuple):
 
     flight: Flight
     burn: BurnRecord
-    descent: PoweredDescent | None
+    descent: DescentFlight | None
 
 
 def findings(flight: Flight) -> Iterator[Finding]:

@@ -17,7 +17,7 @@ from mplan.flight.record import Flight
 from mplan.physics import constants as c
 from mplan.physics.burns import linear_tangent as lt
 from mplan.physics.burns.linear_tangent import SteadyThrust
-from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.descent import DescentFlight
 from mplan.physics.landing.descent_abort import SafeOrbit, abort_delta_v, dead_zone
 from mplan.physics.rocket import delta_v
 from mplan.physics.vectors import cross
@@ -79,7 +79,7 @@ def along_descent(flight: Flight, count: int = POINTS) -> DescentAborts:
     )
 
 
-def points_of(descent: PoweredDescent, count: int, until: float) -> list[int]:
+def points_of(descent: DescentFlight, count: int, until: float) -> list[int]:
     """Return about `count` points of a descent's track, evenly spread up to `until` [s]."""
     times = np.linspace(0.0, until, count)
     return sorted({int(np.argmin(np.abs(descent.track.t - t))) for t in times})
@@ -143,7 +143,7 @@ def safe(flight: Flight) -> SafeOrbit:
 
 def _abort(
     flight: Flight,
-    descent: PoweredDescent,
+    descent: DescentFlight,
     i: int,
     push: SteadyThrust,
     staging: float,

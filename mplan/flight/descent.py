@@ -20,9 +20,9 @@ from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, until_over, with_speed
 from mplan.physics.bodies import lunar_axes, selenography
 from mplan.physics.landing.descent import (
+    DescentFlight,
     DescentProfile,
     Lander,
-    PoweredDescent,
     braking_angle,
     fly_descent,
 )
@@ -143,7 +143,7 @@ def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     )
 
 
-def _landed(state: State, burn: BurnEvent, orbit: LunarOrbit, place: np.ndarray) -> PoweredDescent:
+def _landed(state: State, burn: BurnEvent, orbit: LunarOrbit, place: np.ndarray) -> DescentFlight:
     axes = lunar_axes.site_axes(place, orbit.normal, state.t)
     start = axes.turning(orbit.r, orbit.v)
     craft = lander(state, burn)

@@ -18,7 +18,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, until_over
 from mplan.physics.bodies import lunar_axes
 from mplan.physics.bodies.lunar_axes import Axes
 from mplan.physics.burns.linear_tangent import SteadyThrust, local_state
-from mplan.physics.landing.ascent import InsertionTarget, LunarAscent, fly_ascent
+from mplan.physics.landing.ascent import AscentFlight, InsertionTarget, fly_ascent
 from mplan.physics.twobody import plane_change, speed
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
@@ -39,7 +39,7 @@ def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
 
 
-def fly_lunar_ascent(state: State, axes: Axes, push: SteadyThrust) -> LunarAscent:
+def fly_lunar_ascent(state: State, axes: Axes, push: SteadyThrust) -> AscentFlight:
     """Return the ascent from the site now into the plane of `axes`.
 
     ArithmeticError where the thrust does not bring it there.

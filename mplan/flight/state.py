@@ -16,8 +16,8 @@ from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.burns.aimed_burn import VelocityTarget
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.stage_burns import StageBurn
-from mplan.physics.landing.ascent import LunarAscent
-from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.ascent import AscentFlight
+from mplan.physics.landing.descent import DescentFlight
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
 from mplan.vehicle.ledger import Key, Ledger
@@ -92,8 +92,8 @@ class State:
     launched: Launched | None = None
     departing: Departing | None = None
     moon: AtTheMoon | None = None
-    descent: PoweredDescent | None = None  # powered
-    lunar_ascent: LunarAscent | None = None
+    descent: DescentFlight | None = None  # powered
+    lunar_ascent: AscentFlight | None = None
     rendezvous: Rendezvous | None = None
     homeward: Homeward | None = None
     entry: Entry | None = None  # through the air

@@ -9,6 +9,7 @@ from typing import TypeVar
 import numpy as np
 
 T = TypeVar("T")
+Vector = tuple[float, float, float]  # where plain floats are quicker than an array
 
 
 def cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:

@@ -7,7 +7,7 @@ from mplan.flight.ascent import kept
 from mplan.flight.entry import Entry
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics.constants import DEG, G0, MINUTE
-from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.scenario.wording import place
 from mplan.show.columns import minutes
@@ -77,7 +77,7 @@ def _moon(plan: Plan) -> str:
     return f"perilune {_utc(plan, arrival)} UTC{light}"
 
 
-def _landing(descent: PoweredDescent) -> str:
+def _landing(descent: DescentFlight) -> str:
     return (
         f"landing {descent.delta_v:,.0f} m/s in {minutes(descent.duration)} min, "
         f"{descent.seconds_left:.0f} s of hover left at touchdown"

@@ -23,7 +23,7 @@ def test_descent(benchmark):
     masses = count(16510)
     start = (-0.3 * LOW, 0.005 * LOW, 0.955 * LOW, 1620.0, 0.0, 509.0)
 
-    def land() -> descent.PoweredDescent:
+    def land() -> descent.DescentFlight:
         lander = LANDER._replace(mass=float(next(masses)))
         return descent.fly_descent(start, lander, WAY, R_MOON, SPIN)
 
@@ -37,7 +37,7 @@ def test_ascent(benchmark):
     aimed = ascent.InsertionTarget(low, speed(low, (low + high) / 2.0, MU_MOON))
     start = (0.0, 35e3, R_MOON - 350.0, -4.6, 0.0, 0.0)
 
-    def climb() -> ascent.LunarAscent:
+    def climb() -> ascent.AscentFlight:
         push = SteadyThrust(16e3, 311.0, float(next(masses)))
         return ascent.fly_ascent(start, push, 10.0, aimed)
 

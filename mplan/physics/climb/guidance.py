@@ -19,7 +19,8 @@ from mplan.physics import constants as c
 from mplan.physics.bodies.earth import geocentric_latitude
 from mplan.physics.climb.course import Course
 from mplan.physics.climb.launch_vehicle import Launch
-from mplan.physics.climb.motion import Numbers, Steer, Vector, altitude, ground_velocity
+from mplan.physics.climb.motion import Numbers, Steer, altitude, ground_velocity
+from mplan.physics.vectors import Vector
 
 UNIT = 300.0  # s, in which the tangents' slopes are told
 TURN_SPEED = 3500.0  # m/s over ground, at which the ascent heads along its orbit

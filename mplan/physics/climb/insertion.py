@@ -17,7 +17,9 @@ from mplan.physics import constants as c
 from mplan.physics.climb.course import Course
 from mplan.physics.climb.guidance import UNIT, InsertionAim, linear_tangent, plane_normal
 from mplan.physics.climb.launch_vehicle import Launch
-from mplan.physics.climb.motion import Numbers, Steer, Vector
+from mplan.physics.climb.motion import Numbers, Steer
+from mplan.physics.targeting import Miss
+from mplan.physics.vectors import Vector
 
 CLOSE = np.array([1.0, 0.01, 1.0, 0.01, 0.01])  # m and m/s, that count as on target
 NUDGE = (1e-4, 1e-4, 1e-4, 1e-4, 0.1)  # of the unknowns, for differences
@@ -26,7 +28,6 @@ TRIES, GUESSED = 18, 10  # steps at most, from a guess of its own and from one g
 POOR = 0.3  # of the miss left by a step: more, and the slopes are worked out anew
 LONGEST = 2000.0  # s of a last burn; a thrust that asks for more does not carry
 
-Miss = Callable[[np.ndarray], np.ndarray]
 TOO_WEAK = "no steering leads to the orbit: the thrust above the air does not carry the vehicle"
 
 

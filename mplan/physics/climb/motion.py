@@ -19,11 +19,11 @@ from mplan.physics import constants as c
 from mplan.physics.bodies.atmosphere import density_pressure_sound
 from mplan.physics.climb.drag import coefficient
 from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle
+from mplan.physics.vectors import Vector
 
 # x, y, z [m], vx, vy, vz [m/s], mass [kg]; ideal velocity and its losses to gravity, drag,
 # steering and pressure [m/s], each since the release
 Numbers = tuple[float, ...]
-Vector = tuple[float, float, float]
 Rates = Callable[[float, Numbers], Numbers]
 Steer = Callable[[float, Numbers, Vector, float], Vector]  # t, state, ground velocity, its size
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from mplan.physics.burns.linear_tangent import LunarState, Spin, free_acceleration
 from mplan.physics.constants import G0, MU_MOON, R_MOON
 from mplan.physics.landing.track import TrackPoint, track_point
+from mplan.physics.vectors import Vector
 
 if TYPE_CHECKING:
     from mplan.physics.landing.descent import DescentProfile
@@ -23,8 +24,6 @@ CYCLE = 3.0  # s at most: a polynomial leg is flown exactly, whatever it is
 TILT = radians(15.0)  # of a craft that moves sideways in the hover; common practice, no source
 SETTLED = 1.0  # N beyond a limit that are rounding
 EASING = 1.5  # a leg that ends at its greatest rate takes so much longer than at that rate alone
-
-Vector = tuple[float, float, float]
 
 
 class ThrottleLimits(NamedTuple):

@@ -49,7 +49,7 @@ class InsertionTarget(NamedTuple):
 
 
 @dataclass(frozen=True)
-class LunarAscent:
+class AscentFlight:
     """An ascent as flown, `rise` [s] of it upright; `end` is the state at cut-off, still axes."""
 
     rise: float
@@ -68,7 +68,7 @@ class LunarAscent:
 @lru_cache(maxsize=256)
 def fly_ascent(
     start: LunarState, push: SteadyThrust, rise: float, aimed: InsertionTarget
-) -> LunarAscent:
+) -> AscentFlight:
     """Return the ascent from rest on the ground at `start`, still axes, after a `rise` [s] upright.
 
     The plane is y = 0, the way ahead x. ArithmeticError where the thrust does not lift the craft
@@ -84,7 +84,7 @@ def fly_ascent(
     more, end = steered_burn(risen, rise, duration, _law(found), steered, STILL, steps=STEPS)
     track = of_points([*points, *more], ground, push.thrust)
     spent = push.spent(rise + duration)
-    return LunarAscent(
+    return AscentFlight(
         rise=rise,
         track=track,
         end=end,

@@ -87,7 +87,7 @@ class DescentPhase(NamedTuple):
 
 
 @dataclass(frozen=True)
-class PoweredDescent:
+class DescentFlight:
     """A descent as flown. `late` [s] is the ignition after the state it began from."""
 
     late: float
@@ -149,7 +149,7 @@ def braking_angle(
 @lru_cache(maxsize=64)
 def fly_descent(
     start: LunarState, lander: Lander, way: DescentProfile, site_radius: float, spin: Spin
-) -> PoweredDescent:
+) -> DescentFlight:
     """Return the descent from an orbit that passes `start` to the site at (0, 0, `site_radius`).
 
     `start` is a state in the site's turning axes within a minute or so of where ignition must
@@ -234,7 +234,7 @@ def _flown(
     way: DescentProfile,
     site_radius: float,
     spin: Spin,
-) -> PoweredDescent:
+) -> DescentFlight:
     late, burning = float(x[5]), float(x[0])
     ignition = lt.free_fall(start, late, spin)
     trim, braking = _trim(lander, way), _braking(lander, way)
@@ -252,7 +252,7 @@ def _flown(
     braked = of_points([*points, *main], site_radius, lander.thrust)
     losses = _losses(braked, phases, lander, way)
     track = of_points([*points, *main, *last.points], site_radius, lander.thrust)
-    return PoweredDescent(
+    return DescentFlight(
         late=late,
         spin=spin,
         track=track,

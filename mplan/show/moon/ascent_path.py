@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from mplan.physics.constants import DEG
-from mplan.physics.landing.ascent import LunarAscent
+from mplan.physics.landing.ascent import AscentFlight
 from mplan.plan import Plan
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing
@@ -97,7 +97,7 @@ def perilune(plan: Plan) -> float:
     return plan.scenario.orbits.ascent_perilune - plan.scenario.landing_site.elevation
 
 
-def _path_summary(climb: LunarAscent | None, aimed: float) -> str:
+def _path_summary(climb: AscentFlight | None, aimed: float) -> str:
     if climb is None:
         return NO_ASCENT
     return (
@@ -107,7 +107,7 @@ def _path_summary(climb: LunarAscent | None, aimed: float) -> str:
     )
 
 
-def _attitude_summary(climb: LunarAscent | None) -> str:
+def _attitude_summary(climb: AscentFlight | None) -> str:
     if climb is None:
         return NO_ASCENT
     track = climb.track

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing
@@ -38,7 +38,7 @@ def near(plan: Plan, theme: Theme | None = None) -> Drawing:
 
 
 def _drawn(
-    descent: PoweredDescent | None,
+    descent: DescentFlight | None,
     begin: float,
     most: tuple[float, float],
     named: dict[str, str],
@@ -93,7 +93,7 @@ def _summary(plan: Plan) -> str:
     )
 
 
-def _near_summary(descent: PoweredDescent | None) -> str:
+def _near_summary(descent: DescentFlight | None) -> str:
     if descent is None:
         return strokes.NO_DESCENT
     low = descent.phase("landing")

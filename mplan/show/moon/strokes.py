@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.descent import DescentFlight
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Trace
 from mplan.show.drawn.palette import Look
@@ -81,7 +81,7 @@ def upwards(most: float, parts: int = 5) -> list[float]:
     return [round(i * step, 9) for i in range(int(np.ceil(most / step - 1e-9)) + 1)]
 
 
-def begins(descent: PoweredDescent) -> list[tuple[str, int]]:
+def begins(descent: DescentFlight) -> list[tuple[str, int]]:
     """Return the phases, each with the point of the track at which it begins."""
     t = descent.track.t
     return [(x.name, int(np.argmin(np.abs(t - x.t)))) for x in descent.phases]

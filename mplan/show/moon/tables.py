@@ -12,7 +12,7 @@ from mplan.contingencies import descent_aborts
 from mplan.contingencies.descent_aborts import DescentAbort
 from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
-from mplan.physics.landing.descent import PoweredDescent
+from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.notebook import Table, Words
@@ -60,7 +60,7 @@ def phases(plan: Plan) -> Words:
     return Table(framed(_PHASES, [(descent, x) for x in descent.phases]))
 
 
-def _at(descent: PoweredDescent, t: float) -> int:
+def _at(descent: DescentFlight, t: float) -> int:
     return int(np.argmin(np.abs(descent.track.t - t)))
 
 

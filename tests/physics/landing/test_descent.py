@@ -12,9 +12,9 @@ import pytest
 from mplan.physics.constants import G0, MU_MOON, R_MOON
 from mplan.physics.landing import approach
 from mplan.physics.landing.descent import (
+    DescentFlight,
     DescentProfile,
     Lander,
-    PoweredDescent,
     braking_angle,
     fly_descent,
 )
@@ -38,7 +38,7 @@ def ahead() -> float:
 
 
 @pytest.fixture(scope="module")
-def descent(ahead) -> PoweredDescent:
+def descent(ahead) -> DescentFlight:
     return fly_descent(start(ahead), LANDER, WAY, GROUND, SPIN)
 
 
