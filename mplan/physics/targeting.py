@@ -55,7 +55,7 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
         step = whole * back + taken
         x, last = x + step * aim.limit, off
     missed = off * aim.tolerance
-    raise NoArc(f"no arc within {corrections} corrections; the last was off by {missed}")
+    raise NoArc(f"no arc within {corrections} corrections; the residual miss is {missed}")
 
 
 def slopes(miss: Miss, x: np.ndarray, here: np.ndarray, step: np.ndarray) -> np.ndarray:

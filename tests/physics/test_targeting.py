@@ -66,7 +66,7 @@ def test_the_start_is_left_as_it_was():
 
 
 def test_no_arc_says_how_far_it_was_off():
-    with pytest.raises(NoArc, match=r"no arc within 5 corrections; the last was off by \[1\."):
+    with pytest.raises(NoArc, match=r"no arc within 5 corrections; the residual miss is \[1\."):
         solve(lambda x: np.array([x[0] ** 2 + 1.0]), np.array([1e-9]), aim(1, 1), corrections=5)
 
 

@@ -165,5 +165,5 @@ def _executed(burns: np.ndarray, execution: Execution, draws: np.ndarray) -> np.
     """Return `burns` (3, n) as flown, too long or short and astray, by normal `draws` (4, n)."""
     squares = np.maximum(np.sum(burns**2, axis=0), np.finfo(float).tiny)
     along = burns * np.sum(burns * draws[:3], axis=0) / squares
-    athwart = (draws[:3] - along) * np.sqrt(squares)
-    return burns * (1.0 + execution.size * draws[3]) + execution.direction * athwart
+    perpendicular = (draws[:3] - along) * np.sqrt(squares)
+    return burns * (1.0 + execution.size * draws[3]) + execution.direction * perpendicular

@@ -52,5 +52,5 @@ def sun_elevation_on_earth(r: np.ndarray, t: float) -> float:
 
 
 def _elevation(towards: np.ndarray, up: np.ndarray) -> float:
-    """Return the angle [rad] of one vector over the plane athwart another, of any lengths."""
+    """Return the angle [rad] of one vector over the plane perpendicular to another, any lengths."""
     return atan2(float(towards @ up), float(np.linalg.norm(cross(towards, up))))

@@ -1,4 +1,4 @@
-"""Back to orbit from a landing that is broken off: what it takes from a state on the way down.
+"""Descent abort: the velocity required to return to orbit from a state on the way down.
 
 After the time it takes to part and light the engine, in free fall, the craft thrusts along linear
 tangents (`linear_tangent`) until it stands level at the perilune of a safe orbit: where it is now,
