@@ -77,7 +77,7 @@ def _weight(case: _Case) -> Iterator[Finding]:
 def _terrain(case: _Case) -> Iterator[Finding]:
     """Hold the low points of the orbits against the ground at the site."""
     scenario = case.flight.scenario
-    margin, ground = scenario.descent.terrain_margin, scenario.landing_site.elevation
+    margin, ground = scenario.descent.terrain_margin, scenario.site.elevation
     for key in ("descent_perilune", "ascent_perilune"):
         clear = getattr(scenario.orbits, key) - ground
         if clear < margin:

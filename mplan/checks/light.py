@@ -15,18 +15,21 @@ LIMITS = "landing_site.sun_min and sun_max; the usual 5 deg to 14 deg are common
 
 def sun_at_landing(flight: Flight) -> float | None:
     """Return the Sun's elevation [rad] over the landing site at touchdown, if the flight lands."""
-    place = flight.scenario.landing_site
     for moment in flight.moments:
         if moment.kind == "land":
             t = flight.end.lift_off + moment.elapsed
+            place = flight.scenario.site
             return sight.sun_elevation(place.latitude, place.longitude, t)
     return None
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding when the Sun stands too low or too high at touchdown."""
-    sun, place = sun_at_landing(flight), flight.scenario.landing_site
-    if sun is None or place.sun_min <= sun <= place.sun_max:
+    sun = sun_at_landing(flight)
+    if sun is None:
+        return
+    place = flight.scenario.site
+    if place.sun_min <= sun <= place.sun_max:
         return
     too = "too low" if sun < place.sun_min else "too high"
     what = "below the horizon" if sun < 0.0 else too

@@ -46,7 +46,7 @@ def _fits(flown: Rendezvous) -> Iterator[Finding]:
 
 def _terrain(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
     """Yield a finding for an orbit that comes too near the ground."""
-    ground = c.R_MOON + flight.scenario.landing_site.elevation
+    ground = c.R_MOON + flight.scenario.site.elevation
     height, least = flown.meeting.lowest - ground, flight.scenario.descent.terrain_margin
     if height < least:
         figures = at_least(least / 1e3, height / 1e3, "km")

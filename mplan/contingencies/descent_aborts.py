@@ -21,6 +21,7 @@ from mplan.physics.landing.descent import DescentFlight
 from mplan.physics.landing.descent_abort import SafeOrbit, abort_delta_v, dead_zone
 from mplan.physics.rocket import delta_v
 from mplan.physics.vectors import cross
+from mplan.scenario.stated import stated
 from mplan.vehicle.ledger import thrust
 
 POINTS = 24
@@ -136,8 +137,8 @@ def safe(flight: Flight) -> SafeOrbit:
     scenario = flight.scenario
     return SafeOrbit(
         c.R_MOON + scenario.descent.abort_perilune,
-        c.R_MOON + scenario.orbits.ascent_apolune,
-        c.R_MOON + scenario.landing_site.elevation,
+        c.R_MOON + stated(scenario.orbits.ascent_apolune, "orbits.ascent_apolune"),
+        c.R_MOON + scenario.site.elevation,
     )
 
 

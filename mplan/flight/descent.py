@@ -29,6 +29,7 @@ from mplan.physics.landing.descent import (
 from mplan.physics.rocket import propellant
 from mplan.physics.twobody import hohmann, speed
 from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario.stated import stated
 from mplan.vehicle.ledger import main_engine, thrust
 
 AFTER_PERILUNE = 10.0  # s: what the plan misses by is then still ahead when the coast ends
@@ -36,14 +37,19 @@ AFTER_PERILUNE = 10.0  # s: what the plan misses by is then still ahead when the
 
 def site(state: State, later: float = 0.0) -> np.ndarray:
     """Return the landing site [m] from the Moon's centre, `later` [s] than now."""
-    place = state.scenario.landing_site
+    place = state.scenario.site
     t = state.t + later
     return selenography.site_position(place.latitude, place.longitude, t, place.elevation)
 
 
 def ground(scenario: Scenario) -> float:
     """Return the radius of the landing site [m]."""
-    return c.R_MOON + scenario.landing_site.elevation
+    return c.R_MOON + scenario.site.elevation
+
+
+def perilune_radius(scenario: Scenario) -> float:
+    """Return the planned radius [m] where the powered descent begins."""
+    return c.R_MOON + stated(scenario.orbits.descent_perilune, "orbits.descent_perilune")
 
 
 def way(scenario: Scenario) -> DescentProfile:
@@ -77,7 +83,7 @@ def lander(state: State, burn: BurnEvent, spent: float = 0.0) -> Lander:
 
 def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn down to the descent perilune, placed for the landing on the site."""
-    low = c.R_MOON + state.scenario.orbits.descent_perilune
+    low = perilune_radius(state.scenario)
     high = lunar_orbit.radius(state.scenario)
     transfer = hohmann(high, low, c.MU_MOON)
     angle = _to_site(state, lander(state, burn, abs(transfer.burns[0])))
@@ -98,7 +104,7 @@ def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
 def _to_site(state: State, craft: Lander) -> float:
     """Return the angle [rad] from ignition to the site, zero where no braking is found."""
     scenario = state.scenario
-    low = c.R_MOON + scenario.orbits.descent_perilune
+    low = perilune_radius(scenario)
     spin = lunar_axes.site_axes(site(state), state.orbit.normal, state.t).spin
     over_ground = _perilune_speed(scenario) - spin[1] * low
     level = (0.0, 0.0, low, over_ground, 0.0, 0.0)
@@ -151,5 +157,5 @@ def _landed(state: State, burn: BurnEvent, orbit: LunarOrbit, place: np.ndarray)
 
 
 def _perilune_speed(scenario: Scenario) -> float:
-    low = c.R_MOON + scenario.orbits.descent_perilune
+    low = perilune_radius(scenario)
     return speed(low, (low + lunar_orbit.radius(scenario)) / 2.0, c.MU_MOON)

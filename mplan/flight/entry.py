@@ -177,7 +177,7 @@ def come_down(state: State, interface: Arrival, name: str) -> Entry | None:
     if shell is None or chutes is None:
         return None
     mass = state.mass(state.joined(name))
-    vehicle = craft(element, mass)
+    vehicle = craft(element, shell, mass)
     start = entry_state(interface.r, interface.v, interface.t)
     limit, aimed = shell.acceleration_limit * c.G0, aimed_range(state.scenario)
     flown = bank.aim_entry(start, vehicle, chutes.drogues.altitude, aimed, limit)
@@ -214,9 +214,8 @@ def straight_on(interface: Arrival, aimed: float, why: str = NOT_FLOWN) -> Splas
     return Splash(interface.t + DURATION, latitude, longitude, aimed, why)
 
 
-def craft(element: Element, mass: float) -> EntryVehicle:
-    """Return what the air acts on when an element with an aeroshell weighs `mass` [kg]."""
-    shell = element.aeroshell
+def craft(element: Element, shell: Aeroshell, mass: float) -> EntryVehicle:
+    """Return what the air acts on when an element in its aeroshell weighs `mass` [kg]."""
     area = pi / 4.0 * (shell.diameter or element.diameter) ** 2
     slow = shell.subsonic_drag and mass / (shell.subsonic_drag * area)
     return EntryVehicle(mass / (shell.drag_coefficient * area), shell.lift_to_drag, slow)

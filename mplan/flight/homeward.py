@@ -14,6 +14,7 @@ from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.bplane import asymptote
 from mplan.physics.burns.aimed_burn import velocity_along_asymptote
 from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario.stated import stated
 
 SLACK = 0.5  # of a recovery area's radius, within which the plane stays the cheapest
 
@@ -46,12 +47,15 @@ def _tilt_cost(flown: homeward.Homeward) -> str:
 
 
 def _target(state: State) -> homeward.Homeward:
-    duration, area = state.scenario.dates.transearth_time, state.scenario.recovery
-    asked = {"time_of_flight": duration, "entry_angle": state.scenario.orbits.entry_angle}
+    scenario = state.scenario
+    duration = stated(scenario.dates.transearth_time, "dates.transearth_time")
+    angle = scenario.orbits.entry_angle
     try:
-        if area is None:
-            return homeward.target_return(state.orbit, **asked)
-        return recovery.target_recovery(state.orbit, goal=goal(state.scenario), **asked)
+        if scenario.recovery is None:
+            return homeward.target_return(state.orbit, time_of_flight=duration, entry_angle=angle)
+        return recovery.target_recovery(
+            state.orbit, goal=goal(scenario), time_of_flight=duration, entry_angle=angle
+        )
     except ArithmeticError as problem:
         text = f"found {duration / c.HOUR:g} h, for which no arc home was found ({problem})"
         text += "; accepted: mostly 50 h to 110 h"
@@ -60,12 +64,12 @@ def _target(state: State) -> homeward.Homeward:
 
 def goal(scenario: Scenario) -> recovery.Goal:
     """Return where a return is aimed to come down: half an area is left for what goes astray."""
-    area = scenario.recovery
+    area = stated(scenario.recovery, "[recovery]")
     slack = SLACK * area.radius / c.R_EARTH
     return recovery.Goal(area.longitude, aimed_range(scenario), area.latitude, slack)
 
 
 def homeward_correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the homeward midcourse correction."""
-    stated = state.scenario.allowances.homeward_correction
-    return midcourse.need(state, midcourse.homeward_start(state), stated, "homeward_correction")
+    allowed = state.scenario.allowances.homeward_correction
+    return midcourse.need(state, midcourse.homeward_start(state), allowed, "homeward_correction")

@@ -10,6 +10,7 @@ from mplan.physics.arcs import launch_time
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies.time import tdb_from_utc
 from mplan.scenario import Scenario
+from mplan.scenario.stated import stated
 
 USUAL_CLIMB = 600.0  # s, for the azimuth's first guess
 USUAL_DOWNRANGE = radians(19.0)  # at Earth's centre, for the same
@@ -40,6 +41,11 @@ def parking(scenario: Scenario, climb: float, downrange: float, azimuth: float) 
     return Parking(site, c.R_EARTH + scenario.orbits.parking_altitude, midnight(scenario))
 
 
+def translunar_time(scenario: Scenario) -> float:
+    """Return the planned time [s] from the injection to perilune."""
+    return stated(scenario.dates.translunar_time, "dates.translunar_time")
+
+
 def azimuth(scenario: Scenario) -> float:
     """Return the azimuth [rad] to climb along.
 
@@ -50,4 +56,4 @@ def azimuth(scenario: Scenario) -> float:
     if moment is None:
         return planned
     orbit = parking(scenario, USUAL_CLIMB, USUAL_DOWNRANGE, planned)
-    return launch_time.eastward(orbit, moment, scenario.dates.translunar_time)[0]
+    return launch_time.eastward(orbit, moment, translunar_time(scenario))[0]

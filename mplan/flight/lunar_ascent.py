@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import pi
 
+from mplan.flight import lunar_orbit
 from mplan.flight.descent import site
 from mplan.flight.rendezvous import lead
 from mplan.flight.state import Need, State
@@ -85,8 +86,7 @@ def plane(state: State) -> Axes:
 
 def aimed(scenario: Scenario) -> InsertionTarget:
     """Return radius and speed at the perilune of the insertion orbit."""
-    orbits = scenario.orbits
-    low, high = c.R_MOON + orbits.ascent_perilune, c.R_MOON + orbits.ascent_apolune
+    low, high = lunar_orbit.insertion_apsides(scenario)
     return InsertionTarget(low, speed(low, (low + high) / 2.0, c.MU_MOON))
 
 

@@ -13,11 +13,12 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, circular, with_speed
 from mplan.physics.twobody import circular_speed, conic, speed
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE
+from mplan.scenario.stated import stated
 
 
 def radius(scenario: Scenario) -> float:
     """Return the radius [m] of the planned circular lunar orbit."""
-    return c.R_MOON + scenario.orbits.lunar_altitude
+    return c.R_MOON + stated(scenario.orbits.lunar_altitude, "orbits.lunar_altitude")
 
 
 def revolution(scenario: Scenario) -> float:
@@ -25,9 +26,17 @@ def revolution(scenario: Scenario) -> float:
     return 2.0 * pi * sqrt(radius(scenario) ** 3 / c.MU_MOON)
 
 
+def insertion_apsides(scenario: Scenario) -> tuple[float, float]:
+    """Return the radii [m] of perilune and apolune of the orbit that lunar ascent reaches."""
+    low = stated(scenario.orbits.ascent_perilune, "orbits.ascent_perilune")
+    high = stated(scenario.orbits.ascent_apolune, "orbits.ascent_apolune")
+    return c.R_MOON + low, c.R_MOON + high
+
+
 def capture_revolution(scenario: Scenario) -> float:
     """Return the period [s] of the ellipse that the insertion ends in."""
-    low, high = radius(scenario), c.R_MOON + scenario.orbits.capture_apolune
+    low = radius(scenario)
+    high = c.R_MOON + stated(scenario.orbits.capture_apolune, "orbits.capture_apolune")
     return 2.0 * pi * sqrt(((low + high) / 2.0) ** 3 / c.MU_MOON)
 
 
@@ -66,7 +75,8 @@ def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     arrival, orbits = state.outbound.perilune, state.scenario.orbits
     at = state.until(arrival.t)
     here = float(np.linalg.norm(arrival.lunar_r))
-    apolune = orbits.capture_apolune or orbits.lunar_altitude
+    circle = stated(orbits.lunar_altitude, "orbits.lunar_altitude")
+    apolune = orbits.capture_apolune or circle
     after = speed(here, (here + c.R_MOON + apolune) / 2.0, c.MU_MOON)
     coming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
     impulse = float(np.linalg.norm(arrival.lunar_v)) - after

@@ -21,6 +21,7 @@ from mplan.physics.arcs.dispersion import (
     plan_corrections,
 )
 from mplan.scenario import Scenario
+from mplan.scenario.stated import stated
 
 Start = tuple[np.ndarray, np.ndarray, float, float]  # r [m], v [m/s], t [TDB s], duration [s]
 
@@ -44,7 +45,7 @@ def homeward_start(state: State) -> Start:
 
 def corrections(scenario: Scenario, start: Start, times: Sequence[float]) -> tuple[Correction, ...]:
     """Return the corrections of an arc at `times` [s after its start], by the stated errors."""
-    errors = scenario.errors
+    errors = stated(scenario.errors, "[errors]")
     r, v, t, duration = start
     spread = covariance(r, v, t, InjectionErrors(errors.speed, errors.direction, errors.time))
     execution = Execution(errors.correction_size, errors.correction_direction)
@@ -52,10 +53,11 @@ def corrections(scenario: Scenario, start: Start, times: Sequence[float]) -> tup
     return plan_corrections(r, v, t, duration, times, spread, execution, knowledge)
 
 
-def need(state: State, start: Start, stated: float | None, key: str) -> Need:
-    """Return what a correction made now requires: worked out, or `stated` under `key` [m/s]."""
+def need(state: State, start: Start, allowed: float | None, key: str) -> Need:
+    """Return what a correction made now requires: worked out, or `allowed` under `key` [m/s]."""
     if state.scenario.errors is None:
-        return Need(stated, state, state, estimate=f"stated in allowances.{key}")
+        key = f"allowances.{key}"
+        return Need(stated(allowed, key), state, state, estimate=f"stated in {key}")
     times = (*state.corrected, state.t - start[2])
     last = corrections(state.scenario, start, times)[-1]
     note = f"99 %; mean {last.mean:.1f} m/s; residual miss {last.miss / 1e3:.0f} km rms"

@@ -23,6 +23,7 @@ from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE
+from mplan.scenario.stated import stated
 
 ROUND = 1e-3  # eccentricity, below which an orbit is taken for the circle
 
@@ -32,7 +33,7 @@ def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     here = conic(state.orbit.r, state.orbit.v, c.MU_MOON)
     if here.e > ROUND:
         at = state.later(_to_apolune(state.orbit))
-        turn = burn.turn if burn.turn is not None else state.scenario.orbits.capture_plane_change
+        turn = burn.turn if burn.turn is not None else _at_apolune(state.scenario)
         return _turn(at, northwards(at.orbit.normal, turn, at.t))
     if burn.turn is not None:
         node = ascending_node(state.orbit.normal, state.t)
@@ -61,9 +62,14 @@ def ascending_node(normal: np.ndarray, t: float) -> np.ndarray:
     return unit(cross(selenography.lunar_pole(t), normal))
 
 
+def _at_apolune(scenario: Scenario) -> float:
+    """Return by how much the course turns at the apolune of the capture orbit [rad]."""
+    return stated(scenario.orbits.capture_plane_change, "orbits.capture_plane_change")
+
+
 def _to_site(state: State, ahead: Sequence[Event]) -> Need:
     """Return the least turn that holds the site when the crew next leaves or reaches it."""
-    place, wait, at = state.scenario.landing_site, time_to_site(state.scenario, ahead), state
+    place, wait, at = state.scenario.site, time_to_site(state.scenario, ahead), state
     pole, rate = (
         selenography.lunar_pole(state.t),
         node_rate(state.orbit.a, 0.0, state.orbit.inclination),
@@ -91,7 +97,7 @@ def time_to_site(scenario: Scenario, ahead: Sequence[Event]) -> float:
         elif leg == PLANE_CHANGE:
             times += wait / 2.0
         elif event.do == "stay":
-            times += event.duration or scenario.mission.surface_stay
+            times += event.duration or stated(scenario.mission.surface_stay, "mission.surface_stay")
         else:
             times += getattr(event, "duration", None) or 0.0
     return times
@@ -111,7 +117,7 @@ def _turn(at: State, angle: float) -> Need:
 
 def planned(scenario: Scenario, ahead: Sequence[Event]) -> list[BurnEvent]:
     """Return the plane changes that the events foresee before the landing."""
-    found = []
+    found: list[BurnEvent] = []
     for event in ahead:
         if event.do == "land":
             return found

@@ -26,7 +26,7 @@ from mplan.physics.twobody import speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Engine, Event, Scenario
 from mplan.vehicle.ledger import main_engine, thrust
-from mplan.vehicle.stack import with_role
+from mplan.vehicle.stack import required_with_role
 
 PLANNED = "flown from the insertion orbit as planned, not from where the ascent ended"
 
@@ -78,9 +78,8 @@ def lead(scenario: Scenario, asked: Terms | None = None) -> float:
     For the scenario's own terms, if no others are given. NoMeeting where the insertion orbit does
     not pass below the ship's.
     """
-    return required_lead(
-        asked or terms(scenario), *_apsides(scenario), lunar_orbit.radius(scenario)
-    )
+    apsides, radius = lunar_orbit.insertion_apsides(scenario), lunar_orbit.radius(scenario)
+    return required_lead(asked or terms(scenario), *apsides, radius)
 
 
 def terms(scenario: Scenario) -> Terms:
@@ -154,15 +153,10 @@ def _flown(state: State, wanted: float) -> tuple[Meeting, str]:
 
 def _as_planned(state: State, wanted: float) -> LunarOrbit:
     """Return the insertion orbit, at perilune, with the ship ahead as wanted."""
-    low, high = _apsides(state.scenario)
+    low, high = lunar_orbit.insertion_apsides(state.scenario)
     up = turned(unit(state.orbit.r), state.orbit.normal, -wanted)
     fast = speed(low, (low + high) / 2.0, c.MU_MOON)
     return LunarOrbit(state.t, low * up, fast * cross(state.orbit.normal, up))
-
-
-def _apsides(scenario: Scenario) -> tuple[float, float]:
-    orbits = scenario.orbits
-    return c.R_MOON + orbits.ascent_perilune, c.R_MOON + orbits.ascent_apolune
 
 
 def _phase(state: State, flown: Meeting) -> float:
@@ -203,7 +197,7 @@ def _fine(
 
 def _host(state: State) -> Host:
     """Return the ship as it waits, as a rescue would begin."""
-    element = with_role(state.scenario, "service module")
+    element = required_with_role(state.scenario, "service module")
     name, engine = main_engine(state.scenario.elements[element])
     mass = state.mass(state.joined(element))
     return Host(element, name, mass, state.ledger.usable(element, engine))

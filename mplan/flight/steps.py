@@ -23,12 +23,34 @@ from mplan.scenario import (
     TransferCrewEvent,
     UndockEvent,
 )
-from mplan.vehicle.stack import with_role
+from mplan.scenario.stated import stated
+from mplan.vehicle.stack import crew_module, required_with_role
 
 
 def take(state: State, index: int, event: Event) -> tuple[State, Moment]:
     """Return the state after an event, and its line in the timeline."""
-    return _TAKEN[event.do](state, index, event)
+    match event:
+        case LiftOffEvent():
+            return _lift_off(state, index, event)
+        case JettisonEvent():
+            return _jettison(state, index, event)
+        case UndockEvent():
+            return _undock(state, index, event)
+        case DockEvent():
+            return _dock(state, index, event)
+        case TransferCrewEvent():
+            return _transfer(state, index, event)
+        case CoastEvent():
+            return _coast(state, index, event)
+        case LandEvent():
+            return _land(state, index, event)
+        case StayEvent():
+            return _stay(state, index, event)
+        case EnterEvent():
+            return _enter(state, index, event)
+        case SplashEvent():
+            return _splash(state, index, event)
+    raise TypeError(f"{event.title} is a burn")
 
 
 def require_in_flight(state: State, index: int, *elements: str) -> None:
@@ -50,7 +72,11 @@ def splash_of(state: State) -> entry.Splash | None:
     if state.entry:
         return state.entry.splash
     interface = interface_of(state)
-    return entry.straight_on(interface, entry.aimed_range(state.scenario)) if interface else None
+    return _straight_on(state, interface) if interface else None
+
+
+def _straight_on(state: State, interface: Arrival) -> entry.Splash:
+    return entry.straight_on(interface, entry.aimed_range(state.scenario))
 
 
 def _lift_off(state: State, index: int, event: LiftOffEvent) -> tuple[State, Moment]:
@@ -115,14 +141,14 @@ def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State
         raise Unflyable(("events", index), f"{event.origin} and {event.target} are not joined")
     crew = {**state.crew, event.origin: there - event.crew, event.target: now}
     after = replace(state, crew=crew).later(event.duration)
-    if event.target == with_role(state.scenario, "crew module"):
+    if event.target == crew_module(state.scenario):
         after = surface.samples_across(after)
     return after, _moment(event, state, state.joined(event.target))
 
 
 def _coast(state: State, index: int, event: CoastEvent) -> tuple[State, Moment]:
     falling = event.leg == "descent coast"
-    coasting = with_role(state.scenario, "descent stage") if falling else state.craft[0][0]
+    coasting = required_with_role(state.scenario, "descent stage") if falling else state.craft[0][0]
     moment = _moment(event, state, state.joined(coasting))
     if event.leg == "translunar coast":
         return state.until(state.outbound.perilune.t), moment
@@ -132,7 +158,7 @@ def _coast(state: State, index: int, event: CoastEvent) -> tuple[State, Moment]:
         return state.later(descent.coast_time(state, index)), moment
     if event.leg == "parking orbit":
         return state, moment  # the injection waits for its place itself
-    return state.later(event.duration), moment
+    return state.later(stated(event.duration, "duration of a coast")), moment
 
 
 def _interface_or_stop(state: State, index: int) -> Arrival:
@@ -143,14 +169,14 @@ def _interface_or_stop(state: State, index: int) -> Arrival:
 
 
 def _land(state: State, index: int, event: LandEvent) -> tuple[State, Moment]:
-    lander = with_role(state.scenario, "descent stage")
+    lander = required_with_role(state.scenario, "descent stage")
     require_in_flight(state, index, lander)
     return state, _moment(event, state, state.joined(lander))
 
 
 def _stay(state: State, index: int, event: StayEvent) -> tuple[State, Moment]:
     landed = state.scenario.mission.landing_crew > 0
-    ours = with_role(state.scenario, "ascent stage" if landed else "crew module")
+    ours = required_with_role(state.scenario, "ascent stage" if landed else "crew module")
     require_in_flight(state, index, ours)
     return surface.stay(state, event), _moment(event, state, state.joined(ours))
 
@@ -164,26 +190,12 @@ def _enter(state: State, index: int, event: EnterEvent) -> tuple[State, Moment]:
 
 
 def _splash(state: State, index: int, event: SplashEvent) -> tuple[State, Moment]:
-    _interface_or_stop(state, index)
-    splash = splash_of(state)
+    interface = _interface_or_stop(state, index)
+    splash = state.entry.splash if state.entry else _straight_on(state, interface)
     at = state.until(splash.t)
-    home = at.joined(with_role(at.scenario, "crew module"))
+    home = at.joined(crew_module(at.scenario))
     return at, _moment(event, at, home, estimate=bool(splash.estimate))
 
 
 def _moment(event: Event, state: State, craft: Craft, *, estimate: bool = False) -> Moment:
     return Moment(event.title, event.do, state.elapsed, state.mass(craft), craft, estimate)
-
-
-_TAKEN = {
-    "lift-off": _lift_off,
-    "jettison": _jettison,
-    "undock": _undock,
-    "dock": _dock,
-    "transfer crew": _transfer,
-    "coast": _coast,
-    "land": _land,
-    "stay": _stay,
-    "enter": _enter,
-    "splash": _splash,
-}

@@ -31,6 +31,7 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario.stated import stated
 
 ACCEPTED = "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
@@ -47,10 +48,12 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     def plane(coming: Asymptote, t: float) -> np.ndarray:
         return arrival_plane(scenario, ahead, coming, t)
 
-    flown, azimuth = state.climb, scenario.launch_site.azimuth
-    orbit = launch.parking(scenario, flown.duration, flown.angle, azimuth)
-    if launch.lift_off(scenario) is not None:
-        flown, around = _on_time(scenario, plane, orbit), None
+    climb, azimuth = state.climb, scenario.launch_site.azimuth
+    orbit = launch.parking(scenario, climb.duration, climb.angle, azimuth)
+    around: Arrival | None = None
+    moment = launch.lift_off(scenario)
+    if moment is not None:
+        flown = _on_time(scenario, plane, orbit, moment)
     else:
         flyby = scenario.mission.profile == "free-return flyby"
         way = partial(_free_return if flyby else _to_lunar_orbit, scenario, plane)
@@ -75,21 +78,23 @@ def _passage(scenario: Scenario, plane: outbound.LunarPlane) -> dict[str, Any]:
     """Return what the flight to lunar orbit is to come to, for `target_outbound`."""
     return {
         "revolutions": scenario.orbits.parking_revolutions,
-        "time_of_flight": scenario.dates.translunar_time,
-        "perilune": c.R_MOON + scenario.orbits.lunar_altitude,
+        "time_of_flight": launch.translunar_time(scenario),
+        "perilune": lunar_orbit.radius(scenario),
         "plane": plane,
     }
 
 
 def _no_arc(scenario: Scenario, problem: ArithmeticError) -> Unflyable:
-    hours = scenario.dates.translunar_time / c.HOUR
+    hours = launch.translunar_time(scenario) / c.HOUR
     text = f"found {hours:g} h, for which no arc to the Moon was found on this day ({problem})"
     return Unflyable(("dates", "translunar_time"), text + ACCEPTED)
 
 
-def _on_time(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> outbound.Outbound:
+def _on_time(
+    scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking, moment: float
+) -> outbound.Outbound:
     """Return the way that lifts off at the planned clock time, within the azimuth limits."""
-    moment, place = launch.lift_off(scenario), scenario.launch_site
+    place = scenario.launch_site
     try:
         flown = launch_time.target_at_launch_time(orbit, moment, **_passage(scenario, plane))
     except ArithmeticError as problem:
@@ -124,17 +129,18 @@ def _open_hours(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) 
 
 def _free_return(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> _Way:
     orbits = scenario.orbits
+    altitude = stated(orbits.flyby_altitude, "orbits.flyby_altitude")
     try:
         return free_return.find_free_return(
             orbit,
             revolutions=orbits.parking_revolutions,
-            perilune=c.R_MOON + orbits.flyby_altitude,
+            perilune=c.R_MOON + altitude,
             entry_angle=orbits.entry_angle,
             plane=plane,
             side=scenario.dates.side,
         )
     except ArithmeticError as problem:
-        text = f"found {orbits.flyby_altitude / 1e3:g} km, past which no free return was found"
+        text = f"found {altitude / 1e3:g} km, past which no free return was found"
         text += f" on this day ({problem}); accepted: mostly 100 km to 3000 km"
         raise Unflyable(("orbits", "flyby_altitude"), text) from problem
 
@@ -162,7 +168,7 @@ def _on_the_day(way: Callable[[Parking], _Way], orbit: Parking, scenario: Scenar
 
 def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
     """Raise Unflyable where the parking orbit never passes under the Moon."""
-    arrival = orbit.t + scenario.dates.translunar_time
+    arrival = orbit.t + launch.translunar_time(scenario)
     high = abs(declination(unit(true_equator_of_day(arrival) @ moon(arrival).r)))
     if orbit.site.inclination >= high:
         return
@@ -199,7 +205,7 @@ def arrival_plane(
     site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
     normal = _through(coming.s, site, level)
     # J2 turns the plane while the ship waits: aim at where the site would be without that.
-    a = c.R_MOON + scenario.orbits.lunar_altitude
+    a = lunar_orbit.radius(scenario)
     rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
     wanted = turned(site, pole, -rate * wait)
     direct = _through(coming.s, wanted, level)
@@ -224,7 +230,7 @@ def _before_turns(
     Near `direct`, the plane that would hold it without them: the secant method on the angle
     about the asymptote. Where none does, the one that was tried last.
     """
-    low = c.R_MOON + scenario.orbits.lunar_altitude
+    low = lunar_orbit.radius(scenario)
     e = 1.0 + low * coming.v_inf**2 / c.MU_MOON
 
     def off(angle: float) -> float:
@@ -261,8 +267,8 @@ def translunar_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) 
 
 def outbound_correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the outbound midcourse correction."""
-    stated = state.scenario.allowances.outbound_correction
-    return midcourse.need(state, midcourse.outbound_start(state), stated, "outbound_correction")
+    allowed = state.scenario.allowances.outbound_correction
+    return midcourse.need(state, midcourse.outbound_start(state), allowed, "outbound_correction")
 
 
 def along_azimuth(flight_end: State, azimuth: float) -> outbound.Outbound:

@@ -42,6 +42,7 @@ from mplan.scenario.models import (
 )
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.rendezvous import RendezvousSettings
+from mplan.scenario.stated import stated
 from mplan.scenario.table import Key, TomlTable
 from mplan.scenario.validation import KeyProblem
 
@@ -96,6 +97,11 @@ class Scenario(TomlTable):
     def source(self) -> FilePath:
         """The file this scenario was read from."""
         return FilePath(self._files.main.name)
+
+    @property
+    def site(self) -> LandingSite:
+        """Where the mission lands; raises NotStated for a scenario without a landing site."""
+        return stated(self.landing_site, "[landing_site]")
 
     @property
     def hash(self) -> str:

@@ -29,7 +29,7 @@ def rate(tank: Tank) -> float:
 def heat(tank: Tank) -> float:
     """Return the heat [W] that leaks into a tank: as stated, or as its loss implies."""
     fluid = PROPELLANTS[tank.propellant]
-    return rate(tank) * fluid.latent_heat if fluid.cryogenic else 0.0
+    return 0.0 if fluid.latent_heat is None else rate(tank) * fluid.latent_heat
 
 
 def assumed(tank: Tank) -> bool:

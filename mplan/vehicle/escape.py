@@ -11,7 +11,7 @@ from mplan.scenario import Element, Scenario
 from mplan.scenario.escape import Escape
 from mplan.vehicle import inertia, mass
 from mplan.vehicle.ledger import Ledger, filled
-from mplan.vehicle.stack import crew_on_pad, with_role
+from mplan.vehicle.stack import crew_module, crew_on_pad, with_role
 
 # Fuels whose pairs with oxygen have TNT equivalents of their own.
 FUELS = {"liquid hydrogen": "cold", "kerosene": "oil", "liquid methane": "methane"}
@@ -20,7 +20,9 @@ FUELS = {"liquid hydrogen": "cold", "kerosene": "oil", "liquid methane": "methan
 def motor(scenario: Scenario) -> tuple[str, Escape] | None:
     """Return the escape tower's name and its motor, if the stack has one that is described."""
     name = with_role(scenario, "escape tower")
-    escape = None if name is None else scenario.elements[name].escape
+    if name is None:
+        return None
+    escape = scenario.elements[name].escape
     return None if escape is None else (name, escape)
 
 
@@ -64,7 +66,7 @@ def explosive(scenario: Scenario, tanks: Ledger, elements: Iterable[str]) -> tup
 
 def clear(scenario: Scenario, tanks: Ledger, elements: Iterable[str]) -> float:
     """Return how far [m] the crew module's middle stands above the middle of the propellants."""
-    home = with_role(scenario, "crew module")
+    home = crew_module(scenario)
     lengths = inertia.lengths(scenario)
     feet, _ = inertia.stations(elements, scenario, lengths)
     middles = {name: foot + lengths[name] / 2.0 for name, foot in feet.items()}

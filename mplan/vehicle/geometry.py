@@ -38,7 +38,7 @@ class Standing:
 
 def length(element: Element) -> float:
     """Return an element's length [m]: as it is stated, or as its build adds up."""
-    return element.length if element.build is None else layout.of(element).length
+    return layout.of(element).length
 
 
 def standing(scenario: Scenario) -> tuple[Standing, ...]:

@@ -122,10 +122,12 @@ def stations(
     for name in (x for x in order if hosts[x] is None):
         feet[name], top = top, top + lengths[name]
     filled = dict(feet)
-    for name in (x for x in order if hosts[x] is not None):
-        feet[name] = filled[hosts[name]]
-        if scenario.elements[name].inside == hosts[name]:
-            filled[hosts[name]] += lengths[name]
+    for name, host in hosts.items():
+        if host is None:
+            continue
+        feet[name] = filled[host]
+        if scenario.elements[name].inside == host:
+            filled[host] += lengths[name]
     return feet, top
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Engine
 from mplan.scenario.geometry import Build, TankBuild
+from mplan.scenario.stated import stated
 from mplan.vehicle import tankage
 from mplan.vehicle.abreast import around
 from mplan.vehicle.pieces import Kind, Layout, Piece, Placed
@@ -19,8 +20,8 @@ Loads = Mapping[str, float]  # kg, by tank
 def of(element: Element, loads: Loads | None = None) -> Layout:
     """Return an element's pieces and tanks; with `loads` [kg] by tank in place of its own."""
     if element.build is None:
-        stated = Piece("length as stated", "as stated", 0.0, element.length, element.diameter)
-        return Layout((stated,))
+        length = stated(element.length, "length")
+        return Layout((Piece("length as stated", "as stated", 0.0, length, element.diameter),))
     return _ARRANGED[element.build.arrangement](element, element.build, loads or {})
 
 

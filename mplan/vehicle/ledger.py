@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from mplan.scenario import Element, Engine, Scenario
+from mplan.scenario.stated import stated
 
 Key = tuple[str, str]  # element, and tank or engine
 
@@ -80,7 +81,7 @@ def shares(engine: Engine) -> dict[str, float]:
     """Return the part of an engine's flow that each tank gives; they add up to one."""
     if engine.oxidiser is None:
         return {engine.fuel: 1.0}
-    ratio = engine.mixture_ratio
+    ratio = stated(engine.mixture_ratio, "mixture_ratio")
     return {engine.oxidiser: ratio / (1.0 + ratio), engine.fuel: 1.0 / (1.0 + ratio)}
 
 
@@ -92,8 +93,14 @@ def filled(scenario: Scenario) -> Ledger:
         for tank, holds in element.tanks.items()
     }
     unusable = {key: load * scenario.margins.residuals for key, load in loads.items()}
-    empty = MappingProxyType({})
-    return Ledger(MappingProxyType(loads), MappingProxyType(unusable), empty, empty)
+    starts: dict[Key, int] = {}
+    seconds: dict[Key, float] = {}
+    return Ledger(
+        levels=MappingProxyType(loads),
+        unusable=MappingProxyType(unusable),
+        starts=MappingProxyType(starts),
+        seconds=MappingProxyType(seconds),
+    )
 
 
 def thrust(engine: Engine) -> float:

@@ -37,7 +37,7 @@ def length_with(element: Element, factor: float) -> float:
     loads = main_loads(element)
     if element.build is None:
         more = (factor - 1.0) * sum(loads.values())
-        return element.length + more * length_per_kilogram(element)
+        return layout.of(element).length + more * length_per_kilogram(element)
     return layout.of(element, {k: load * factor for k, load in loads.items()}).length
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mplan.scenario import Scenario
+from mplan.scenario.stated import stated
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
 
@@ -34,18 +35,28 @@ def on_pad(scenario: Scenario) -> Stack:
 
 def crew_on_pad(scenario: Scenario) -> dict[str, int]:
     """Return who sits where at lift-off: all in the crew module."""
-    return {with_role(scenario, "crew module"): scenario.mission.crew}
+    return {crew_module(scenario): scenario.mission.crew}
 
 
 def cargo(scenario: Scenario) -> dict[str, float]:
     """Return the payload [kg] by the element that carries it out: a descent stage, if any."""
-    carrier = with_role(scenario, "descent stage") or with_role(scenario, "crew module")
+    carrier = with_role(scenario, "descent stage") or crew_module(scenario)
     return {carrier: scenario.mission.payload_down}
 
 
 def payload_home(scenario: Scenario) -> str:
     """Return the element that first carries what is brought home: an ascent stage, if any."""
-    return with_role(scenario, "ascent stage") or with_role(scenario, "crew module")
+    return with_role(scenario, "ascent stage") or crew_module(scenario)
+
+
+def crew_module(scenario: Scenario) -> str:
+    """Return the element that the crew come home in."""
+    return required_with_role(scenario, "crew module")
+
+
+def required_with_role(scenario: Scenario, role: str) -> str:
+    """Return the lowest element with a `role`; raise NotStated where the stack has none."""
+    return stated(with_role(scenario, role), f"an element with the role {role!r}")
 
 
 def with_role(scenario: Scenario, role: str) -> str | None:
