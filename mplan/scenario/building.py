@@ -93,10 +93,10 @@ def _one_shell(here: Path, build: dict, tanks: list[str]) -> Iterator[KeyProblem
 
 def _nested(here: Path, build: dict, element: dict) -> Iterator[KeyProblem]:
     nested = quantities.read("length", build.get("nested"))
-    lengths = [
-        quantities.read("length", body.get("length")) for body in _main_engines(element).values()
-    ]
-    if nested is None or None in lengths or not lengths or nested <= max(lengths):
+    engines = _main_engines(element).values()
+    read = (quantities.read("length", body.get("length")) for body in engines)
+    lengths = [length for length in read if length is not None]
+    if nested is None or len(lengths) < len(engines) or not lengths or nested <= max(lengths):
         return
     text = f"found {shown(build['nested'])}; accepted: at most the engine's length, "
     yield KeyProblem((*here, "nested"), text + f'"{max(lengths):g} m"')

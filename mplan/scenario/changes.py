@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterator
 from copy import deepcopy
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, NoReturn, TypeGuard
 
 from mplan.scenario.lines import Path
 from mplan.scenario.problems import Problem, ScenarioError
@@ -55,8 +55,8 @@ def differences(before: object, after: object, path: Path = ()) -> Iterator[Chan
     elif before is None and isinstance(after, dict) and after:
         yield from differences({}, after, path)
     elif _tables(before) and _tables(after) and len(before) == len(after):
-        for index, pair in enumerate(zip(before, after, strict=True)):
-            yield from differences(*pair, (*path, index))
+        for index, (old, new) in enumerate(zip(before, after, strict=True)):
+            yield from differences(old, new, (*path, index))
     elif before != after:
         yield Change(path, before, after)
 
@@ -82,13 +82,19 @@ def _homeless(table: dict[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in table.items() if key != "from"}
 
 
-def _laid(node: Any, steps: list[str], value: Any, path: list, key: str) -> Any:  # noqa: ANN401
+def _laid(node: Any, steps: list[str], value: Any, path: list[str | int], key: str) -> Any:  # noqa: ANN401
     """Return a copy of `node` with `value` at `steps`; note each step taken in `path`."""
     if not steps:
         return value
-    step = _index(node, steps[0], key) if isinstance(node, list) else steps[0]
-    if not isinstance(node, (list, dict)):
-        _refuse(key, f"{dotted(path)} is {shown(node)}, with nothing inside")
+    step: str | int
+    if isinstance(node, list):
+        step = _index(node, steps[0], key)
+        below = node[step]
+    elif isinstance(node, dict):
+        step = steps[0]
+        below = node.get(step, {})
+    else:
+        _refuse(key, f"{dotted(tuple(path))} is {shown(node)}, with nothing inside")
     path.append(step)
     copy = node.copy()
     if isinstance(node, dict) and step not in node:
@@ -96,12 +102,11 @@ def _laid(node: Any, steps: list[str], value: Any, path: list, key: str) -> Any:
     if value is None and len(steps) == 1:
         copy.pop(step, None) if isinstance(copy, dict) else copy.pop(step)
         return copy
-    below = node[step] if isinstance(node, list) else node.get(step, {})
     copy[step] = _laid(below, steps[1:], value, path, key)
     return copy
 
 
-def _refuse_unless_known(path: list, node: dict, remaining: int, key: str) -> None:
+def _refuse_unless_known(path: list[str | int], node: dict, remaining: int, key: str) -> None:
     """Refuse to reach into an element, tank or engine that does not exist."""
     if path[0] == "elements" and len(path) in (2, 4) and remaining > 1:
         _refuse(key, f"nothing is called {shown(path[-1])}; {hint(path[-1], node)}")
@@ -115,9 +120,9 @@ def _index(node: list, step: str, key: str) -> int:
     return int(step)
 
 
-def _refuse(key: str, text: str) -> None:
+def _refuse(key: str, text: str) -> NoReturn:
     raise ScenarioError([Problem(CHANGED, key, text)])
 
 
-def _tables(value: object) -> bool:
+def _tables(value: object) -> TypeGuard[list[dict[str, Any]]]:
     return isinstance(value, list) and all(isinstance(each, dict) for each in value)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import date, datetime, time, timedelta, timezone
 
 from pydantic_core import PydanticCustomError, core_schema
@@ -61,10 +62,10 @@ class Clock(DateOrTime):
     def _validate(self, value: object) -> time:
         if isinstance(value, time) and value.tzinfo is None:
             return value
-        try:
-            return time.fromisoformat(value)
-        except (TypeError, ValueError):
-            raise self._refused(value, "not a clock time") from None
+        with suppress(ValueError):
+            if isinstance(value, str):
+                return time.fromisoformat(value)
+        raise self._refused(value, "not a clock time")
 
 
 def _day(value: object) -> date | None:
@@ -73,6 +74,6 @@ def _day(value: object) -> date | None:
     if isinstance(value, date):
         return value
     try:
-        return date.fromisoformat(value)
-    except (TypeError, ValueError):
+        return date.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
         return None

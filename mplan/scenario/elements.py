@@ -6,13 +6,13 @@ from typing import Literal
 
 from pydantic import Field
 
-from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario.climb import Between
 from mplan.scenario.control import Fins
 from mplan.scenario.engines import Engine
 from mplan.scenario.entry import Aeroshell, Parachutes
 from mplan.scenario.escape import Escape
 from mplan.scenario.geometry import Build
+from mplan.scenario.propellant_name import PropellantName
 from mplan.scenario.quantities import (
     Energy,
     Length,
@@ -39,7 +39,7 @@ Role = Literal[
 class Tank(TomlTable):
     """A tank and its load."""
 
-    propellant: Literal[tuple(PROPELLANTS)] = Field(description="What is in it.")
+    propellant: PropellantName = Field(description="What is in it.")
     load: Mass = Field(description="Propellant loaded on the pad.")
     heat_input: Power | None = Field(
         None,

@@ -10,9 +10,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario.climb import BuildUp
 from mplan.scenario.own_tank import OwnTank
+from mplan.scenario.propellant_name import PropellantName
 from mplan.scenario.quantities import Force, Length, Mass, Quantity, Time
 from mplan.scenario.table import Count, Flag, Key, Name, Ratio, TomlTable
 
@@ -23,7 +23,6 @@ DeliveryTime = Annotated[float, Quantity("time", at_least="0 d", at_most="20 yr"
 Between = Annotated[float, Quantity("time", at_least="0 s", at_most="30 d", example="80 min")]
 SettlingTime = Annotated[float, Quantity("time", at_least="0 s", at_most="10 min", example="15 s")]
 Millions = Annotated[float, Field(strict=True, ge=0)]
-Burned = Literal[tuple(PROPELLANTS)]
 DevelopmentStatus = Literal["concept", "in development", "qualified", "flown"]
 Other = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]*\.[A-Za-z][A-Za-z0-9_-]*$")]
 
@@ -85,7 +84,7 @@ class Engine(TomlTable):
     throttle_min: Throttle | None = Field(
         None, description="Lowest throttle setting; default: it cannot throttle."
     )
-    propellants: Annotated[tuple[Burned, ...], Field(max_length=2)] | None = Field(
+    propellants: Annotated[tuple[PropellantName, ...], Field(max_length=2)] | None = Field(
         None,
         description="What it burns, the fuel first; its tanks must hold that. Default: whatever "
         "its tanks hold.",

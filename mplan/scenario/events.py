@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
@@ -42,7 +42,12 @@ class _Event(TomlTable):
         return self.name or getattr(self, "leg", None) or self._phrase()
 
     def _phrase(self) -> str:
-        return self.do
+        return _kind(type(self))
+
+
+def _kind(event: type[_Event]) -> str:
+    """Return the one word or phrase that `do` may be for a kind of event."""
+    return get_args(event.model_fields["do"].annotation)[0]
 
 
 class LiftOffEvent(_Event):
@@ -178,9 +183,7 @@ KINDS = (
     EnterEvent,
     SplashEvent,
 )
-EVENT_BY_KIND: dict[str, type[_Event]] = {
-    kind.model_fields["do"].annotation.__args__[0]: kind for kind in KINDS
-}
+EVENT_BY_KIND: dict[str, type[_Event]] = {_kind(kind): kind for kind in KINDS}
 
 Event = Annotated[
     LiftOffEvent

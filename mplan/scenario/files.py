@@ -112,12 +112,11 @@ def merged(under: Any, over: Any) -> Any:  # noqa: ANN401  (any TOML value)
 def _element(files: ScenarioFiles, path: Path, body: object) -> object:
     """Return an element's table with its file laid under it, and its engines' under them."""
     body = _with_included(files, path, body, _NOT_IN_AN_ELEMENT)
-    engines = body.get("engines") if isinstance(body, dict) else None
-    if not isinstance(engines, dict):
+    if not isinstance(body, dict) or not isinstance(body.get("engines"), dict):
         return body
     complete = {
         key: _with_included(files, (*path, "engines", key), engine, NOT_IN_AN_ENGINE)
-        for key, engine in engines.items()
+        for key, engine in body["engines"].items()
     }
     return {**body, "engines": complete}
 

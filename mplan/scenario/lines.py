@@ -109,7 +109,7 @@ class _Scanner:
         """Step to the start of the next statement; note the line of each item of a list."""
         depth, item, fresh, opener = 0, 0, True, ""
         while position < len(self.text):
-            token = _TOKEN.match(self.text, position)[0]
+            token = _token_at(self.text, position)
             position += len(token)
             if token == "\n" and depth == 0:
                 self.line += 1
@@ -119,7 +119,14 @@ class _Scanner:
             in_list = path is not None and depth == 1 and opener == "["
             if in_list and token == ",":
                 item, fresh = item + 1, True
-            elif in_list and fresh and token != "]" and token[0] != "#" and token.strip():
+            elif (
+                path is not None
+                and in_list
+                and fresh
+                and token != "]"
+                and token[0] != "#"
+                and token.strip()
+            ):
                 self._note((*path, item))
                 fresh = False
             depth += (token in "[{") - (token in "]}")
@@ -144,3 +151,10 @@ def _unquoted(part: str) -> str:
     if part.startswith('"'):
         return re.sub(r"\\(.)", r"\1", part[1:-1])
     return part.strip("'")
+
+
+def _token_at(text: str, position: int) -> str:
+    found = _TOKEN.match(text, position)
+    if found is None:
+        raise ValueError(f"no token of TOML at character {position}")
+    return found[0]

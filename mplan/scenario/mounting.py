@@ -24,8 +24,9 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
 
 
 def _known(burned: object) -> bool:
-    counted = isinstance(burned, list) and 1 <= len(burned) <= len(_FEEDS)
-    return counted and all(each in PROPELLANTS for each in burned)
+    if not isinstance(burned, list) or not 1 <= len(burned) <= len(_FEEDS):
+        return False
+    return all(each in PROPELLANTS for each in burned)
 
 
 def _feeder(data: raw.Data, element: dict, engine: dict) -> dict:

@@ -270,7 +270,7 @@ def _injecting(data: raw.Data) -> str:
 
 
 def _lander(data: raw.Data) -> tuple[str, str, str]:
-    return tuple(_one(data, role) for role in ("crew module", "descent stage", "ascent stage"))
+    return _one(data, "crew module"), _one(data, "descent stage"), _one(data, "ascent stage")
 
 
 def _one(data: raw.Data, role: str) -> str:

@@ -118,7 +118,7 @@ def _burn_engines(data: raw.Data) -> Iterator[KeyProblem]:
     """Check that each burn says enough to know its engine."""
     bodies = raw.elements(data)
     for index, event in _burns(data):
-        element = bodies.get(raw.text(event, "element"))
+        element = bodies.get(raw.text(event, "element") or "")
         if element is None:
             continue
         engines, named = raw.table(element, "engines"), raw.text(event, "engine")

@@ -74,7 +74,7 @@ def _assigned(document: tomlkit.TOMLDocument, change: Change) -> bool:
     if change.after is None or _is_list_of_tables(change.after):
         del node[key]
         return change.after is None
-    node[key] = change.after
+    node[str(key)] = change.after
     return True
 
 
@@ -91,7 +91,7 @@ def _inserted(text: str, change: Change) -> str:
     document = tomlkit.parse(text)
     node = _node(document, table)
     if isinstance(node, InlineTable):
-        node[key] = change.after
+        node[str(key)] = change.after
         return document.as_string()
     value = tomlkit.item(change.after).as_string()
     if table in last:

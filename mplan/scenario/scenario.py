@@ -156,7 +156,8 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     if old := list(former.findings(data)):
         raise ScenarioError([*files.problems, *_placed(old, files, touched)])
     complete = _with_events(data)
-    found, scenario = [], None
+    found: list[KeyProblem] = []
+    scenario: Scenario | None = None
     missing = sense.missing(data) | building.missing(data)
     try:
         scenario = Scenario.model_validate(complete)
@@ -170,7 +171,7 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found
-    if found or files.problems:
+    if found or files.problems or scenario is None:
         raise ScenarioError([*files.problems, *_placed(found, files, touched)])
     scenario._files, scenario._data = files, data
     return scenario

@@ -8,6 +8,7 @@ from typing import get_args
 
 from mplan.scenario import quantities, raw
 from mplan.scenario.events import BurnLeg
+from mplan.scenario.lines import Path
 from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import choices, shown
@@ -15,7 +16,7 @@ from mplan.scenario.wording import choices, shown
 
 def findings(data: raw.Data) -> Iterator[KeyProblem]:
     """Yield what does not fit together, missing keys apart (see `missing`)."""
-    needs = NEEDS.get(raw.text(data, "mission.profile"))
+    needs = NEEDS.get(_profile(data))
     if needs is not None:
         yield from _unused_keys(data)
         yield from _roles(data)
@@ -30,9 +31,9 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
         yield from _turns(data)
 
 
-def missing(data: raw.Data) -> set[tuple[str, ...]]:
+def missing(data: raw.Data) -> set[Path]:
     """Return the paths of keys that the profile needs and the file lacks."""
-    needs = NEEDS.get(raw.text(data, "mission.profile"))
+    needs = NEEDS.get(_profile(data))
     if needs is None:
         return set()
     stated = () if raw.table(data, "errors") else CORRECTIONS  # else they are worked out
@@ -45,12 +46,17 @@ def missing(data: raw.Data) -> set[tuple[str, ...]]:
 
 def roles_complete(data: raw.Data) -> bool:
     """Return whether the stack has an element for each role that the profile needs."""
-    known = raw.text(data, "mission.profile") in NEEDS
+    known = _profile(data) in NEEDS
     return known and bool(raw.stack(data)) and not any(_roles(data))
 
 
+def _profile(data: raw.Data) -> str:
+    """Return the profile as written, or ""."""
+    return raw.text(data, "mission.profile") or ""
+
+
 def _unused_keys(data: raw.Data) -> Iterator[KeyProblem]:
-    profile = raw.text(data, "mission.profile")
+    profile = _profile(data)
     for key, why in NEEDS[profile].refuses.items():
         if raw.value(data, key) is not None:
             yield KeyProblem(
@@ -59,7 +65,7 @@ def _unused_keys(data: raw.Data) -> Iterator[KeyProblem]:
 
 
 def _roles(data: raw.Data) -> Iterator[KeyProblem]:
-    profile = raw.text(data, "mission.profile")
+    profile = _profile(data)
     for role in NEEDS[profile].roles if raw.stack(data) else ():
         if not raw.with_role(data, role):
             text = (
@@ -202,7 +208,7 @@ def _turns(data: raw.Data) -> Iterator[KeyProblem]:
 
 
 def _legs_needed(data: raw.Data, flown: list[str]) -> Iterator[KeyProblem]:
-    needs = NEEDS.get(raw.text(data, "mission.profile"))
+    needs = NEEDS.get(_profile(data))
     if needs is None:
         return
     lacking = [leg for leg in needs.legs if leg not in flown]

@@ -5,11 +5,12 @@ from __future__ import annotations
 import types
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
+from typing import Annotated, Any, Literal, NamedTuple, TypeGuard, Union, get_args, get_origin
 
 from annotated_types import Ge, Gt, MaxLen
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
 
 from mplan.scenario.dates import DateOrTime
 from mplan.scenario.events import EVENT_BY_KIND
@@ -58,7 +59,8 @@ def findings(
 def misspelt(found: Iterable[KeyProblem], missing: set[Path]) -> set[Path]:
     """Return those `missing` paths that an unknown key among `found` was meant to be."""
     unknown = (each.path for each in found if each.text.startswith("unknown key"))
-    return {_meant(path, missing) for path in unknown} - {None}
+    meant = (_meant(path, missing) for path in unknown)
+    return {path for path in meant if path is not None}
 
 
 def missing_text(model: type[BaseModel], path: Path) -> str:
@@ -69,9 +71,7 @@ def missing_text(model: type[BaseModel], path: Path) -> str:
     return f"missing; write for example: {path[-1]} = {_example(slot)}"
 
 
-def _told(
-    each: dict[str, Any], model: type[BaseModel], meant: dict[Path, Path | None]
-) -> KeyProblem:
+def _told(each: ErrorDetails, model: type[BaseModel], meant: dict[Path, Path | None]) -> KeyProblem:
     loc, value, path = each["loc"], each["input"], _path(each["loc"])
     match each["type"]:
         case "missing":
@@ -117,8 +117,9 @@ def _unknown_key(loc: Path, model: type[BaseModel], meant: Path | None) -> str:
 
 def _meant(path: Path, missing: set[Path]) -> Path | None:
     """Return the missing key beside an unknown one that it resembles."""
-    siblings = {each[-1]: each for each in missing if each[:-1] == path[:-1]}
-    return siblings.get(nearest(path[-1], siblings))
+    siblings = {str(each[-1]): each for each in missing if each[:-1] == path[:-1]}
+    found = nearest(path[-1], siblings)
+    return None if found is None else siblings[found]
 
 
 def _path(loc: Path) -> Path:
@@ -188,12 +189,12 @@ def _slot(model: type[BaseModel], loc: Path) -> _Slot:
 
 def _inside(slot: _Slot, step: str | int) -> _Slot:
     if _is_model(slot.kind):
-        return _of_field(_fields(slot.kind)[step])
+        return _of_field(_fields(slot.kind)[str(step)])
     if get_origin(slot.kind) is dict:
         return _unwrapped(get_args(slot.kind)[1])
     if get_origin(slot.kind) is tuple:
         return _unwrapped(get_args(slot.kind)[0])
-    return _Slot(EVENT_BY_KIND[step])
+    return _Slot(EVENT_BY_KIND[str(step)])
 
 
 def _of_field(info: FieldInfo) -> _Slot:
@@ -222,7 +223,7 @@ def _keys(kind: object) -> list[str]:
     return list(_fields(kind)) if _is_model(kind) else []
 
 
-def _is_model(kind: object) -> bool:
+def _is_model(kind: object) -> TypeGuard[type[BaseModel]]:
     return isinstance(kind, type) and issubclass(kind, BaseModel)
 
 
