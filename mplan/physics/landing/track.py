@@ -91,7 +91,8 @@ class DescentTrack:
     def look(self) -> np.ndarray:
         """Angle by which the site lies under the craft's own forward axis [rad].
 
-        The crew look forwards along the plane perpendicular to the thrust; a quarter turn is the engine.
+        The crew look forwards, perpendicular to the thrust; a right angle is the engine's
+        own direction.
         """
         return -np.arcsin(np.clip(np.sum(self._sight * self.pointing, axis=1), -1.0, 1.0))
 
