@@ -18,6 +18,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.stage_burns import StageBurn
 from mplan.physics.landing.ascent import AscentFlight
 from mplan.physics.landing.descent import DescentFlight
+from mplan.physics.vectors import freeze
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
 from mplan.vehicle.ledger import Key, Ledger
@@ -41,6 +42,10 @@ class Launched:
     climb: LaunchClimb
     stages_burned: int = 0
 
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
+
     @property
     def over(self) -> bool:
         """Whether no stage has still to burn."""
@@ -58,6 +63,10 @@ class Departing:
     outbound: Outbound
     free_return: Arrival | None = None
 
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
+
 
 @dataclass(frozen=True)
 class AtTheMoon:
@@ -65,6 +74,10 @@ class AtTheMoon:
 
     orbit: LunarOrbit
     lander: LunarOrbit | None = None
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     def later(self, duration: float) -> AtTheMoon:
         """Return both once the ship has gone on round the Moon for `duration` [s]."""
@@ -99,6 +112,10 @@ class State:
     entry: Entry | None = None  # through the air
     corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
     reserved: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
 
     @property
     def climbing(self) -> bool:
@@ -217,6 +234,10 @@ class Aimed:
     wanted: VelocityTarget
     mu: float
 
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
+
 
 @dataclass(frozen=True)
 class Need:
@@ -240,3 +261,7 @@ class Need:
     part: StageBurn | None = None  # of the climb, which tells what is drawn and what is left
     beside: tuple[str, ...] = ()  # elements that burn out beside it
     starts: int = 1  # of the engine: above one for a row of burns flown as one leg
+
+    def __post_init__(self) -> None:
+        """Make the arrays read-only: the record is handed out again."""
+        freeze(self)
