@@ -29,8 +29,8 @@ def weak(reference_landing):
 def test_pictures_are_drawn_and_told(landing_plan, found):
     """Each has a still picture, units on its axes, and a line of words."""
     pictures = (
-        control_authority.picture(landing_plan),
-        control_authority.climb(landing_plan),
+        climb.control_by_phase(landing_plan),
+        climb.control(landing_plan),
         climb.coverage(found),
         climb.escapes(landing_plan),
     )
@@ -62,6 +62,9 @@ def test_each_cause_is_in_the_table(landing_plan):
     burn = parts[(parts["phase"] == "trans-Earth injection") & (parts["at"] == "ignition")]
     required = burn[burn["kind"] == "required"]["pitch, yaw [deg/s2]"].sum() * 1.25
     shown = whole.loc["trans-Earth injection"]
+    assert len(burn) < len(parts)
+    own = climb.control_contributions(landing_plan, "trans-Earth injection").frame
+    assert set(own["phase"]) == {"trans-Earth injection"}
     assert shown["decides at"] == "ignition"
     assert shown["pitch, yaw required [deg/s2]"] == pytest.approx(required, abs=1e-3)
 

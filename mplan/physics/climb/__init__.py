@@ -7,6 +7,7 @@ __all__ = [
     "impact",
     "launch_climb",
     "launch_vehicle",
+    "normal_force",
     "optimum",
     "stage_burns",
     "track",

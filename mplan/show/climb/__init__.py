@@ -7,6 +7,7 @@ from mplan.show.climb.pictures import (
     acceleration,
     altitude,
     control,
+    control_by_phase,
     coverage,
     dynamic_pressure,
     escapes,
@@ -14,6 +15,7 @@ from mplan.show.climb.pictures import (
     speed,
 )
 from mplan.show.climb.tables import (
+    control_contributions,
     control_table,
     coverage_table,
     engines_out,
@@ -30,6 +32,8 @@ __all__ = [
     "acceleration",
     "altitude",
     "control",
+    "control_by_phase",
+    "control_contributions",
     "control_table",
     "coverage",
     "coverage_table",

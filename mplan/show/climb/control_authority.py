@@ -107,11 +107,15 @@ def table(plan: Plan) -> pd.DataFrame:
     return framed(_COLUMNS, phases(plan.flight))
 
 
-def contributions(plan: Plan) -> pd.DataFrame:
-    """Return what each requirement and each means gives [deg/s2], at every moment of a phase."""
+def contributions(plan: Plan, name: str | None = None) -> pd.DataFrame:
+    """Return what each requirement and each means gives [deg/s2], at every moment of a phase.
+
+    Of the phases of a `name`, or of all; required is before the margin factor.
+    """
     found = [
         (phase, at, kind, each)
         for phase in phases(plan.flight)
+        if name in (None, phase.name)
         for at in phase.moments
         for kind, listed in (("required", at.demands), ("available", at.supplies))
         for each in listed

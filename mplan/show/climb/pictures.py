@@ -47,3 +47,8 @@ def coverage(found: Coverage, *, theme: Theme | None = None) -> Picture:
 def control(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return what controls the craft over the climb."""
     return control_authority.climb(plan, theme=theme)
+
+
+def control_by_phase(plan: Plan, *, theme: Theme | None = None) -> Picture:
+    """Return what each phase of the mission requires [% of the control authority available]."""
+    return control_authority.picture(plan, theme=theme)

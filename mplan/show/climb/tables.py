@@ -148,3 +148,11 @@ def coverage_table(found: Coverage) -> Table:
 def control_table(plan: Plan) -> Table:
     """Return every phase with what controls the craft in it."""
     return Table(control_authority.table(plan))
+
+
+def control_contributions(plan: Plan, phase: str | None = None) -> Table:
+    """Return each cause of what is required and each means of what is available [deg/s2].
+
+    Of one phase by its name, or of all.
+    """
+    return Table(control_authority.contributions(plan, phase))
