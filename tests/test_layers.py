@@ -102,7 +102,7 @@ def test_display_flies_nothing(file: Path):
 def test_the_rule_of_display_can_fail():
     """A leg or an integrator is told from a record or a unit."""
     assert flies("physics.arcs.nbody")
-    assert flies("physics.entry.flight.fly")
+    assert flies("physics.entry.entry_flight.fly_entry")
     assert flies("flight.entry.come_down")
     assert not flies("flight.entry.Entry")
     assert not flies("physics.constants.DEG")
