@@ -61,7 +61,7 @@ def segments(plan: Plan) -> Iterator[Segment]:
     end = plan.flight.end
     out, near, interface = end.outbound, end.outbound.perilune, interface_of(end)
     yield _arc("outbound arc, injection to perilune", out.r, out.v, out.injection, near.t)
-    if end.homeward:
+    if end.homeward and interface:
         home = end.homeward
         yield _arc("homeward arc, burn to entry interface", home.r, home.v, home.t, interface.t)
     elif interface:

@@ -75,7 +75,7 @@ def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None)
     its events cannot follow one another.
     """
     try:
-        flight = walk.fly(scenario, like and like.flight.end.climb)
+        flight = walk.fly(scenario, like.flight.end.climb if like else None)
     except Unflyable as problem:
         raise scenario.refused(problem.path, str(problem)) from problem
     found = checks.of(flight)

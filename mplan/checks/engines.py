@@ -21,13 +21,13 @@ DELIVERY = "the engine's delivery time in the scenario"
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each engine used beyond its qualification or delivered too late."""
     ledger = flight.end.ledger
-    for key, lit in ledger.starts.items():
-        engine = flight.scenario.elements[key[0]].engines[key[1]]
-        yield from _in_all(key, engine, lit, ledger.seconds[key])
-        yield from _one_by_one(flight, key, engine)
+    for used, lit in ledger.starts.items():
+        engine = flight.scenario.elements[used[0]].engines[used[1]]
+        yield from _in_all(used, engine, lit, ledger.seconds[used])
+        yield from _one_by_one(flight, used, engine)
     for name in flight.scenario.stack:
-        for engine in flight.scenario.elements[name].engines.items():
-            yield from _delivered(flight, name, *engine)
+        for key, engine in flight.scenario.elements[name].engines.items():
+            yield from _delivered(flight, name, key, engine)
 
 
 def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Finding]:

@@ -7,15 +7,18 @@ from collections.abc import Iterator
 from mplan.checks.finding import Finding, Severity
 from mplan.flight.entry import Entry
 from mplan.flight.record import Flight
+from mplan.flight.state import existing
 from mplan.physics import constants as c
 from mplan.physics.entry.parachutes import Opening
 from mplan.scenario.entry import ParachuteSet
 from mplan.scenario.figures import Figures, amount, apart, at_least, at_most
+from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
-from mplan.vehicle.stack import with_role
+from mplan.vehicle.stack import crew_module
 
 OFF = 10e3  # m of range beyond which the aim point is missed (common practice, no source)
 STOPS: Severity = "stops the flight"
+UNDER = "a descent under parachutes"
 DECIDE: Severity = "needs a decision"
 SHAPE = "the aeroshell's figures hold for the crew module alone"
 FLOWN = "flown with full lift up at the steep edge, full lift down at the shallow one"
@@ -41,7 +44,7 @@ def _not_flown(flight: Flight) -> Iterator[Finding]:
     """Say what is not stated for an entry of the mission that was not flown."""
     if not any(event.do == "enter" for event in flight.scenario.events):
         return
-    name = with_role(flight.scenario, "crew module")
+    name = crew_module(flight.scenario)
     element = flight.scenario.elements[name]
     tables = {"aeroshell": element.aeroshell, "parachutes": element.parachutes}
     missing = " and ".join(f"[elements.{name}.{key}]" for key, table in tables.items() if not table)
@@ -133,7 +136,8 @@ def _shield(entry: Entry) -> Iterator[Finding]:
         f"the heat shield has {figures.found} to ablate at its nose, "
         f"{amount(required - has)} kg/m2 too little"
     )
-    heat = f"{entry.aeroshell.effective_heat / 1e6:g} MJ/kg"
+    ablates = stated(entry.aeroshell.effective_heat, "aeroshell.effective_heat")
+    heat = f"{ablates / 1e6:g} MJ/kg"
     basis = f"estimate: heat load over an effective heat of ablation of {heat}, no conduction"
     yield _finding(entry, STOPS, "entry", text, figures, basis)
 
@@ -151,11 +155,12 @@ def _range(entry: Entry) -> Iterator[Finding]:
 
 
 def _parachutes(entry: Entry) -> Iterator[Finding]:
-    stated, down, less = entry.parachutes, entry.descent, entry.one_drogue_less
-    yield from _opening(entry, "drogues", down.drogue_opening, stated.drogues, "", STOPS)
-    found = list(_opening(entry, "mains", down.main_opening, stated.mains, "", STOPS))
+    chutes, down = entry.parachutes, existing(entry.descent, UNDER)
+    less = existing(entry.one_drogue_less, f"{UNDER}, one drogue less")
+    yield from _opening(entry, "drogues", down.drogue_opening, chutes.drogues, "", STOPS)
+    found = list(_opening(entry, "mains", down.main_opening, chutes.mains, "", STOPS))
     after = " with one drogue failed"
-    yield from found or _opening(entry, "mains", less.main_opening, stated.mains, after, DECIDE)
+    yield from found or _opening(entry, "mains", less.main_opening, chutes.mains, after, DECIDE)
 
 
 def _opening(
@@ -176,11 +181,12 @@ def _opening(
 
 
 def _touchdown(entry: Entry) -> Iterator[Finding]:
-    most, all_open = entry.parachutes.touchdown_limit, entry.descent.touchdown
+    most, all_open = entry.parachutes.touchdown_limit, existing(entry.descent, UNDER).touchdown
+    one_less = existing(entry.one_main_less, f"{UNDER}, one main less")
     surface = "water" if entry.parachutes.surface == "water" else "ground"
     cases = (
         (all_open, "", STOPS),
-        (entry.one_main_less.touchdown, " with one main failed", DECIDE),
+        (one_less.touchdown, " with one main failed", DECIDE),
     )
     for speed, when, severity in cases:
         if speed > most:

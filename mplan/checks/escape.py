@@ -53,7 +53,7 @@ def _leaving(point: ClimbPoint, escaped: TowerEscape, what: str, name: str) -> I
     reason = failure(point, escaped)
     if not reason:
         return
-    _, limits = assembly.motor(point.scenario)
+    limits = assembly.stated_motor(point.scenario)
     ratio = f"thrust-to-weight {escaped.tower.thrust_to_weight:.1f}"
     text = f"{what} fails on estimated loads: {reason}"
     if escaped.pull <= 0.0:

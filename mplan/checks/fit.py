@@ -9,6 +9,7 @@ from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import Flight
 from mplan.scenario import Element, Scenario
 from mplan.scenario.figures import Figures, apart, at_most
+from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.vehicle import abreast, geometry
 from mplan.vehicle.geometry import Standing
@@ -51,7 +52,7 @@ def _domes(each: Standing) -> Iterator[Finding]:
 
 def _abreast(each: Standing) -> Iterator[Finding]:
     """Find tanks side by side that need more room than there is, alone or round the engine."""
-    build, tanks = each.element.build, each.layout.tanks
+    build, tanks = stated(each.element.build, "build"), each.layout.tanks
     tiers = [(tank,) for tank in tanks] if build.arrangement in TANDEM else [tanks]
     across = max(abreast.around(tier) for tier in tiers)
     if across > each.element.diameter + NEAR:
@@ -78,7 +79,7 @@ def _nozzles(each: Standing) -> Iterator[Finding]:
 
 
 def _skirt(element: Element) -> float:
-    return element.build.skirt_diameter or element.diameter
+    return stated(element.build, "build").skirt_diameter or element.diameter
 
 
 def _hanging(stack: tuple[Standing, ...]) -> Iterator[Finding]:
@@ -98,7 +99,7 @@ def _inside(stack: tuple[Standing, ...], scenario: Scenario) -> Iterator[Finding
     """Find what is longer or wider than the element that houses it."""
     standing = {each.name: each for each in stack}
     for each in stack:
-        house = standing.get(each.element.inside)
+        house = standing.get(each.element.inside or "")
         if house is None:
             continue
         if each.top > house.top + NEAR:

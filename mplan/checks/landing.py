@@ -14,6 +14,7 @@ import numpy as np
 from mplan.checks.finding import Finding, Severity
 from mplan.contingencies import descent_aborts
 from mplan.flight.record import BurnRecord, Flight
+from mplan.flight.state import existing
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
 from mplan.physics.landing.descent import DescentFlight
 from mplan.scenario.figures import Figures, apart, at_least, at_most
@@ -45,10 +46,10 @@ def findings(flight: Flight) -> Iterator[Finding]:
     yield from _weight(case)
     yield from _terrain(case)
     if case.descent is not None:
-        yield from _propellant(case)
-        yield from _touchdown(case)
+        yield from _propellant(case, case.descent)
+        yield from _touchdown(case, case.descent)
         yield from _view(case)
-        yield from _aborts(case)
+        yield from _aborts(case, case.descent)
     yield from _plane(flight)
 
 
@@ -89,8 +90,8 @@ def _terrain(case: _Case) -> Iterator[Finding]:
             yield _finding(case, text, figures, "descent.terrain_margin")
 
 
-def _propellant(case: _Case) -> Iterator[Finding]:
-    descent, limit = case.descent, case.flight.scenario.descent.reserve_time
+def _propellant(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
+    limit = case.flight.scenario.descent.reserve_time
     if descent.left < 0.0:
         track = descent.track
         dry = int(np.argmax(track.mass[0] - track.mass > descent.propellant + descent.left))
@@ -110,8 +111,8 @@ def _propellant(case: _Case) -> Iterator[Finding]:
         yield _finding(case, text, figures, "descent.reserve_time")
 
 
-def _touchdown(case: _Case) -> Iterator[Finding]:
-    descent, limit = case.descent, case.flight.scenario.descent.touchdown_limit
+def _touchdown(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
+    limit = case.flight.scenario.descent.touchdown_limit
     if descent.lowest < -GRAZE:
         text = (
             f"the descent meets the ground short of the site: guidance asks for thrust beyond the "
@@ -146,15 +147,14 @@ def _view(case: _Case) -> Iterator[Finding]:
 
 def in_view(flight: Flight) -> float:
     """Return the share of the approach for which the site is above the edge of the window."""
-    descent = flight.end.descent
+    descent = existing(flight.end.descent, "a powered descent")
     phase = descent.phase("approach")
     track = descent.track.between(phase.t + 1e-6, phase.t + phase.duration - 1e-6)
     return float(np.mean(track.look <= flight.scenario.descent.window_edge))
 
 
-def _aborts(case: _Case) -> Iterator[Finding]:
+def _aborts(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
     """Find where the ascent stage cannot return to orbit; the final metres are not looked at."""
-    descent = case.descent
     points = descent_aborts.points_of(descent, SAMPLES, descent.phase("touchdown").t)
     lost = [x for x in descent_aborts.by_ascent_stage(case.flight, points) if x.margin < 0.0]
     if not lost:

@@ -14,12 +14,11 @@ from mplan.vehicle.pad import SiteLimit
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each limit of the launch site that the stack is beyond."""
     for each in pad.limits(flight.scenario):
-        if each.over > 0.0:
-            yield _beyond(each)
+        if each.over > 0.0 and each.limit is not None and each.found is not None:
+            yield _beyond(each, each.limit * each.scale, each.found * each.scale)
 
 
-def _beyond(each: SiteLimit) -> Finding:
-    limit, found = each.limit * each.scale, each.found * each.scale
+def _beyond(each: SiteLimit, limit: float, found: float) -> Finding:
     return Finding(
         severity="stops the flight",
         check="pad",

@@ -56,7 +56,8 @@ class PowerUse:
 
 def used(flight: Flight) -> list[PowerUse]:
     """Return the electric energy of every element that was in use, in stack order."""
-    scenario, found = flight.scenario, {}
+    scenario = flight.scenario
+    found: dict[str, PowerUse] = {}
     for stretch in flight.stretches:
         group = serving(stretch.element, stretch.craft, scenario)
         for name, power in group:

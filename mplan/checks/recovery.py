@@ -10,6 +10,7 @@ from mplan.flight.record import Flight
 from mplan.physics.arcs.recovery import other_days
 from mplan.physics.constants import DEG, R_EARTH
 from mplan.scenario.figures import at_most
+from mplan.scenario.models import Recovery
 
 WORTH_TELLING = 0.5 * DEG  # of latitude, that another day brings
 
@@ -25,13 +26,13 @@ def findings(flight: Flight) -> Iterator[Finding]:
             at_most(area.radius / 1e3, away / 1e3, "km", 0),
             "the scenario's [recovery]",
         )
-        text = f"the splash lies {figures.found} from the middle of {area.name}{_why(flight)}"
+        text = f"the splash lies {figures.found} from the middle of {area.name}{_why(flight, area)}"
         yield Finding("needs a decision", "recovery", "splash", text, *figures, basis)
 
 
-def _why(flight: Flight) -> str:
+def _why(flight: Flight, area: Recovery) -> str:
     """Return how near in latitude the planes of this date come, and which date does better."""
-    home, area = flight.end.homeward, flight.scenario.recovery
+    home = flight.end.homeward
     if home is None or home.reach is None or home.reach[0] <= area.latitude <= home.reach[1]:
         return ""
     nearest = min(home.reach, key=lambda x: abs(x - area.latitude))

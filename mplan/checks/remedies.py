@@ -21,6 +21,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import DAY, HOUR
 from mplan.scenario import Scenario, ScenarioError, Supplies
 from mplan.scenario.quantities import text
+from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.vehicle import layout, life_support, pad, resize
 from mplan.vehicle.stack import on_pad
@@ -86,9 +87,11 @@ def _engines_bought(before: Scenario, after: Scenario) -> Iterator[str]:
     for name, element in after.elements.items():
         for key, engine in element.engines.items():
             more = engine.count - before.elements[name].engines[key].count
-            if more and engine.unit_cost is None:
+            if not more:
+                continue
+            if engine.unit_cost is None:
                 yield "unit cost not stated"
-            elif more:
+            else:
                 yield f"cost {_signed(more * engine.unit_cost, 'millions', 1)}"
 
 
@@ -219,7 +222,8 @@ def _for_power(finding: Finding, flight: Flight) -> Iterator[Try]:
     element = finding.event
     short = next(use.lacking for use in power.used(flight) if use.element == element)
     more = _rounded_up(short / power.KWH, 0.1)
-    stored = flight.scenario.elements[element].power.stored_energy / power.KWH + more
+    has = stated(flight.scenario.elements[element].power, f"elements.{element}.power")
+    stored = has.stored_energy / power.KWH + more
     key = f"elements.{element}.power.stored_energy"
     yield (
         f"{more:.1f} kWh more stored in the {plain(element)}, as heavy as before",
@@ -234,7 +238,9 @@ def _for_supplies(finding: Finding, flight: Flight) -> Iterator[Try]:
     """Propose to carry as much more of a supply as it lacks, or as many more canisters."""
     element, supply = finding.subject
     carried = flight.scenario.elements[element].supplies or Supplies()
-    lacking = {(use.element, use.supply): use.short for use in supplies.used(flight)}
+    lacking: dict[tuple[str, ...], float] = {
+        (use.element, use.supply): use.short for use in supplies.used(flight)
+    }
     short = lacking.get(finding.subject, 0.0)
     key = f"elements.{element}.supplies"
     if supply in _CARRIED and short > 0.0:

@@ -17,7 +17,7 @@ from mplan.physics.constants import MU_EARTH, R_EARTH
 from mplan.physics.rocket import delta_v
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import main_engine, thrust
-from mplan.vehicle.stack import with_role
+from mplan.vehicle.stack import crew_module, with_role
 
 ALONE = "orbit, with the ship alone"
 AIR_ENDS = 90e3  # m, below which no orbit is held while an engine accelerates (no source)
@@ -28,7 +28,7 @@ def orbit_modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
     parts = point.flight.end.climb.parts
     failing = int(point.track.stage[point.index])
     above = [part.name for part in parts[failing + 1 :]]
-    home = with_role(point.scenario, "crew module")
+    home = crew_module(point.scenario)
     service = with_role(point.scenario, "service module")
     found = []
     if above:

@@ -15,7 +15,7 @@ from mplan.flight.state import State
 from mplan.physics import twobody
 from mplan.physics.constants import ENTRY_INTERFACE, G0, MU_EARTH, R_EARTH
 from mplan.physics.entry import entry_flight
-from mplan.vehicle.stack import with_role
+from mplan.vehicle.stack import crew_module
 
 BACK = "return to a splash"
 TURN_ROUND = 60.0  # s to turn the heat shield into the air (common practice, no source)
@@ -46,7 +46,7 @@ def splash_mode(point: ClimbPoint) -> AbortMode:
 
 def falling(state: State) -> entry_flight.EntryVehicle:
     """Return the crew module as it comes down: with lift up, if its aeroshell has lift."""
-    home = with_role(state.scenario, "crew module")
+    home = crew_module(state.scenario)
     element, shell = state.scenario.elements[home], state.scenario.elements[home].aeroshell
     drag = BLUNT if shell is None else shell.drag_coefficient
     wide = element.diameter if shell is None else shell.diameter or element.diameter

@@ -18,7 +18,7 @@ from mplan.physics.climb import escape
 from mplan.physics.climb.escape import EscapeRow, EscapeStart, ShockArrival, Tower
 from mplan.physics.constants import G0
 from mplan.vehicle import escape as assembly
-from mplan.vehicle.stack import with_role
+from mplan.vehicle.stack import crew_module
 
 TOWER = "escape tower"
 ON_THE_WAY = 12.0  # s of a flight on the tower away from the pad, in which a shock would overtake
@@ -48,7 +48,7 @@ def escape_from(point: ClimbPoint) -> TowerEscape | None:
     if found is None or leaving is None or found[0] not in point.stack:
         return None
     start, tanks = _start(point, found[1].engines_run), point.state.ledger
-    home = with_role(point.scenario, "crew module")
+    home = crew_module(point.scenario)
     left = [name for name in point.stack if name not in (home, found[0])]
     tnt, propellant = assembly.explosive(point.scenario, tanks, left)
     above = assembly.clear(point.scenario, tanks, [*left, home])
@@ -90,7 +90,7 @@ def tower_mode(point: ClimbPoint) -> AbortMode:
 
 def failure(point: ClimbPoint, flown: TowerEscape) -> str:
     """Return why an escape on the tower fails; "" if it does not."""
-    _, asked = assembly.motor(point.scenario)
+    asked = assembly.stated_motor(point.scenario)
     if flown.pull <= 0.0:
         return "the tower does not pull away: drag and the stack's own thrust are stronger"
     shock, limit = flown.caught, asked.overpressure_limit

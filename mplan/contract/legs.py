@@ -70,7 +70,9 @@ def descent(plan: Plan) -> Document | None:
     """Return the powered descent, null where none was flown; times are from ignition."""
     descent = plan.flight.end.descent
     abort = descent_aborts.last_by_ascent_stage(plan.flight)
-    return descent and {
+    if descent is None:
+        return None
+    return {
         "phases": [
             {
                 "phase": x.name,
@@ -92,7 +94,9 @@ def descent(plan: Plan) -> Document | None:
 def rendezvous(plan: Plan) -> Document | None:
     """Return the rendezvous burn by burn, null where none was flown."""
     flown, allowed = plan.flight.end.rendezvous, plan.scenario.rendezvous
-    return flown and {
+    if flown is None:
+        return None
+    return {
         "schedule": flown.meeting.terms.schedule,
         "revolutions": flown.meeting.terms.revolutions,
         "insertion_utc": utc(utc_from_tdb(flown.meeting.active.t)),

@@ -35,7 +35,9 @@ def elsewhere(state: State, element: str, engine: Engine) -> Mapping[str, float]
         return NONE
     owner = engine.crossfeed or element
     tanks = state.scenario.elements[owner].tanks
-    wanted = {tanks[tank].propellant: share for tank, share in shares(engine).items()}
+    wanted: dict[str, float] = {
+        tanks[tank].propellant: share for tank, share in shares(engine).items()
+    }
     held = {name: _burnable(state, name, wanted) for name in craft if name != owner}
     return MappingProxyType({name: mass for name, mass in held.items() if mass > 0.0})
 

@@ -125,22 +125,22 @@ class State:
     @property
     def climb(self) -> LaunchClimb:
         """The climb from the pad to the parking orbit, as flown."""
-        return _there(self.launched, "a climb").climb
+        return existing(self.launched, "a climb").climb
 
     @property
     def stages_burned(self) -> int:
         """How many stages of the climb have burned."""
-        return _there(self.launched, "a climb").stages_burned
+        return existing(self.launched, "a climb").stages_burned
 
     @property
     def lift_off(self) -> float:
         """The date of lift-off [TDB s], known once the climb is over."""
-        return _there(self.departing, "a date of lift-off").lift_off
+        return existing(self.departing, "a date of lift-off").lift_off
 
     @property
     def outbound(self) -> Outbound:
         """The arc to the Moon."""
-        return _there(self.departing, "a way to the Moon").outbound
+        return existing(self.departing, "a way to the Moon").outbound
 
     @property
     def free_return(self) -> Arrival | None:
@@ -150,7 +150,7 @@ class State:
     @property
     def orbit(self) -> LunarOrbit:
         """The ship's orbit about the Moon."""
-        return _there(self.moon, "an orbit about the Moon").orbit
+        return existing(self.moon, "an orbit about the Moon").orbit
 
     @property
     def lander(self) -> LunarOrbit | None:
@@ -193,7 +193,7 @@ class State:
 
     def with_lander(self, lander: LunarOrbit | None) -> State:
         """Return the state with the lander on an orbit of its own, or on none."""
-        moon = _there(self.moon, "an orbit about the Moon")
+        moon = existing(self.moon, "an orbit about the Moon")
         return replace(self, moon=replace(moon, lander=lander))
 
     def until(self, t: float) -> State:
@@ -201,7 +201,7 @@ class State:
         return self.later(t - self.t)
 
 
-def _there(found: Found | None, what: str) -> Found:
+def existing(found: Found | None, what: str) -> Found:
     """Return what exists, or raise NotYet."""
     if found is None:
         raise NotYet(f"there is not yet {what}")

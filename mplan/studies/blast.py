@@ -18,5 +18,5 @@ def on_the_pad(
     Times [s] count from the tower's ignition; the stack explodes as late as its warning allows.
     """
     radius, _ = blast.fireball(flown.propellant)
-    warning = escape.motor(scenario)[1].warning
+    warning = escape.stated_motor(scenario).warning
     return radius, [warning + blast.arrival(at, flown.tnt) for at in reach]

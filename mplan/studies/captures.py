@@ -16,6 +16,7 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.twobody import circular_speed, plane_change, speed
 from mplan.plan import Plan
+from mplan.scenario.stated import stated
 
 FAR = 10_000e3  # m, apolune altitude of the three-burn way (about 18 h out and back)
 STOP_OVER = 2  # revolutions in the ellipse of the two-burn way
@@ -42,7 +43,11 @@ def capture_options(plan: Plan, turn: float = 0.0) -> tuple[Capture, ...]:
     of three. A plan that itself takes three burns says how far out.
     """
     orbits = plan.scenario.orbits
-    far = FAR if orbits.capture_plane_change is None else orbits.capture_apolune
+    far = (
+        FAR
+        if orbits.capture_plane_change is None
+        else stated(orbits.capture_apolune, "orbits.capture_apolune")
+    )
     arrival = plan.flight.end.outbound.perilune
     here = float(np.linalg.norm(arrival.lunar_r))
     fast, slow = float(np.linalg.norm(arrival.lunar_v)), circular_speed(here, c.MU_MOON)

@@ -94,7 +94,7 @@ class _Task(NamedTuple):
 
     mount: Mount
     listed: Listed | None
-    count: int
+    number: int
 
 
 def mounts(scenario: Scenario, element: str | None = None) -> list[Mount]:
@@ -171,28 +171,32 @@ def _trade(
 ) -> Trade:
     old = before.elements[mount.element].engines[mount.engine]
     new = old if listed is None else listed.engine
-    mounted = after and after.elements[mount.element].engines[mount.engine]
     return Trade(
         mount,
         listed.name if listed else old.label or plain(mount.engine),
         count,
         listed is None,
-        plan and plan.closes,
+        plan.closes if plan else None,
         outcome,
         _late(plan, mount) if plan else "",
         plan.tightest.name if plan else "",
-        plan and plan.tightest.margin,
+        plan.tightest.margin if plan else None,
         tuple(_served(each) for each in plan.burns if _is_of(each, mount)) if plan else (),
-        plan and _above(plan, mount),
-        plan and plan.burns[0].thrust_to_weight,
+        _above(plan, mount) if plan else None,
+        plan.burns[0].thrust_to_weight if plan else None,
         0.0 if listed is None else swap.mass_change(old, new, count),
-        after and on_pad(after).height - on_pad(before).height,
-        mounted and swap.left_by_mixture(after, mount.element, mounted),
+        on_pad(after).height - on_pad(before).height if after else None,
+        _left_by_mixture(after, mount) if after else None,
         new.development_status,
         new.nonrecurring_cost,
         new.unit_cost,
         new.delivery_time,
     )
+
+
+def _left_by_mixture(scenario: Scenario, mount: Mount) -> float:
+    mounted = scenario.elements[mount.element].engines[mount.engine]
+    return swap.left_by_mixture(scenario, mount.element, mounted)
 
 
 def _late(plan: Plan, mount: Mount) -> str:

@@ -10,6 +10,7 @@ import numpy as np
 from mplan import checks
 from mplan.flight.entry import Entry
 from mplan.flight.entry_again import fly_entry_again
+from mplan.flight.state import existing
 from mplan.flight.steps import interface_of
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import daylight
@@ -53,14 +54,14 @@ def _edge(entry: Entry, angle: float, up: float) -> Edge:
 
 def interface(plan: Plan) -> Interface:
     """Return the entry interface of a plan."""
-    there = interface_of(plan.flight.end)
-    speed = float(np.linalg.norm(there.v))
-    return Interface(there.t, speed, flight_path_angle(there.r, there.v))
+    found = existing(interface_of(plan.flight.end), "a return to Earth")
+    speed = float(np.linalg.norm(found.v))
+    return Interface(found.t, speed, flight_path_angle(found.r, found.v))
 
 
 def light_at_splash(plan: Plan, before: float = 0.0) -> Light:
     """Return the light at the place of the splash, then or a time [s] `before`."""
-    splash = plan.flight.splash
+    splash = existing(plan.flight.splash, "a splash")
     return daylight.light_at(splash.latitude, splash.longitude, splash.t - before)
 
 

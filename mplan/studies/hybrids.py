@@ -78,7 +78,8 @@ def _left(plan: Plan, flown: Outbound, after: float) -> Hybrid:
         plane = arrival_plane(scenario, scenario.events, coming, end.t)
         wanted = bplane.aim_point(coming, perilune, plane, c.MU_MOON)
         pole = selenography.lunar_pole(there.t)
-        return np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
+        flown_by, wanted_by = (bplane.components(coming, b, pole) for b in (coming.b, wanted))
+        return np.subtract(flown_by, wanted_by)
 
     burn = solve(miss, np.zeros(3), AIM)
     end = arrive(burn)

@@ -13,6 +13,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.flight.entry import DOWNRANGE, aimed_range
+from mplan.flight.state import existing
 from mplan.physics.arcs import recovery
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, circular, coast
 from mplan.plan import Plan
@@ -61,5 +62,5 @@ def reaches(plan: Plan, downranges: Sequence[float] | None = None) -> tuple[Reac
 
 def orbit_before_return(plan: Plan) -> LunarOrbit:
     """Return the lunar orbit half a revolution before the return burn."""
-    leaving = circular(plan.flight.end.homeward.leaving)
+    leaving = circular(existing(plan.flight.end.homeward, "a way home").leaving)
     return coast(leaving, -leaving.period / 2.0)

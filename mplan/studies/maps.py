@@ -13,6 +13,7 @@ from datetime import date, timedelta
 import numpy as np
 
 from mplan.flight import lunar_orbit, translunar
+from mplan.flight.state import existing
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward
 from mplan.physics.arcs.lunar_orbit import coast
@@ -91,7 +92,7 @@ def home(
 
     Each start is the best place of the revolution that follows.
     """
-    leaving = plan.flight.end.homeward.leaving
+    leaving = existing(plan.flight.end.homeward, "a way home").leaving
     angle = plan.scenario.orbits.entry_angle
 
     def cell(flight: int, start: int) -> float:

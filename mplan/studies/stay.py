@@ -11,7 +11,7 @@ import numpy as np
 from mplan.flight import lunar_ascent
 from mplan.flight.descent import site
 from mplan.flight.record import BurnRecord, Flight
-from mplan.flight.state import State
+from mplan.flight.state import State, existing
 from mplan.physics import constants as c
 from mplan.physics.bodies import sight
 from mplan.physics.burns.linear_tangent import SteadyThrust
@@ -74,8 +74,8 @@ def landed(plan: Plan) -> tuple[float, float] | None:
 
 def sky(plan: Plan, count: int = 49, beyond: float = BEYOND) -> Sky:
     """Return the Sun's elevation from touchdown to `beyond` [s] after the planned lift-off."""
-    down, up = landed(plan)
-    place, launch = plan.scenario.landing_site, plan.flight.end.lift_off
+    down, up = existing(landed(plan), "a stay on the Moon")
+    place, launch = plan.scenario.site, plan.flight.end.lift_off
     after = np.linspace(0.0, up - down + beyond, count)
     sun = [
         sight.sun_elevation(place.latitude, place.longitude, launch + down + t)
@@ -90,10 +90,11 @@ def passes(plan: Plan, beyond: float = BEYOND) -> tuple[Pass, ...]:
     Each has its own ascent, flown. () for a mission that does not land.
     """
     times = landed(plan)
-    if times is None:
-        return ()
     burn = plan.flight.burn_of(ASCENT)
-    found, elapsed = [], times[0]
+    if times is None or burn is None:
+        return ()
+    found: list[Pass] = []
+    elapsed = times[0]
     while True:
         before = _at(plan.flight, elapsed)
         elapsed += lunar_ascent.wait(before, _push(plan.flight, burn))
@@ -114,7 +115,7 @@ def _at(flight: Flight, elapsed: float) -> State:
 
 
 def _pass(flight: Flight, burn: BurnRecord, elapsed: float, after: float) -> Pass:
-    state, place = _at(flight, elapsed), flight.scenario.landing_site
+    state, place = _at(flight, elapsed), flight.scenario.site
     try:
         climb = lunar_ascent.fly_lunar_ascent(state, lunar_ascent.plane(state), _push(flight, burn))
         required, plane = climb.delta_v, climb.losses["plane"]
@@ -137,7 +138,7 @@ def _push(flight: Flight, burn: BurnRecord) -> SteadyThrust:
 
 def window(plan: Plan, found: Sequence[Pass]) -> Window | None:
     """Return the unbroken run of affordable passes around the planned lift-off, if there is one."""
-    down, up = landed(plan)
+    down, up = existing(landed(plan), "a stay on the Moon")
     planned = min(range(len(found)), key=lambda i: abs(found[i].after - (up - down)))
     if found[planned].margin < 0.0:
         return None
@@ -151,7 +152,7 @@ def window(plan: Plan, found: Sequence[Pass]) -> Window | None:
 
 def ship(plan: Plan) -> Ship:
     """Return what the ship does between touchdown and lift-off, seen from its orbit midway."""
-    down, up = landed(plan)
+    down, up = existing(landed(plan), "a stay on the Moon")
     middle = _at(plan.flight, (down + up) / 2.0).orbit
     over = sum(each.after <= up - down + BEHIND for each in passes(plan, 0.0))
     return Ship((up - down) / middle.period, over, revolution.of(middle))

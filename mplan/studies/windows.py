@@ -14,6 +14,7 @@ from datetime import date, datetime, timedelta
 
 from mplan.checks.light import sun_at_landing
 from mplan.flight import translunar
+from mplan.flight.state import existing
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
@@ -23,7 +24,7 @@ from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.vectors import unit
 from mplan.plan import Plan, fly
-from mplan.scenario import Scenario, ScenarioError
+from mplan.scenario import LandingSite, Scenario, ScenarioError
 from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
@@ -120,7 +121,7 @@ def _edge(plan: Plan, azimuth: float) -> Outbound:
 
 def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -> Chance:
     flight, out = plan.flight, plan.flight.end.outbound
-    splash, place, sun = flight.splash, plan.scenario.landing_site, sun_at_landing(flight)
+    splash, sun = existing(flight.splash, "a splash"), sun_at_landing(flight)
     return Chance(
         day=day,
         side=side,
@@ -134,7 +135,7 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
         perilune=utc_from_tdb(out.perilune.t),
         moon_declination=_declination(out.perilune.t),
         sun_at_landing=sun,
-        sun_fits=None if sun is None else place.sun_min <= sun <= place.sun_max,
+        sun_fits=None if sun is None else _fits(plan.scenario.site, sun),
         splash=utc_from_tdb(splash.t),
         splash_estimate=bool(splash.estimate),
         sun_at_splash=daylight.light_at(splash.latitude, splash.longitude, splash.t).sun,
@@ -143,6 +144,10 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
         verdict=plan.verdict,
         tightest_margin=plan.tightest.margin,
     )
+
+
+def _fits(place: LandingSite, sun: float) -> bool:
+    return place.sun_min <= sun <= place.sun_max
 
 
 def comes_home(out: Outbound) -> bool:

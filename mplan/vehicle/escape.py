@@ -9,6 +9,7 @@ from mplan.physics.climb import blast
 from mplan.physics.climb.escape import Tower
 from mplan.scenario import Element, Scenario
 from mplan.scenario.escape import Escape
+from mplan.scenario.stated import stated
 from mplan.vehicle import inertia, mass
 from mplan.vehicle.ledger import Ledger, filled
 from mplan.vehicle.stack import crew_module, crew_on_pad, with_role
@@ -24,6 +25,12 @@ def motor(scenario: Scenario) -> tuple[str, Escape] | None:
         return None
     escape = scenario.elements[name].escape
     return None if escape is None else (name, escape)
+
+
+def stated_motor(scenario: Scenario) -> Escape:
+    """Return the escape tower's motor; raise NotStated where the scenario describes none."""
+    found = motor(scenario)
+    return stated(None if found is None else found[1], "the motor of an escape tower")
 
 
 def tower(scenario: Scenario) -> Tower | None:
