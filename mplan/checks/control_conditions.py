@@ -96,7 +96,7 @@ class _Burn:
             resting,
             controller=controller.of(craft, self.flight.scenario, burn.element, self.event.control),
             lit=self._lit(track, t, craft),
-            air=None if track is None else _air(track, self.flight.scenario, t),
+            air=None if track is None else _air(track, self.flight.scenario, self._burning(t)),
         )
 
     def _covering(self, t: float) -> ClimbTrack | None:
@@ -159,13 +159,17 @@ class _Burn:
         """Return the thrust then, as a share of the rated one in vacuum."""
         burn = self.burn
         if track is not None and rated:
-            begun = burn.elapsed + (self._engine().build_up if burn.elapsed else 0.0)
-            ends = burn.elapsed + burn.duration - JUST_BEFORE
-            return _value(track, track.thrust, max(begun, min(t, ends))) / rated
+            return _value(track, track.thrust, self._burning(t)) / rated
         if burn.leg == "powered descent" and burn.at_cut_off.descent is not None:
             flown = burn.at_cut_off.descent.track
             return float(np.interp(t - burn.elapsed, flown.t, flown.throttle))
         return 1.0
+
+    def _burning(self, t: float) -> float:
+        """Return the time nearest to `t` at which a stage in flight burns at its full thrust."""
+        burn = self.burn
+        begun = burn.elapsed + (self._engine().build_up if burn.elapsed else 0.0)
+        return max(begun, min(t, burn.elapsed + burn.duration - JUST_BEFORE))
 
 
 def _track(burn: BurnRecord) -> ClimbTrack | None:

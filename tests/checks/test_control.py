@@ -273,3 +273,37 @@ def test_boosters_are_empty_and_gone_at_the_end_of_the_burn(reference_landing):
     alone = named(walk.fly(reference_landing), "first-stage climb").moments[0]
     assert more.pitch > by_cause(alone.demands)["thrust misalignment"].pitch
     assert begin.mass == pytest.approx(alone.mass + 2 * 110e3 + 0.03 * 20e3, rel=2e-2)
+
+
+def test_separation_rates_are_nulled_after_each_separation(landing_plan):
+    """At ignition after staging and when coasting on after a jettison; not without, nor later."""
+    told = {phase.name: phase for phase in phases(landing_plan.flight)}
+    nulling = {
+        name: [at.when for at in phase.moments if "separation rate" in by_cause(at.demands)]
+        for name, phase in told.items()
+    }
+    assert nulling["first-stage climb"] == []
+    assert nulling["second-stage climb"] == ["ignition", "ignition, one engine out"]
+    assert nulling["lunar ascent"] == ["ignition"]
+    assert nulling["trans-Earth injection"] == []
+    assert told["translunar coast"].moments[0].t > 0.0
+    assert nulling["translunar coast"] == []
+    assert nulling[list(told)[-1]] == ["begin"]
+
+
+def test_a_throttled_engine_gives_less(landing_plan):
+    """Powered descent begins at the least thrust: 12 % of what the gimbal gives at full thrust."""
+    at = named(landing_plan.flight, "powered descent").moments[0]
+    full = named(landing_plan.flight, "descent-orbit insertion").moments[1]
+    gimbal = next(x for x in by_cause(at.supplies) if x.startswith("gimbal"))
+    ratio = by_cause(at.supplies)[gimbal].pitch / by_cause(full.supplies)[gimbal].pitch
+    assert ratio == pytest.approx(0.12, rel=0.02), "the craft is some kilograms lighter"
+
+
+def test_the_angle_of_attack_flown_counts_without_wind(reference_landing):
+    """In still air what is left at ignition of the second stage is the attitude flown."""
+    calm = walk.fly(reference_landing.change("control.design_wind", "0 m/s"))
+    at = named(calm, "second-stage climb").moments[0]
+    track = calm.end.climb.track
+    assert np.interp(at.t, track.t, track.dynamic_pressure) > 1.0, "Pa"
+    assert by_cause(at.demands)["aerodynamic moment at the design wind"].pitch > 0.0
