@@ -219,7 +219,7 @@ def month(reference_landing):
 @pytest.fixture
 def slow(there, month, monkeypatch):
     work = Slow(month)
-    monkeypatch.setattr(scan.windows, "scan", work.scan)
+    monkeypatch.setattr(scan.windows, "scan_windows", work.scan)
     yield work
     work.go_on.set()
     there.scan.thread.join(LONG)
@@ -296,7 +296,7 @@ def test_the_figure_waits_for_the_lock(there, slow):
 def test_a_scan_that_fails_says_so(there, monkeypatch):
     """An error in the thread is shown, and the button can be pressed again."""
     monkeypatch.delenv("MPLAN_RAISE")
-    monkeypatch.setattr(scan.windows, "scan", lambda *_, **__: 1 / 0)
+    monkeypatch.setattr(scan.windows, "scan_windows", lambda *_, **__: 1 / 0)
     there.scan.start.click()
     there.scan.thread.join(LONG)
     assert "ZeroDivisionError" in there.scan.saying.value
