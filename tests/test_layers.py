@@ -197,3 +197,15 @@ def test_a_name_means_one_thing_in_physics():
     """No two classes or public functions of one name."""
     shared = {name for name, places in classes(PHYSICS).items() if len(places) > 1}
     assert shared == BACK_ENDS
+
+
+def test_a_class_name_means_one_thing():
+    """No two classes of one name in the whole package."""
+    named = [
+        node.name
+        for file in MODULES
+        for node in ast.parse(file.read_text("utf-8")).body
+        if isinstance(node, ast.ClassDef)
+    ]
+    assert len(named) > 200
+    assert [name for name in sorted(set(named)) if named.count(name) > 1] == []

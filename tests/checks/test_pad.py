@@ -59,7 +59,9 @@ def test_a_site_that_states_nothing_limits_nothing(reference_landing):
 
 def test_posts_count_under_the_door_only(reference_landing):
     """On posts of 1.7 m the stack no longer passes the door; the crane lifts it as before."""
-    raised = reference_landing.change({f"{PAD}.post_height": "1.7 m", f"{PAD}.hook_height": "101.4 m"})
+    raised = reference_landing.change(
+        {f"{PAD}.post_height": "1.7 m", f"{PAD}.hook_height": "101.4 m"}
+    )
     (finding,) = found(raised)
     assert finding.text == "the stack is 1.0 m too tall for the assembly-hall door"
     assert finding.found == "103.0 m"

@@ -103,8 +103,8 @@ ONE_PROBLEM = {
         'propellant = "kerosene"',
         'propellant = "whale oil"',
         '88: elements.first_stage.tanks.kerosene.propellant: unknown "whale oil"; known: '
-        '"liquid oxygen", "liquid hydrogen", "liquid methane", "kerosene", "NTO", "MMH", "hydrazine", "UDMH", '
-        '"Aerozine-50", "solid propellant"',
+        '"liquid oxygen", "liquid hydrogen", "liquid methane", "kerosene", "NTO", "MMH", '
+        '"hydrazine", "UDMH", "Aerozine-50", "solid propellant"',
     ),
     "choice that is no text": (
         'role = "adapter"',
