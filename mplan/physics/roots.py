@@ -9,7 +9,7 @@ MOST = 200  # halvings, at the worst: far more than doubles have digits
 
 
 def root(f: Callable[[float], float], low: float, high: float, tolerance: float = 0.0) -> float:
-    """Return where `f` is nought between two places at which it has opposite signs.
+    """Return where `f` is zero between two places at which it has opposite signs.
 
     To `tolerance`, or to the last digits; ValueError where the signs are alike. Chandrupatla
     1997, Adv. Eng. Softw. 28, 145-149: inverse quadratic interpolation where that is safe, else

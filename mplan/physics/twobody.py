@@ -16,7 +16,7 @@ from mplan.physics.vectors import cross
 def speed(r: float, a: float, mu: float) -> float:
     """Return the speed [m/s] at radius `r` on a conic of semi-major axis `a` (vis-viva).
 
-    `a` below nought is a hyperbola (Vallado 2013, ch. 1). ValueError where the conic does
+    `a` below zero is a hyperbola (Vallado 2013, ch. 1). ValueError where the conic does
     not reach `r`.
     """
     square = mu * (2.0 / r - 1.0 / a)
@@ -79,12 +79,12 @@ def plane_change(v: float, angle: float, flight_path_angle: float = 0.0) -> floa
 class Conic(NamedTuple):
     """A Kepler orbit seen from a state on it."""
 
-    a: float  # m, below nought for a hyperbola
+    a: float  # m, below zero for a hyperbola
     e: float
     periapsis: float  # m, from the centre
     h: np.ndarray  # m2/s, angular momentum, shape (3,)
     true_anomaly: float  # rad, -pi..pi
-    since_periapsis: float  # s, below nought on the way in
+    since_periapsis: float  # s, below zero on the way in
 
 
 def conic(r: np.ndarray, v: np.ndarray, mu: float) -> Conic:

@@ -51,7 +51,7 @@ def cell(column: Column, row: Any) -> Any:  # noqa: ANN401 (a table holds anythi
     value = column.value(row)
     if value is None or column.digits is None:
         return value
-    return round(float(value), column.digits) + 0.0  # no minus nought
+    return round(float(value), column.digits) + 0.0  # no minus zero
 
 
 def text(value: Any, digits: int | None) -> str:  # noqa: ANN401

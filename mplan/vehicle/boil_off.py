@@ -16,7 +16,7 @@ from mplan.vehicle.ledger import Key
 
 
 def rate(tank: Tank) -> float:
-    """Return what a tank loses [kg/s]; nought of what does not need to be kept cold."""
+    """Return what a tank loses [kg/s]; zero of what does not need to be kept cold."""
     fluid = PROPELLANTS[tank.propellant]
     if not fluid.cryogenic:
         return 0.0

@@ -32,7 +32,7 @@ def main_loads(element: Element) -> dict[str, float]:
 
 
 def engine_length(element: Element) -> float:
-    """Return the length of the longest main engine [m], nought where none is stated."""
+    """Return the length of the longest main engine [m], zero where none is stated."""
     return max((each.length or 0.0 for each in main_engines(element)), default=0.0)
 
 

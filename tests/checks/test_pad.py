@@ -92,7 +92,7 @@ def length(scenario: mplan.Scenario, name: str) -> float:
 
 
 def test_an_excess_is_never_rounded_away(reference_landing):
-    """A tenth of a millimetre too tall is still told as a number above nought."""
+    """A tenth of a millimetre too tall is still told as a number above zero."""
     height = on_pad(reference_landing).height
     (finding,) = found(reference_landing.change(f"{PAD}.door_height", f"{height - 1e-4} m"))
     assert "is 0.0001 m too tall" in finding.text

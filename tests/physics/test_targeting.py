@@ -21,14 +21,14 @@ def test_square_problem():
 
 @pytest.mark.parametrize("start", [(0.0, 0.0, 0.0), (9.0, 0.0, 0.0), (-5.0, 4.0, 3.0)])
 def test_more_unknowns_than_targets_takes_the_least_of_them(start):
-    """Of all points of the plane x + 2 y + 2 z = 9 the one nearest nought, (1, 2, 2)."""
+    """Of all points of the plane x + 2 y + 2 z = 9 the one nearest zero, (1, 2, 2)."""
     found = solve(lambda x: np.array([x @ [1.0, 2.0, 2.0] - 9.0]), np.array(start), aim(3, 1, 9.0))
     np.testing.assert_allclose(found, [1.0, 2.0, 2.0], atol=0.01)  # LEAST of the limits
 
 
 @pytest.mark.parametrize("distance", [1.5, 3.0, 10.0])
 def test_the_least_on_a_strong_bend(distance):
-    """The point of a small circle that is nearest nought.
+    """The point of a small circle that is nearest zero.
 
     Going all the way to the least point of the tangent overshoots by (distance - 1) times, which
     never settles beyond a distance of two radii.

@@ -78,7 +78,7 @@ def test_kepler_on_a_parabola_against_barker(e):
 
 
 def test_kepler_on_a_hyperbola_against_its_own_equation():
-    """M = e sinh H - H, r = a (1 - e cosh H) with a below nought (textbook)."""
+    """M = e sinh H - H, r = a (1 - e cosh H) with a below zero (textbook)."""
     periapsis, e = 1.8e6, 1.35
     a, h = -periapsis / (e - 1.0), acosh(3.0)
     t = (e * sinh(h) - h) * sqrt(-(a**3) / MU)

@@ -73,7 +73,7 @@ def arrive(row, faster=0.0):
 
 
 def altitude(end):
-    """Return the perilune altitude [n mi], below nought inside the Moon."""
+    """Return the perilune altitude [n mi], below zero inside the Moon."""
     return (np.linalg.norm(end.lunar_r) - c.R_MOON) / NMI
 
 

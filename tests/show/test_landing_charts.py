@@ -107,7 +107,7 @@ def test_the_ascent_from_the_ground_to_perilune(landing_plan):
 
 @pytest.mark.parametrize("most", [0.7, 1.0, 15.9, 533.0, 2154.0])
 def test_ticks_go_past_what_is_shown(most):
-    """Even steps from nought, at least to the largest value."""
+    """Even steps from zero, at least to the largest value."""
     ticks = descent_strokes.upwards(most)
     assert ticks[0] == 0.0
     assert ticks[-1] >= most > ticks[-1] - (ticks[1] - ticks[0]) * 1.001

@@ -116,7 +116,7 @@ def test_hours_stand_on_the_path(landing_plan):
 
 
 def test_arrival_is_at_the_planned_height(any_plan):
-    """The arc comes down to perilune at nought, and comes from far."""
+    """The arc comes down to perilune at zero, and comes from far."""
     scene = moon_view.seen(any_plan)
     distance = np.linalg.norm(scene.arc, axis=1)
     orbits = any_plan.scenario.orbits

@@ -71,7 +71,7 @@ def test_beside_the_mission_flown_whole(sketch, landing_plan):
 
 
 def test_a_leg_that_is_not_flown_is_blank(sketch, reference_landing):
-    """A mission without a burn of that kind has no number there, rather than nought."""
+    """A mission without a burn of that kind has no number there, rather than zero."""
     flyby = mplan.fly(mplan.load(reference_landing.source.with_name("round_the_moon.toml")))
     rows = list(four_burns.beside(sketch, flyby))
     assert [row.flown is None for row in rows] == [False, True, True]

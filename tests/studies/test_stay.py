@@ -42,7 +42,7 @@ def test_the_site_drifts_out_of_the_plane_and_costs(passes):
 
 
 def test_the_window_holds_what_can_be_afforded(landing_plan, passes):
-    """Inside it margins are above nought, the next pass beyond is not."""
+    """Inside it margins are above zero, the next pass beyond is not."""
     window = stay.window(landing_plan, passes)
     inside = [x for x in passes if window.first.after <= x.after <= window.last.after]
     assert min(x.margin for x in inside) >= 0.0

@@ -34,7 +34,7 @@ def test_demo_lengths(name, reference_landing):
 
 @pytest.mark.parametrize("name", LENGTHS)
 def test_pieces_fill_the_length(name, reference_landing):
-    """Pieces stand on one another without gap or overlap, from nought to the length."""
+    """Pieces stand on one another without gap or overlap, from zero to the length."""
     pieces = layout.of(reference_landing.elements[name]).pieces
     ends = [piece.bottom + piece.length for piece in pieces]
     assert [piece.bottom for piece in pieces] == pytest.approx([0.0, *ends[:-1]])

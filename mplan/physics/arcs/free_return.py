@@ -2,7 +2,7 @@
 
 The passage is retrograde, over the far side, in a given plane and at a given perilune; what is
 left to find is the time of flight with which the arc comes home to the wanted entry. From slow
-to fast flight the return's angular momentum about Earth's pole runs smoothly through nought,
+to fast flight the return's angular momentum about Earth's pole runs smoothly through zero,
 so the prograde return is bracketed, narrowed and then met by Newton's method.
 """
 

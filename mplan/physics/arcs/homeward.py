@@ -105,7 +105,7 @@ def target_return(
     """Return the cheapest burn of the revolution that follows `orbit`, a circle.
 
     The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
-    nought], in a `plane` if one is given. NoArc if Newton's method finds none.
+    zero], in a `plane` if one is given. NoArc if Newton's method finds none.
     """
     wait, burn = guess_return(orbit, time_of_flight, entry_angle, plane)
 

@@ -33,7 +33,7 @@ def lambert(
 
     `prograde` tells the way round, about the z axis; `low_path` which of the two arcs, where
     there are whole `revolutions`. ValueError where the places do not fix a plane or the
-    duration is not above nought, NoArc where no conic makes so many revolutions in time.
+    duration is not above zero, NoArc where no conic makes so many revolutions in time.
     """
     if not duration > 0.0:
         raise ValueError(f"a flight of {duration} s: the duration must be above 0 s")

@@ -74,7 +74,7 @@ def fly_arc(
 
     `perilune` stops at the closest approach to the Moon; `earth` at the entry interface
     (121.92 km above the ellipsoid, going down) or, where the path stays above it, at perigee.
-    Going backwards (`duration` below nought) knows no stop but `time`.
+    Going backwards (`duration` below zero) knows no stop but `time`.
     """
     return _engine(back_end).fly_arc(r, v, t, duration, stop, earth_pole(t))
 

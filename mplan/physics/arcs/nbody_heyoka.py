@@ -72,7 +72,7 @@ def _build(stop: Stop) -> Any:
         "perilune": [hy.t_event(events["moon range rate"], direction=hy.event_direction.positive)],
         "earth": [
             hy.t_event(events["entry altitude"], direction=hy.event_direction.negative),
-            # After an apse far out (see `fly_arc`) the same nought must not be found again.
+            # After an apse far out (see `fly_arc`) the same zero must not be found again.
             hy.t_event(
                 events["earth range rate"], direction=hy.event_direction.positive, cooldown=c.HOUR
             ),

@@ -72,7 +72,7 @@ class Family(NamedTuple):
     def cheapest_to(self, latitude: float) -> tuple[float, float]:
         """Return the tilt [rad] of the cheapest to a latitude [rad], and latitude by tilt there.
 
-        Where none comes so far, the tilt of the one that comes nearest, and nought.
+        Where none comes so far, the tilt of the one that comes nearest, and zero.
         """
         off = self.latitudes - latitude
         near = np.flatnonzero(off[:-1] * off[1:] <= 0.0)
@@ -115,7 +115,7 @@ def target_recovery(
 def plane_at(t: float, tilt: float) -> ReturnPlane:
     """Return the plane home that is tilted by `tilt` [rad] from that of the Moon's orbit at `t`.
 
-    About the line from the Earth to the Moon, right-handed: a plane tilted by more than nought
+    About the line from the Earth to the Moon, right-handed: a plane tilted by more than zero
     comes down more to the south with every degree past the point opposite to the Moon.
     """
     luna = ephemeris.moon(t)
@@ -187,7 +187,7 @@ def _trimmed(
 
 
 def _more_tilt(end: Arrival, goal: Goal, wanted: float, slope: float) -> float:
-    """Return by how much [rad] to tilt the plane further; nought where that changes nothing."""
+    """Return by how much [rad] to tilt the plane further; zero where that changes nothing."""
     if abs(slope) < FLAT:
         return 0.0
     return (wanted - splash_latitude(end, goal.distance)) / slope

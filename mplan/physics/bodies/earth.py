@@ -1,7 +1,7 @@
 """The turning Earth: directions of places on the ground, and the pole, in the GCRS.
 
 UT1 is taken as UTC (they differ by less than 0.9 s, 420 m on the equator) and polar motion
-as nought (15 m): neither can be known for the dates being planned, and nothing is downloaded.
+as zero (15 m): neither can be known for the dates being planned, and nothing is downloaded.
 """
 
 from __future__ import annotations

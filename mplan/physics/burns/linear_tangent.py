@@ -166,7 +166,7 @@ def fly_tangents(
 
 
 def free_fall(state: LunarState, duration: float, spin: Spin) -> LunarState:
-    """Return the state after a short coast of `duration` [s], less than nought for one before."""
+    """Return the state after a short coast of `duration` [s], less than zero for one before."""
     return fly_tangents(
         state, duration, TangentSteering(), SteadyThrust(0.0, 1.0, 1.0), spin, steps=2
     )

@@ -35,7 +35,7 @@ def overpressure(distance: float, tnt: float, ambient: float = SEA_LEVEL) -> flo
     Exploding on the ground at `ambient` pressure [Pa], by Sachs's scaling: pressures go with it,
     distances with its cube root. In free air a charge does what half of it does on the ground;
     that is left out, on the safe side. Nearer than 0.2 m/kg^1/3 it is that distance's value,
-    farther than 198.5 it is nought. `tnt` nought gives nought.
+    farther than 198.5 it is zero. `tnt` zero gives zero.
     """
     if tnt <= 0.0:
         return 0.0

@@ -102,7 +102,7 @@ class ShockArrival(NamedTuple):
 def separation_acceleration(tower: Tower, start: EscapeStart) -> float:
     """Return how fast the module draws away at ignition [m/s2]: thrust less drag, less the stack.
 
-    Not above nought, it stays stuck to the stack.
+    Not above zero, it stays stuck to the stack.
     """
     density = density_pressure_sound(start.altitude)[0]
     drag = 0.5 * density * start.speed**2 * tower.drag_area

@@ -151,7 +151,7 @@ def recorded(
 def resume_climb(
     planned: LaunchClimb, stage: int, t: float, s: Numbers, strays: Dispersions
 ) -> LaunchClimb:
-    """Return the climb from a state `s` at `t` [s] on, where a stage (from nought) is to ignite.
+    """Return the climb from a state `s` at `t` [s] on, where a stage (from zero) is to ignite.
 
     Of the stages below nothing is flown: the parts, the track and the angle begin at `t`. A first
     stage is flown by `fly_climb`.

@@ -114,7 +114,7 @@ class Launch:
 class Dispersions:
     """How a flight strays from its plan: factors on thrust (and flow) and on air density.
 
-    `engine_out`: one engine of that stage (counted from nought) stops that many seconds after
+    `engine_out`: one engine of that stage (counted from zero) stops that many seconds after
     its ignition. `wind` is a factor on the wind profile, blowing towards `wind_to` [rad].
     """
 

@@ -42,14 +42,14 @@ class ClimbTrack:
     thrust: np.ndarray  # N
     altitude: np.ndarray  # m above the ellipsoid
     airspeed: np.ndarray  # m/s through the air, which turns with the Earth; wind included
-    mach: np.ndarray  # nought where there is no air
+    mach: np.ndarray  # zero where there is no air
     dynamic_pressure: np.ndarray  # Pa
     acceleration: np.ndarray  # m/s2, sensed aboard: thrust and drag
-    angle_of_attack: np.ndarray  # rad, between thrust and the way through the air; nought coasting
+    angle_of_attack: np.ndarray  # rad, between thrust and the way through the air; zero coasting
     pitch: np.ndarray  # rad, thrust above the local level
     flight_path_angle: np.ndarray  # rad, of the velocity over ground above the local level
     downrange: np.ndarray  # rad at Earth's centre from the pad, which turns with the Earth
-    nose: np.ndarray  # unit vector of the thrust (n, 3), inertial; noughts coasting
+    nose: np.ndarray  # unit vector of the thrust (n, 3), inertial; zeros coasting
     stage: np.ndarray  # index of the stage that burns, or burned last
     events: tuple[ClimbMark, ...]
 

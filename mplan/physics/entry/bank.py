@@ -1,7 +1,7 @@
 """The bank angle that brings an entry down where it is wanted, if any does within its limits.
 
 The range grows with the share of lift that points up, until the path skips out; one over the
-range is nearly straight in that share, and nought for a skip.
+range is nearly straight in that share, and zero for a skip.
 """
 
 from __future__ import annotations
@@ -88,7 +88,7 @@ def crossing(
     done: Callable[[EntryFlight], bool],
     ends: tuple[float, float],
 ) -> tuple[float, EntryFlight]:
-    """Return where between two `ends` the `value` of a flight falls through nought, and the flight.
+    """Return where between two `ends` the `value` of a flight falls through zero, and the flight.
 
     By false position, the end that stays being halved in weight (Illinois). Where it does not
     change sign, the end nearer to that.

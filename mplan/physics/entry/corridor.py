@@ -30,14 +30,14 @@ DEEP = 40e3  # m: what lift has pulled down to there does not climb out again
 
 
 class Corridor(NamedTuple):
-    """Flight-path angles [rad, below nought] at the interface; `steep` is the lower one."""
+    """Flight-path angles [rad, below zero] at the interface; `steep` is the lower one."""
 
     steep: float
     shallow: float
 
     @property
     def width(self) -> float:
-        """How much angle there is [rad]; below nought if none serves."""
+        """How much angle there is [rad]; below zero if none serves."""
         return self.shallow - self.steep
 
     def holds(self, angle: float) -> bool:

@@ -258,7 +258,7 @@ def _pull(
 
 
 def geodetic_place(state: Six, t: float) -> tuple[float, float]:
-    """Return geodetic latitude and longitude [rad] from the meridian of right ascension nought.
+    """Return geodetic latitude and longitude [rad] from the meridian of right ascension zero.
 
     At `t` [s] after the interface; take the sidereal angle there away for the longitude.
     """

@@ -26,10 +26,10 @@ def convective(density: np.ndarray, speed: np.ndarray, nose_radius: float) -> np
 
 
 def radiative(density: np.ndarray, speed: np.ndarray, nose_radius: float) -> np.ndarray:
-    """Return the radiative flux [W/m2]; nought where the shock layer is too cool to glow.
+    """Return the radiative flux [W/m2]; zero where the shock layer is too cool to glow.
 
     Brandis and Johnston, AIAA 2014-2374: noses up to 10 m, 9.5 to 17 km/s, 1e-5 to 5e-3 kg/m3.
-    Slower than 9.5 km/s its curve is followed down to where it crosses nought. Raises ValueError
+    Slower than 9.5 km/s its curve is followed down to where it crosses zero. Raises ValueError
     beyond its nose radius or speed.
     """
     density, speed = np.maximum(density, 1e-12), np.maximum(speed, 1.0)

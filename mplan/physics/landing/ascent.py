@@ -124,7 +124,7 @@ def _solved(risen: LunarState, push: SteadyThrust, aimed: InsertionTarget) -> np
 def _turn(risen: LunarState, push: SteadyThrust, aimed: InsertionTarget) -> tuple[float, float]:
     """Return a first guess of the tangent across the track and its rate [1/s].
 
-    A linear one that takes distance and speed across to nought over a flat ground at a steady
+    A linear one that takes distance and speed across to zero over a flat ground at a steady
     thrust.
     """
     here = lt.local_state(risen)

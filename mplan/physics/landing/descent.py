@@ -101,7 +101,7 @@ class DescentFlight:
     miss: float  # m from the site at touchdown
     speed: float  # m/s at touchdown, of which
     drift: float  # m/s sideways
-    lowest: float  # m, least altitude over the site's on the way: below nought it hit the ground
+    lowest: float  # m, least altitude over the site's on the way: below zero it hit the ground
     at_limit: float  # s for which guidance asked for a thrust beyond the limits
     hovers: bool  # the least thrust is below the weight; else flown as if it were
     left: float  # kg that can still be used at touchdown

@@ -139,7 +139,7 @@ def dead_zone(sink: float, staging: float, push: SteadyThrust, gravity: float) -
 
     h = s T + g T^2 / 2 + (s + g T)^2 / (2 (F/m - g)): the fall while the stages part (T), and until
     the engine has stopped it. Own, from constant accelerations straight down. inf where the
-    thrust does not stop it; nought on the way up.
+    thrust does not stop it; zero on the way up.
     """
     lift = push.thrust / push.mass - gravity
     fast = sink + gravity * staging

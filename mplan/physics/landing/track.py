@@ -159,7 +159,7 @@ def _point(
 
 
 def gravity_loss(track: DescentTrack) -> float:
-    """Return what gravity adds to the speed on the way down [m/s]: less than nought on the way up.
+    """Return what gravity adds to the speed on the way down [m/s]: less than zero on the way up.
 
     The integral of gravity along the velocity, by the trapezoidal rule.
     """

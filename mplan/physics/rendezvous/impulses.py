@@ -87,7 +87,7 @@ def when_seen(active: LunarOrbit, target: LunarOrbit, angle: float, longest: flo
     """Return the time [TDB s] at which the line of sight to the target first rises to `angle`.
 
     `angle` [rad] over the horizon of the active craft, which is below and behind; less than
-    nought for one that is above and ahead. NoMeeting where it is past that already, or not there
+    zero for one that is above and ahead. NoMeeting where it is past that already, or not there
     within `longest` [s].
     """
     side = 1.0 if angle > 0.0 else -1.0
@@ -121,7 +121,7 @@ def root_between(
     high: tuple[float, float],
     tolerance: float,
 ) -> float:
-    """Return where `f` is nought between two places with their values, of unlike sign.
+    """Return where `f` is zero between two places with their values, of unlike sign.
 
     Regula falsi with halved ends (the Illinois rule: Dowell & Jarratt 1971, BIT 11, 168-174).
     """

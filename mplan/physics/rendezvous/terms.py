@@ -25,7 +25,7 @@ class Terms(NamedTuple):
     below the target's half a turn later, and waits there: its terminal phase begins when the
     target is seen `elevation` over the horizon. `direct` goes from insertion straight to the
     terminal phase, `wait` after it. That phase lasts while the target travels by `transfer`. An
-    active craft above its target has `height` and `elevation` below nought.
+    active craft above its target has `height` and `elevation` below zero.
     """
 
     schedule: Schedule = "coelliptic"

@@ -1,4 +1,4 @@
-"""Strokes that the pictures of the entry share: curves, marks with words, axes from nought."""
+"""Strokes that the pictures of the entry share: curves, marks with words, axes from zero."""
 
 from __future__ import annotations
 

@@ -123,7 +123,7 @@ def _word(what: str, name: str) -> str:
 
 
 def _ticks(top: float) -> list[float]:
-    """Return four to six round numbers from nought up."""
+    """Return four to six round numbers from zero up."""
     rough = top / 5.0
     size = 10.0 ** np.floor(np.log10(rough))
     step = float(next(size * x for x in (1.0, 2.0, 5.0, 10.0) if size * x >= rough))

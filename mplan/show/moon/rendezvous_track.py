@@ -19,7 +19,7 @@ TURN = 2.2  # times the distance of the raising burn: half a turn
 
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
-    """Return the relative motion of the ascent stage [km], the ship at nought.
+    """Return the relative motion of the ascent stage [km], the ship at zero.
 
     ValueError for a mission without a rendezvous.
     """

@@ -75,7 +75,7 @@ def axis(look: Look, title: str, ticks: Sequence[float] = (), *, reach: Any = No
 
 
 def upwards(most: float, parts: int = 5) -> list[float]:
-    """Return even ticks from nought past `most`, some five of them."""
+    """Return even ticks from zero past `most`, some five of them."""
     size = 10.0 ** np.floor(np.log10(max(most, 1e-9) / parts))
     step = next(size * x for x in (1.0, 2.0, 5.0, 10.0) if most / (size * x) <= parts)
     return [round(i * step, 9) for i in range(int(np.ceil(most / step - 1e-9)) + 1)]

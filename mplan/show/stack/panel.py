@@ -41,7 +41,7 @@ class ShortenKnob(Knob):
     element: str = ""
 
     def read(self, scenario: Scenario) -> float:
-        """Return nought: what stands in a file has not been shortened."""
+        """Return zero: what stands in a file has not been shortened."""
         return 0.0
 
     def changes(self, number: float, scenario: Scenario) -> dict[str, Any]:

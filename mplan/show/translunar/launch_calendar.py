@@ -85,7 +85,7 @@ def letters(chance: Chance) -> str:
 
 
 def hour_of(moment: datetime, day: date) -> float:
-    """Return the hours [h] from the beginning of a day (UTC), below nought before it."""
+    """Return the hours [h] from the beginning of a day (UTC), below zero before it."""
     start = datetime(day.year, day.month, day.day, tzinfo=timezone.utc)
     return (moment - start) / timedelta(hours=1)
 

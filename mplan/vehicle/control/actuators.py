@@ -39,7 +39,7 @@ def unstated(at: Condition) -> tuple[Lit, ...]:
 
 
 def push(at: Condition) -> float:
-    """Return the acceleration [m/s2] of thrusters along or across; nought without any."""
+    """Return the acceleration [m/s2] of thrusters along or across; zero without any."""
     thrusters = _thrusters(at)
     return thrusters[1] if thrusters else 0.0
 

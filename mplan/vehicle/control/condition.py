@@ -90,7 +90,7 @@ def bodies(at: Condition, element: str) -> int:
 
 
 def radius(at: Condition, lit: Lit) -> float:
-    """Return how far engines stand from the craft's axis [m]; nought for a single one on it.
+    """Return how far engines stand from the craft's axis [m]; zero for a single one on it.
 
     A cluster's as its lever arm says, else a quarter of the diameter (common practice, no source);
     boosters' as far as their own axis.

@@ -109,7 +109,7 @@ def test_a_turn_of_the_plane(degrees):
 
     The formula from memory. Pull and thrust are square to one another, so that even that is too
     much; and as the level direction is met where the burn ends, some hundredths of a degree of
-    the plane are left, for which the loss may come out below nought.
+    the plane are left, for which the loss may come out below zero.
     """
     turn = radians(degrees)
     normal = np.array([0.0, -sin(turn), cos(turn)])
