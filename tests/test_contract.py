@@ -138,7 +138,7 @@ def test_epochs_are_to_the_microsecond(landing_plan):
 def test_the_injection_reaches_the_moon_in_other_hands(landing_plan):
     """Point masses of Earth (with J2), Moon and Sun, written here afresh, arrive alike.
 
-    100 m at perilune: the Moon of the flown arc is integrated along and strays up to 30 m from
+    100 m at perilune: the Moon of the flown arc is integrated along and departs by up to 30 m from
     DE421's, which is looked up here. (J2 taken about the frame's z axis instead of the true pole
     of 2031, 0.17 deg away, would be worth 3 km.)
     """

@@ -55,7 +55,7 @@ class ClimbPoint:
 
     @cached_property
     def state(self) -> State:
-        """The state then, as recorded; within a burn, less what has been drawn and cast off."""
+        """The state then, as recorded; within a burn, less what has been drawn and jettisoned."""
         if self.index is None:
             return self.flight.passages[0].before
         for each in self.flight.passages:

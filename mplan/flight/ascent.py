@@ -179,7 +179,7 @@ def _together(elements: Sequence[str]) -> str:
 
 
 class Kept(NamedTuple):
-    """When something was cast off [s since lift-off], and the mass that was kept [kg]."""
+    """When something was jettisoned [s since lift-off], and the mass that was kept [kg]."""
 
     t: float
     mass: float
@@ -193,7 +193,7 @@ def cast_off(state: State, event: JettisonEvent) -> Kept | None:
     if state.launched is None:
         return None
     names = {_together(event.elements)} if event.at is not None else set(event.elements)
-    went = [x for x in state.climb.track.events if x.what == "cast off" and x.name in names]
+    went = [x for x in state.climb.track.events if x.what == "jettisoned" and x.name in names]
     if not went or went[-1].t >= state.elapsed:
         return None
     weighed = state.mass(event.elements)
@@ -213,5 +213,5 @@ def cast_off_during(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> tu
     return tuple(
         CastOff(mark.t, named[mark.name])
         for mark in state.climb.track.events
-        if mark.what == "cast off" and mark.name in named and mark.t <= state.elapsed
+        if mark.what == "jettisoned" and mark.name in named and mark.t <= state.elapsed
     )

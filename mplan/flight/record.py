@@ -20,7 +20,7 @@ IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 
 
 class CastOff(NamedTuple):
-    """Elements cast off together while a burn lasts, `t` [s] since lift-off."""
+    """Elements jettisoned together while a burn lasts, `t` [s] since lift-off."""
 
     t: float
     elements: Craft

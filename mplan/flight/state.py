@@ -176,7 +176,7 @@ class State:
         return {x: self.crew.get(x, 0) * one + self.cargo.get(x, 0.0) for x in craft}
 
     def without(self, elements: Iterable[str]) -> State:
-        """Return the state without elements that have been cast off."""
+        """Return the state without elements that have been jettisoned."""
         gone = frozenset(elements)
         kept = (tuple(x for x in craft if x not in gone) for craft in self.craft)
         return replace(self, craft=tuple(craft for craft in kept if craft))

@@ -161,7 +161,7 @@ class EnterEvent(_Event):
     element: Key = Field(description="Element that brings the crew home.")
 
     def _phrase(self) -> str:
-        return f"enter {_plain(self.element)}"
+        return "atmospheric entry"
 
 
 class SplashEvent(_Event):

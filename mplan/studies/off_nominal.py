@@ -59,11 +59,11 @@ def usual_cases(plan: Plan) -> list[OffNominalCase]:
     return list(_flown(plan.flight.end.climb, _off_nominal(plan.flight.end.climb)))
 
 
-def case(plan: Plan, name: str, strays: Dispersions) -> OffNominalCase:
+def case(plan: Plan, name: str, dispersions: Dispersions) -> OffNominalCase:
     """Return one off-nominal case of a plan's climb."""
     planned = plan.flight.end.climb
     return OffNominalCase(
-        name, launch_climb.fly_climb(planned.vehicle, planned.launch, planned.steering, strays)
+        name, launch_climb.fly_climb(planned.vehicle, planned.launch, planned.steering, dispersions)
     )
 
 
@@ -91,18 +91,18 @@ def upper_stage_cases(plan: Plan, stage: int) -> list[OffNominalCase]:
         )
     return [
         OffNominalCase(
-            f"from {plain(alight.name)} on, {name}", climb_from_stage(plan, stage, strays)
+            f"from {plain(alight.name)} on, {name}", climb_from_stage(plan, stage, dispersions)
         )
-        for name, strays in cases.items()
+        for name, dispersions in cases.items()
     ]
 
 
-def climb_from_stage(plan: Plan, stage: int, strays: Dispersions) -> LaunchClimb:
-    """Return the climb from a stage's ignition on, flown from the planned state with `strays`."""
+def climb_from_stage(plan: Plan, stage: int, dispersions: Dispersions) -> LaunchClimb:
+    """Return the climb from a stage's ignition on, flown from the plan with `dispersions`."""
     planned = plan.flight.end.climb
     name = planned.vehicle.stages[stage].name
     lit = next(x for x in planned.track.events if x.what == "ignition" and x.name == name)
-    return launch_climb.resume_climb(planned, stage, lit.t, lit.state, strays)
+    return launch_climb.resume_climb(planned, stage, lit.t, lit.state, dispersions)
 
 
 def _off_nominal(planned: LaunchClimb) -> Iterator[tuple[str, Dispersions]]:
@@ -125,7 +125,7 @@ def _weak() -> str:
 def _flown(
     planned: LaunchClimb, cases: Iterator[tuple[str, Dispersions]]
 ) -> Iterator[OffNominalCase]:
-    for name, strays in cases:
-        known = planned if strays == NOMINAL else None
+    for name, dispersions in cases:
+        known = planned if dispersions == NOMINAL else None
         how = planned.vehicle, planned.launch, planned.steering
-        yield OffNominalCase(name, known or launch_climb.fly_climb(*how, strays))
+        yield OffNominalCase(name, known or launch_climb.fly_climb(*how, dispersions))

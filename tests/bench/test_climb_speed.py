@@ -52,7 +52,7 @@ def test_the_same_course_by_dop853(benchmark, planned):
             if after.t == before.t:
                 s[6] += after.s[6] - before.s[6]
                 continue
-            rates = rates_of(planned.vehicle, planned.strays, before.push, before.steer)
+            rates = rates_of(planned.vehicle, planned.dispersions, before.push, before.steer)
             arc = solve_ivp(
                 lambda t, y, rates=rates: rates(t, tuple(y)),
                 (before.t, after.t),

@@ -241,7 +241,7 @@ def test_weak_thrusters(reference_landing):
 
 def test_a_hair_below_is_told_apart(reference_landing, landing_plan):
     """Limit and found differ in print however little they differ."""
-    now = named(landing_plan.flight, "enter crew module").tightest("roll")
+    now = named(landing_plan.flight, "atmospheric entry").tightest("roll")
     time = 20.0 * (now.share("roll") * (1.0 - 0.006)) ** 0.5
     (finding,) = found(reference_landing, control__bank_time=f"{time} s")
     assert finding.limit.split()[0] != finding.found.split()[0]

@@ -31,7 +31,7 @@ def test_the_demo_is_covered(landing_plan, found):
 
 
 def test_the_tower_is_a_way_until_it_is_dropped(landing_plan, found):
-    """Its span ends with its being cast off, within the spacing of moments."""
+    """Its span ends with its jettison, within the spacing of moments."""
     gone = next(x.elapsed for x in landing_plan.timeline if "escape tower" in x.event)
     tower = next(x for x in found.open if x.mode == TOWER)
     track = landing_plan.flight.end.climb.track.t
@@ -70,7 +70,7 @@ def test_three_escapes(landing_plan):
 
 
 def test_the_state_at_a_point_weighs_what_was_flown(any_plan):
-    """Tanks less what was drawn, with the crew, and without what was cast off: the track's mass.
+    """Tanks less what was drawn, with the crew, and without what was jettisoned: the track's mass.
 
     To a kilogram in two thousand tonnes. Between two burns the track has lost already what will
     settle the propellant of the next stage, while the state holds it until that ignition.

@@ -43,7 +43,7 @@ def test_the_clock_is_that_of_the_climb(any_plan):
     for burn in climb_burns(any_plan)[1:]:
         assert burn.elapsed == pytest.approx(marks["ignition", burn.element].t)
     tower = next(x for x in any_plan.timeline if x.event == "jettison escape tower")
-    gone = marks["cast off", "escape_tower"]
+    gone = marks["jettisoned", "escape_tower"]
     assert tower.elapsed == pytest.approx(gone.t)
     weighs = any_plan.scenario.elements["escape_tower"].dry_mass
     grown = weighs * (1.0 + any_plan.scenario.margins.mass_growth)
@@ -183,7 +183,7 @@ def test_boosters_of_a_scenario(reference_landing):
     )
     plan = mplan.fly(scenario)
     climb = plan.flight.end.climb
-    gone = next(x for x in climb.track.events if x.what == "cast off" and x.name == "booster")
+    gone = next(x for x in climb.track.events if x.what == "jettisoned" and x.name == "booster")
     load = 200e3 * (1.0 - scenario.margins.residuals)
     assert climb.vehicle.stages[0].boosters[0].propellant == pytest.approx(load)
     assert gone.t < climb.parts[0].cut_off

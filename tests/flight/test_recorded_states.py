@@ -89,7 +89,7 @@ def test_a_stage_ends_its_climb_without_what_it_cast_off(landing_plan):
 
 
 def test_the_climb_weighs_at_cut_off_what_was_flown(any_plan):
-    """Tanks, crew and what was cast off leave what the integrated climb ends each burn with."""
+    """Tanks, crew and what was jettisoned leave what the integrated climb ends each burn with."""
     parts = {part.name: part for part in any_plan.flight.end.climb.parts}
     for burn in (each for each in any_plan.burns if each.leg == "climb"):
         left = burn.at_cut_off

@@ -130,7 +130,7 @@ def test_events_as_text():
         ({"do": "coast", "duration": "1 h"}, "coast"),
         ({"do": "land"}, "land"),
         ({"do": "stay"}, "stay"),
-        ({"do": "enter", "element": "crew_module"}, "enter crew module"),
+        ({"do": "enter", "element": "crew_module"}, "atmospheric entry"),
         ({"do": "splash"}, "splash"),
     ],
 )

@@ -118,7 +118,7 @@ def test_off_nominal_cases(landing_plan):
     assert found[0].flown is landing_plan.flight.end.climb
     assert len({x.name for x in found}) == len(found)
     assert all(x.left < found[0].left + 500.0 for x in found[1:])
-    part = off_nominal.climb_from_stage(landing_plan, 1, found[0].flown.strays)
+    part = off_nominal.climb_from_stage(landing_plan, 1, found[0].flown.dispersions)
     assert part.left == pytest.approx(found[0].left, abs=1.0)
     late, early = off_nominal.engine_out_cases(landing_plan, 0, [100.0, 20.0])
     assert early.left < late.left < found[0].left

@@ -4,7 +4,7 @@ Altitudes are geometric, above the ellipsoid. Up to 86 km the layers are compute
 standard's own definition (NASA-TM-X-74335, eqs. 18 to 33), with its correction of the molecular
 mass from 80 km on. Above, temperature is the standard's (eqs. 25 to 31), and pressure and density
 are interpolated in its table by their logarithms: within 0.1 % at the rows, 3 % between them. The
-real air strays from any standard by far more up there, with the Sun's activity.
+real air departs from any standard by far more up there, with the Sun's activity.
 """
 
 from __future__ import annotations

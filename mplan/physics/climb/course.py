@@ -1,7 +1,7 @@
 """A climb under way: stages burning out one after the other, with what happens on the way.
 
 A `Course` is moved on by whoever steers; it knows the engines, the tanks, the boosters and what
-is cast off when. It can be copied, to look ahead.
+is jettisoned when. It can be copied, to look ahead.
 """
 
 from __future__ import annotations
@@ -74,16 +74,18 @@ class BurningStage:
 class Course:
     """Where a climb stands, and how it goes on."""
 
-    def __init__(self, vehicle: LaunchVehicle, strays: Dispersions, t: float, s: Numbers) -> None:
+    def __init__(
+        self, vehicle: LaunchVehicle, dispersions: Dispersions, t: float, s: Numbers
+    ) -> None:
         """Start at `t` [s] since release in a state `s`."""
-        self.vehicle, self.strays, self.t, self.s = vehicle, strays, t, s
+        self.vehicle, self.dispersions, self.t, self.s = vehicle, dispersions, t, s
         self.index, self.burning, self.final = -1, None, len(vehicle.stages) - 1
         self.rows: list[CourseRow] | None = None
         self.happened: list[Happening] = []
 
     def copy(self) -> Course:
         """Return a course that goes on from here on its own, unrecorded."""
-        other = Course(self.vehicle, self.strays, self.t, self.s)
+        other = Course(self.vehicle, self.dispersions, self.t, self.s)
         other.index, other.final = self.index, self.final
         other.burning = self.burning and self.burning.copy()
         return other
@@ -108,9 +110,9 @@ class Course:
         start = self.t - before
         pending = [(start + stage.motor.build_up, "full thrust", 0)]
         pending += [(start + x.after, "drop", i) for i, x in enumerate(stage.drops)]
-        factor = self.strays.thrust
+        factor = self.dispersions.thrust
         pending += [(start + b.burn_time(factor), "empty", i) for i, b in enumerate(stage.boosters)]
-        out = self.strays.engine_out
+        out = self.dispersions.engine_out
         if out and out[0] == self.index:
             pending.append((max(start + out[1], self.t + SOON), "engine out", 0))
         left = stage.propellant - burned
@@ -135,8 +137,8 @@ class Course:
         while self.t < until - 1e-9:
             self._take_pending()  # a stop may have come in the step that ended on one
             b = self.burning
-            push = b.push(self.strays.thrust)
-            rates = rates_of(self.vehicle, self.strays, push, steer)
+            push = b.push(self.dispersions.thrust)
+            rates = rates_of(self.vehicle, self.dispersions, push, steer)
             edges = [x for x in (*marks, until, *(p[0] for p in b.pending)) if x > self.t + 1e-9]
             edge = min(edges, default=inf)
             bottomless = self.last and until < inf
@@ -199,7 +201,7 @@ class Course:
         rise = b.stage.motor.build_up
         grown = min(1.0, (self.t + h / 2.0 - b.start) / rise) if rise else 1.0
         flow = sum(x.motor.flow for x in b.stage.boosters[: b.boosters])
-        return used - self.strays.thrust * flow * grown * h
+        return used - self.dispersions.thrust * flow * grown * h
 
     def _take_pending(self) -> None:
         b = self.burning
@@ -215,12 +217,12 @@ class Course:
 
     def _cast_off(self, i: int) -> None:
         drop = self.burning.stage.drops[i]
-        self.note("cast off", drop.name)
+        self.note("jettisoned", drop.name)
         self.lose(drop.mass)
 
     def _drop_booster(self, i: int) -> None:
         booster = self.burning.stage.boosters[i]
-        self.note("cast off", booster.name)
+        self.note("jettisoned", booster.name)
         self.burning.boosters -= 1
         self.lose(booster.dropped)
 
@@ -233,7 +235,7 @@ class Course:
         self.note("burn-out", b.stage.name)
         self.burning = None
         if not self.last:
-            self.note("cast off", b.stage.name)
+            self.note("jettisoned", b.stage.name)
             self.lose(b.stage.dropped)
             wait = self.vehicle.stages[self.index + 1].wait
             if wait:
@@ -241,7 +243,7 @@ class Course:
 
     def coast(self, until: float, most: float = STEP_ABOVE) -> None:
         """Fall freely until a time [s]."""
-        rates = rates_of(self.vehicle, self.strays, COASTING, _nowhere)
+        rates = rates_of(self.vehicle, self.dispersions, COASTING, _nowhere)
         n = ceil((until - self.t) / most)
         h = (until - self.t) / n
         for _ in range(n):

@@ -1,4 +1,4 @@
-"""How a climb is steered: tilted over and following its path in the air, aiming above it.
+"""How a climb is steered: pitched over and following its path in the air, aiming above it.
 
 Above the air the thrust direction's tangents, against the local level in the plane of the orbit,
 are straight lines in time: upwards and sideways two numbers each (`insertion` finds them). The
@@ -66,15 +66,15 @@ def heading(launch: Launch) -> float:
     return launch.azimuth - ground * cos(launch.azimuth) / TURN_SPEED
 
 
-def pitchover(launch: Launch, kick: float) -> Steer:
-    """Return the steering off the pad: straight up, then tilted over to `kick` [rad] and held."""
+def pitchover(launch: Launch, angle: float) -> Steer:
+    """Return the steering off the pad: straight up, then pitched over to `angle` [rad] and held."""
     up, ahead = _pad_axes(launch)
-    start, span = launch.rise, launch.tilting
+    start, span = launch.rise, launch.pitching
 
     def steer(t: float, s: Numbers, u: Vector, size: float) -> Vector:
         turn = c.W_EARTH * t
         cs, sn = cos(turn), sin(turn)
-        tilt = kick * min(1.0, max(0.0, (t - start) / span))
+        tilt = angle * min(1.0, max(0.0, (t - start) / span))
         a, b = cos(tilt), sin(tilt)
         x, y = a * up[0] + b * ahead[0], a * up[1] + b * ahead[1]
         return cs * x - sn * y, sn * x + cs * y, a * up[2] + b * ahead[2]
@@ -113,11 +113,11 @@ def ground_axes(t: float, v: Vector) -> Vector:
     return cs * v[0] + sn * v[1], cs * v[1] - sn * v[0], v[2]
 
 
-def fly_pitchover(course: Course, launch: Launch, kick: float) -> None:
+def fly_pitchover(course: Course, launch: Launch, angle: float) -> None:
     """Move a course on from the pad until its path has come round to the attitude held."""
-    steer, (up, ahead) = pitchover(launch, kick), _pad_axes(launch)
-    course.burn(steer, marks=(launch.rise,), until=launch.rise + launch.tilting)
-    latest, lean = course.t + COME_ROUND, tan(kick)
+    steer, (up, ahead) = pitchover(launch, angle), _pad_axes(launch)
+    course.burn(steer, marks=(launch.rise,), until=launch.rise + launch.pitching)
+    latest, lean = course.t + COME_ROUND, tan(angle)
 
     def short(at: Course) -> float:
         """Return by how much [m/s] the path is still too steep."""

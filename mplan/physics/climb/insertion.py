@@ -81,7 +81,7 @@ def solve_insertion(
         except NoInsertion:
             pass
     thin = course.copy()
-    thin.strays = replace(thin.strays, air=0.0)
+    thin.dispersions = replace(thin.dispersions, air=0.0)
     return _solved(course, launch, _solved(thin, launch, guess_insertion(course, launch)))
 
 

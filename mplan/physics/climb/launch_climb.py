@@ -1,6 +1,6 @@
 """A climb to orbit, flown: from the pad, or from any stage's ignition on.
 
-Tilted over by one angle, the kick, the vehicle follows its path through the air; from the first
+Pitched over by one angle, the vehicle follows its path through the air; from the first
 staging on it aims for the orbit (`insertion`). What cannot be flown is an answer too: the
 climb then says in one sentence why, and where the vehicle comes down.
 """
@@ -58,7 +58,7 @@ class LaunchClimb:
 
     vehicle: LaunchVehicle
     launch: Launch
-    strays: Dispersions
+    dispersions: Dispersions
     steering: ClimbSteering
     track: ClimbTrack
     parts: tuple[StageBurn, ...]
@@ -107,12 +107,14 @@ class LaunchClimb:
         return ClimbPeak(float(values[i]), float(self.track.t[i]), float(self.track.altitude[i]))
 
 
-def lifts_off(vehicle: LaunchVehicle, launch: Launch, strays: Dispersions = NOMINAL) -> float:
+def lifts_off(vehicle: LaunchVehicle, launch: Launch, dispersions: Dispersions = NOMINAL) -> float:
     """Return thrust over weight at the release."""
     stage = vehicle.stages[0]
     push = stage.motor.thrust_sea_level + sum(b.motor.thrust_sea_level for b in stage.boosters)
     return (
-        strays.thrust * push / ((vehicle.mass - sum(burned_on_pad(vehicle, launch, strays))) * c.G0)
+        dispersions.thrust
+        * push
+        / ((vehicle.mass - sum(burned_on_pad(vehicle, launch, dispersions))) * c.G0)
     )
 
 
@@ -121,42 +123,45 @@ def fly_climb(
     vehicle: LaunchVehicle,
     launch: Launch,
     steering: ClimbSteering,
-    strays: Dispersions = NOMINAL,
+    dispersions: Dispersions = NOMINAL,
     *,
     optimised: bool = False,
 ) -> LaunchClimb:
-    """Return the climb from the pad, steered by a kick and the best aim above the air.
+    """Return the climb from the pad, steered by a pitchover angle and the best aim above the air.
 
-    One that strays from the plan is held to the planned attitudes, by height, while in the air,
+    One with dispersions is held to the planned attitudes, by height, while in the air,
     and aims for the orbit with what it then has.
     """
-    if lifts_off(vehicle, launch, strays) <= 1.0:
-        return replace(_grounded(vehicle, launch, steering, strays), optimised=optimised)
-    course, path = recorded(vehicle, launch, steering, strays)
+    if lifts_off(vehicle, launch, dispersions) <= 1.0:
+        return replace(_grounded(vehicle, launch, steering, dispersions), optimised=optimised)
+    course, path = recorded(vehicle, launch, steering, dispersions)
     return replace(_told(course, launch, steering, path), optimised=optimised)
 
 
 def recorded(
-    vehicle: LaunchVehicle, launch: Launch, steering: ClimbSteering, strays: Dispersions = NOMINAL
+    vehicle: LaunchVehicle,
+    launch: Launch,
+    steering: ClimbSteering,
+    dispersions: Dispersions = NOMINAL,
 ) -> tuple[Course, SteeredCourse]:
     """Return the course from the pad with its rows, and how it was steered above the air."""
-    course = release(vehicle, launch, strays)
+    course = release(vehicle, launch, dispersions)
     course.rows = []
     programme = None
-    if strays != NOMINAL:
+    if dispersions != NOMINAL:
         programme = programme_of(fly_climb(vehicle, launch, steering).track)
     return course, fly_profile(course, launch, steering, programme)
 
 
 def resume_climb(
-    planned: LaunchClimb, stage: int, t: float, s: Numbers, strays: Dispersions
+    planned: LaunchClimb, stage: int, t: float, s: Numbers, dispersions: Dispersions
 ) -> LaunchClimb:
     """Return the climb from a state `s` at `t` [s] on, where a stage (from zero) is to ignite.
 
     Of the stages below nothing is flown: the parts, the track and the angle begin at `t`. A first
     stage is flown by `fly_climb`.
     """
-    course = Course(planned.vehicle, strays, t, (*s[:7], 0.0, 0.0, 0.0, 0.0, 0.0))
+    course = Course(planned.vehicle, dispersions, t, (*s[:7], 0.0, 0.0, 0.0, 0.0, 0.0))
     course.index, course.rows = stage - 1, []
     path = fly_above_air(course, planned.launch, planned.steering.aim if stage == 1 else None)
     return _told(course, planned.launch, planned.steering, path)
@@ -177,14 +182,14 @@ def _told(
     course: Course, launch: Launch, steering: ClimbSteering, path: SteeredCourse
 ) -> LaunchClimb:
     """Return a flown course as a climb."""
-    vehicle, strays = course.vehicle, course.strays
+    vehicle, dispersions = course.vehicle, course.dispersions
     course.note("insertion" if path.aim else "end of thrust", vehicle.stages[course.index].name)
     idle = unlit_stages(course)
     left = idle[-1].propellant if idle and path.aim else 0.0
     if course.burning and not idle:
         left = course.burning.left
     marks = tuple(climb_mark(x, launch.latitude) for x in course.happened)
-    track = track_of(vehicle, strays, course.rows, marks, launch.latitude)
+    track = track_of(vehicle, dispersions, course.rows, marks, launch.latitude)
     trouble, fallen = path.trouble, None
     if path.aim and left < 0.0:
         trouble = f"the last stage runs dry {-left / 1e3:.2f} t of propellant before orbit"
@@ -194,23 +199,23 @@ def _told(
     return LaunchClimb(
         vehicle=vehicle,
         launch=launch,
-        strays=strays,
+        dispersions=dispersions,
         steering=replace(steering, aim=path.aim or steering.aim),
         track=track,
-        parts=stage_burns(course, launch, strays),
+        parts=stage_burns(course, launch, dispersions),
         duration=course.t,
         angle=_angle(course.s, on_pad(launch.latitude, 1.0)),
         left=left,
         impacts=tuple(_impacts(course.happened, launch)),
         trouble=trouble,
         fallen=fallen,
-        released=vehicle.mass - sum(burned_on_pad(vehicle, launch, strays)),
+        released=vehicle.mass - sum(burned_on_pad(vehicle, launch, dispersions)),
     )
 
 
 def _impacts(happened: list[Happening], launch: Launch) -> list[Impact]:
-    """Return where the things cast off come down; what stays up is left out."""
-    falls = [impact(x.name, x.t, x.s, launch.latitude) for x in happened if x.what == "cast off"]
+    """Return where what is jettisoned comes down; what stays up is omitted."""
+    falls = [impact(x.name, x.t, x.s, launch.latitude) for x in happened if x.what == "jettisoned"]
     return [fall for fall in falls if fall]
 
 
@@ -222,27 +227,27 @@ def _angle(a: Numbers, b: Numbers) -> float:
 
 
 def _grounded(
-    vehicle: LaunchVehicle, launch: Launch, steering: ClimbSteering, strays: Dispersions
+    vehicle: LaunchVehicle, launch: Launch, steering: ClimbSteering, dispersions: Dispersions
 ) -> LaunchClimb:
     """Return the climb of a vehicle that does not leave the pad: each stage's velocity, unused.
 
     The stages below the last are taken as burned out one after the other in the time they
     would take, so that the rest of a plan can be read.
     """
-    ratio = lifts_off(vehicle, launch, strays)
+    ratio = lifts_off(vehicle, launch, dispersions)
     s = on_pad(launch.latitude, vehicle.mass)
-    course = Course(vehicle, strays, 0.0, s)
+    course = Course(vehicle, dispersions, 0.0, s)
     course.ignite()
     course.rows = []
     steer = guidance.pitchover(launch, 0.0)
-    course.record(course.burning.push(strays.thrust), steer)
+    course.record(course.burning.push(dispersions.thrust), steer)
     marks = (climb_mark(course.happened[0], launch.latitude),)
     return LaunchClimb(
         vehicle=vehicle,
         launch=launch,
-        strays=strays,
+        dispersions=dispersions,
         steering=steering,
-        track=track_of(vehicle, strays, course.rows, marks, launch.latitude),
+        track=track_of(vehicle, dispersions, course.rows, marks, launch.latitude),
         parts=tuple(unflown_burns(vehicle)),
         duration=sum(x.propellant / x.motor.flow + x.wait for x in vehicle.stages[:-1]),
         angle=0.0,

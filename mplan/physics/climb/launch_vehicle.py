@@ -49,7 +49,7 @@ class Booster:
 
 @dataclass(frozen=True)
 class Drop:
-    """Something cast off `after` [s] from the ignition of a stage: its `mass` [kg]."""
+    """Something jettisoned `after` [s] from the ignition of a stage: its `mass` [kg]."""
 
     name: str
     after: float
@@ -99,7 +99,7 @@ class Launch:
     """Where from, which way and how: geodetic `latitude` [rad], `azimuth` [rad] of the orbit's
     plane over the site in inertial space, `radius` [m] of the circular orbit.
 
-    `hold_down` [s] from ignition to release, `rise` [s] straight up, `tilting` [s] to tilt over.
+    `hold_down` [s] from ignition to release, `rise` [s] straight up, `pitching` [s] to pitch over.
     """
 
     latitude: float
@@ -107,12 +107,12 @@ class Launch:
     radius: float
     hold_down: float = 3.0
     rise: float = 12.0
-    tilting: float = 10.0
+    pitching: float = 10.0
 
 
 @dataclass(frozen=True)
 class Dispersions:
-    """How a flight strays from its plan: factors on thrust (and flow) and on air density.
+    """Departures of a flight from its plan: factors on thrust (and flow) and on air density.
 
     `engine_out`: one engine of that stage (counted from zero) stops that many seconds after
     its ignition. `wind` is a factor on the wind profile, blowing towards `wind_to` [rad].

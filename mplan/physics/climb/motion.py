@@ -62,15 +62,15 @@ def wind_at(height: float) -> float:
     return w0 + (w1 - w0) * (height - h0) / (h1 - h0)
 
 
-def air_velocity(s: Numbers, strays: Dispersions) -> Vector:
+def air_velocity(s: Numbers, dispersions: Dispersions) -> Vector:
     """Return the velocity through the air [m/s], wind included, in inertial axes."""
     ux, uy, uz = ground_velocity(s)
-    if not strays.wind:
+    if not dispersions.wind:
         return ux, uy, uz
     x, y, z = s[:3]
-    blow = strays.wind * wind_at(altitude(s))
+    blow = dispersions.wind * wind_at(altitude(s))
     r = sqrt(x * x + y * y + z * z)
-    ax, ay, az = _blown(x, y, z, r, blow, sin(strays.wind_to), cos(strays.wind_to))
+    ax, ay, az = _blown(x, y, z, r, blow, sin(dispersions.wind_to), cos(dispersions.wind_to))
     return ux - ax, uy - ay, uz - az
 
 
@@ -102,14 +102,14 @@ COASTING = EngineThrust()
 
 
 def rates_of(
-    vehicle: LaunchVehicle, strays: Dispersions, push: EngineThrust, steer: Steer
+    vehicle: LaunchVehicle, dispersions: Dispersions, push: EngineThrust, steer: Steer
 ) -> Rates:
     """Return the right-hand side for one set of engines and one way of steering."""
     area, curve, limits = 0.5 * vehicle.area, vehicle.curve, vehicle.limits
-    thick, windy = strays.air, strays.wind
+    thick, windy = dispersions.air, dispersions.wind
     most_q, most_a = limits.dynamic_pressure, limits.acceleration
     bends = push.least < 1.0
-    east, north = sin(strays.wind_to), cos(strays.wind_to)
+    east, north = sin(dispersions.wind_to), cos(dispersions.wind_to)
     mu, w, re = c.MU_EARTH, c.W_EARTH, c.R_EARTH
 
     def rates(t: float, s: Numbers) -> Numbers:

@@ -1,4 +1,4 @@
-"""The kick that leaves most propellant in the last stage."""
+"""The pitchover angle that leaves most propellant in the last stage."""
 
 from __future__ import annotations
 
@@ -13,47 +13,51 @@ from mplan.physics.climb.launch_vehicle import Launch, LaunchVehicle
 from mplan.physics.climb.profile import ClimbSteering
 from mplan.physics.constants import DEG
 
-KICKS = tuple(0.06 * 1.8**i * DEG for i in range(12))  # up to 39 deg
+PITCHOVER_ANGLES = tuple(0.06 * 1.8**i * DEG for i in range(12))  # up to 39 deg
 PAST = 0.95  # of the most propellant left: two in a row below it lie past the hump
-NEAR = 0.005  # of the kick: the propellant left is flat here, some kg
-# The best kick goes about as this power of the excess of thrust over weight at lift-off: found
+NEAR = 0.005  # of the angle: the propellant left is flat here, some kg
+# The best angle goes about as this power of the excess of thrust over weight at lift-off: found
 # by flying a vehicle with its stages shortened and loaded more.
 EXCESS, MOST_SCALED = 2.9, 50.0
-LOOK, FARTHEST = 0.1, 0.35  # of the kick that is kept
+LOOK, FARTHEST = 0.1, 0.35  # of the angle that is kept
 SAME_THRUST, SAME_WAY, SAME_HEIGHT = 1e-3, 2.0 * DEG, 8e3  # 1, rad, m: near another climb
 _GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 
 
 @lru_cache(maxsize=64)
 def best_climb(vehicle: LaunchVehicle, launch: Launch, of: str = "") -> LaunchClimb:
-    """Return the climb whose kick leaves most, found by sections of a golden cut.
+    """Return the climb whose pitchover angle leaves most, found by sections of a golden cut.
 
-    `of` names the vehicle to people. One that cannot reach its orbit by any kick is flown by the
+    `of` names the vehicle to people. One that cannot reach its orbit by any angle is flown by the
     one that comes nearest.
     """
     if launch_climb.lifts_off(vehicle, launch) <= 1.0:
         return launch_climb.fly_climb(
-            vehicle, launch, ClimbSteering(KICKS[3], of=of), optimised=True
+            vehicle, launch, ClimbSteering(PITCHOVER_ANGLES[3], of=of), optimised=True
         )
     search = _Search(vehicle, launch)
     left: list[float] = []
-    for kick in KICKS:
-        left.append(search(kick))
+    for angle in PITCHOVER_ANGLES:
+        left.append(search(angle))
         if search.aim and len(left) > 2 and left[-1] < left[-2] < PAST * max(left):
             break
     i = left.index(max(left))
-    kick = KICKS[i]
+    angle = PITCHOVER_ANGLES[i]
     if search.aim:
-        kick = _most(search, KICKS[max(i - 1, 0)], KICKS[min(i + 1, len(KICKS) - 1)])
+        angle = _most(
+            search,
+            PITCHOVER_ANGLES[max(i - 1, 0)],
+            PITCHOVER_ANGLES[min(i + 1, len(PITCHOVER_ANGLES) - 1)],
+        )
     return launch_climb.fly_climb(
-        vehicle, launch, ClimbSteering(kick, search.aim, of), optimised=True
+        vehicle, launch, ClimbSteering(angle, search.aim, of), optimised=True
     )
 
 
 def climb_like(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> LaunchClimb:
     """Return the climb steered as another one.
 
-    Where vehicle and launch are the same, it is the other one itself. The kick is scaled by the
+    Where vehicle and launch are the same, it is the other one itself. The angle is scaled by the
     thrust at lift-off and, where they differ much, trimmed by three looks ahead: what is left
     then lies within 0.2 % of the best. One that does not reach orbit so is steered for itself.
     """
@@ -67,7 +71,7 @@ def climb_like(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> La
 
 
 def _scaled(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> ClimbSteering:
-    """Return the other one's steering, its kick as much larger as the thrust now asks for."""
+    """Return the other one's steering, its angle as much larger as the thrust now asks for."""
     was, now = (
         launch_climb.lifts_off(*each) - 1.0
         for each in ((other.vehicle, other.launch), (vehicle, launch))
@@ -75,11 +79,11 @@ def _scaled(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> Climb
     if was <= 0.0 or now <= 0.0:
         return other.steering
     share = min(MOST_SCALED, max(1.0 / MOST_SCALED, (now / was) ** EXCESS))
-    return replace(other.steering, kick=share * other.steering.kick)
+    return replace(other.steering, pitchover_angle=share * other.steering.pitchover_angle)
 
 
 def _near(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> bool:
-    """Return whether the best kick is much the same: like thrust-to-weight, like orbit."""
+    """Return whether the best angle is much the same: like thrust-to-weight, like orbit."""
     ratio = launch_climb.lifts_off(vehicle, launch) / launch_climb.lifts_off(
         other.vehicle, other.launch
     )
@@ -92,37 +96,39 @@ def _near(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> bool:
 
 
 def _trimmed(vehicle: LaunchVehicle, launch: Launch, kept: ClimbSteering) -> ClimbSteering:
-    """Return a steering whose kick is the vertex of a parabola through three near the kept one."""
+    """Return a steering whose angle is the vertex of a parabola through three near the kept one."""
     if launch_climb.lifts_off(vehicle, launch) <= 1.0:
         return kept
     search = _Search(vehicle, launch, kept.aim)
-    low, mid, high = (search(kept.kick * exp(x)) for x in (-LOOK, 0.0, LOOK))
+    low, mid, high = (search(kept.pitchover_angle * exp(x)) for x in (-LOOK, 0.0, LOOK))
     bend = low - 2.0 * mid + high
     if bend >= 0.0:
         move = LOOK if high > low else -LOOK
     else:
         move = max(-FARTHEST, min(FARTHEST, 0.5 * LOOK * (low - high) / bend))
-    return replace(kept, kick=kept.kick * exp(move), aim=search.aim or kept.aim)
+    return replace(
+        kept, pitchover_angle=kept.pitchover_angle * exp(move), aim=search.aim or kept.aim
+    )
 
 
 class _Search:
-    """Propellant left [kg] over the kick [rad]; each solution starts the next one."""
+    """Propellant left [kg] over the pitchover angle [rad]; each solution starts the next one."""
 
     def __init__(
         self, vehicle: LaunchVehicle, launch: Launch, aim: InsertionAim | None = None
     ) -> None:
         self.vehicle, self.launch, self.aim = vehicle, launch, aim
 
-    def __call__(self, kick: float) -> float:
+    def __call__(self, angle: float) -> float:
         left, aim = launch_climb.propellant_left(
-            self.vehicle, self.launch, ClimbSteering(kick, self.aim)
+            self.vehicle, self.launch, ClimbSteering(angle, self.aim)
         )
         self.aim = aim or self.aim
         return left
 
 
 def _most(search: _Search, low: float, high: float) -> float:
-    """Return the kick that leaves most between two others, in steps of their ratio."""
+    """Return the angle that leaves most between two others, in steps of their ratio."""
     low, high = log(low), log(high)
     a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
     at_a, at_b = search(exp(a)), search(exp(b))

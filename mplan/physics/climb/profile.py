@@ -26,12 +26,12 @@ SUNK = -100.0  # m, below which a vehicle has come back to the ground
 
 @dataclass(frozen=True)
 class ClimbSteering:
-    """How a climb is steered: the kick [rad], and the aim above the air to start from.
+    """How a climb is steered: the pitchover angle [rad], and the aim above the air to start from.
 
     `of` names the climb it was found for.
     """
 
-    kick: float
+    pitchover_angle: float
     aim: InsertionAim | None = None
     of: str = ""
 
@@ -45,11 +45,11 @@ class SteeredCourse(NamedTuple):
     steer: Steer | None = None
 
 
-def release(vehicle: LaunchVehicle, launch: Launch, strays: Dispersions) -> Course:
+def release(vehicle: LaunchVehicle, launch: Launch, dispersions: Dispersions) -> Course:
     """Return the course at release, its first stage alight."""
-    core, boosters = burned_on_pad(vehicle, launch, strays)
+    core, boosters = burned_on_pad(vehicle, launch, dispersions)
     state = on_pad(launch.latitude, vehicle.mass - core - boosters)
-    course = Course(vehicle, strays, 0.0, state)
+    course = Course(vehicle, dispersions, 0.0, state)
     course.ignite(before=launch.hold_down, burned=core)
     return course
 
@@ -68,7 +68,7 @@ def fly_profile(
 ) -> SteeredCourse:
     """Move a course on, through the air and above it, as far as it gets."""
     if programme is None:
-        guidance.fly_pitchover(course, launch, steering.kick)
+        guidance.fly_pitchover(course, launch, steering.pitchover_angle)
     boosters = len(course.vehicle.stages[0].boosters)
 
     def done(at: Course) -> bool:
@@ -86,16 +86,16 @@ def fly_profile(
 def fly_above_air(course: Course, launch: Launch, guess: InsertionAim | None) -> SteeredCourse:
     """Aim for the orbit and fly there, aiming anew when an engine stops on the way."""
     normal, first = guidance.plane_normal(launch), None
-    planned = course.strays
+    planned = course.dispersions
     while True:
-        course.strays = replace(planned, engine_out=None)
+        course.dispersions = replace(planned, engine_out=None)
         try:
             aim = _aim(course, launch, guess)
         except NoInsertion as problem:
-            course.strays = planned
+            course.dispersions = planned
             return SteeredCourse(None, str(problem), _give_up(course, launch))
         finally:
-            course.strays = planned
+            course.dispersions = planned
         first = first or aim
         steer = guidance.linear_tangent(aim, course.t, normal)
         if fly_to_cutoff(course, steer, aim.burn, _new_engine_out(course)):
@@ -149,7 +149,7 @@ def _give_up(course: Course, launch: Launch) -> float:
 def dry_fall(course: Course, launch: Launch, steer: Steer) -> Impact | None:
     """Return where the vehicle comes down when its last stage really runs dry, if it does."""
     lit = next(x for x in reversed(course.happened) if x.what == "ignition")
-    again = Course(course.vehicle, course.strays, lit.t, lit.s)
+    again = Course(course.vehicle, course.dispersions, lit.t, lit.s)
     again.index = course.index - 1
     again.ignite()
     again.burn(steer)

@@ -34,7 +34,7 @@ class StageBurn(NamedTuple):
 
 
 def burned_on_pad(
-    vehicle: LaunchVehicle, launch: Launch, strays: Dispersions = NOMINAL
+    vehicle: LaunchVehicle, launch: Launch, dispersions: Dispersions = NOMINAL
 ) -> tuple[float, float]:
     """Return propellant burned on the pad by the first stage and by its boosters [kg]."""
     stage = vehicle.stages[0]
@@ -43,10 +43,10 @@ def burned_on_pad(
     if launch.hold_down < grown:
         full = launch.hold_down**2 / (2.0 * grown)
     flows = sum(b.motor.flow for b in stage.boosters)
-    return strays.thrust * stage.motor.flow * full, strays.thrust * flows * full
+    return dispersions.thrust * stage.motor.flow * full, dispersions.thrust * flows * full
 
 
-def stage_burns(course: Course, launch: Launch, strays: Dispersions) -> tuple[StageBurn, ...]:
+def stage_burns(course: Course, launch: Launch, dispersions: Dispersions) -> tuple[StageBurn, ...]:
     """Return what each stage gave, from the states at ignitions and burn-outs."""
     found: list[StageBurn] = []
     before = course.happened[0]
@@ -58,7 +58,7 @@ def stage_burns(course: Course, launch: Launch, strays: Dispersions) -> tuple[St
         found.append(_part(stage, lit, before, end, left))
         before = end
     if course.happened[0].t == 0.0:
-        found[0] = _with_hold_down(found[0], course, launch, strays)
+        found[0] = _with_hold_down(found[0], course, launch, dispersions)
     return (*found, *(_never_lit(stage, course) for stage in unlit_stages(course)))
 
 
@@ -96,10 +96,10 @@ def _part(
 
 
 def _with_hold_down(
-    part: StageBurn, course: Course, launch: Launch, strays: Dispersions
+    part: StageBurn, course: Course, launch: Launch, dispersions: Dispersions
 ) -> StageBurn:
     """Return the first part with what is burned on the pad, where it gains nothing."""
-    burned = sum(burned_on_pad(course.vehicle, launch, strays))
+    burned = sum(burned_on_pad(course.vehicle, launch, dispersions))
     stage, full = course.vehicle.stages[0], course.vehicle.mass
     motors = [stage.motor, *(b.motor for b in stage.boosters)]
     jet = sum(m.thrust for m in motors) / sum(m.flow for m in motors)

@@ -119,13 +119,13 @@ def on_pad(latitude: float, mass: float) -> Numbers:
 
 def track_of(
     vehicle: LaunchVehicle,
-    strays: Dispersions,
+    dispersions: Dispersions,
     rows: Sequence[CourseRow],
     events: Sequence[ClimbMark],
     latitude: float,
 ) -> ClimbTrack:
     """Return the arrays along recorded rows."""
-    points = [_point(vehicle, strays, row, latitude) for row in rows]
+    points = [_point(vehicle, dispersions, row, latitude) for row in rows]
     state = np.array([row.s for row in rows])
     columns = [np.array(column) for column in zip(*points, strict=True)]
     noses = np.array([_nose(row) for row in rows])
@@ -137,18 +137,18 @@ def track_of(
 
 
 def _point(
-    vehicle: LaunchVehicle, strays: Dispersions, row: CourseRow, latitude: float
+    vehicle: LaunchVehicle, dispersions: Dispersions, row: CourseRow, latitude: float
 ) -> tuple[float, ...]:
     t, s = row.t, row.s
-    over, through = ground_velocity(s), air_velocity(s, strays)
+    over, through = ground_velocity(s), air_velocity(s, dispersions)
     speed, height = _size(through), altitude(s)
-    rate = rates_of(vehicle, strays, row.push, row.steer)(t, s)
+    rate = rates_of(vehicle, dispersions, row.push, row.steer)(t, s)
     fall = rates_of(_AIRLESS, NOMINAL, COASTING, row.steer)(t, s)
     sensed = _size(tuple(rate[i] - fall[i] for i in (3, 4, 5)))
     mach = q = 0.0
     if height < AIR_ENDS:
         rho, _, sound = density_pressure_sound(height)
-        mach, q = speed / sound, 0.5 * strays.air * rho * speed * speed
+        mach, q = speed / sound, 0.5 * dispersions.air * rho * speed * speed
     thrust = s[6] * (rate[7] - rate[11])
     attack = pitch = 0.0
     if thrust > 0.0:

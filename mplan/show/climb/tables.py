@@ -26,7 +26,7 @@ def facts(plan: Plan) -> dict[str, str]:
     q, a = climb.most_dynamic_pressure, climb.most_acceleration
     return {
         "steering": kept(climb) or "optimised for most propellant at insertion",
-        "pitchover angle": f"{climb.steering.kick / c.DEG:.2f} deg off the vertical",
+        "pitchover angle": f"{climb.steering.pitchover_angle / c.DEG:.2f} deg off the vertical",
         "outcome": _outcome(plan),
         "insertion": f"after {climb.duration:.1f} s, {climb.angle / c.DEG:.2f} deg round Earth",
         "propellant left": f"{climb.left / 1e3:,.2f} t in the {plain(climb.parts[-1].name)}",

@@ -54,7 +54,7 @@ def test_an_independent_integrator_arrives_at_the_same_place(best):
     course, _ = launch_climb.recorded(STACK, PAD, best.steering)
     s, at = np.array(course.rows[0].s), course.rows[0].t
     for before, after in zip(course.rows, course.rows[1:], strict=False):
-        if after.t == before.t:  # something was cast off
+        if after.t == before.t:  # something was jettisoned
             s[6] += after.s[6] - before.s[6]
             continue
         rates = rates_of(STACK, NOMINAL, before.push, before.steer)
@@ -103,14 +103,14 @@ def test_it_ends_in_the_orbit_asked_for(best):
 
 
 def test_no_kick_near_by_leaves_more(best):
-    """The kick that was found is the best: a fifth of a degree either way costs propellant."""
+    """The pitchover angle found is the best: a fifth of a degree either way costs propellant."""
     for off in (-0.2, 0.2):
-        other = replace(best.steering, kick=best.steering.kick + radians(off))
+        other = replace(best.steering, pitchover_angle=best.steering.pitchover_angle + radians(off))
         assert launch_climb.fly_climb(STACK, PAD, other).left < best.left
 
 
 def test_masses_add_up(best):
-    """From part to part only what is cast off is missing."""
+    """From part to part only what is jettisoned is missing."""
     first, second, third = best.parts
     assert best.track.mass[0] == pytest.approx(best.released)
     assert first.mass == STACK.mass
@@ -131,7 +131,7 @@ def test_the_track_is_whole(best):
 
 
 def test_attitude_follows_the_path_in_the_air(best):
-    """Thrust is along the way through the air from the end of the tilting to the first staging."""
+    """Thrust is along the path through the air from end of the pitchover to the first staging."""
     track = best.track
     turning = (track.t > 40.0) & (track.t < best.parts[0].cut_off - 1.0)
     assert track.angle_of_attack[turning].max() < 1e-6
@@ -244,7 +244,7 @@ def test_what_runs_dry_tells_what_it_lacks():
 
 
 @pytest.mark.parametrize(
-    ("strays", "costs"),
+    ("dispersions", "costs"),
     [
         (Dispersions(thrust=0.98), True),
         (Dispersions(thrust=1.02), False),
@@ -254,9 +254,9 @@ def test_what_runs_dry_tells_what_it_lacks():
         (Dispersions(engine_out=(0, 120.0)), True),
     ],
 )
-def test_strays_cost_what_they_must(best, strays, costs):
+def test_dispersions_cost_what_they_must(best, dispersions, costs):
     """Less thrust, thicker air, head wind and lost engines leave less; more thrust leaves more."""
-    flown = launch_climb.fly_climb(STACK, PAD, best.steering, strays)
+    flown = launch_climb.fly_climb(STACK, PAD, best.steering, dispersions)
     assert flown.reached
     assert (flown.left < best.left) == costs
     assert np.linalg.norm(flown.track.r[-1]) == pytest.approx(PAD.radius, abs=5.0)
@@ -273,7 +273,7 @@ def test_an_early_engine_out_is_found_again_in_the_end():
 
 def test_stages_fall_where_a_kepler_ellipse_meets_the_ground(best):
     """The fall of the first stage against the two-body ellipse on a sphere, to 1 % of the range."""
-    drop = next(x for x in best.track.events if x.what == "cast off" and x.name == "first")
+    drop = next(x for x in best.track.events if x.what == "jettisoned" and x.name == "first")
     fall = best.impacts[0]
     r, v = np.array(drop.state[:3]), np.array(drop.state[3:6])
     h = np.cross(r, v)
