@@ -81,6 +81,7 @@ def launch_of(scenario: Scenario) -> Launch:
         how.hold_down,
         how.vertical_rise_time,
         how.pitchover_duration,
+        how.pitchover_angle,
     )
 
 

@@ -16,6 +16,9 @@ from mplan.scenario.table import Flag, Ratio, TomlTable
 Held = Annotated[float, Quantity("time", at_least="0 s", at_most="20 s", example="3 s")]
 VerticalRise = Annotated[float, Quantity("time", at_least="2 s", at_most="60 s", example="12 s")]
 Pitchover = Annotated[float, Quantity("time", at_least="1 s", at_most="60 s", example="10 s")]
+PitchoverAngle = Annotated[
+    float, Quantity("angle", at_least="0.02 deg", at_most="45 deg", example="5 deg")
+]
 Between = Annotated[float, Quantity("time", at_least="0 s", at_most="600 s", example="4 s")]
 BuildUp = Annotated[float, Quantity("time", at_least="0 s", at_most="15 s", example="2 s")]
 After = Annotated[float, Quantity("time", at_least="0 s", at_most="30 min", example="35 s")]
@@ -37,6 +40,11 @@ class ClimbSettings(TomlTable):
     pitchover_duration: Pitchover = Field(
         10.0,
         description="How long it turns off the vertical, by the pitchover angle.",
+    )
+    pitchover_angle: PitchoverAngle | None = Field(
+        None,
+        description="How far it turns off the vertical; it then follows its path through the air. "
+        "Default: the angle that leaves most propellant in the last stage, which is sought.",
     )
     separation_coast: Between = Field(
         4.0,

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from math import log
 
+import numpy as np
 import pytest
 
 import mplan
 from mplan.checks import climb as climb_check
-from mplan.physics.constants import G0
+from mplan.physics.constants import DEG, G0
 
 STACK = ("first_stage", "second_stage", "transfer_stage")
 
@@ -77,6 +78,22 @@ def test_like_another_plan(reference_landing, landing_plan):
     assert left - 30.0 < kept.flight.end.climb.left <= left + 1.0
     assert kept.burns[0].note == "steered as the optimised climb of Reference Landing"
     assert best.burns[0].note == ""
+
+
+def test_a_stated_pitchover_angle(reference_landing, landing_plan):
+    """It is flown as stated, by sliders too; a fifth more or less than the best leaves less."""
+    left = {}
+    for angle in ("4.43 deg", "5.537 deg", "6.64 deg"):
+        plan = mplan.fly(
+            reference_landing.change("climb.pitchover_angle", angle), like=landing_plan
+        )
+        climb = plan.flight.end.climb
+        turned = 90.0 - np.interp(22.0, climb.track.t, climb.track.pitch) / DEG
+        assert turned == pytest.approx(float(angle.split()[0]), abs=0.3)
+        left[angle] = climb.left
+    best = landing_plan.flight.end.climb.left
+    assert left["5.537 deg"] == pytest.approx(best, abs=5.0)
+    assert max(left["4.43 deg"], left["6.64 deg"]) < best - 1000.0
 
 
 def test_an_acceleration_limit(reference_landing):

@@ -108,6 +108,7 @@ class Launch:
     hold_down: float = 3.0
     rise: float = 12.0
     pitching: float = 10.0
+    pitchover_angle: float | None = None  # rad off the vertical; None: the one that leaves most
 
 
 @dataclass(frozen=True)

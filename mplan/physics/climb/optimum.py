@@ -35,6 +35,9 @@ def best_climb(vehicle: LaunchVehicle, launch: Launch, of: str = "") -> LaunchCl
         return launch_climb.fly_climb(
             vehicle, launch, ClimbSteering(PITCHOVER_ANGLES[3], of=of), optimised=True
         )
+    if launch.pitchover_angle is not None:
+        stated = ClimbSteering(launch.pitchover_angle, of=of)
+        return launch_climb.fly_climb(vehicle, launch, stated, optimised=True)
     search = _Search(vehicle, launch)
     left: list[float] = []
     for angle in PITCHOVER_ANGLES:
@@ -63,6 +66,8 @@ def climb_like(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> La
     """
     if (vehicle, launch) == (other.vehicle, other.launch):
         return other
+    if launch.pitchover_angle is not None:
+        return best_climb(vehicle, launch, other.steering.of)  # nothing is sought: as quick
     steering = _scaled(vehicle, launch, other)
     if not _near(vehicle, launch, other):
         steering = _trimmed(vehicle, launch, steering)
