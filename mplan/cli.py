@@ -7,16 +7,23 @@ import json
 import os
 import sys
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime, timezone
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from mplan import __version__
+
+if TYPE_CHECKING:  # a command loads no more than it needs
+    from mplan.scenario import Scenario
+    from mplan.studies.windows import Answer
 
 MOST_DAYS = 366  # of launch windows in one go
 PICTURES = (".html", ".png")
 CLOSES, DOES_NOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
 EXIT_CODES = "Exit codes: 0 the plan closes, 1 it does not, 2 bad input, 130 stopped."
+
+Add = Callable[..., argparse.ArgumentParser]  # as `add_parser` of argparse
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -46,18 +53,14 @@ def parser() -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="version", version=f"mplan {__version__}")
     commands = whole.add_subparsers(metavar="COMMAND", required=True)
-    _add_brief(commands)
-    _add_report(commands)
-    _add_lab(commands)
-    _add_windows(commands)
-    _add_engines(commands)
-    _add_events(commands)
+    for add_one in (_add_brief, _add_report, _add_lab, _add_windows, _add_engines, _add_events):
+        add_one(commands.add_parser)
     return whole
 
 
-def _add_brief(commands) -> None:  # noqa: ANN001 (argparse's own, private type)
+def _add_brief(add: Add) -> None:
     text = "one page: does it close, the budget, the timeline, what the checks found"
-    brief = commands.add_parser("brief", help=text, description=text, epilog=EXIT_CODES)
+    brief = add("brief", help=text, description=text, epilog=EXIT_CODES)
     _add_scenario(brief)
     brief.add_argument(
         "--json", metavar="PATH", help="write the plan as JSON instead; - is standard output"
@@ -68,17 +71,17 @@ def _add_brief(commands) -> None:  # noqa: ANN001 (argparse's own, private type)
     brief.set_defaults(run=_brief)
 
 
-def _add_report(commands) -> None:  # noqa: ANN001
+def _add_report(add: Add) -> None:
     text = "execute the workbooks and write a report that opens offline, with its tables and data"
-    report = commands.add_parser("report", help=text, description=text, epilog=EXIT_CODES)
+    report = add("report", help=text, description=text, epilog=EXIT_CODES)
     _add_scenario(report)
     report.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
     report.set_defaults(run=_report)
 
 
-def _add_lab(commands) -> None:  # noqa: ANN001
+def _add_lab(add: Add) -> None:
     text = "open the workbooks in JupyterLab, on this machine only"
-    lab = commands.add_parser("lab", help=text, description=text)
+    lab = add("lab", help=text, description=text)
     lab.add_argument("scenario", nargs="?", metavar="SCENARIO", help="scenario file to work on")
     lab.add_argument("--folder", metavar="DIR", help="working folder for the workbook copies")
     lab.add_argument("--port", type=int, help="port to serve on")
@@ -86,9 +89,9 @@ def _add_lab(commands) -> None:  # noqa: ANN001
     lab.set_defaults(run=_lab)
 
 
-def _add_windows(commands) -> None:  # noqa: ANN001
+def _add_windows(add: Add) -> None:
     text = "the launch windows of a span of days, each flown as a whole mission"
-    windows = commands.add_parser("windows", help=text, description=text)
+    windows = add("windows", help=text, description=text)
     _add_scenario(windows)
     windows.add_argument(
         "--from", dest="first", metavar="DATE", help="first day; the scenario's, if not given"
@@ -105,9 +108,9 @@ def _add_windows(commands) -> None:  # noqa: ANN001
     windows.set_defaults(run=_windows)
 
 
-def _add_engines(commands) -> None:  # noqa: ANN001
+def _add_engines(add: Add) -> None:
     text = "the engines of the catalogue that fit, each flown as a whole mission"
-    engines = commands.add_parser("engines", help=text, description=text, epilog=EXIT_CODES)
+    engines = add("engines", help=text, description=text, epilog=EXIT_CODES)
     _add_scenario(engines)
     engines.add_argument(
         "--element", metavar="X", help="trade those of one element; all, if not given"
@@ -118,9 +121,9 @@ def _add_engines(commands) -> None:  # noqa: ANN001
     engines.set_defaults(run=_engines)
 
 
-def _add_events(commands) -> None:  # noqa: ANN001
+def _add_events(add: Add) -> None:
     text = "print the events of a scenario as TOML, to paste into the file and edit"
-    events = commands.add_parser("events", help=text, description=text)
+    events = add("events", help=text, description=text)
     _add_scenario(events)
     events.set_defaults(run=_events)
 
@@ -137,7 +140,7 @@ def _add_scenario(command: argparse.ArgumentParser) -> None:
     )
 
 
-def _scenario(asked: argparse.Namespace):  # noqa: ANN202
+def _scenario(asked: argparse.Namespace) -> Scenario:
     from mplan.scenario import load
 
     scenario = load(asked.scenario)
@@ -233,7 +236,7 @@ def _engines(asked: argparse.Namespace) -> int:
     return CLOSES if any(x.closes for x in found) else DOES_NOT
 
 
-def _draw(scenario, found: list, path: str) -> None:  # noqa: ANN001
+def _draw(scenario: Scenario, found: list[Answer], path: str) -> None:
     from mplan import windows_page
 
     try:
@@ -241,7 +244,7 @@ def _draw(scenario, found: list, path: str) -> None:  # noqa: ANN001
     except ValueError as problem:
         print(problem, file=sys.stderr)
         return
-    _write(path, drawn)
+    _save(Path(path), drawn)
 
 
 def _lab(asked: argparse.Namespace) -> int:
@@ -260,16 +263,20 @@ def _events(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _write(path: str, content: str | bytes) -> None:
-    """Write to a file whole or not at all; - is standard output, for text."""
+def _write(path: str, text: str) -> None:
+    """Write text to a file; - is standard output."""
     if path == "-":
-        sys.stdout.write(content)
-        return
-    target = Path(path)
+        sys.stdout.write(text)
+    else:
+        _save(Path(path), text.encode("utf-8"))
+
+
+def _save(target: Path, content: bytes) -> None:
+    """Write a file whole or not at all."""
     handle, beside = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
     try:
         with os.fdopen(handle, "wb") as out:
-            out.write(content if isinstance(content, bytes) else content.encode("utf-8"))
+            out.write(content)
         os.replace(beside, target)
     except BaseException:
         os.unlink(beside)

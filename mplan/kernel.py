@@ -45,9 +45,10 @@ def execute(book: NotebookNode, folder: Path, done: CellDone = lambda done, tota
     """
     total = len(book.cells)
     with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as complaints:
+        manager = AsyncKernelManager(kernel_spec_manager=_ThisPython())
         client = NotebookClient(
             book,
-            km=AsyncKernelManager(kernel_spec_manager=_ThisPython()),
+            km=manager,
             timeout=LONGEST,
             store_widget_state=False,
             record_timing=False,
@@ -55,7 +56,7 @@ def execute(book: NotebookNode, folder: Path, done: CellDone = lambda done, tota
             on_cell_complete=lambda cell, cell_index: done(cell_index + 1, total),
         )
         try:
-            _run(client, complaints)
+            _run(client, manager, complaints)
         except CellExecutionError as problem:
             raise WorkbookError(f"a cell failed: {problem.ename}: {problem.evalue}") from problem
         except DeadKernelError as problem:
@@ -63,13 +64,12 @@ def execute(book: NotebookNode, folder: Path, done: CellDone = lambda done, tota
             raise WorkbookError(f"the kernel died: {complaints.read()[-TAIL:]}") from problem
 
 
-def _run(client: NotebookClient, complaints: IO[str]) -> None:
+def _run(client: NotebookClient, manager: AsyncKernelManager, complaints: IO[str]) -> None:
     """Run a client in a thread of its own, where it leaves the handling of signals to us.
 
     The kernel's own words at its start (it listens without encryption, on this machine only)
     are nobody's concern unless it dies: they go to `complaints`.
     """
-    manager = client.km
     with ThreadPoolExecutor(1) as thread:
         work = client.async_execute(cleanup_kc=True, stderr=complaints)
         running = thread.submit(asyncio.run, work)

@@ -8,6 +8,7 @@ import shutil
 import socket
 import subprocess
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 import nbformat
@@ -96,7 +97,7 @@ def _private(place: Path) -> dict[str, str]:
     }
 
 
-def _write(path: Path, values: dict[str, object]) -> None:
+def _write(path: Path, values: Mapping[str, object]) -> None:
     """Write a settings file, unless it is there: people may have changed it."""
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True)

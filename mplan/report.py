@@ -8,7 +8,9 @@ import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timezone
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import nbformat
 import pandas as pd
@@ -20,6 +22,9 @@ from mplan.oem import message
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, load
 from mplan.show import provenance, tables
+
+if TYPE_CHECKING:
+    from openpyxl.worksheet.worksheet import Worksheet
 
 Progress = Callable[[int, int, str], None]  # cells done, of how many, and in which workbook
 
@@ -66,13 +71,17 @@ def _write(plan: Plan, sources: list[Path], place: Path, progress: Progress) -> 
         # The folder lies beside the one it ends up in: this path holds in both.
         file = workbooks.path_from(place, scenario.source)
         workbooks.set_parameters(book, file, scenario.changes)
-        kernel.execute(book, place, lambda done, of, name=source.name: progress(done, of, name))
+        kernel.execute(book, place, partial(_say, progress, source.name))
         nbformat.write(book, place / source.name)
     (place / "report.html").write_text(report_page.page(plan, books), encoding="utf-8")
     (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
     arcs = message(plan, datetime.now(timezone.utc))
     (place / "trajectory.oem").write_text(arcs, encoding="ascii")
     _write_tables(plan, place / "tables")
+
+
+def _say(progress: Progress, name: str, done: int, total: int) -> None:
+    progress(done, total, name)
 
 
 def _write_tables(plan: Plan, place: Path) -> None:
@@ -89,7 +98,7 @@ def _write_tables(plan: Plan, place: Path) -> None:
             _widen(book.sheets[name], frame)
 
 
-def _widen(sheet, frame: pd.DataFrame) -> None:  # noqa: ANN001 (openpyxl is not typed)
+def _widen(sheet: Worksheet, frame: pd.DataFrame) -> None:
     """Give each column the width of what stands in it, within reason."""
     for cells, name in zip(sheet.columns, frame.columns, strict=True):
         longest = max([len(str(name)), *(len(str(value)) for value in frame[name])])

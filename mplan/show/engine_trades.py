@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def _short(trade: Trade) -> str:
     return "" if trade.closes else trade.outcome.removeprefix("does not close: ")
 
 
-def _margin_of(name: str):  # noqa: ANN202 (what a column holds)
+def _margin_of(name: str) -> Callable[[Trade], float | None]:
     return lambda trade: next((x.margin for x in told(trade) if x.burn == name), None)
 
 

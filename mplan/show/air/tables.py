@@ -6,6 +6,7 @@ Each answer is a table, a picture, or a sentence where nothing was flown.
 from __future__ import annotations
 
 from collections.abc import Callable
+from operator import itemgetter
 
 import numpy as np
 import pandas as pd
@@ -226,5 +227,5 @@ def published() -> Table:
         ),
     ]
     heads = ("what", "here", "from the published formula", "source")
-    columns = [Column(head, lambda row, i=i: row[i]) for i, head in enumerate(heads)]
+    columns = [Column(head, itemgetter(i)) for i, head in enumerate(heads)]
     return Table(framed(columns, rows))

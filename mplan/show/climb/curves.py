@@ -69,7 +69,7 @@ class Curve:
         """Return the curve in words."""
         climb = plan.flight.end.climb
         y = self.values(climb)
-        i = int(y.argmax())
+        i = int(np.argmax(y))
         most, end = (f"{x:,.{self.digits}f} {self.unit}" for x in (y[i], y[-1]))
         name, after = self.name.capitalize(), climb.track.t[i]
         return f"{name}: at most {most}, after {after:.0f} s; {end} at the end."

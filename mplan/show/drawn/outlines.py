@@ -10,15 +10,16 @@ from mplan.vehicle import tankage
 from mplan.vehicle.geometry import Standing, on_one
 from mplan.vehicle.tankage import Vessel
 
-Line = list[tuple[float | None, float | None]]
+Line = list[tuple[float, float]]
+Broken = Sequence[tuple[float | None, float | None]]  # lines, with None between them
 
 ARC = 10  # points of a quarter of a dome
 THROAT = 0.3  # of a nozzle's exit, its upper end as drawn
 
 
-def joined(lines: Iterable[Line]) -> Line:
+def joined(lines: Iterable[Line]) -> Broken:
     """Return lines as one, broken between them."""
-    found: Line = []
+    found: list[tuple[float | None, float | None]] = []
     for line in lines:
         found += [*([(None, None)] if found else []), *line]
     return found

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator
-from typing import Any
+from typing import Any, TypedDict
 
 import numpy as np
 import plotly.graph_objects as go
@@ -16,6 +16,7 @@ from matplotlib import colormaps
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.ticker import FuncFormatter, MultipleLocator
 from PIL import Image
 
@@ -53,14 +54,21 @@ COLUMNS = 6  # of a legend, at most
 AWAY = 8  # points between a place and its words
 
 
+class _Shown(TypedDict, total=False):
+    """How a trace is named in the legend; empty where it is not."""
+
+    label: str
+
+
 def png(figure: go.Figure) -> bytes:
     """Return a figure of ours as a PNG."""
     layout = figure.layout
     height = layout.height
-    page = Figure((WIDTH / DPI, height / DPI), DPI, layout="constrained")
+    page = Figure(
+        (WIDTH / DPI, height / DPI), DPI, layout=ConstrainedLayoutEngine(w_pad=0.08, h_pad=0.06)
+    )
     page.set_facecolor(layout.paper_bgcolor)
-    page.get_layout_engine().set(w_pad=0.08, h_pad=0.06)
-    FigureCanvasAgg(page)
+    canvas = FigureCanvasAgg(page)
     axes = page.add_subplot()
     _dress(axes, layout)
     rows = _rows(layout)
@@ -71,7 +79,7 @@ def png(figure: go.Figure) -> bytes:
     if layout.showlegend is not False:
         _legend(page, layout)
     _caution(page, layout)
-    return _packed(page, COLOURS[any(trace.type == "heatmap" for trace in figure.data)])
+    return _packed(canvas, COLOURS[any(trace.type == "heatmap" for trace in figure.data)])
 
 
 def _legend(page: Figure, layout: go.Layout) -> None:
@@ -103,11 +111,11 @@ def _caution(page: Figure, layout: go.Layout) -> None:
     )
 
 
-def _packed(page: Figure, colours: int) -> bytes:
+def _packed(canvas: FigureCanvasAgg, colours: int) -> bytes:
     """Return the page as a PNG of few colours: a third of the bytes, and none the worse."""
-    page.set_dpi(DPI * SHARP)
-    page.canvas.draw()
-    picture = Image.frombuffer("RGBA", page.canvas.get_width_height(), page.canvas.buffer_rgba())
+    canvas.figure.set_dpi(DPI * SHARP)
+    canvas.draw()
+    picture = Image.frombuffer("RGBA", canvas.get_width_height(), canvas.buffer_rgba())
     out = io.BytesIO()
     picture.convert("RGB").quantize(colours, Image.Quantize.MAXCOVERAGE).save(
         out, format="png", optimize=True
@@ -209,7 +217,7 @@ def _scatter(
     layout: go.Layout,
 ) -> None:
     x, y = list(trace.x), _places(trace.y, rows)
-    shown = {} if trace.showlegend is False else {"label": trace.name}
+    shown: _Shown = {} if trace.showlegend is False else {"label": trace.name}
     if trace.fill == "toself":
         shown = _area(axes, trace, x, y, shown)
     if "lines" in trace.mode:
@@ -228,9 +236,7 @@ def _scatter(
             axes.annotate(**place, fontsize=_points(layout) - 1)
 
 
-def _area(
-    axes: Axes, trace: go.Scatter, x: list[float], y: list[float], shown: dict[str, str]
-) -> dict[str, str]:
+def _area(axes: Axes, trace: go.Scatter, x: list[float], y: list[float], shown: _Shown) -> _Shown:
     """Fill an area; return what is left for its outline to say in the legend."""
     hatch, ink = HATCHES[trace.fillpattern.shape or ""], trace.fillpattern.fgcolor
     if not hatch:
@@ -240,9 +246,7 @@ def _area(
     return {}
 
 
-def _markers(
-    axes: Axes, trace: go.Scatter, x: list[float], y: list[float], shown: dict[str, str]
-) -> None:
+def _markers(axes: Axes, trace: go.Scatter, x: list[float], y: list[float], shown: _Shown) -> None:
     for i, symbol in enumerate(dict.fromkeys(_each(trace.marker.symbol, len(x)))):
         chosen = [j for j, each in enumerate(_each(trace.marker.symbol, len(x))) if each == symbol]
         colour = trace.marker.color

@@ -106,8 +106,8 @@ def phases(plan: Plan) -> list[Stretch]:
         if (kind := _kind(event)) in PHASES
     ]
     if plan.flight.end.free_return is not None:  # no burn turns a flyby round
-        end = plan.flight.end
-        begun.append(("home", (end.outbound.perilune.t - end.lift_off) / DAY))
+        state = plan.flight.end
+        begun.append(("home", (state.outbound.perilune.t - state.lift_off) / DAY))
     spans: list[Stretch] = []
     for i, (name, begin) in enumerate(begun):
         end = begun[i + 1][1] if i + 1 < len(begun) else plan.flight.duration / DAY

@@ -60,7 +60,7 @@ def summary(flown: Rendezvous) -> str:
         if not burn.name.startswith(BRAKING)
     ]
     along = meeting.track.along / 1e3
-    earlier = " Earlier turns lie to the left." if along.min() < _farthest(flown) else ""
+    earlier = " Earlier turns lie to the left." if np.min(along) < _farthest(flown) else ""
     return (
         f"The ascent stage comes to the ship from {-along[0]:.0f} km behind "
         f"in {meeting.duration / MINUTE:.0f} min: {', '.join(texts)}.{earlier}"

@@ -58,9 +58,10 @@ def drawing(
 def summary(sky: Sky, passes: Sequence[Pass], lift_off: float) -> str:
     """Return the picture in words."""
     stay = sky.sun[sky.after <= lift_off + 1.0] / DEG
+    low, high = np.min(stay), np.max(stay)
     planned = min(passes, key=lambda x: abs(x.after - lift_off))
     return (
-        f"Through the stay the Sun stands {stay.min():.0f} to {stay.max():.0f} deg over the site; "
+        f"Through the stay the Sun stands {low:.0f} to {high:.0f} deg over the site; "
         f"at the planned lift-off the site lies {abs(planned.off) / DEG:.1f} deg out of the "
         f"ship's plane."
     )

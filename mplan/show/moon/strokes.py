@@ -12,12 +12,12 @@ from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Trace
 from mplan.show.drawn.palette import Look
 
+Numbers = Sequence[float] | np.ndarray
+
 NO_DESCENT = "No powered descent was flown."
 
 
-def line(
-    name: str, x: Sequence[float], y: Sequence[float], colour: str, dash: str = "solid"
-) -> Trace:
+def line(name: str, x: Numbers, y: Numbers, colour: str, dash: str = "solid") -> Trace:
     """Return a line; what is no finite number breaks it."""
     return {
         "type": "scatter",
@@ -32,8 +32,8 @@ def line(
 
 def marks(
     name: str,
-    x: Sequence[float],
-    y: Sequence[float],
+    x: Numbers,
+    y: Numbers,
     texts: Sequence[str],
     sides: Sequence[str],
     look: Look,
@@ -60,7 +60,7 @@ def marks(
     }
 
 
-def numbers(values: Sequence[float]) -> list[float | None]:
+def numbers(values: Numbers) -> list[float | None]:
     """Return values to three decimals, None for what is none."""
     return [round(float(x), 3) if np.isfinite(x) else None for x in values]
 

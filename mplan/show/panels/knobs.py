@@ -51,7 +51,7 @@ class Knob:
         value = _inside(scenario, self.key)
         return None if value is None else round(value / self.size, 9)
 
-    def write(self, number: float, scenario: Scenario) -> str | date:
+    def write(self, number: float, scenario: Scenario) -> str | float | date:
         """Return the value that a change of the key to `number` has; days count from the file's."""
         if self.key == LAUNCH_DAY:
             return scenario.dates.launch_day + timedelta(days=round(number))
@@ -134,8 +134,12 @@ class SwitchedKnob(Knob):
 def _inside(node: Any, key: str) -> Any:  # noqa: ANN401 (whatever a scenario holds)
     """Return what stands at a dotted key; numbers count the entries of a list."""
     for step in key.split("."):
-        key = int(step) if step.isdigit() else step
-        node = node[key] if isinstance(node, (tuple, Mapping)) else getattr(node, step)
+        if isinstance(node, tuple):
+            node = node[int(step)]
+        elif isinstance(node, Mapping):
+            node = node[step]
+        else:
+            node = getattr(node, step)
     return node
 
 

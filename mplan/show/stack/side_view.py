@@ -12,7 +12,7 @@ from mplan.scenario.figures import amount
 from mplan.scenario.wording import plain
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Trace
-from mplan.show.drawn.outlines import Line, apart, bells, hulls, joined, tank
+from mplan.show.drawn.outlines import Broken, Line, apart, bells, hulls, joined, tank
 from mplan.show.drawn.palette import Look, Theme
 from mplan.vehicle import abreast, geometry, pad
 from mplan.vehicle.geometry import Standing
@@ -120,7 +120,7 @@ def _left(each: pad.SiteLimit) -> str:
     return f"{size} {each.limit:.1f} m, {amount(abs(each.over))} m {word}"
 
 
-def _line(name: str, line: Line, colour: str, dash: str, width: int) -> Trace:
+def _line(name: str, line: Broken, colour: str, dash: str, width: int) -> Trace:
     x, y = zip(*line, strict=True) if line else ((), ())
     return {
         "type": "scatter",
@@ -137,7 +137,7 @@ def _rounded(values: Iterable[float | None]) -> list[float | None]:
     return [None if each is None else round(each, 3) for each in values]
 
 
-def _ruler(half: float, top: float) -> Line:
+def _ruler(half: float, top: float) -> Broken:
     """Return a tick each metre along the left edge, longer ones at five and ten."""
     ticks = []
     for metre in range(ceil(top)):
@@ -146,7 +146,7 @@ def _ruler(half: float, top: float) -> Line:
     return joined(ticks)
 
 
-def _stand(scenario: Scenario, reach: float) -> Line:
+def _stand(scenario: Scenario, reach: float) -> Broken:
     """Return the launch platform's deck, and the hold-down posts on it if there are any."""
     deck = 0.0 - scenario.launch_site.pad.post_height
     half = geometry.foot_width(geometry.standing(scenario)) / 2.0
@@ -154,7 +154,7 @@ def _stand(scenario: Scenario, reach: float) -> Line:
     return joined([[(-reach, deck), (reach, deck)], *posts])
 
 
-def _door(scenario: Scenario) -> Line:
+def _door(scenario: Scenario) -> Broken:
     """Return the door as the stack passes it on its posts: what is stated of its two sizes."""
     site = scenario.launch_site.pad
     deck, lintel = -site.post_height, _lintel(scenario)

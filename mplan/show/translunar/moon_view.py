@@ -79,7 +79,7 @@ def summary(plan: Plan, scene: Scene) -> str:
 def _reach(scene: Scene) -> list[float]:
     """Return the ends of the x axis [km]: disc and arc, with room for words."""
     across = np.append(scene.arc[:, 0], [-c.R_MOON, c.R_MOON]) / 1e3
-    return [round(float(across.min())) - 500, round(float(across.max())) + 500]
+    return [round(float(np.min(across))) - 500, round(float(np.max(across))) + 500]
 
 
 def _step(scene: Scene) -> float:
