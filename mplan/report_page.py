@@ -36,11 +36,19 @@ def page(plan: Plan, books: Sequence[NotebookNode]) -> str:
 def _parts(book: NotebookNode, numbers: Iterator[int]) -> Iterator[str]:
     for cell in book.cells:
         if cell.cell_type == "markdown":
-            yield _one_level_down(mistune.html(cell.source))
+            yield _one_level_down(_html(cell.source))
         elif cell.cell_type == "code":
             yield f"<details><summary>code</summary><pre>{escape(cell.source)}</pre></details>"
             for output in cell.outputs:
                 yield _output(output, numbers)
+
+
+def _html(text: str) -> str:
+    """Return Markdown as HTML."""
+    made = mistune.html(text)
+    if not isinstance(made, str):  # with another renderer it would be a list of tokens
+        raise TypeError(f"Markdown became {type(made).__name__}, not HTML")
+    return made
 
 
 def _one_level_down(html: str) -> str:

@@ -51,8 +51,9 @@ def _unstated(found: tuple[Phase, ...]) -> Iterator[Finding]:
     asked: set[tuple[str, str]] = set()
     for phase in found:
         for lit in (lit for each in phase.moments for lit in each.unstated):
-            if lit[:2] not in asked:
-                asked.add(lit[:2])
+            subject = (lit.element, lit.engine)
+            if subject not in asked:
+                asked.add(subject)
                 text = (
                     f"control authority is not worked out at {phase.name}: the gimbal of the "
                     f"engine {plain(lit.engine)} of {plain(lit.element)} is not stated"
@@ -65,20 +66,21 @@ def _unstated(found: tuple[Phase, ...]) -> Iterator[Finding]:
                     "a gimbal, 0 deg if fixed",
                     "not stated",
                     GIMBAL,
-                    lit[:2],
+                    subject,
                 )
 
 
 def _short_of_authority(found: tuple[Phase, ...], axis: Axis) -> Iterator[Finding]:
-    worst: dict[tuple[str | None, tuple[str, ...]], tuple[Phase, Authority]] = {}
+    worst: dict[tuple[str, tuple[str, ...]], tuple[float, Phase, Authority]] = {}
     for phase in found:
         at = phase.tightest(axis)
-        if phase.controller is None or at is None or at.share(axis) <= 1.0:
+        share = None if at is None else at.share(axis)
+        if phase.controller is None or at is None or share is None or share <= 1.0:
             continue
         key = (phase.controller, tuple(each.cause for each in at.supplies))
-        if key not in worst or at.share(axis) > worst[key][1].share(axis):
-            worst[key] = (phase, at)
-    for phase, at in worst.values():
+        if key not in worst or share > worst[key][0]:
+            worst[key] = (share, phase, at)
+    for _, phase, at in worst.values():
         yield _short(phase, at, axis)
 
 
@@ -88,7 +90,8 @@ def _short(phase: Phase, at: Authority, axis: Axis) -> Finding:
     if at.share(axis) == inf:
         text = f"nothing controls the craft in {WORDS[axis]} at {phase.name}{when}"
     causes = ", ".join(each.cause for each in at.supplies if getattr(each, axis))
-    limit, found = at_least(at.required(axis) / DEG, at.available(axis) / DEG, "deg/s2", 3)
+    required, available = (each / DEG for each in at.both(axis))
+    limit, found = at_least(required, available, "deg/s2", 3)
     said = f"{found} by {causes}" if causes else "no gimbal, thrusters or movable fins"
     return _stops(phase, text, limit, said, BASIS)
 

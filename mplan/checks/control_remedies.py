@@ -67,7 +67,7 @@ def _thrusters(finding: Finding, phase: Phase, flight: Flight) -> Iterator[Try]:
     """Propose the least thrust, in tenths of today's, of the controller's thrusters or others'."""
     found = [
         (name, key, engine.thrust_vacuum)
-        for name in (phase.controller, *phase.craft)
+        for name in filter(None, (phase.controller, *phase.craft))
         for key, engine in flight.scenario.elements[name].engines.items()
         if engine.purpose == "thrusters"
     ]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from mplan.checks import control_conditions
-from mplan.flight.record import Flight, Passage
+from mplan.flight.record import BurnRecord, Flight, Passage
 from mplan.flight.state import Craft
 from mplan.scenario import DockEvent, Event, JettisonEvent, Scenario
 from mplan.scenario.wording import plain
@@ -41,8 +41,9 @@ class Phase:
 
         None where no moment's is worked out.
         """
-        known = [each for each in self.moments if each.share(axis) is not None]
-        return max(known, key=lambda each: each.share(axis), default=None)
+        shares = [(each.share(axis), each) for each in self.moments]
+        known = [(share, each) for share, each in shares if share is not None]
+        return max(known, key=lambda found: found[0])[1] if known else None
 
     @property
     def worked_out(self) -> bool:
@@ -85,8 +86,8 @@ def _of_passage(flight: Flight, index: int, *, separated: bool) -> Iterator[Phas
     until = flight.moments[min(index + 1, len(flight.moments) - 1)].elapsed
     moment = passage.moment
     if passage.burn is not None:
-        yield _burn(flight, passage, separated=separated)
-        yield from _gap(flight, passage, until)
+        yield _burn(flight, passage.burn, passage.event, separated=separated)
+        yield from _gap(flight, passage.burn, until)
     elif moment.kind == "lift-off" and flight.burns:
         yield _held_down(flight, passage)
     elif _is_controlled(passage, flight.scenario) and until - moment.elapsed > SHORTEST:
@@ -104,18 +105,16 @@ def _held_down(flight: Flight, passage: Passage) -> Phase:
     return _phase("hold-down", "hold-down", -first.hold_down, moment.elapsed, (held,))
 
 
-def _burn(flight: Flight, passage: Passage, *, separated: bool) -> Phase:
-    burn = passage.burn
-    at = control_conditions.of_burn(flight, burn, passage.event, separated=separated)
+def _burn(flight: Flight, burn: BurnRecord, event: Event, *, separated: bool) -> Phase:
+    at = control_conditions.of_burn(flight, burn, event, separated=separated)
     out = [each.engine_out() for each in at]
     both = (*at, *(each for each in out if each is not None))
     phase = _phase(burn.name, "burn", burn.elapsed, burn.elapsed + burn.duration, both)
     return replace(phase, mass=burn.mass, mass_at_end=at[-1].mass)
 
 
-def _gap(flight: Flight, passage: Passage, until: float) -> Iterator[Phase]:
+def _gap(flight: Flight, burn: BurnRecord, until: float) -> Iterator[Phase]:
     """Yield the wait between a burn and the next event, if there is one."""
-    burn = passage.burn
     over, state = burn.elapsed + burn.duration, burn.at_cut_off
     if until - over > SHORTEST:
         craft = state.joined(burn.element)

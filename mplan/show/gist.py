@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.checks.light import sun_at_landing
 from mplan.flight.ascent import kept
-from mplan.flight.entry import Entry
+from mplan.flight.entry import Entry, Splash
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics.constants import DEG, G0, MINUTE
 from mplan.physics.landing.descent import DescentFlight
@@ -25,7 +25,8 @@ def lines(plan: Plan) -> list[str]:
         found.append(_rendezvous(plan.flight.end.rendezvous))
     if plan.flight.end.entry:
         found.append(_entry(plan.flight.end.entry))
-    return [*found, _splash(plan)] if plan.flight.splash else found
+    splash = plan.flight.splash
+    return found if splash is None else [*found, _splash(plan, splash)]
 
 
 def _departure(plan: Plan) -> str:
@@ -103,8 +104,7 @@ def _entry(entry: Entry) -> str:
     return f"{text}; {opening} min; touchdown {down.touchdown:.1f} m/s"
 
 
-def _splash(plan: Plan) -> str:
-    splash = plan.flight.splash
+def _splash(plan: Plan, splash: Splash) -> str:
     when = _utc(plan, splash.t - plan.flight.end.lift_off)
     there = place(splash.latitude, splash.longitude)
     return f"splash {when} UTC near {there}{' (estimate)' if splash.estimate else ''}"

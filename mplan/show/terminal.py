@@ -8,7 +8,7 @@ from shutil import get_terminal_size
 from typing import IO, Any
 
 from rich import box
-from rich.console import Console, Group, RenderableType
+from rich.console import Console, Group, JustifyMethod, RenderableType
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 from rich.text import Text
@@ -167,7 +167,7 @@ def titled(title: str, columns: Sequence[Column], rows: Sequence[Any], out: Cons
     lines = box.SIMPLE_HEAD if out.is_terminal else _RULE_ONLY
     table = Table(box=lines, pad_edge=False, show_edge=False, padding=0)
     for column in columns:
-        side = "left" if column.header in _LEFT else "right"
+        side: JustifyMethod = "left" if column.header in _LEFT else "right"
         table.add_column(column.header, justify=side, vertical="bottom", overflow="fold")
     for row in rows:
         table.add_row(*(text(cell(x, row), x.digits) for x in columns))

@@ -16,7 +16,7 @@ from mplan.show.notebook import Words
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel
 from mplan.studies.entries import again
-from mplan.vehicle.stack import with_role
+from mplan.vehicle.stack import crew_module
 
 
 class NumberKnob(Knob):
@@ -32,7 +32,7 @@ def panel(scenario: Scenario, *, theme: Theme | None = None) -> EntryPanel | Wor
 
     ScenarioError where the scenario itself does not fly.
     """
-    element = scenario.elements[with_role(scenario, "crew module")]
+    element = scenario.elements[crew_module(scenario)]
     if element.aeroshell is None or element.parachutes is None:
         return notebook.sentence(tables.NOT_FLOWN)
     return EntryPanel(scenario, theme)
@@ -50,7 +50,7 @@ class EntryPanel(Panel):
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob]:
         """Return the entry angle, and the knobs of the crew module's aeroshell and parachutes."""
-        home = f"elements.{with_role(scenario, 'crew module')}"
+        home = f"elements.{crew_module(scenario)}"
         shell, chutes = f"{home}.aeroshell", f"{home}.parachutes"
         return (
             Knob("orbits.entry_angle", "entry angle", "deg", DEG, -8.0, -4.8, 0.05),

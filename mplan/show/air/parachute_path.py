@@ -45,14 +45,14 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
 def summary(plan: Plan) -> str:
     """Return the picture in words."""
     entry = air_strokes.entry_of(plan)
-    down = entry.descent
-    if down is None:
+    down, fewer = entry.descent, entry.one_main_less
+    if down is None or fewer is None:
         return SKIPS
     return (
         f"Drogues at {minutes(entry.drogue_time)} min and {entry.stop / 1e3:.1f} km, mains at "
         f"{minutes(entry.drogue_time + down.main_time)} min, touchdown at "
         f"{minutes(entry.drogue_time + down.duration)} min with {down.touchdown:.1f} m/s; "
-        f"{entry.one_main_less.touchdown:.1f} m/s with one main failed."
+        f"{fewer.touchdown:.1f} m/s with one main failed."
     )
 
 

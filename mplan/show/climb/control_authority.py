@@ -172,7 +172,12 @@ def _words(found: tuple[Phase, ...], names: list[str], look: Look) -> Trace:
 
 def _worst(phase: Phase) -> tuple[Axis, float]:
     """Return the axis nearest its limit, and what is required of what is available."""
-    shares = [(axis, at.share(axis)) for axis in AXES if (at := phase.tightest(axis)) is not None]
+    shares: list[tuple[Axis, float]] = []
+    for axis in AXES:
+        at = phase.tightest(axis)
+        share = None if at is None else at.share(axis)
+        if share is not None:
+            shares.append((axis, share))
     return max(shares, key=lambda each: each[1], default=("pitch", 0.0))
 
 
@@ -197,7 +202,8 @@ def _said(phase: Phase) -> str:
 
 
 def _figures(at: Authority, axis: Axis) -> str:
-    return " of ".join(apart(at.required(axis) / DEG, at.available(axis) / DEG, 3))
+    required, available = at.both(axis)
+    return " of ".join(apart(required / DEG, available / DEG, 3))
 
 
 def _name(name: str | None) -> str:

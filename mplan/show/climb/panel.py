@@ -55,7 +55,7 @@ class ClimbPanel(Panel):
 def engines(scenario: Scenario) -> list[Knob]:
     """Return a knob for the number of engines of each stage that climbs with several."""
     burns = [x for x in scenario.events if x.do == "burn" and x.leg == "climb"]
-    found = []
+    found: list[Knob] = []
     for burn in burns:
         main = scenario.elements[burn.element].engines
         name = burn.engine or next(k for k, x in main.items() if x.purpose == "main")

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from math import cos, pi, sin
 
 from mplan.scenario import Engine
+from mplan.scenario.stated import stated
 from mplan.vehicle import tankage
 from mplan.vehicle.geometry import Standing, on_one
 from mplan.vehicle.tankage import Vessel
@@ -65,21 +66,28 @@ def bells(each: Standing, engine: Engine) -> list[Line]:
     build = each.element.build
     low = each.bottom - (build.nested if build else 0.0)
     spacing = build.engine_spacing if build else 1.0
+    exit_diameter, _ = nozzle(engine)
     count = on_one(each.element, engine)
-    wide, ring = tankage.cluster(count, engine.exit_diameter, spacing * engine.exit_diameter)
-    away = (wide - engine.exit_diameter) / 2.0
+    wide, ring = tankage.cluster(count, exit_diameter, spacing * exit_diameter)
+    away = (wide - exit_diameter) / 2.0
     seen = {round(away * cos(2.0 * pi * i / ring + pi / 2.0), 3) + 0.0 for i in range(ring)}
     centres = sorted(seen | {0.0} if ring < count else seen)
     return [_bell(engine, axis + centre, low) for axis in each.axes for centre in centres]
 
 
+def nozzle(engine: Engine) -> tuple[float, float]:
+    """Return exit diameter and length [m]; NotStated where the engine has none."""
+    wide = stated(engine.exit_diameter, "exit_diameter of an engine")
+    return wide, stated(engine.length, "length of an engine")
+
+
 def _bell(engine: Engine, centre: float, low: float) -> Line:
     """Return a nozzle's outline: as a parabola opens, from a narrow upper end."""
     steps = [i / ARC for i in range(ARC + 1)]
-    half = engine.exit_diameter / 2.0
+    wide, length = nozzle(engine)
+    half = wide / 2.0
     right = [
-        (half * (THROAT + (1.0 - THROAT) * (1.0 - up) ** 0.5), low + up * engine.length)
-        for up in steps
+        (half * (THROAT + (1.0 - THROAT) * (1.0 - up) ** 0.5), low + up * length) for up in steps
     ]
     left = [(-x, y) for x, y in reversed(right)]
     return shifted([*right, *left, right[0]], centre)

@@ -90,7 +90,10 @@ def rest(scenario: Scenario) -> list[Knob]:
             coasts.append(index)
     for index in coasts[-1:]:
         knob = Knob(f"events.{index}.duration", "rest before the return", "h", HOUR, 0.5, 72.0, 0.5)
+        now = knob.read(scenario)
+        if now is None:
+            continue
         with suppress(ScenarioError):  # events that follow from the profile cannot be changed
-            scenario.change(knob.changes(knob.read(scenario), scenario))
+            scenario.change(knob.changes(now, scenario))
             return [knob]
     return []

@@ -6,9 +6,11 @@ Each answer is a table, a picture, or a sentence where the question does not ari
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 
 import numpy as np
 
+from mplan.flight.entry import Splash
 from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.plan import Plan
@@ -39,7 +41,7 @@ def facts(plan: Plan) -> dict[str, str]:
         "entry interface": _utc(plan, entry.t),
         "entry speed": f"{entry.speed:,.0f} m/s, inertial",
         "entry angle": f"{entry.angle / c.DEG:.2f} deg",
-        "splash": f"{_utc(plan, plan.flight.splash.t)}, {place(plan)}, {light(plan)}{_guess(plan)}",
+        "splash": f"{_utc(plan, splash(plan).t)}, {place(plan)}, {light(plan)}{_guess(plan)}",
     }
 
 
@@ -49,7 +51,7 @@ def figures(plan: Plan) -> Words:
 
 
 def _guess(plan: Plan) -> str:
-    return " (estimate)" if plan.flight.splash.estimate else ""
+    return " (estimate)" if splash(plan).estimate else ""
 
 
 def _burn(plan: Plan) -> str:
@@ -65,10 +67,18 @@ def _utc(plan: Plan, t: float) -> str:
     return f"{plan.flight.utc(t - plan.flight.end.lift_off):%Y-%m-%d %H:%M} UTC"
 
 
+def splash(plan: Plan) -> Splash:
+    """Return the splash of a plan; ValueError for a flight without one."""
+    found = plan.flight.splash
+    if found is None:
+        raise ValueError("this mission has no splash")
+    return found
+
+
 def place(plan: Plan) -> str:
     """Return where the splash is."""
-    splash = plan.flight.splash
-    latitude, longitude = splash.latitude / c.DEG, splash.longitude / c.DEG
+    there = splash(plan)
+    latitude, longitude = there.latitude / c.DEG, there.longitude / c.DEG
     longitude = (longitude + 180.0) % 360.0 - 180.0
     north, east = "NS"[latitude < 0.0], "EW"[longitude < 0.0]
     return f"{abs(latitude):.1f} deg {north} {abs(longitude):.1f} deg {east}"
@@ -109,7 +119,10 @@ def _affordable(plan: Plan, burn: BurnRecord) -> float:
 
 def _total(cell: tuple[int, int], found: Map) -> float:
     """Return wait and flight together [s]."""
-    return found.flights[cell[0]] + found.starts[cell[1]]
+    start = found.starts[cell[1]]
+    if isinstance(start, date):
+        raise TypeError("a way home starts at a time, not on a day")
+    return found.flights[cell[0]] + start
 
 
 _CHOICES = (

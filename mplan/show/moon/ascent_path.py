@@ -94,7 +94,7 @@ def perilune(plan: Plan) -> float:
     """Return how high over the site [m] the perilune of the insertion orbit lies; 1 km if none."""
     if plan.scenario.orbits.ascent_perilune is None:
         return 1e3
-    return plan.scenario.orbits.ascent_perilune - plan.scenario.landing_site.elevation
+    return plan.scenario.orbits.ascent_perilune - plan.scenario.site.elevation
 
 
 def _path_summary(climb: AscentFlight | None, aimed: float) -> str:

@@ -45,7 +45,8 @@ def _drawn(
     summary: str,
     look: Look,
 ) -> Drawing:
-    x, y, places = [], [], []
+    x, y = np.zeros(0), np.zeros(0)
+    places: list[tuple[str, float, float]] = []
     if descent is not None:
         track = descent.track.between(begin - 1e-6, np.inf)
         x, y = track.range / 1e3, track.altitude / 1e3

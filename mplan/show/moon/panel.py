@@ -13,7 +13,7 @@ from mplan.show.moon import descent_angles, descent_path, tables
 from mplan.show.panels.knobs import Choice, Knob
 from mplan.show.panels.panel import Panel
 from mplan.vehicle.ledger import main_engine
-from mplan.vehicle.stack import with_role
+from mplan.vehicle.stack import required_with_role
 
 KNOBS = (
     Knob("orbits.descent_perilune", "descent perilune", "km", 1e3, 8.0, 30.0, 0.5),
@@ -53,7 +53,7 @@ class LandingPanel(Panel):
 
 def _thrust(scenario: Scenario) -> Knob:
     """Return the knob of the thrust of one of the engines that land, half to twice the file's."""
-    element = with_role(scenario, "descent stage")
+    element = required_with_role(scenario, "descent stage")
     name, engine = main_engine(scenario.elements[element])
     key, now = f"elements.{element}.engines.{name}.thrust_vacuum", engine.thrust_vacuum / 1e3
     return Knob(key, "thrust of one engine", "kN", 1e3, round(now / 2.0), round(now * 2.0), 0.5)

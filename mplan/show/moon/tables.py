@@ -46,7 +46,9 @@ def figures(plan: Plan) -> Words:
     return notebook.facts(facts(plan))
 
 
-def _ascent(burn: BurnRecord) -> str:
+def _ascent(burn: BurnRecord | None) -> str:
+    if burn is None:
+        return "none"
     if burn.trouble:
         return f"not flown: {burn.trouble}"
     return f"{burn.required:,.0f} m/s in {burn.duration:.0f} s, margin {burn.margin:,.0f} m/s"

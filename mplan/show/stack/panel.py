@@ -123,7 +123,7 @@ def facts(plan: Plan) -> dict[str, str]:
         "width": f"{is_.width:.2f} m",
         "lift-off mass": f"{is_.mass / 1e3:,.1f} t",
         **{
-            each.name: _of_limit(each)
+            each.name: _of_limit(each, each.found, each.limit)
             for each in limits(plan.scenario)
             if each.limit is not None and each.found is not None
         },
@@ -135,9 +135,8 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
-def _of_limit(each: SiteLimit) -> str:
-    found, limit = (value * each.scale for value in (each.found, each.limit))
-    return f"{found:,.2f} of {limit:,.2f} {each.unit}"
+def _of_limit(each: SiteLimit, found: float, limit: float) -> str:
+    return f"{found * each.scale:,.2f} of {limit * each.scale:,.2f} {each.unit}"
 
 
 def _of(scenario: Scenario, name: str) -> Iterator[Knob]:

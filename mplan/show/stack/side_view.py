@@ -9,10 +9,11 @@ from typing import Any
 from mplan.plan import Plan
 from mplan.scenario import Engine, Scenario
 from mplan.scenario.figures import amount
+from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Trace
-from mplan.show.drawn.outlines import Broken, Line, apart, bells, hulls, joined, tank
+from mplan.show.drawn.outlines import Broken, Line, apart, bells, hulls, joined, nozzle, tank
 from mplan.show.drawn.palette import Look, Theme
 from mplan.vehicle import abreast, geometry, pad
 from mplan.vehicle.geometry import Standing
@@ -197,7 +198,8 @@ def _outlines(each: Standing, placed: Placed) -> list[Line]:
 
 def _centres(each: Standing) -> list[tuple[float, str]]:
     """Return where the axes of tanks are seen, each with the tank's name."""
-    tanks, arrangement = each.layout.tanks, each.element.build.arrangement
+    tanks, build = each.layout.tanks, stated(each.element.build, f"[build] of {each.name}")
+    arrangement = build.arrangement
     if arrangement == "common bulkhead":
         return [(0.0, placed.tank) for placed in tanks]
     tiers = [(placed,) for placed in tanks] if arrangement == "separate" else [tanks]
@@ -251,7 +253,7 @@ def _things(stack: Sequence[Standing]) -> list[Label]:
             many = f"{engine.count} engines" if engine.count > 1 else "engine"
             text = f"{many} {engine.label}" if engine.label else many
             below = each.element.build.nested if each.element.build else 0.0
-            found.append((text, each.axes[-1], each.bottom - below + engine.length / 4.0))
+            found.append((text, each.axes[-1], each.bottom - below + nozzle(engine)[1] / 4.0))
     return found
 
 

@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from mplan.physics.propellants import PROPELLANTS
 from mplan.plan import Plan
-from mplan.scenario import Scenario
+from mplan.scenario import Element, Scenario
+from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.show import engine_trades
 from mplan.show.columns import Column
@@ -37,12 +38,18 @@ def metres(scenario: Scenario) -> list[Metre]:
     return [*found, *apart]
 
 
+def _where(element: Element) -> str:
+    """Return where an element stands that carries nothing above it."""
+    if element.inside is not None:
+        return f"inside the {plain(element.inside)}"
+    return f"beside the {plain(stated(element.beside, 'inside or beside'))}"
+
+
 def _rows(each: geometry.Standing, height: float | None) -> Iterator[Metre]:
     element = each.element
     name = element.label or plain(each.name)
     if not each.carries:
-        where = f"inside the {plain(element.inside)}" if element.inside else ""
-        name = f"{name}, {where or f'beside the {plain(element.beside)}'}"
+        name = f"{name}, {_where(element)}"
     for piece in each.layout.pieces:
         bottom = each.bottom + piece.bottom
         share = piece.length / height if height else None

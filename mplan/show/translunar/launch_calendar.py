@@ -141,11 +141,15 @@ def _told(chance: Chance) -> str:
 
 def _words(answers: list[Answer], rows: dict[date, int], first: int, look: Look) -> Trace:
     """Return the letters after the bars, and what stands where there is no bar."""
-    texts, x = [], []
+    texts: list[str] = []
+    x: list[float] = []
     for each in answers:
-        there = isinstance(each, Chance)
-        texts.append(f" {letters(each)} " if there else f" {each.side}: no launch ")
-        x.append(round(hour_of(each.closes, each.day), 3) if there else first)
+        if isinstance(each, Chance):
+            texts.append(f" {letters(each)} ")
+            x.append(round(hour_of(each.closes, each.day), 3))
+        else:
+            texts.append(f" {each.side}: no launch ")
+            x.append(first)
     return {
         "type": "scatter",
         "mode": "text",
@@ -161,20 +165,25 @@ def _words(answers: list[Answer], rows: dict[date, int], first: int, look: Look)
 
 
 def _planned(plan: Plan | None, rows: dict[date, int], look: Look) -> Trace:
+    x: list[float] = []
+    y: list[float] = []
+    hover = ""
     at = None if plan is None else plan.flight.utc(0.0)
-    there = at is not None and at.date() in rows
-    side = plan.scenario.dates.side if plan else "descending"
+    if plan is not None and at is not None and at.date() in rows:
+        x.append(round(hour_of(at, at.date()), 3))
+        y.append(rows[at.date()] + LANE[plan.scenario.dates.side])
+        hover = f"{at:%d %b %H:%M} UTC<extra></extra>"
     return {
         "type": "scatter",
         "mode": "markers",
         "name": "lift-off of the plan",
-        "x": [round(hour_of(at, at.date()), 3)] if there else [],
-        "y": [rows[at.date()] + LANE[side]] if there else [],
+        "x": x,
+        "y": y,
         "marker": {
             "symbol": "diamond",
             "size": 10,
             "color": look.paper,
             "line": {"width": 2, "color": look.ink},
         },
-        "hovertemplate": f"{at:%d %b %H:%M} UTC<extra></extra>" if there else "",
+        "hovertemplate": hover,
     }

@@ -156,10 +156,10 @@ def _terminator(sun: np.ndarray) -> np.ndarray:
 def _tracks(scene: Scene, look: Look) -> list[Trace]:
     """Return both ground tracks, their far halves dotted; empty where there is no orbit."""
     styles = (("track at arrival", look.good), ("track at landing", look.second))
-    tracks = [*scene.tracks, *styles[len(scene.tracks) :]]
+    there = bool(scene.tracks)
+    tracks = scene.tracks or [(name, NOWHERE) for name, _ in styles]
     traces = []
     for (name, track), (_, colour) in zip(tracks, styles, strict=True):
-        there = bool(scene.tracks)
         front, back = _halves(track, hidden(track)) if there else (NOWHERE, NOWHERE)
         traces += [
             strokes.line(name, front, colour, "solid", 2, legend=there),
@@ -205,7 +205,7 @@ def _marks(plan: Plan, scene: Scene, look: Look) -> Trace:
     """Return the landing site and the place over which Earth stands, if they are on this side."""
     rows = [(scene.earth * c.R_MOON, "Earth overhead", "circle-open", "top center")]
     if scene.site is not None:
-        name = plan.scenario.landing_site.name
+        name = plan.scenario.site.name
         rows.append((scene.site, name, "diamond", "bottom center"))
     shown = [row for row in rows if row[0][2] > 0.0]
     places = np.array([row[0][:2] for row in shown]).reshape(-1, 2) / 1e3

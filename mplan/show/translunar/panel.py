@@ -48,10 +48,11 @@ class TranslunarPanel(Panel):
     def knobs(self, scenario: Scenario) -> Iterable[Knob | Choice]:
         """Return the knobs of the way to the Moon; at a fixed clock time the azimuth is none."""
         place = scenario.launch_site
-        limits = {"low": place.azimuth_min / DEG, "high": place.azimuth_max / DEG}
+        low, high = place.azimuth_min / DEG, place.azimuth_max / DEG
         free = scenario.dates.launch_time is None
-        azimuth = [replace(AZIMUTH, **limits)] if free else []
-        return [knob for knob in (*KNOBS, *azimuth) if knob.read(scenario) is not None]
+        azimuth = [replace(AZIMUTH, low=low, high=high)] if free else []
+        every: tuple[Knob | Choice, ...] = (*KNOBS, *azimuth)
+        return [knob for knob in every if knob.read(scenario) is not None]
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the way to the Moon."""

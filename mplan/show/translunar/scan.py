@@ -85,10 +85,10 @@ class WindowScan(widgets.VBox):
                 so_far=partial(self._fill, plan),
                 stopped=self._stopping.is_set,
             )
-            self._show(plan, found)
+            drawn = self._show(plan, found)
             whole = len(found) == self.bar.max
             stopped = "" if whole else f"Stopped at {len(found)} of {self.bar.max} chances. "
-            self.saying.value = f"{stopped}{self._drawn.summary}"
+            self.saying.value = f"{stopped}{drawn.summary}"
         except Exception as problem:
             self.saying.value = notes.trouble(f"{type(problem).__name__}: {problem}")
             if os.environ.get("MPLAN_RAISE"):
@@ -108,15 +108,17 @@ class WindowScan(widgets.VBox):
             self._show(plan, found())
             self._pictured = monotonic()
 
-    def _show(self, plan: Plan, found: list[Answer]) -> None:
+    def _show(self, plan: Plan, found: list[Answer]) -> Drawing:
+        """Show the calendar and the table of what was found; return the former."""
         drawn = launch_calendar.drawing(found, plan, self._theme)
         table = notebook.Table(
             launch_windows.frame(found), "No launch in these days."
         )._repr_html_()
         self.answers = found
         with self._lock:
-            if self.figure is None:
+            if self.figure is None or self._drawn is None:
                 self.picture.children = (live(drawn, launch_calendar.WIDTH),)
             else:
                 redraw(self.figure, self._drawn, drawn)
             self._drawn, self.table.value = drawn, table
+        return drawn

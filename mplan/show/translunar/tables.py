@@ -60,8 +60,8 @@ def leg(plan: Plan, name: str) -> BurnRecord | None:
     return next((burn for burn in plan.burns if burn.leg == name), None)
 
 
-def _cost(burn: BurnRecord) -> str:
-    return f"{burn.required:,.0f} m/s"
+def _cost(burn: BurnRecord | None) -> str:
+    return "none" if burn is None else f"{burn.required:,.0f} m/s"
 
 
 def _capture(plan: Plan) -> str:

@@ -21,7 +21,7 @@ AT_ONCE = 4  # one in so many thrusters turns about one axis: a quarter (common 
 def available(at: Condition) -> tuple[Contribution, ...]:
     """Return what engines, thrusters and fins give."""
     thrusters = _thrusters(at)
-    found = [*(_gimbal(at, lit) for lit in _swivelled(at)), *_fins(at)]
+    found = [*_gimbals(at), *_fins(at)]
     return (*found, *([thrusters[0]] if thrusters else []))
 
 
@@ -44,17 +44,20 @@ def push(at: Condition) -> float:
     return thrusters[1] if thrusters else 0.0
 
 
-def _swivelled(at: Condition) -> list[Lit]:
-    return [lit for lit in at.lit if lit.rated(at.scenario).gimbal]
+def _gimbals(at: Condition) -> Iterator[Contribution]:
+    for lit in at.lit:
+        angle = lit.rated(at.scenario).gimbal
+        if angle:
+            yield _gimbal(at, lit, angle)
 
 
-def _gimbal(at: Condition, lit: Lit) -> Contribution:
-    """Return thrust times the sine of the gimbal times the arm, over the inertia.
+def _gimbal(at: Condition, lit: Lit, angle: float) -> Contribution:
+    """Return thrust times the sine of the gimbal angle [rad] times the arm, over the inertia.
 
     A single engine on the axis does not roll the craft.
     """
     engine = lit.rated(at.scenario)
-    across = lit.count * lit.thrust * sin(engine.gimbal)
+    across = lit.count * lit.thrust * sin(angle)
     said = f"gimbal of {engine.label or plain(lit.engine)}, {plain(lit.element)}"
     return Contribution(
         said,
@@ -67,9 +70,7 @@ def _fins(at: Condition) -> Iterator[Contribution]:
     """Yield what movable fins give: their force at full deflection, the body's effect left out."""
     if at.air is None:
         return
-    for name, station in outline.finned(at):
-        element = at.scenario.elements[name]
-        fins = element.fins
+    for name, element, fins, station in outline.finned(at):
         slope = normal_force.fins(fins.count, fins.area, fins.span, element.diameter)
         force = at.air.dynamic_pressure * slope * fins.deflection
         if force:

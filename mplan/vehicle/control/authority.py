@@ -39,6 +39,13 @@ class Authority:
             return None
         return sum((getattr(each, axis) for each in self.supplies), 0.0)
 
+    def both(self, axis: Axis) -> tuple[float, float]:
+        """Return required and available [rad/s2]; ValueError where the latter is not worked out."""
+        available = self.available(axis)
+        if available is None:
+            raise ValueError(f"control authority in {axis} is not worked out at {self.when}")
+        return self.required(axis), available
+
     def share(self, axis: Axis) -> float | None:
         """Return required over available; infinite where nothing is available that is needed."""
         required, available = self.required(axis), self.available(axis)

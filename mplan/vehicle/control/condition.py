@@ -12,7 +12,8 @@ from mplan.vehicle import inertia
 from mplan.vehicle.inertia import Inertia
 
 
-class Lit(NamedTuple):
+@dataclass(frozen=True)
+class Lit:
     """Main engines of one kind that burn: how many, and the thrust [N] of one at the moment."""
 
     element: str
@@ -79,9 +80,9 @@ class Condition:
         if not clusters:
             return None
         worst = max(clusters, key=lambda lit: lit.thrust * radius(self, lit))
-        less = tuple(x._replace(count=x.count - 1) if x is worst else x for x in self.lit)
+        less = tuple(replace(x, count=x.count - 1) if x is worst else x for x in self.lit)
         said = f"{self.when}, one engine out"
-        return replace(self, when=said, lit=less, lost=worst._replace(count=1))
+        return replace(self, when=said, lit=less, lost=replace(worst, count=1))
 
 
 def bodies(at: Condition, element: str) -> int:

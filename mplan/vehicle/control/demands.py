@@ -10,7 +10,7 @@ from math import sin
 
 from mplan.physics.climb import normal_force
 from mplan.vehicle.control import outline
-from mplan.vehicle.control.condition import Condition, radius
+from mplan.vehicle.control.condition import Airflow, Condition, radius
 from mplan.vehicle.control.contribution import Contribution
 
 
@@ -21,7 +21,7 @@ def required(at: Condition) -> tuple[Contribution, ...]:
 
 def _disturbances(at: Condition) -> Iterator[Contribution]:
     if at.air is not None and at.air.dynamic_pressure:
-        yield Contribution("aerodynamic moment at the design wind", _aerodynamic(at), 0.0)
+        yield Contribution("aerodynamic moment at the design wind", _aerodynamic(at, at.air), 0.0)
     if at.lit:
         yield _misalignment(at)
         thrust = sum(lit.count * lit.thrust for lit in at.lit)
@@ -32,13 +32,13 @@ def _disturbances(at: Condition) -> Iterator[Contribution]:
         yield Contribution("one engine out", lacking / at.properties.pitch, 0.0)
 
 
-def _aerodynamic(at: Condition) -> float:
+def _aerodynamic(at: Condition, air: Airflow) -> float:
     """Return what the air does to the craft [rad/s2], where it is unstable.
 
     A stable craft turns into the wind by itself, which has to be held as well: the size counts.
     """
     slope = normal_force.moment(outline.surfaces(at), at.properties.centre)
-    return abs(at.air.dynamic_pressure * at.air.attack * slope) / at.properties.pitch
+    return abs(air.dynamic_pressure * air.attack * slope) / at.properties.pitch
 
 
 def _misalignment(at: Condition) -> Contribution:

@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from mplan.physics.climb import normal_force
 from mplan.physics.climb.normal_force import Surface
+from mplan.scenario import Element
+from mplan.scenario.control import Fins
 from mplan.vehicle.control.condition import Condition
 
-Fin = tuple[str, float]  # element, station [m] of its middle
+
+class Finned(NamedTuple):
+    """An element with fins in the air; `station` [m] is that of the fins' middle."""
+
+    name: str
+    element: Element
+    fins: Fins
+    station: float
 
 
 def surfaces(at: Condition) -> tuple[Surface, ...]:
@@ -17,15 +27,16 @@ def surfaces(at: Condition) -> tuple[Surface, ...]:
     An element tapers over its whole length; what stands inside another meets no air; boosters
     stand in it each for itself, with a flat nose.
     """
-    return (*_column(at), *_boosters(at), *(_fins(at, fin) for fin in finned(at)))
+    return (*_column(at), *_boosters(at), *map(_fins, finned(at)))
 
 
-def finned(at: Condition) -> Iterator[Fin]:
-    """Yield the elements in the air that have fins, with the station of the fins' middle."""
+def finned(at: Condition) -> Iterator[Finned]:
+    """Yield the elements in the air that have fins."""
     for name, foot in at.feet.items():
-        fins = at.scenario.elements[name].fins
-        if fins is not None and at.scenario.elements[name].inside not in at.feet:
-            yield name, foot + fins.area / fins.span / 2.0
+        element = at.scenario.elements[name]
+        fins = element.fins
+        if fins is not None and element.inside not in at.feet:
+            yield Finned(name, element, fins, foot + fins.area / fins.span / 2.0)
 
 
 def _column(at: Condition) -> Iterator[Surface]:
@@ -47,12 +58,10 @@ def _boosters(at: Condition) -> Iterator[Surface]:
             yield nose._replace(slope=nose.slope * element.bodies)
 
 
-def _fins(at: Condition, fin: Fin) -> Surface:
-    name, station = fin
-    element = at.scenario.elements[name]
-    fins, wide = element.fins, element.diameter
+def _fins(found: Finned) -> Surface:
+    fins, wide = found.fins, found.element.diameter
     slope = normal_force.fins(fins.count, fins.area, fins.span, wide)
-    return Surface(slope * normal_force.beside_body(fins.span, wide), station)
+    return Surface(slope * normal_force.beside_body(fins.span, wide), found.station)
 
 
 def _stands_alone(at: Condition, name: str) -> bool:
