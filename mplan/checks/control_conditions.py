@@ -13,7 +13,7 @@ import numpy as np
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State
 from mplan.physics.climb.track import ClimbTrack
-from mplan.scenario import Engine, Event, Scenario
+from mplan.scenario import BurnEvent, Engine, Scenario
 from mplan.vehicle import inertia
 from mplan.vehicle.control import controller
 from mplan.vehicle.control.condition import Airflow, Condition, Lit, Tasks
@@ -48,7 +48,7 @@ def at_rest(
 
 
 def of_burn(
-    flight: Flight, burn: BurnRecord, event: Event, *, separated: bool
+    flight: Flight, burn: BurnRecord, event: BurnEvent, *, separated: bool
 ) -> tuple[Condition, ...]:
     """Return the conditions of a burn: at ignition, where the air turns it most, at cut-off."""
     first, last = burn.elapsed, burn.elapsed + burn.duration
@@ -61,7 +61,7 @@ def of_burn(
     return begin, one.at("greatest aerodynamic moment", peak), one.at("cut-off", last)
 
 
-def along(flight: Flight, burn: BurnRecord, event: Event, count: int) -> tuple[Condition, ...]:
+def along(flight: Flight, burn: BurnRecord, event: BurnEvent, count: int) -> tuple[Condition, ...]:
     """Return `count` conditions evenly over a burn of the climb."""
     one = _Burn(flight, burn, event, _track(burn))
     times = np.linspace(burn.elapsed, burn.elapsed + burn.duration, count)
@@ -80,7 +80,7 @@ def greatest_moment(track: ClimbTrack, scenario: Scenario) -> float:
 class _Burn:
     flight: Flight
     burn: BurnRecord
-    event: Event
+    event: BurnEvent
     track: ClimbTrack | None  # of a climb that was flown
 
     def at(self, when: str, t: float) -> Condition:

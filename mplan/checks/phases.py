@@ -9,7 +9,7 @@ from itertools import pairwise
 from mplan.checks import control_conditions
 from mplan.flight.record import BurnRecord, Flight, Passage
 from mplan.flight.state import Craft
-from mplan.scenario import DockEvent, Event, JettisonEvent, Scenario
+from mplan.scenario import BurnEvent, DockEvent, Event, JettisonEvent, Scenario
 from mplan.scenario.wording import plain
 from mplan.vehicle.control import authority
 from mplan.vehicle.control.authority import Authority
@@ -86,7 +86,7 @@ def _of_passage(flight: Flight, index: int, *, separated: bool) -> Iterator[Phas
     until = flight.moments[min(index + 1, len(flight.moments) - 1)].elapsed
     moment = passage.moment
     if passage.burn is not None:
-        yield _burn(flight, passage.burn, passage.event, separated=separated)
+        yield _burn(flight, passage.burn, passage.burn_event, separated=separated)
         yield from _gap(flight, passage.burn, until)
     elif moment.kind == "lift-off" and flight.burns:
         yield _held_down(flight, passage)
@@ -105,7 +105,7 @@ def _held_down(flight: Flight, passage: Passage) -> Phase:
     return _phase("hold-down", "hold-down", -first.hold_down, moment.elapsed, (held,))
 
 
-def _burn(flight: Flight, burn: BurnRecord, event: Event, *, separated: bool) -> Phase:
+def _burn(flight: Flight, burn: BurnRecord, event: BurnEvent, *, separated: bool) -> Phase:
     at = control_conditions.of_burn(flight, burn, event, separated=separated)
     out = [each.engine_out() for each in at]
     both = (*at, *(each for each in out if each is not None))
@@ -186,9 +186,9 @@ def _parts(event: Event) -> bool:
     return event.do == "undock" or (isinstance(event, JettisonEvent) and event.at is None)
 
 
-def _event_of(flight: Flight, index: int) -> Event:
+def _event_of(flight: Flight, index: int) -> BurnEvent:
     """Return the event of the burn at an index among the burns."""
-    return [each.event for each in flight.passages if each.burn is not None][index]
+    return [each.burn_event for each in flight.passages if each.burn is not None][index]
 
 
 def _phase(

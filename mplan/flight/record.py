@@ -13,7 +13,7 @@ from mplan.flight.entry import Splash
 from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
 from mplan.physics.bodies.time import utc_from_tdb
-from mplan.scenario import Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.vehicle import inertia
 
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
@@ -123,6 +123,13 @@ class Passage:
     after: State
     moment: Moment
     burn: BurnRecord | None = None
+
+    @property
+    def burn_event(self) -> BurnEvent:
+        """The event of the burn; TypeError where the event is another."""
+        if not isinstance(self.event, BurnEvent):
+            raise TypeError(f"{self.moment.event} is no burn")
+        return self.event
 
 
 @dataclass(frozen=True)

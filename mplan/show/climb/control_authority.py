@@ -128,7 +128,7 @@ def _along(plan: Plan) -> list[list[tuple[float, float, float | None]]]:
     found = []
     for passage in plan.flight.passages:
         if passage.burn is not None and passage.burn.leg == "climb":
-            at = control_conditions.along(plan.flight, passage.burn, passage.event, ALONG)
+            at = control_conditions.along(plan.flight, passage.burn, passage.burn_event, ALONG)
             found.append([_point(authority.of(each)) for each in at])
     return found
 
