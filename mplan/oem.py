@@ -56,7 +56,7 @@ def message(plan: Plan, made: datetime) -> str:
 def segments(plan: Plan) -> Iterator[Segment]:
     """Yield the integrated arcs in flight order.
 
-    An arc ends where a burn begins the next; a flyby's way out and way back meet at perilune.
+    An arc ends where a burn begins the next; a flyby's outbound and homeward arcs meet at perilune.
     """
     end = plan.flight.end
     out, near, interface = end.outbound, end.outbound.perilune, interface_of(end)

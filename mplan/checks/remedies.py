@@ -73,7 +73,7 @@ def costs(before: Flight, after: Flight) -> Iterator[str]:
     """
     old, new = on_pad(before.scenario), on_pad(after.scenario)
     if abs(new.mass - old.mass) >= 1.0:
-        yield f"lift-off mass {_signed((new.mass - old.mass) / 1e3, 't', 2)}"
+        yield f"lift-off mass {_mass(new.mass - old.mass)}"
     if abs(new.height - old.height) >= 0.005:
         yield f"height {_signed(new.height - old.height, 'm', 2)}"
     yield from _engines_bought(before.scenario, after.scenario)
@@ -93,6 +93,11 @@ def _engines_bought(before: Scenario, after: Scenario) -> Iterator[str]:
                 yield "unit cost not stated"
             else:
                 yield f"cost {_signed(more * engine.unit_cost, 'millions', 1)}"
+
+
+def _mass(value: float) -> str:
+    """Return a difference of masses [kg] in tonnes, below 0.1 t in kilograms."""
+    return _signed(value, "kg", 0) if abs(value) < 99.5 else _signed(value / 1e3, "t", 2)
 
 
 def _signed(value: float, unit: str, digits: int) -> str:

@@ -131,7 +131,7 @@ class Entry:
     def shield_mass(self) -> float | None:
         """What may ablate [kg] of a front, a spherical cap, as thick all over as at the nose.
 
-        A bound where the nose is the hottest place; flanks are left out. None where the areal
+        A bound where the nose is the hottest place; flanks are neglected. None where the areal
         mass is not told, or the nose is too sharp for a cap of this width.
         """
         shell = self.aeroshell

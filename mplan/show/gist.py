@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from mplan.checks.light import sun_at_landing
 from mplan.flight.ascent import kept
 from mplan.flight.entry import Entry, Splash
@@ -9,6 +11,7 @@ from mplan.flight.rendezvous import Rendezvous
 from mplan.physics.constants import DEG, G0, MINUTE
 from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
+from mplan.scenario.figures import apart
 from mplan.scenario.wording import place
 from mplan.show.columns import minutes
 from mplan.vehicle import pad
@@ -17,7 +20,7 @@ from mplan.vehicle.stack import on_pad
 
 
 def lines(plan: Plan) -> list[str]:
-    """Return the lines, plain text with units; the last are left out where nothing comes home."""
+    """Return the lines, plain text with units; the last are omitted where nothing comes home."""
     found = [_departure(plan), _pad(plan), climb(plan), settling(plan), _moon(plan)]
     if plan.flight.end.descent:
         found.append(_landing(plan.flight.end.descent))
@@ -37,21 +40,39 @@ def _departure(plan: Plan) -> str:
 def _pad(plan: Plan) -> str:
     stack = on_pad(plan.scenario)
     allowed = {each.key: each for each in pad.limits(plan.scenario)}
+    parts = (
+        (stack.mass / 1e3, "t", {"platform_load": "platform"}),
+        (stack.height, "m tall", {"door_height": "door", "hook_height": "crane"}),
+        (stack.width, "m wide", {"door_width": "door"}),
+    )
     return "on the pad " + ", ".join(
-        f"{size}{_allows(allowed, keys)}"
-        for size, keys in (
-            (f"{stack.mass / 1e3:,.1f} t", {"platform_load": "platform"}),
-            (f"{stack.height:.1f} m tall", {"door_height": "door", "hook_height": "crane"}),
-            (f"{stack.width:.1f} m wide", {"door_width": "door"}),
-        )
+        _beside(size, words, [(part, allowed[key]) for key, part in keys.items()])
+        for size, words, keys in parts
     )
 
 
-def _allows(allowed: dict[str, SiteLimit], keys: dict[str, str]) -> str:
-    """Return what parts of the launch site allow, in brackets; "" where nothing is stated."""
-    stated = ((allowed[key], part) for key, part in keys.items())
-    words = [f"{part} {x.limit * x.scale:,.1f} {x.unit}" for x, part in stated if x.limit]
-    return f" ({', '.join(words)})" if words else ""
+def _beside(size: float, words: str, limits: Sequence[tuple[str, SiteLimit]]) -> str:
+    """Return a size of the stack, in brackets the launch site's stated limits of it.
+
+    Digits are as many as tell the size and every limit apart.
+    """
+    stated = [
+        (part, each.unit, each.limit * each.scale, each.found * each.scale)
+        for part, each in limits
+        if each.limit is not None and each.found is not None
+    ]
+    pairs = [apart(limit, found) for _, _, limit, found in stated]
+    digits = max((len(found.partition(".")[2]) for _, found in pairs), default=1)
+    told = [
+        f"{part} {limit:,.{digits}f} {unit}" + _with_posts(found - size, digits)
+        for part, unit, limit, found in stated
+    ]
+    return f"{size:,.{digits}f} {words}" + (f" ({', '.join(told)})" if told else "")
+
+
+def _with_posts(more: float, digits: int) -> str:
+    """Return what stands under the stack there [m], "" where nothing does."""
+    return f" with posts of {more:.{digits}f} m" if more > 1e-9 else ""
 
 
 def climb(plan: Plan) -> str:

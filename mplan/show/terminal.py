@@ -31,18 +31,17 @@ _STYLES = {
     "needs a decision": "yellow",
     "for information": "cyan",
 }
-_BUDGET: tuple[Column, ...] = (  # short headers, so that a burn stays on one line
-    Column("burn", lambda x: x.name),
+_BUDGET: tuple[Column, ...] = (  # what is marked stands with the name, to leave room for heads
+    Column("burn", lambda x: f"{x.name}{' (estimate)' if x.estimate else ''}{_unseen(x)}"),
     Column("element", lambda x: plain(x.element)),
-    Column("re-\nquired\nm/s", lambda x: x.required, 0),
-    Column("avail-\nable\nm/s", lambda x: x.available, 0),
-    Column("re-\nserved\nm/s", lambda x: x.reserved, 0),
+    Column("required\nm/s", lambda x: x.required, 0),
+    Column("available\nm/s", lambda x: x.available, 0),
+    Column("reserved\nm/s", lambda x: x.reserved, 0),
     Column("margin\nm/s", lambda x: "-" if x.burns_out else f"{x.margin:,.0f}"),
     Column("prop.\nt", lambda x: f"{x.propellant / 1e3:.{2 if x.propellant < 1e6 else 1}f}"),
     Column("start", lambda x: started(x).replace(" of ", "/")),
     Column("time\ns", lambda x: x.duration, 0),
     Column("T/W\ng0", lambda x: x.thrust_to_weight, 2),
-    Column("basis", lambda x: ("estimate" if x.estimate else "flown") + _unseen(x)),
 )
 _WINDOWS = (
     Column("day", lambda x: f"{x.day:%m-%d}"),
@@ -77,9 +76,9 @@ _LEFT = (
     "margins\nm/s",
 )
 _KEY = (
-    "available: what the tanks hold for this burn and the later ones of its engine; reserved:\n"
-    "kept back by the margin policy; -: the stage burns out by plan; start 2/3: the second of\n"
-    "three that the engine is qualified for; *: behind the Moon, out of contact."
+    "available: what the tanks hold for this burn and the later ones of its engine; reserved: by\n"
+    "the margin policy; -: the stage burns out by plan; start 2/3: the second of three that the\n"
+    "engine is qualified for; *: behind the Moon, out of contact; flown, unless marked estimate."
 )
 
 

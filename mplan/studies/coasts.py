@@ -24,7 +24,7 @@ class Coast(NamedTuple):
 
 
 def of(plan: Plan) -> list[Coast]:
-    """Return the way out and the way home, integrated as they were flown."""
+    """Return the translunar and the homeward arc, integrated as they were flown."""
     end = plan.flight.end
     out, home = end.outbound, end.homeward
     marks = (end.lift_off, MARKS)

@@ -1,6 +1,6 @@
-"""Flown missions flown again: a printed injection to the Moon, a printed return to Earth.
+"""Flown missions flown again: a published injection state to the Moon, a published return to Earth.
 
-The numbers are printed ones, in the units they are printed in; what comes out is SI.
+The numbers are as published, in their own units; what comes out is SI.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ FISCHER = (6378166.0, 1.0 / 298.3)  # m and flattening, the ellipsoid of 1960 in
 
 
 class Injection(NamedTuple):
-    """A printed state: lift-off and time since, height over the ellipsoid, inertial velocity."""
+    """A published state: lift-off and time since, height over the ellipsoid, inertial velocity."""
 
     lift_off: datetime
     elapsed: float  # s
@@ -41,7 +41,7 @@ class Injection(NamedTuple):
 
 
 class Return(NamedTuple):
-    """A printed return: lift-off, time since of the burn's middle and of the interface [s]."""
+    """A published return: lift-off, time since of the burn's middle and of the interface [s]."""
 
     lift_off: datetime
     burn: float
@@ -50,13 +50,13 @@ class Return(NamedTuple):
 
 
 def arrive(injection: Injection) -> nbody.Arrival:
-    """Return the perilune to which a printed state leads, with no correction on the way."""
+    """Return the perilune to which a published state leads, with no correction on the way."""
     r, v = state(injection)
     return nbody.fly_arc(r, v, injection.t, 5.0 * c.DAY, "perilune")
 
 
 def state(injection: Injection) -> tuple[np.ndarray, np.ndarray]:
-    """Return position [m] and velocity [m/s] of a printed state, GCRS."""
+    """Return position [m] and velocity [m/s] of a published state, GCRS."""
     latitude, longitude, path, heading = (x * c.DEG for x in _angles(injection))
     flat = np.cos(latitude)
     up = np.array([flat * np.cos(longitude), flat * np.sin(longitude), np.sin(latitude)])

@@ -46,7 +46,7 @@ def leave_free_return(plan: Plan, altitude: float, times: Sequence[float]) -> tu
     """Return the hybrids that leave a free return past `altitude` [m] at each of `times` [s].
 
     They go to the plan's own perilune and plane, with the least burn, arriving when they may.
-    NoArc where there is no such free return; times from which no burn leads there are left out.
+    NoArc where there is no such free return; times from which no burn leads there are omitted.
     """
     scenario, end = plan.scenario, plan.flight.end
     flown, _ = free_return.find_free_return(

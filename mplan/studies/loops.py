@@ -33,7 +33,7 @@ class Loop(NamedTuple):
 def free_returns(plan: Plan, altitudes: Sequence[float]) -> tuple[Loop, ...]:
     """Return the free return into the plan's entry angle past each perilune altitude [m].
 
-    Altitudes without one are left out. The plane, the day and the side are the plan's.
+    Altitudes without one are omitted. The plane, the day and the side are the plan's.
     """
     found = []
     for altitude in altitudes:

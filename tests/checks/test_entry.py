@@ -58,7 +58,7 @@ def test_each_limit_is_found(reference_landing, key, value, text, severity):
 
 
 def test_the_shield_is_held_against_the_load(reference_landing):
-    """Enough at exactly what the load takes off; with either figure left out nothing is said."""
+    """Enough at exactly what the load takes off; with either figure omitted nothing is said."""
     entry = mplan.fly(reference_landing).flight.end.entry
     assert entry.shield_required == entry.heat_load / 21e6
     key = f"{SHELL}.shield_areal_mass".replace(".", "__")

@@ -78,7 +78,7 @@ def test_a_gap_after_the_tower(reference_landing):
 
 
 def test_without_a_described_motor_nothing_is_said(reference_landing):
-    """Old files describe none: no finding, and the tower is no way out."""
+    """Old files describe none: no finding, and the tower is no means of escape."""
     plain = walk.fly(reference_landing.change(TOWER, None))
     assert list(escape.findings(plain)) == []
     way = tower_escape.tower_mode(ClimbPoint(plain, None))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import ceil
+from types import SimpleNamespace
 
 import pytest
 
@@ -86,6 +87,18 @@ def test_resizing_an_element_without_propellant(reference_landing):
     """A stage that holds none cannot be shortened by it."""
     with pytest.raises(ZeroDivisionError, match="division"):
         resize.length_per_kilogram(reference_landing.elements["lander_bay"])
+
+
+@pytest.mark.parametrize(
+    ("more", "said"), [(4.0, "+4 kg"), (-30.0, "-31 kg"), (110.0, "+0.11 t"), (2500.0, "+2.58 t")]
+)
+def test_a_small_mass_is_told_in_kilograms(reference_landing, more, said):
+    """A canister more is a few kilograms, not 0.00 t; dry mass grows by 3 % more."""
+    key = "elements.crew_module.dry_mass"
+    dry = reference_landing.elements["crew_module"].dry_mass
+    changed = reference_landing.change(key, f"{dry + more} kg")
+    old, new = (SimpleNamespace(scenario=x, duration=0.0) for x in (reference_landing, changed))
+    assert list(costs(old, new)) == [f"lift-off mass {said}"]
 
 
 def test_the_price_is_that_of_both_stacks(landing_plan):

@@ -112,7 +112,7 @@ def test_a_rescue_that_leaves_too_little(landing_plan, usable, severity):
 
 
 def test_a_rescue_out_of_margins(reference_landing, landing_plan):
-    """With less aboard, what the way home needs is there, but not all that is held back."""
+    """With less aboard, what the way home needs is there, but not all that is reserved."""
     assert found(landing_plan, "rescue") == []
     tanks = "elements.service_module.tanks"
     less = mplan.fly(

@@ -29,7 +29,7 @@ def test_rescues_from_each_place(landing_plan):
 
 
 def test_rescue_leaves_what_the_budget_has(landing_plan):
-    """With nothing spent, what is left is the last burn's margin and what is held back."""
+    """With nothing spent, what is left is the last burn's margin and what is reserved."""
     last = [x for x in landing_plan.burns if x.element == "service_module"][-1]
     left = rescue.undisturbed(landing_plan.flight)
     assert left == pytest.approx(last.margin + last.reserved, abs=0.1)

@@ -1,4 +1,4 @@
-"""Outside tables, kept verbatim in data/ with their sources, and the units they are printed in."""
+"""Published tables, kept verbatim in data/ with their sources and units."""
 
 import csv
 from datetime import datetime

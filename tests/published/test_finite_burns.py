@@ -17,12 +17,12 @@ from mplan.physics.vectors import cross, turned, unit
 
 FT, LB = 0.3048, 0.45359237
 SPENT, DURATION, MASS = 10441.0 * FT, 346.8, 296379.0 * LB
-ISP = 427.0  # s, from memory: 424 s to 431 s are printed; 3 s are 0.1 m/s of the loss
+ISP = 427.0  # s, from memory: 424 s to 431 s are published; 3 s are 0.1 m/s of the loss
 CIRCLE = 6562.7e3  # m
 
 
 def normal(row):
-    """Return epoch [TDB s] and the normal of the orbit of a printed state, GCRS."""
+    """Return epoch [TDB s] and the normal of the orbit of a published state, GCRS."""
     t = time.tdb_from_utc(row["lift_off_utc"]) + (row.get("get") or row["get_s"])
     latitude, longitude = radians(row["latitude_deg"]), radians(row["longitude_deg"])
     up = np.array(
@@ -35,7 +35,7 @@ def normal(row):
 
 
 def plane_turned(table, mission):
-    """Return the angle [rad] from the parking orbit's plane, as J2 carried it, to the way out's."""
+    """Return the angle [rad] from the parking plane, turned by J2, to the outbound arc's."""
     injection = table("injections")[mission]
     parking = {**table("parking_orbits")[mission], "lift_off_utc": injection["lift_off_utc"]}
     (start, before), (end, after) = normal(parking), normal(injection)
@@ -48,7 +48,7 @@ def plane_turned(table, mission):
 def test_the_burn_of_11(table):
     """Impulse, loss and turn of the plane flown in one: within 3 m/s of what it spent.
 
-    The printed inclinations alone differ by 1.14 deg. A heading is printed to 0.001 deg, but the
+    The published inclinations alone differ by 1.14 deg. A heading is given to 0.001 deg, but the
     real plane of the parking orbit is known to some hundredths of a degree (0.1 m/s each), the
     circle's radius to 2 km (1 m/s), the velocity spent to a foot a second or two and from memory.
     Without the loss, or without the turn, it would be missed by 11 or by 6 m/s.

@@ -14,13 +14,13 @@ from mplan.studies.flown import FOOT, NAUTICAL_MILE
 @pytest.mark.parametrize(("mission", "row"), [(12, 0), (17, 1)])
 def test_injections_are_those_of_the_table(table, mission, row):
     """Every number that is typed into the workbook's module is the table's."""
-    printed, known = table("injections")[mission], flown_legs.OUTWARD[row]
+    published, known = table("injections")[mission], flown_legs.OUTWARD[row]
     injection = known[1]
-    assert injection.lift_off == printed["lift_off_utc"]
-    assert injection.elapsed == pytest.approx(printed["get"])
+    assert injection.lift_off == published["lift_off_utc"]
+    assert injection.elapsed == pytest.approx(published["get"])
     names = ("altitude_ft", "speed_ft_s", "heading_deg", "latitude_deg", "longitude_deg")
-    assert [getattr(injection, x) for x in names] == [printed[x] for x in names]
-    assert injection.path_deg == printed["flight_path_angle_deg"]
+    assert [getattr(injection, x) for x in names] == [published[x] for x in names]
+    assert injection.path_deg == published["flight_path_angle_deg"]
     burns = table("manoeuvres")[mission]
     assert known[2:] == pytest.approx((burns["insertion_get"], burns["perilune_nmi"]))
 
@@ -29,11 +29,11 @@ def test_injections_are_those_of_the_table(table, mission, row):
 def test_returns_are_those_of_the_tables(table, mission, row):
     """Middle of the burn, interface, angle, speed and burn."""
     burn, entry = table("manoeuvres")[mission], table("entries")[mission]
-    _, printed, speed, size, _ = flown_legs.HOMEWARD[row]
+    _, published, speed, size, _ = flown_legs.HOMEWARD[row]
     middle = burn["return_get"] + burn["return_burn_s"] / 2.0
-    assert printed.lift_off == table("injections")[mission]["lift_off_utc"]
-    assert (printed.burn, printed.interface) == pytest.approx((middle, entry["get"]), abs=0.06)
-    assert printed.path_deg == entry["flight_path_angle_deg"]
+    assert published.lift_off == table("injections")[mission]["lift_off_utc"]
+    assert (published.burn, published.interface) == pytest.approx((middle, entry["get"]), abs=0.06)
+    assert published.path_deg == entry["flight_path_angle_deg"]
     assert (speed, size) == (entry["speed_ft_s"], burn["return_ft_s"])
 
 
@@ -54,8 +54,8 @@ def test_returns_come_out_as_flown(row):
 
     What the 3 % hold: the plane of the orbit, here the Moon's equator, and the place of splash.
     """
-    _, printed, speed, size, _ = flown_legs.HOMEWARD[row]
-    home = flown.come_home(printed, flown_legs.RETURN_ORBIT)
+    _, published, speed, size, _ = flown_legs.HOMEWARD[row]
+    home = flown.come_home(published, flown_legs.RETURN_ORBIT)
     assert np.linalg.norm(home.interface.v) / FOOT == pytest.approx(speed, rel=1e-3)
     assert home.delta_v / FOOT == pytest.approx(size, rel=0.03)
 

@@ -28,7 +28,7 @@ each_mission = pytest.mark.parametrize("mission", MISSIONS)
 
 
 def test_hohmann_of_the_textbook():
-    """Vallado, example 6-1 (read in an open-source library's tests), to the printed digits."""
+    """Vallado, example 6-1 (read in an open-source library's tests), to the published digits."""
     transfer = mplan.hohmann("191.34411 km", "35781.34857 km")
     assert transfer.first == pytest.approx(2457.038, abs=5e-4)
     assert transfer.second == pytest.approx(1478.187, abs=5e-4)
@@ -123,7 +123,7 @@ def test_insertion_and_return_of_level_orbits(flown, mission):
 def test_speed_at_the_interface(flown, mission):
     """The energy of the way home: within 2 m/s of the published inertial speed.
 
-    Printed speeds are good to 0.1 ft/s, but the time of the burn is its ignition and the
+    Published speeds are good to 0.1 ft/s, but the time of the burn is its ignition and the
     plane is not the flown one: a minute is worth 0.1 m/s, the plane 1 m/s.
     """
     legs = flown(mission)

@@ -30,7 +30,7 @@ def test_a_full_three_man_ship():
     """63,500 lb: about 34,000 slug ft2 in roll and 78,000 in pitch (mission reports, from memory).
 
     Module of 12,900 lb, 3.5 m long; service part of 10,200 lb dry and 4.4 m long (its nozzle, which
-    weighs little, is left out) with 40,400 lb of propellant at 1174 kg/m3; 3.9 m wide. Joined as
+    weighs little, is omitted) with 40,400 lb of propellant at 1174 kg/m3; 3.9 m wide. Joined as
     the kit joins elements of a ship. Roll 20 %: its propellant stands in tanks nearer to the axis
     than the shell, not in one that fills it. Pitch 10 %: the distance between the two parts'
     centres decides it, known to a tenth of a metre in three and a half. The figures are from

@@ -1,4 +1,4 @@
-"""Eight flown injections towards the Moon: the printed state, its orbit, and where it leads."""
+"""Eight flown injections towards the Moon: the published state, its orbit, and where it leads."""
 
 from math import cos, degrees, radians, sin
 
@@ -25,7 +25,7 @@ def radius(row):
 
 
 def state(row):
-    """Return epoch [TDB s], position [m] and velocity [m/s] in the GCRS of a printed state.
+    """Return epoch [TDB s], position [m] and velocity [m/s] in the GCRS of a published state.
 
     The velocity is the inertial one; its heading and the place are told on the turning Earth.
     """
@@ -67,7 +67,7 @@ def test_impulse_to_the_printed_energy(table, mission):
 
 
 def arrive(row, faster=0.0):
-    """Fly the state, `faster` [m/s] than printed, to its perilune."""
+    """Fly the state, `faster` [m/s] than published, to its perilune."""
     t, r, v = state(row)
     return nbody.fly_arc(r, v + faster * unit(v), t, 5 * c.DAY, "perilune")
 
@@ -82,7 +82,7 @@ def test_arrival_time(table, mission):
     """Against the flown ignition of the insertion burn, a few minutes before perilune: 30 min.
 
     Midcourse corrections of 5 to 71 ft/s lie between, and a foot a second of injection speed is
-    up to 9 min. 11 is left out: it made a burn of 19.7 ft/s to leave the spent stage, besides
+    up to 9 min. 11 is omitted: it made a burn of 19.7 ft/s to leave the spent stage, besides
     its correction of 20.9 ft/s, and its state alone arrives 34 min early.
     """
     row = table("injections")[mission]
@@ -102,7 +102,7 @@ def test_miss_as_injection_speed(table, mission):
     """What must be added to the speed for the flown perilune: below 4 ft/s.
 
     A tighter altitude would be false precision: a foot a second moves perilune by 88 to 162 n mi
-    (and by 22 to 213 on the others). 4 ft/s is 1e-4 of the speed, the fifth digit printed.
+    (and by 22 to 213 on the others). 4 ft/s is 1e-4 of the speed, the fifth digit published.
     """
     row = table("injections")[mission]
     wanted = table("manoeuvres")[mission]["perilune_nmi"]

@@ -28,7 +28,7 @@ def earth(t):
 def test_sky_over_tranquillity(table, event):
     """Lunar Surface Journal's table: Sun 0.1 deg, Earth's azimuth 0.1 and altitude 0.25 deg.
 
-    Printed to 0.01 deg from another lunar rotation (0.02 deg apart) and, by the look of it, to
+    Given to 0.01 deg from another lunar rotation (0.02 deg apart) and, by the look of it, to
     the minute; the Earth's altitude there leaves out the site's parallax of 0.15 deg.
     """
     row = table("landing_site_skies")[event]
@@ -45,13 +45,13 @@ def test_sky_over_tranquillity(table, event):
 def test_sun_at_landing(table, mission):
     """SP-2000-4029's sun angles at the actual times: 0.4 deg.
 
-    They are printed to 0.1 deg for the planned minute of landing; half an hour is 0.25 deg.
+    They are given to 0.1 deg for the planned minute of landing; half an hour is 0.25 deg.
     """
     row = table("manoeuvres")[mission]
     t = time.tdb_from_utc(row["landing_utc"])
     altitude, _ = seen(ephemeris.sun, row["latitude_deg"], row["longitude_deg"], t)
-    printed = table("landing_sun_angles")[mission]["sun_elevation_deg"]
-    assert altitude == pytest.approx(printed, abs=0.4)
+    published = table("landing_sun_angles")[mission]["sun_elevation_deg"]
+    assert altitude == pytest.approx(published, abs=0.4)
 
 
 def test_sun_at_the_late_landing(table):

@@ -5,7 +5,7 @@ flights is taken from them: day, inclination of the parking orbit, times of inje
 return and entry, altitudes, landing sites. What comes out is compared: the minute of lift-off,
 delta-v of insertion and return, speed at entry.
 
-The plane of the lunar orbit is printed nowhere, but it follows. It holds the landing site at
+The plane of the lunar orbit is published nowhere, but it follows. It holds the landing site at
 landing; and while the crew was down the orbiting craft turned it, by a burn whose size is
 known, until it held the site, which the Moon had carried on, at lunar lift-off. Two planes do
 that, and a mission that had the choice took the one that is cheaper to enter.
@@ -111,7 +111,7 @@ def candidates(mission, flight):
     return [normal_along(flight, azimuth) for azimuth in found]
 
 
-# The way out
+# The translunar leg
 
 
 def parked(mission, flight):
@@ -343,10 +343,10 @@ def test_return(mission, flights, returned):
 def test_speed_at_entry(mission, flights, returned):
     """Within 0.3 %: the speed follows from the time of flight, and little else matters."""
     end = returned(mission).interface
-    printed = flights(mission)["entry"]
-    assert np.linalg.norm(end.v) / FT == pytest.approx(printed["speed_ft_s"], rel=3e-3)
+    published = flights(mission)["entry"]
+    assert np.linalg.norm(end.v) / FT == pytest.approx(published["speed_ft_s"], rel=3e-3)
     angle = degrees(homeward.flight_path_angle(end.r, end.v))
-    assert angle == pytest.approx(printed["flight_path_angle_deg"], abs=0.01)
+    assert angle == pytest.approx(published["flight_path_angle_deg"], abs=0.01)
 
 
 def leave_for(latitude, best, degrees_on, interface, angle):
@@ -384,7 +384,7 @@ def test_return_to_the_flown_latitude(mission, degrees_on, flights, returned):
     And for a delta-v within 3 %, 15 as well. The cheapest arcs of 14, 15 and 17 enter elsewhere,
     and from their places none leads there: the burn is a minute or two earlier in the orbit,
     about which nothing is known. (0.3 deg is 72 s of the Earth's turning; most are within 0.1.)
-    8 is left out: its longitude comes out 3.2 deg west of the printed one, which however lies
+    8 is omitted: its longitude comes out 3.2 deg west of the published one, which however lies
     140 n mi short of the range it flew to its splash (both from memory).
     """
     flight = flights(mission)

@@ -1,4 +1,4 @@
-"""Burns about the Moon: circularising, lowering, and a printed cut-off state."""
+"""Burns about the Moon: circularising, lowering, and a published cut-off state."""
 
 from math import cos, radians, sin
 

@@ -1,4 +1,4 @@
-"""The rocket equation against printed masses of Apollo 11."""
+"""The rocket equation against published masses of Apollo 11."""
 
 from itertools import pairwise
 
@@ -38,7 +38,7 @@ def test_service_module_budget(table):
     rows = table("propellant_budget")
 
     def start_of(item):
-        """Return the mass [kg] that makes the printed propellant out of the printed delta-v."""
+        """Return the mass [kg] that makes the published propellant out of the published delta-v."""
         row = rows[item]
         share = rocket.propellant(SERVICE_ISP, 1.0, row["delta_v_ft_s"] * FT)
         return row["required_lb"] * LB / share

@@ -1,4 +1,4 @@
-"""Nine flown parking orbits: from the state at insertion to the orbit that was printed."""
+"""Nine flown parking orbits: from the state at insertion to the orbit that was published."""
 
 from math import degrees, radians
 
@@ -10,7 +10,7 @@ from mplan.physics.bodies import earth
 from mplan.physics.constants import MU_EARTH
 
 FT, NMI = 0.3048, 1852.0
-# The ellipsoid of Fischer 1960 and the gravity of the time (from memory; they give the printed
+# The ellipsoid of Fischer 1960 and the gravity of the time (from memory; they give the published
 # values back): altitudes are above it, apogee and perigee above its equator.
 A_FISCHER, F_FISCHER, MU_FISCHER = 6378166.0, 1.0 / 298.3, 3.986032e14
 MISSIONS = (8, 10, 11, 12, 13, 14, 15, 16, 17)

@@ -1,7 +1,7 @@
 """A patched-conic flight to the Moon, textbook figures against the kit's conics.
 
 Bate, Mueller & White 1971, section 7.4, worked example. Inputs from a brief of it, outputs
-recomputed from them (the printed page was not opened; it has three digits).
+recomputed from them (the page itself was not opened; it has three digits).
 """
 
 from __future__ import annotations
@@ -27,14 +27,14 @@ def crossing() -> tuple[np.ndarray, np.ndarray]:
     before = asin(SPHERE * sin(ARRIVAL) / r1)  # gamma 1: the ship crosses ahead of the Moon
     a = 1.0 / (2.0 / START - FAST**2 / MU)
     v1 = speed(r1, a, MU)
-    steep = acos(START * FAST / (r1 * v1))  # phi 1, flight-path angle on the way out
+    steep = acos(START * FAST / (r1 * v1))  # phi 1, flight-path angle outbound
     up = np.array([cos(before), sin(before), 0.0])
     ahead = np.array([-sin(before), cos(before), 0.0])
     return r1 * up, v1 * (sin(steep) * up + cos(steep) * ahead)
 
 
 def test_the_way_out(crossing):
-    """Conic from Earth: a 44.69 DU, e 0.97650, anomaly 169.36 deg, 51.14 h; 0.5 % as printed."""
+    """Conic from Earth: a 44.69 DU, e 0.97650, anomaly 169.36 deg, 51.14 h; 0.5 % as published."""
     here = conic(*crossing, MU)
     assert here.a / DU == pytest.approx(44.69, rel=0.005)
     assert here.e == pytest.approx(0.97650, rel=0.0005)
@@ -53,7 +53,7 @@ def test_the_phase_at_departure(crossing):
 
 
 def test_the_passage_of_the_moon(crossing):
-    """At the Moon: 1.1885 km/s, e 2.133, perilune 4394 km from its centre; 2 % as printed."""
+    """At the Moon: 1.1885 km/s, e 2.133, perilune 4394 km from its centre; 2 % as published."""
     r = crossing[0] - np.array([DISTANCE, 0.0, 0.0])
     v = crossing[1] - np.array([0.0, MOON_SPEED, 0.0])
     there = conic(r, v, MU_MOON)

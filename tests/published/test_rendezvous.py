@@ -18,7 +18,7 @@ from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.vectors import unit
 
 FT, NMI, MINUTE = 0.3048, 1852.0, 60.0
-SITE = 1735.5e3  # m, radius of 11's landing site, over which heights are printed (read: a memo)
+SITE = 1735.5e3  # m, radius of 11's landing site, over which heights are published (read: a memo)
 LOW, HIGH, CIRCLE = (SITE + x * NMI for x in (9.0, 47.0, 60.0))
 
 # Concentric rendezvous of 11, hours:minutes:seconds since lift-off and ft/s.
@@ -57,7 +57,7 @@ def named(meeting, name):
 
 
 def test_the_raising_burn_of_the_concentric_flight(concentric):
-    """51.5 ft/s, 5 %: a mile of either orbit, printed to whole ones, is 1.4 ft/s; and it was
+    """51.5 ft/s, 5 %: a mile of either orbit, given to whole ones, is 1.4 ft/s; and it was
     flown six minutes before the apolune at which ours is.
     """
     assert named(concentric, RAISING).size / FT == pytest.approx(FLOWN["raising"][1], rel=0.05)
@@ -88,7 +88,7 @@ def test_the_coelliptic_burn_of_the_concentric_flight():
     """19.9 ft/s: not of the height difference, but of the ship's ellipse.
 
     The burn takes on the climb of an orbit that was left at 66.1 x 54.5 n mi (table E of the same
-    source), up to 31 ft/s by the place of its perilune, which is not printed. Over all places
+    source), up to 31 ft/s by the place of its perilune, which is not published. Over all places
     the flown one lies between the least and the greatest; on a circle it would be some 2 ft/s.
     """
     low, high = SITE + 54.5 * NMI, SITE + 66.1 * NMI
@@ -106,8 +106,8 @@ def test_the_coelliptic_burn_of_the_concentric_flight():
     assert min(sizes) < FLOWN["coelliptic"][1] < max(sizes) < 45.0
 
 
-@pytest.mark.parametrize(("above", "printed"), [(False, 26.6), (True, 28.3)])
-def test_the_sight_along_which_the_terminal_burn_goes(above, printed):
+@pytest.mark.parametrize(("above", "published"), [(False, 26.6), (True, 28.3)])
+def test_the_sight_along_which_the_terminal_burn_goes(above, published):
     """MSC memo 68-PA-T-195A of 12 September 1968 (read): the lunar rendezvous sets out at 26.6 deg
     coming from below and at 28.3 deg coming from above, so that the burn goes along the sight.
 
@@ -122,8 +122,8 @@ def test_the_sight_along_which_the_terminal_burn_goes(above, printed):
         sight = unit(meeting.target.r - start.before.r)
         return degrees(acos(float(sight @ unit(start.dv))))
 
-    angles = np.arange(printed - 2.0, printed + 2.05, 0.1)
-    assert angles[np.argmin([off(x) for x in angles])] == pytest.approx(printed, abs=0.3)
+    angles = np.arange(published - 2.0, published + 2.05, 0.1)
+    assert angles[np.argmin([off(x) for x in angles])] == pytest.approx(published, abs=0.3)
 
 
 def _ahead(elevation, own, other):

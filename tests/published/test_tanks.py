@@ -19,7 +19,7 @@ LOADS = {
     "first stage, kerosene": ("kerosene", 1_400_000 * LB, 209_000 * GALLON, 0.025),
     # Teaching sheet on the drop tank of a reusable vehicle: 1 361 936 lb in 143 351 gal (read).
     "drop tank, oxygen": ("liquid oxygen", 1_361_936 * LB, 143_351 * GALLON, 0.005),
-    # Encyclopedia text on the same: 103 t in 1 450 000 l (read; printed to 1 %).
+    # Encyclopedia text on the same: 103 t in 1 450 000 l (read; given to 1 %).
     "drop tank, hydrogen": ("liquid hydrogen", 103e3, 1450.0, 0.01),
     # Mass-properties table of a service module, SNA-8-D-027 (III), 175 psia and 70 F (read).
     "service module, fuel": ("Aerozine-50", 56.43 * LB, FT**3, 0.005),
@@ -35,7 +35,7 @@ def test_densities(propellant, load, volume, within):
     assert PROPELLANTS[propellant].density == pytest.approx(load / volume, rel=within)
 
 
-# Reference table of the handbooks, section on propellants [kg/m3]: printed to three or four digits.
+# Reference table of the handbooks, section on propellants [kg/m3]: given to three or four digits.
 HANDBOOK = {
     "liquid oxygen": 1141.0,
     "liquid hydrogen": 71.0,
@@ -50,7 +50,7 @@ HANDBOOK = {
 
 @pytest.mark.parametrize(("name", "density"), HANDBOOK.items())
 def test_handbook(name, density):
-    """The kit's densities are those printed."""
+    """The kit's densities are those published."""
     assert PROPELLANTS[name].density == density
 
 

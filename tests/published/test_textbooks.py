@@ -1,4 +1,4 @@
-"""Worked examples of textbooks. Tolerances are those of the printed digits, unless said."""
+"""Worked examples of textbooks. Tolerances are those of the published digits, unless said."""
 
 from math import degrees, radians
 
@@ -76,7 +76,7 @@ def test_sidereal_time():
 
 
 LAMBERTS = {
-    # Vallado, example 7-5 (read in an open-source library's tests; also printed 2.058925).
+    # Vallado, example 7-5 (read in an open-source library's tests; also published 2.058925).
     "Vallado 7-5": (
         (15945.34, 0.0, 0.0),
         (12214.83899, 10249.46731, 0.0),
@@ -163,7 +163,7 @@ def test_optimal_staging():
 
     0.05 %, as the book takes 9.81 m/s2. At the best split any shift of velocity between two
     stages costs payload, and the payload is level there: within 20 m/s, the rounding of the
-    printed masses.
+    published masses.
     """
     steps = 165679.0, 18066.0, 2477.0
     assert sum(steps) + 5000.0 == pytest.approx(191221.0, abs=2.0)
@@ -185,7 +185,7 @@ def test_optimal_staging():
 def test_two_stage_split():
     """Sutton & Biblarz, example 4-3 (from memory, recomputed): 4500 kg gain 6200 m/s.
 
-    Equal mass ratios carry 337 kg, stages of equal mass 276 kg; 0.5 % by the printed digits.
+    Equal mass ratios carry 337 kg, stages of equal mass 276 kg; 0.5 % by the published digits.
     """
     isp, empty, gain = 310.0, 0.12, 6200.0
     even = upper(isp, upper(isp, 4500.0, empty, gain / 2), empty, gain / 2)

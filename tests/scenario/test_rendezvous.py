@@ -20,7 +20,7 @@ def test_defaults_are_those_of_the_physics(reference_landing):
 
 
 def test_what_is_written_is_flown(reference_landing):
-    """Units are read, gates put in order and those inside the stop left out."""
+    """Units are read, gates put in order and those inside the stop omitted."""
     found = terms(
         reference_landing.change(
             {

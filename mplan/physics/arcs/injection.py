@@ -108,7 +108,7 @@ def target_injection(
 
 
 def guess_injection(orbit: Circle, time_of_flight: float, side: Side) -> np.ndarray:
-    """Return two-body unknowns: an ellipse to the Moon's place at arrival, its pull left out."""
+    """Return two-body unknowns: an ellipse to the Moon's place at arrival, its pull neglected."""
     luna = ephemeris.moon(orbit.t + time_of_flight).r
     distance = float(np.linalg.norm(luna))
     node, moon_argument = plane_through(luna, orbit.inclination, orbit.t, side)

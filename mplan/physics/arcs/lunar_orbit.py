@@ -1,6 +1,6 @@
 """Low orbits about the Moon, moon-centred, ICRF axes.
 
-Kepler's motion with the secular turn of node and periapsis by the Moon's oblateness. Left out:
+Kepler's motion with the secular turn of node and periapsis by the Moon's oblateness. Neglected:
 the mass concentrations, which make a low orbit breathe by some km a day, C22 and Earth's pull.
 """
 

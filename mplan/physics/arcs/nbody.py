@@ -1,7 +1,7 @@
 """Coasting under Earth, Moon and Sun: one function to fly an arc, two integrators behind it.
 
 Point masses of Earth, Moon and Sun and Earth's J2 about its true pole of date, geocentric,
-ICRF axes. Left out: light pressure, the Moon's own figure, the planets, relativity (together
+ICRF axes. Neglected: light pressure, the Moon's own figure, the planets, relativity (together
 a few hundred metres on a three-day arc) and the air.
 
 `heyoka` (a Taylor integrator, where it installs) carries Moon and Sun along in its state from

@@ -3,7 +3,7 @@
 The burn is along the velocity in the parking orbit. Its three unknowns are the lift-off time
 (which turns the orbit's plane), the place in orbit and the size of the burn; its three targets
 the perilune altitude, the plane of the passage and the time of flight. A Kepler ellipse towards
-the Moon's place at arrival, its pull left out, is the first guess and no more.
+the Moon's place at arrival, its pull neglected, is the first guess and no more.
 """
 
 from __future__ import annotations

@@ -37,7 +37,7 @@ class Parking:
     """A circular orbit of mean `radius` [m], reached from `site` by a lift-off near `t` [TDB s].
 
     Earth's J2 turns its plane and hastens the craft (secular rates, Vallado 2013, sec. 9.6);
-    the short-period ripple of some km is left out.
+    the short-period ripple of some km is neglected.
     """
 
     site: Site

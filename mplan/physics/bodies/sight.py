@@ -35,7 +35,7 @@ def in_contact(lunar_r: np.ndarray, t: float) -> bool:
 def in_sunlight(lunar_r: np.ndarray, t: float) -> bool:
     """Tell whether the Sun's centre is seen past the Moon from `lunar_r` [m] at `t` [TDB s].
 
-    Earth's own shadow, a few hours in a lunar eclipse, is left out.
+    Earth's own shadow, a few hours in a lunar eclipse, is neglected.
     """
     return not bool(hidden(lunar_r, ephemeris.sun(t).r - ephemeris.moon(t).r))
 

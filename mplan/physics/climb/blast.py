@@ -2,7 +2,7 @@
 
 Liquid propellants are taken as the TNT that site-safety rules put in their place: an upper bound
 for planning. Tests near launch vehicles found less blast close by than TNT makes (Blackwood and
-others, NTRS 20150002957); fragments are left out, and they are the harder threat.
+others, NTRS 20150002957); fragments are neglected, and they are the harder threat.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ def overpressure(distance: float, tnt: float, ambient: float = SEA_LEVEL) -> flo
 
     Exploding on the ground at `ambient` pressure [Pa], by Sachs's scaling: pressures go with it,
     distances with its cube root. In free air a charge does what half of it does on the ground;
-    that is left out, on the safe side. Nearer than 0.2 m/kg^1/3 it is that distance's value,
+    that is neglected, on the safe side. Nearer than 0.2 m/kg^1/3 it is that distance's value,
     farther than 198.5 it is zero. `tnt` zero gives zero.
     """
     if tnt <= 0.0:

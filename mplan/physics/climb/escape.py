@@ -2,7 +2,7 @@
 
 A point mass over flat ground in still air of the 1976 standard. Its motor thrusts along the path
 of the stack at ignition, turned aside by the side thrust, and holds that direction: the tower is
-taken to be steady. Left out: turning of the tower, ignition delay, growth of thrust with height
+taken to be steady. Neglected: turning of the tower, ignition delay, growth of thrust with height
 (on the safe side), lift. The stack goes on as it moved at ignition, its engines running, or
 stands on the pad.
 """

@@ -3,7 +3,7 @@
 Axes are inertial: z along Earth's pole, x through the meridian of the launch site at lift-off.
 Gravity is central with Earth's J2; altitude is above the ellipsoid (along the radius, at most
 0.1 % longer than geodetic below 500 km); the air turns with the Earth. Lift and the turning of
-the vehicle itself are left out: three degrees of freedom.
+the vehicle itself are neglected: three degrees of freedom.
 
 Losses are reckoned on the speed over the turning ground, so that they start from rest: ideal
 velocity = speed gained + gravity (less the centrifugal force) + drag + steering + pressure.

@@ -12,7 +12,7 @@ from math import exp, log
 
 from mplan.physics.bodies import atmosphere
 
-TOP = 150e3  # m: above, the air is left out (2e-9 kg/m3: 1e-3 m/s2 at 11 km/s)
+TOP = 150e3  # m: above, the air is neglected (2e-9 kg/m3: 1e-3 m/s2 at 11 km/s)
 SPACING = 250.0  # m
 _PER_METRE = 1.0 / SPACING
 

@@ -2,7 +2,7 @@
 
 Axes of the true equator of date, not turning; the air turns with the Earth. Drag and lift are
 constant shares of the dynamic pressure. Lift is banked; the part sideways is taken to average out
-in rolls from side to side, so that the path stays over its ground track. Left out: wind, changes
+in rolls from side to side, so that the path stays over its ground track. Neglected: wind, changes
 of drag with Mach number, the spacecraft's rates of roll, the Moon (1e-6 g).
 
 Steering is one rule with one number: full lift up until the fall has been caught, then one bank

@@ -1,7 +1,7 @@
 """Down under parachutes: speeds, times and opening loads, straight down through still air.
 
 Opening loads are those of parachutes small against what they carry (infinite mass), which is
-on the safe side; filling times, disreefing and swinging are left out.
+on the safe side; filling times, disreefing and swinging are neglected.
 """
 
 from __future__ import annotations

@@ -10,6 +10,7 @@ from typing import Any
 
 from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
+from mplan.scenario.figures import apart
 from mplan.scenario.wording import plain
 from mplan.show import notes
 from mplan.show.drawn.figure import Chart, Drawing, redraw
@@ -136,7 +137,9 @@ def facts(plan: Plan) -> dict[str, str]:
 
 
 def _of_limit(each: SiteLimit, found: float, limit: float) -> str:
-    return f"{found * each.scale:,.2f} of {limit * each.scale:,.2f} {each.unit}"
+    """Return what was found and its limit, with as many digits as tell them apart."""
+    told = apart(limit * each.scale, found * each.scale, 2)
+    return f"{told[1]} {each.unit}, limit {told[0]} {each.unit}"
 
 
 def _of(scenario: Scenario, name: str) -> Iterator[Knob]:

@@ -62,8 +62,8 @@ def outward() -> pd.DataFrame:
 def homeward() -> pd.DataFrame:
     """Return the cheapest returns at the times of flown ones, beside those."""
     rows = []
-    for name, printed, speed, burn, read in HOMEWARD:
-        home = flown.come_home(printed, RETURN_ORBIT)
+    for name, published, speed, burn, read in HOMEWARD:
+        home = flown.come_home(published, RETURN_ORBIT)
         entry = float(np.linalg.norm(home.interface.v)) / FOOT
         source = f"{ORLOFF}: {read}"
         rows += [

@@ -67,7 +67,7 @@ def _gimbal(at: Condition, lit: Lit, angle: float) -> Contribution:
 
 
 def _fins(at: Condition) -> Iterator[Contribution]:
-    """Yield what movable fins give: their force at full deflection, the body's effect left out."""
+    """Yield what movable fins give: their force at full deflection, the body's effect neglected."""
     if at.air is None:
         return
     for name, element, fins, station in outline.finned(at):

@@ -330,7 +330,7 @@ def test_waiting_costs(arc):
 def test_sizes_are_of_the_order_flown(arc, hours):
     """An injection good to 1 ft/s asks for corrections such as were flown.
 
-    Outbound corrections of NASA SP-2000-4029, those that changed to another path left out: 20.4,
+    Outbound corrections of NASA SP-2000-4029, those that changed to another path omitted: 20.4,
     20.9, 5.3, 12.5 and 10.5 ft/s (from memory), 9 h to 33 h after injection. The errors behind
     them are not known one by one: the 99 % size must cover the middle one and not exceed three
     times the largest.

@@ -83,7 +83,7 @@ def test_departures_reach_their_asymptotes():
 
 @pytest.mark.parametrize("hours", [45.0, 60.0, 80.0, 100.0])
 def test_return_asymptotes_fall_to_the_interface(hours):
-    """The conics of the first guess, flown by Kepler's motion with the Moon left out."""
+    """The conics of the first guess, flown by Kepler's motion with the Moon neglected."""
     t = 5e8
     luna = ephemeris.moon(t)
     for v in homeward.return_asymptotes(t, hours * c.HOUR, ENTRY_ANGLE)[::12]:

@@ -1,4 +1,4 @@
-"""The way out: an injection that meets its targets, told again by the other integrator."""
+"""The translunar arc: an injection that meets its targets, told again by the other integrator."""
 
 from math import pi
 

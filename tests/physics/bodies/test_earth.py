@@ -54,7 +54,7 @@ def test_sidereal_angle(moment):
 
 @pytest.mark.parametrize("moment", [*DATES[:2], datetime(2015, 6, 1)], ids=str)
 def test_earth_fixed_axes(moment):
-    """GCRS to ITRS by the other, CIO-based path; polar motion, 0.5 arcsec at most, is left out.
+    """GCRS to ITRS by the other, CIO-based path; polar motion, 0.5 arcsec at most, is neglected.
 
     astropy turns with the true UT1 (0.9 s off UTC at most) and the true polar motion, so it is
     given a date later by UT1 - UTC and the rest allowed for: 20 m on the ground.

@@ -99,7 +99,7 @@ def test_movable_fins(condition):
 
 
 def test_thrusters_in_a_housing_do_not_fire(landing_plan):
-    """In its housing the lander's thrusters are left out; the ship's turn the stack."""
+    """In its housing the lander's thrusters are omitted; the ship's turn the stack."""
     from mplan.checks.phases import phases
 
     told = {phase.name: phase for phase in phases(landing_plan.flight)}
