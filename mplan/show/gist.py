@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from mplan.checks.light import sun_at_landing
 from mplan.flight.ascent import kept
 from mplan.flight.entry import Entry, Splash
@@ -38,41 +36,33 @@ def _departure(plan: Plan) -> str:
 
 
 def _pad(plan: Plan) -> str:
-    stack = on_pad(plan.scenario)
-    allowed = {each.key: each for each in pad.limits(plan.scenario)}
-    parts = (
-        (stack.mass / 1e3, "t", {"platform_load": "platform"}),
-        (stack.height, "m tall", {"door_height": "door", "hook_height": "crane"}),
-        (stack.width, "m wide", {"door_width": "door"}),
-    )
-    return "on the pad " + ", ".join(
-        _beside(size, words, [(part, allowed[key]) for key, part in keys.items()])
-        for size, words, keys in parts
-    )
+    """Return mass, height and width; the door counts the hold-down posts, the crane does not."""
+    stack, posts = on_pad(plan.scenario), plan.scenario.launch_site.pad.post_height
+    limits = {each.key: each for each in pad.limits(plan.scenario)}
+    door, crane = (limits["door_height"], "door"), (limits["hook_height"], "crane")
+    parts = [_beside(stack.mass / 1e3, "t", (limits["platform_load"], "platform"))]
+    if posts:
+        parts.append(_beside(stack.height, "m tall", crane))
+        parts.append(_beside(stack.height + posts, "m on its posts", door))
+    else:
+        parts.append(_beside(stack.height, "m tall", door, crane))
+    parts.append(_beside(stack.width, "m wide", (limits["door_width"], "door")))
+    return f"on the pad {', '.join(parts)}"
 
 
-def _beside(size: float, words: str, limits: Sequence[tuple[str, SiteLimit]]) -> str:
-    """Return a size of the stack, in brackets the launch site's stated limits of it.
+def _beside(size: float, unit: str, *limits: tuple[SiteLimit, str]) -> str:
+    """Return a size, and in brackets its limits that are stated, each with what sets it.
 
     Digits are as many as tell the size and every limit apart.
     """
-    stated = [
-        (part, each.unit, each.limit * each.scale, each.found * each.scale)
-        for part, each in limits
-        if each.limit is not None and each.found is not None
-    ]
-    pairs = [apart(limit, found) for _, _, limit, found in stated]
-    digits = max((len(found.partition(".")[2]) for _, found in pairs), default=1)
-    told = [
-        f"{part} {limit:,.{digits}f} {unit}" + _with_posts(found - size, digits)
-        for part, unit, limit, found in stated
-    ]
-    return f"{size:,.{digits}f} {words}" + (f" ({', '.join(told)})" if told else "")
+    stated = [(x.limit * x.scale, x.unit, part) for x, part in limits if x.limit is not None]
+    digits = max((_decimals(apart(limit, size)[1]) for limit, _, _ in stated), default=1)
+    told = [f"{part} {limit:,.{digits}f} {of}" for limit, of, part in stated]
+    return f"{size:,.{digits}f} {unit}" + (f" ({', '.join(told)})" if told else "")
 
 
-def _with_posts(more: float, digits: int) -> str:
-    """Return what stands under the stack there [m], "" where nothing does."""
-    return f" with posts of {more:.{digits}f} m" if more > 1e-9 else ""
+def _decimals(written: str) -> int:
+    return len(written.partition(".")[2])
 
 
 def climb(plan: Plan) -> str:

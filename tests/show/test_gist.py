@@ -31,9 +31,13 @@ def test_a_limit_just_passed_is_not_rounded_away(landing_plan):
 
 def test_posts_are_told_where_they_count(landing_plan):
     """The door stands over the posts as well, the crane does not."""
-    said = told(landing_plan, post_height="2 m", door_height="120 m", hook_height="130 m")
-    assert "(door 120.0 m with posts of 2.0 m, crane 130.0 m)" in said
-    assert "posts" not in told(landing_plan)
+    heights = {"door_height": "120 m", "hook_height": "130 m"}
+    tall = on_pad(landing_plan.scenario).height
+    said = told(landing_plan, post_height="2 m", **heights)
+    assert f"{tall:.1f} m tall (crane 130.0 m)" in said
+    assert f"{tall + 2.0:.1f} m on its posts (door 120.0 m)" in said
+    said = told(landing_plan, post_height=None, **heights)
+    assert f"{tall:.1f} m tall (door 120.0 m, crane 130.0 m)" in said
 
 
 def test_what_is_not_stated_is_not_told(landing_plan):
