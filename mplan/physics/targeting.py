@@ -34,7 +34,8 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
     """
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
-    last = slope = step = along = taken = None
+    last: np.ndarray | None = None
+    slope = step = along = taken = np.zeros(0)
     for _ in range(corrections):
         off = miss(x) / aim.tolerance
         met = np.all(np.abs(off) <= 1.0)
@@ -49,7 +50,7 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
         back, onward = _ways(slope, off, x / aim.limit)
         if met and np.max(np.abs(back + onward)) < LEAST:
             return x
-        share = 1.0 if along is None else _share(along, onward, taken)
+        share = 1.0 if last is None else _share(along, onward, taken)
         whole = 1.0 / max(1.0, np.max(np.abs(back + share * onward)))
         along, taken = onward, whole * share * onward
         step = whole * back + taken

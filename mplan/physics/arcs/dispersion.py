@@ -119,7 +119,8 @@ def plan_corrections(
     """
     first, *later = _draws(len(times))
     errors = _root(spread) @ first
-    state, now, done = np.concatenate([r, v]), 0.0, []
+    state, now = np.concatenate([r, v]), 0.0
+    done: list[Correction] = []
     for after, draw in zip(times, later, strict=True):
         errors = transition_matrix(state[:3], state[3:], t + now, after - now) @ errors
         state, now = _flown(state, t + now, after - now), after

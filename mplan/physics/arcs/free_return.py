@@ -8,6 +8,7 @@ so the prograde return is bracketed, narrowed and then met by Newton's method.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import cos
 from typing import NamedTuple
 
@@ -74,7 +75,7 @@ def find_free_return(
     return _met(parking, revolutions, near, perilune, entry_angle, plane)
 
 
-def _bracket(excess) -> tuple[float, float]:  # noqa: ANN001
+def _bracket(excess: Callable[[float], float]) -> tuple[float, float]:
     low = QUICKEST
     while low < SLOWEST:
         if excess(low + STRIDE) > 0.0:

@@ -73,7 +73,7 @@ def eastward(
     if cross(normal, site) @ east < 0.0:
         normal = -normal
     ahead = cross(normal, site)
-    side = "ascending" if cross(normal, moon)[2] > 0.0 else "descending"
+    side: outbound.Side = "ascending" if cross(normal, moon)[2] > 0.0 else "descending"
     return atan2(float(ahead @ east), float(ahead @ cross(site, east))), side
 
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from importlib.util import find_spec
+from types import ModuleType
 from typing import Literal
 
 import numpy as np
@@ -96,12 +97,14 @@ def earth_pole(t: float) -> np.ndarray:
     return earth.true_equator_of_day(t)[2]
 
 
-def _engine(back_end: BackEnd | None):  # noqa: ANN202 (a module)
+def _engine(back_end: BackEnd | None) -> ModuleType:
     name = back_end or back_ends()[0]
     if name == "heyoka":
-        from mplan.physics.arcs import nbody_heyoka as engine
-    elif name == "dop853":
-        from mplan.physics.arcs import nbody_dop853 as engine
-    else:
-        raise ValueError(f"no integrator {name!r}; there are: {', '.join(back_ends())}")
-    return engine
+        from mplan.physics.arcs import nbody_heyoka
+
+        return nbody_heyoka
+    if name == "dop853":
+        from mplan.physics.arcs import nbody_dop853
+
+        return nbody_dop853
+    raise ValueError(f"no integrator {name!r}; there are: {', '.join(back_ends())}")

@@ -24,22 +24,32 @@ def fly_arc(
     r: np.ndarray, v: np.ndarray, t: float, duration: float, stop: Stop, pole: np.ndarray
 ) -> Arrival:
     """Fly one arc: see `nbody.fly_arc`."""
-    run = _solve(r, v, t, duration, pole, events=_events(stop, t, pole))
-    hit = [i for i, found in enumerate(run.t_events or []) if found.size]
-    end = t + run.t[-1]
+    times, states, found = _solve(r, v, t, duration, pole, events=_events(stop, t, pole))
+    hit = [i for i, when in enumerate(found) if when.size]
+    end = t + times[-1]
     luna = ephemeris.moon(end)
     name = STOPS[stop][hit[0]] if hit else "time"
-    return Arrival(end, run.y[:3, -1], run.y[3:, -1], luna.r, luna.v, stop=name)
+    return Arrival(end, states[:3, -1], states[3:, -1], luna.r, luna.v, stop=name)
 
 
 def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.ndarray) -> np.ndarray:
     """Sample one arc: see `nbody.path`."""
-    run = _solve(r, v, t, after[-1], pole, t_eval=after)
+    _, states, _ = _solve(r, v, t, after[-1], pole, t_eval=after)
     luna = ephemeris.moon(t + after)
-    return np.hstack([run.y.T, luna.r, luna.v])
+    return np.hstack([states.T, luna.r, luna.v])
 
 
-def _solve(r, v, t, duration, pole, **options):  # noqa: ANN001, ANN003, ANN202 (as in `fly_arc`)
+def _solve(
+    r: np.ndarray,
+    v: np.ndarray,
+    t: float,
+    duration: float,
+    pole: np.ndarray,
+    *,
+    events: list[_Event] | None = None,
+    t_eval: np.ndarray | None = None,
+) -> tuple[np.ndarray, np.ndarray, list[np.ndarray]]:
+    """Return times [s], states, and the times of each event."""
     bodies, begin = _bodies(t)
     if not bodies.x[0] <= begin + duration <= bodies.x[-1]:
         raise ArithmeticError(
@@ -47,11 +57,17 @@ def _solve(r, v, t, duration, pole, **options):  # noqa: ANN001, ANN003, ANN202 
         )
     start = np.concatenate([r, v])
     run = solve_ivp(
-        _motion(t, pole), (0.0, duration), start, method="DOP853", **TOLERANCE, **options
+        _motion(t, pole),
+        (0.0, duration),
+        start,
+        method="DOP853",
+        events=events,
+        t_eval=t_eval,
+        **TOLERANCE,
     )
     if not run.success:
         raise ArithmeticError(f"the arc could not be integrated: {run.message}")
-    return run
+    return run.t, run.y, run.t_events or []
 
 
 def _motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[float]]:
@@ -82,7 +98,9 @@ def _motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[fl
     return rates
 
 
-def _tide(mu: float, x, y, z, bx, by, bz) -> tuple[float, float, float]:  # noqa: ANN001 (floats)
+def _tide(
+    mu: float, x: float, y: float, z: float, bx: float, by: float, bz: float
+) -> tuple[float, float, float]:
     """Return a third body's pull on the craft less its pull on Earth [m/s2]."""
     dx, dy, dz = x - bx, y - by, z - bz
     near = mu / (dx * dx + dy * dy + dz * dz) ** 1.5
@@ -103,7 +121,19 @@ def _spline(chunk: int) -> CubicHermiteSpline:
     return CubicHermiteSpline(nodes, np.hstack([luna.r, sun.r]), np.hstack([luna.v, sun.v]))
 
 
-def _events(stop: Stop, t: float, pole: np.ndarray) -> list[Callable]:
+class _Event:
+    """What ends an arc where its value passes zero, as the library asks for it."""
+
+    terminal = True
+
+    def __init__(self, value: Callable[[float, np.ndarray], float], direction: float) -> None:
+        self._value, self.direction = value, direction
+
+    def __call__(self, elapsed: float, state: np.ndarray) -> float:
+        return self._value(elapsed, state)
+
+
+def _events(stop: Stop, t: float, pole: np.ndarray) -> list[_Event]:
     bodies, start = _bodies(t)
 
     def perilune(elapsed: float, state: np.ndarray) -> float:
@@ -118,9 +148,9 @@ def _events(stop: Stop, t: float, pole: np.ndarray) -> list[Callable]:
     def perigee(elapsed: float, state: np.ndarray) -> float:
         return float(state[:3] @ state[3:]) if state[:3] @ state[:3] < FAR**2 else -1.0
 
-    named = {"perilune": perilune, "entry interface": entry_interface, "perigee": perigee}
-    chosen = [named[name] for name in STOPS[stop]]
-    for event in chosen:
-        event.terminal = True
-        event.direction = -1.0 if event is entry_interface else 1.0
-    return chosen
+    named = {
+        "perilune": _Event(perilune, 1.0),
+        "entry interface": _Event(entry_interface, -1.0),
+        "perigee": _Event(perigee, 1.0),
+    }
+    return [named[name] for name in STOPS[stop]]

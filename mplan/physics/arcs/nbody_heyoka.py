@@ -33,7 +33,8 @@ def fly_arc(
         raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
     name = STOPS[stop][-outcome - 1] if outcome > _MANY else "time"
     s = flier.state
-    return Arrival(t + flier.time, *(s[i : i + 3].copy() for i in (0, 3, 6, 9)), stop=name)
+    craft_r, craft_v, moon_r, moon_v = (s[i : i + 3].copy() for i in (0, 3, 6, 9))
+    return Arrival(t + flier.time, craft_r, craft_v, moon_r, moon_v, name)
 
 
 _MANY = -1000  # heyoka numbers the terminal events -1, -2, ...; its other outcomes lie far below

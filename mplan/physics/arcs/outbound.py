@@ -75,8 +75,9 @@ def fly_outbound(
     v = v + unknowns[2] * unit(v)
     insertion = lift_off + parking.site.climb
     arrival = nbody.fly_arc(r, v, insertion + after, duration, "perilune")
+    argument, delta_v = float(unknowns[1]), float(unknowns[2])
     return Outbound(
-        parking, lift_off, insertion, insertion + after, *map(float, unknowns[1:]), r, v, arrival
+        parking, lift_off, insertion, insertion + after, argument, delta_v, r, v, arrival
     )
 
 
@@ -120,7 +121,8 @@ def aim_miss(
 ) -> np.ndarray:
     """Return by how much a passage misses `perilune` [m, radius] and `normal`: B.T, B.R [m]."""
     wanted = bplane.aim_point(coming, perilune, normal, c.MU_MOON)
-    return np.subtract(*(bplane.components(coming, b, pole) for b in (coming.b, wanted)))
+    found, aimed = (bplane.components(coming, b, pole) for b in (coming.b, wanted))
+    return np.subtract(found, aimed)
 
 
 def unknowns_of(flown: Outbound, parking: Parking) -> np.ndarray:

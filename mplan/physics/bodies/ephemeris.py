@@ -7,13 +7,16 @@ Its Moon stands within 13 m of DE440's until 2053, within 220 m at the end.
 from __future__ import annotations
 
 from functools import cache, lru_cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from mplan.physics.bodies.time import J2000
 from mplan.physics.constants import DAY
 from mplan.physics.vectors import frozen
+
+if TYPE_CHECKING:
+    from jplephem import Ephemeris
 
 FIRST_DAY, LAST_DAY = "1899-12-04", "2200-02-01"
 
@@ -26,7 +29,7 @@ class BodyState(NamedTuple):
 
 
 @cache
-def _de421():  # noqa: ANN202 (the library's class is private to its loader)
+def _de421() -> Ephemeris:
     import de421
     from jplephem import Ephemeris
 

@@ -7,6 +7,7 @@ a short series. It gives the mean-Earth axes to about 150 m on the surface.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from math import cos, radians, sin
 
 import numpy as np
@@ -47,7 +48,9 @@ def rotation(t: float) -> tuple[float, float, float]:
     return radians(ra), radians(dec), radians(w % 360.0)
 
 
-def _series(wave, amplitudes, angles) -> float:  # noqa: ANN001
+def _series(
+    wave: Callable[[float], float], amplitudes: Iterable[float], angles: Iterable[float]
+) -> float:
     return sum(a * wave(angle) for a, angle in zip(amplitudes, angles, strict=True))
 
 

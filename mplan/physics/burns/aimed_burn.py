@@ -104,13 +104,14 @@ def _shot(
     r: np.ndarray, v: np.ndarray, direction: np.ndarray, size: float, craft: _Craft
 ) -> tuple[np.ndarray, np.ndarray, float]:
     """Return place, velocity and the turn [rad] of the thrust after a burn of `size` [m/s]."""
-    place, pace, push = tuple(r.tolist()), tuple(v.tolist()), tuple(direction.tolist())
+    place, pace, push = _triple(r.tolist()), _triple(v.tolist()), _triple(direction.tolist())
     now, total = craft.mass, 0.0
     for _ in range(STEPS):
         dt = -expm1(-size / STEPS / craft.exhaust) * now / craft.flow
         turn = _turn(place, pace, dt, craft.mu)
-        middle = _rotated(push, tuple(x / 2.0 for x in turn))
-        place, pace = _moved(place, pace, tuple(craft.thrust * x for x in middle), now, dt, craft)
+        middle = _rotated(push, (turn[0] / 2.0, turn[1] / 2.0, turn[2] / 2.0))
+        force = _triple([craft.thrust * x for x in middle])
+        place, pace = _moved(place, pace, force, now, dt, craft)
         push = _rotated(push, turn)
         total += sqrt(turn[0] ** 2 + turn[1] ** 2 + turn[2] ** 2)
         now -= craft.flow * dt
@@ -163,7 +164,12 @@ def _along(start: Triple, rate: Triple, dt: float) -> Triple:
 def _mean(start: Triple, dt: float, a: Triple, b: Triple, c: Triple, d: Triple) -> Triple:
     sixth = dt / 6.0
     rates = zip(start, a, b, c, d, strict=True)
-    return tuple(s + sixth * (p + 2.0 * q + 2.0 * u + w) for s, p, q, u, w in rates)
+    return _triple([s + sixth * (p + 2.0 * q + 2.0 * u + w) for s, p, q, u, w in rates])
+
+
+def _triple(numbers: list[float]) -> Triple:
+    x, y, z = numbers
+    return x, y, z
 
 
 def velocity_along_asymptote(s: np.ndarray, v_inf: float, mu: float) -> VelocityTarget:

@@ -111,11 +111,13 @@ def _step(state: _Plane, t: float, dt: float, push: _Push) -> _Plane:
     k2 = _rates(_moved(state, k1, half), push.acceleration(t + half), push.mu)
     k3 = _rates(_moved(state, k2, half), push.acceleration(t + half), push.mu)
     k4 = _rates(_moved(state, k3, dt), push.acceleration(t + dt), push.mu)
-    return tuple(
+    x, y, u, v = (
         s + dt / 6.0 * (p + 2.0 * q + 2.0 * r + w)
         for s, p, q, r, w in zip(state, k1, k2, k3, k4, strict=True)
     )
+    return x, y, u, v
 
 
 def _moved(state: _Plane, rates: _Plane, dt: float) -> _Plane:
-    return tuple(s + dt * k for s, k in zip(state, rates, strict=True))
+    x, y, u, v = (s + dt * k for s, k in zip(state, rates, strict=True))
+    return x, y, u, v

@@ -12,7 +12,15 @@ from math import ceil, inf
 from typing import NamedTuple
 
 from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle, Stage
-from mplan.physics.climb.motion import COASTING, EngineThrust, Numbers, Steer, climb_step, rates_of
+from mplan.physics.climb.motion import (
+    COASTING,
+    EngineThrust,
+    Numbers,
+    Rates,
+    Steer,
+    climb_step,
+    rates_of,
+)
 
 STEP_IN_AIR = 2.0  # s
 STEP_ABOVE = 15.0  # s
@@ -79,7 +87,8 @@ class Course:
     ) -> None:
         """Start at `t` [s] since release in a state `s`."""
         self.vehicle, self.dispersions, self.t, self.s = vehicle, dispersions, t, s
-        self.index, self.burning, self.final = -1, None, len(vehicle.stages) - 1
+        self.index, self.final = -1, len(vehicle.stages) - 1
+        self.burning: BurningStage | None = None
         self.rows: list[CourseRow] | None = None
         self.happened: list[Happening] = []
 
@@ -89,6 +98,13 @@ class Course:
         other.index, other.final = self.index, self.final
         other.burning = self.burning and self.burning.copy()
         return other
+
+    @property
+    def alight(self) -> BurningStage:
+        """The stage that burns; ValueError while none does."""
+        if self.burning is None:
+            raise ValueError("no stage burns at this point of the climb")
+        return self.burning
 
     @property
     def last(self) -> bool:
@@ -116,9 +132,9 @@ class Course:
         if out and out[0] == self.index:
             pending.append((max(start + out[1], self.t + SOON), "engine out", 0))
         left = stage.propellant - burned
-        pending = tuple(sorted(x for x in pending if x[0] > self.t))
+        ahead = tuple(sorted(x for x in pending if x[0] > self.t))
         boosters = len(stage.boosters)
-        self.burning = BurningStage(stage, start, left, stage.motor.count, boosters, pending)
+        self.burning = BurningStage(stage, start, left, stage.motor.count, boosters, ahead)
         self.note("ignition", stage.name)
 
     def burn(
@@ -134,26 +150,36 @@ class Course:
         Where `until` is given the tanks of the last stage have no bottom, so that what is
         lacking can be told. `stop` is asked after every step; steps end on `marks`.
         """
+        b = self.alight
         while self.t < until - 1e-9:
-            self._take_pending()  # a stop may have come in the step that ended on one
-            b = self.burning
+            self._take_pending(b)  # a stop may have come in the step that ended on one
             push = b.push(self.dispersions.thrust)
             rates = rates_of(self.vehicle, self.dispersions, push, steer)
             edges = [x for x in (*marks, until, *(p[0] for p in b.pending)) if x > self.t + 1e-9]
             edge = min(edges, default=inf)
             bottomless = self.last and until < inf
-            if not self._to(edge, rates, push, steer, bottomless, stop):
+            if not self._to(edge, b, rates, push, steer, bottomless=bottomless, stop=stop):
                 return False
             if b.left <= DRY and not bottomless:
                 return True
-            self._take_pending()
+            self._take_pending(b)
             if stop and stop(self):
                 return False
         return False
 
-    def _to(self, edge, rates, push, steer, bottomless, stop) -> bool:  # noqa: ANN001
+    def _to(
+        self,
+        edge: float,
+        b: BurningStage,
+        rates: Rates,
+        push: EngineThrust,
+        steer: Steer,
+        *,
+        bottomless: bool,
+        stop: Callable[[Course], bool] | None,
+    ) -> bool:
         """Step to an edge, to dry tanks or to an engine's shut-down; False if asked to stop."""
-        b, floor = self.burning, self._shut_down_mass(push)
+        floor = self._shut_down_mass(b, push)
         most = STEP_IN_AIR if self._in_air() else STEP_ABOVE
         while self.t < edge - 1e-9:
             span = edge - self.t
@@ -162,7 +188,7 @@ class Course:
             after = climb_step(rates, self.t, self.s, h)
             for _ in range(6):
                 room = b.left if not bottomless else inf
-                used = self._core_use(after, h)
+                used = self._core_use(b, after, h)
                 room = min(room, max(self.s[6] - floor, 0.0) if floor else inf)
                 if used <= room + DRY:
                     break
@@ -185,16 +211,15 @@ class Course:
         x, y, z = self.s[:3]
         return x * x + y * y + z * z < (_EARTH + THICK) ** 2
 
-    def _shut_down_mass(self, push: EngineThrust) -> float:
+    def _shut_down_mass(self, b: BurningStage, push: EngineThrust) -> float:
         """Return the mass [kg] at which an engine that cannot throttle is shut down; 0 for none."""
-        motor, most = self.burning.stage.motor, self.vehicle.limits.acceleration
-        if most == inf or motor.throttle_min < 1.0 or self.burning.engines < 2:
+        motor, most = b.stage.motor, self.vehicle.limits.acceleration
+        if most == inf or motor.throttle_min < 1.0 or b.engines < 2:
             return 0.0
         return push.thrust / most if self.s[6] > push.thrust / most else self.s[6]
 
-    def _core_use(self, after: Numbers, h: float) -> float:
+    def _core_use(self, b: BurningStage, after: Numbers, h: float) -> float:
         """Return what the core has drawn [kg] in a step; boosters draw at their own steady rate."""
-        b = self.burning
         used = self.s[6] - after[6]
         if not b.boosters:
             return used
@@ -203,8 +228,7 @@ class Course:
         flow = sum(x.motor.flow for x in b.stage.boosters[: b.boosters])
         return used - self.dispersions.thrust * flow * grown * h
 
-    def _take_pending(self) -> None:
-        b = self.burning
+    def _take_pending(self, b: BurningStage) -> None:
         while b.pending and b.pending[0][0] <= self.t + 1e-9:
             (_, what, i), b.pending = b.pending[0], b.pending[1:]
             if what == "drop":
@@ -216,19 +240,19 @@ class Course:
                 self.note("engine out", b.stage.name)
 
     def _cast_off(self, i: int) -> None:
-        drop = self.burning.stage.drops[i]
+        drop = self.alight.stage.drops[i]
         self.note("jettisoned", drop.name)
         self.lose(drop.mass)
 
     def _drop_booster(self, i: int) -> None:
-        booster = self.burning.stage.boosters[i]
+        booster = self.alight.stage.boosters[i]
         self.note("jettisoned", booster.name)
-        self.burning.boosters -= 1
+        self.alight.boosters -= 1
         self.lose(booster.dropped)
 
     def separate(self) -> None:
         """End the burn: drop what is left hanging, the stage itself, and wait for the next."""
-        b = self.burning
+        b = self.alight
         for _, what, i in b.pending:
             if what == "drop":
                 self._cast_off(i)

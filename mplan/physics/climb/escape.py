@@ -20,7 +20,8 @@ from mplan.physics.constants import G0
 
 STEP, COASTING, SLIGHT = 0.1, 0.5, 1e-9  # s
 THIN = 100.0  # Pa, the air at 48 km (1976 standard)
-Three, Four = tuple[float, float, float], tuple[float, float, float, float]
+Three = tuple[float, float, float]
+Four = tuple[float, float, float, float]
 LONGEST = 300.0  # s, more than any climb of a tower takes
 
 

@@ -49,7 +49,7 @@ def fly_to_cutoff(
         if course.burning is None:
             course.ignite()
         if course.last:
-            until = course.burning.start + burn
+            until = course.alight.start + burn
             course.burn(steer, until=until, stop=stop)
             return course.t >= until - 1e-9
         if not course.burn(steer, stop=stop):
@@ -85,6 +85,11 @@ def solve_insertion(
     return _solved(course, launch, _solved(thin, launch, guess_insertion(course, launch)))
 
 
+def _as_aim(x: np.ndarray, slopes: tuple[float, ...] = ()) -> InsertionAim:
+    up, up_slope, side, side_slope, burn = x.tolist()
+    return InsertionAim(up, up_slope, side, side_slope, burn, slopes)
+
+
 def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRIES) -> InsertionAim:
     """Return the steering that Newton's method finds from a guess."""
     normal, since = plane_normal(launch), course.t
@@ -93,23 +98,19 @@ def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRI
         if x[4] > LONGEST:
             raise NoInsertion(TOO_WEAK)
         ahead = course.copy()
-        fly_to_cutoff(
-            ahead, linear_tangent(InsertionAim(*map(float, x)), since, normal), float(x[4])
-        )
+        fly_to_cutoff(ahead, linear_tangent(_as_aim(x), since, normal), float(x[4]))
         if ahead.s[6] <= 0.0:
             raise NoInsertion("the orbit asks for more than the whole mass of the vehicle")
         return insertion_miss(ahead.s, launch, normal)
 
     known, x = bool(guess.slopes), guess.unknowns
-    slopes = np.array(guess.slopes).reshape(5, 5) if known else None
+    slopes = np.array(guess.slopes).reshape(5, 5) if known else np.zeros((5, 5))
     value = off(x)
     before = np.inf
     for _ in range(most):
         size = float(np.max(np.abs(value) / CLOSE))
         if size < 1.0:
-            return InsertionAim(
-                *map(float, x), slopes=tuple(slopes.ravel().tolist()) if known else ()
-            )
+            return _as_aim(x, tuple(slopes.ravel().tolist()) if known else ())
         if not known or size > POOR * before:
             slopes, known = _slopes(off, x, value), True
         before = size

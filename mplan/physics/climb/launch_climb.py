@@ -103,7 +103,7 @@ class LaunchClimb:
         return self._peak(self.track.acceleration)
 
     def _peak(self, values: np.ndarray) -> ClimbPeak:
-        i = int(values.argmax())
+        i = int(np.argmax(values))
         return ClimbPeak(float(values[i]), float(self.track.t[i]), float(self.track.altitude[i]))
 
 
@@ -175,7 +175,7 @@ def propellant_left(
     path = fly_profile(course, launch, steering)
     if path.aim is None:
         return -path.short, None
-    return course.burning.left + sum(x.propellant for x in unlit_stages(course)), path.aim
+    return course.alight.left + sum(x.propellant for x in unlit_stages(course)), path.aim
 
 
 def _told(
@@ -189,11 +189,11 @@ def _told(
     if course.burning and not idle:
         left = course.burning.left
     marks = tuple(climb_mark(x, launch.latitude) for x in course.happened)
-    track = track_of(vehicle, dispersions, course.rows, marks, launch.latitude)
+    track = track_of(vehicle, dispersions, course.rows or (), marks, launch.latitude)
     trouble, fallen = path.trouble, None
     if path.aim and left < 0.0:
         trouble = f"the last stage runs dry {-left / 1e3:.2f} t of propellant before orbit"
-        fallen = dry_fall(course, launch, path.steer)
+        fallen = dry_fall(course, launch, path.steer) if path.steer else None
     elif not path.aim:
         fallen = impact("the vehicle", course.t, course.s, launch.latitude)
     return LaunchClimb(
@@ -240,14 +240,14 @@ def _grounded(
     course.ignite()
     course.rows = []
     steer = guidance.pitchover(launch, 0.0)
-    course.record(course.burning.push(dispersions.thrust), steer)
+    course.record(course.alight.push(dispersions.thrust), steer)
     marks = (climb_mark(course.happened[0], launch.latitude),)
     return LaunchClimb(
         vehicle=vehicle,
         launch=launch,
         dispersions=dispersions,
         steering=steering,
-        track=track_of(vehicle, dispersions, course.rows, marks, launch.latitude),
+        track=track_of(vehicle, dispersions, course.rows or (), marks, launch.latitude),
         parts=tuple(unflown_burns(vehicle)),
         duration=sum(x.propellant / x.motor.flow + x.wait for x in vehicle.stages[:-1]),
         angle=0.0,

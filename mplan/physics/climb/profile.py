@@ -73,7 +73,7 @@ def fly_profile(
 
     def done(at: Course) -> bool:
         height = altitude(at.s)
-        bare = height > BARE and at.burning.boosters < boosters
+        bare = height > BARE and at.alight.boosters < boosters
         return height < SUNK or height > HANDOVER or bare
 
     if course.burn(programme or guidance.gravity_turn, stop=done) and not course.last:
@@ -117,7 +117,7 @@ def _aim(course: Course, launch: Launch, guess: InsertionAim | None) -> Insertio
         fly_to_cutoff(
             sooner, guidance.linear_tangent(aim, course.t, guidance.plane_normal(launch)), aim.burn
         )
-        if sooner.burning.left < 0.0:
+        if sooner.alight.left < 0.0:
             raise
         course.final -= 1
         return aim

@@ -54,7 +54,7 @@ def stage_burns(course: Course, launch: Launch, dispersions: Dispersions) -> tup
         stage = next(x for x in course.vehicle.stages if x.name == lit.name)
         ends = (x for x in course.happened if x.what == "burn-out" and x.name == lit.name)
         end = next(ends, course.happened[-1])
-        left = 0.0 if end.what == "burn-out" else course.burning.left
+        left = 0.0 if end.what == "burn-out" else course.alight.left
         found.append(_part(stage, lit, before, end, left))
         before = end
     if course.happened[0].t == 0.0:

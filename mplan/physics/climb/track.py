@@ -127,12 +127,30 @@ def track_of(
     """Return the arrays along recorded rows."""
     points = [_point(vehicle, dispersions, row, latitude) for row in rows]
     state = np.array([row.s for row in rows])
-    columns = [np.array(column) for column in zip(*points, strict=True)]
+    thrust, height, speed, mach, pressure, sensed, attack, pitch, path, far = np.ascontiguousarray(
+        np.array(points).T
+    )
     noses = np.array([_nose(row) for row in rows])
     t = np.array([row.t for row in rows])
     stage = np.array([row.stage for row in rows])
     return ClimbTrack(
-        t, state[:, :3], state[:, 3:6], state[:, 6], *columns, noses, stage, tuple(events)
+        t=t,
+        r=state[:, :3],
+        v=state[:, 3:6],
+        mass=state[:, 6],
+        thrust=thrust,
+        altitude=height,
+        airspeed=speed,
+        mach=mach,
+        dynamic_pressure=pressure,
+        acceleration=sensed,
+        angle_of_attack=attack,
+        pitch=pitch,
+        flight_path_angle=path,
+        downrange=far,
+        nose=noses,
+        stage=stage,
+        events=tuple(events),
     )
 
 

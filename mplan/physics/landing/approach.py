@@ -145,7 +145,9 @@ def _law(state: LunarState, target: ApproachTarget, left: float) -> tuple[Vector
         way = there - at
         first.append((6.0 * way / left - 4.0 * v - 2.0 * wanted) / left)
         rate.append(6.0 * (v + wanted - 2.0 * way / left) / (left * left))
-    return tuple(first), tuple(rate)
+    a, b, c = first
+    p, q, r = rate
+    return (a, b, c), (p, q, r)
 
 
 def _push(
@@ -189,9 +191,10 @@ def _cycle(
     k4, _, f4, _ = _push(s4, mass - flow * f3 * dt, law, dt, limits, spin)
     sixth = dt / 6.0
     rates = zip((*v1, *k1), (*v2, *k2), (*v3, *k3), (*v4, *k4), strict=True)
-    flown.state = tuple(
+    x, y, z, u, v, w = (
         s + sixth * (a + 2.0 * (b + c) + d) for s, (a, b, c, d) in zip(state, rates, strict=True)
     )
+    flown.state = (x, y, z, u, v, w)
     flown.mass = mass - sixth * flow * (f1 + 2.0 * (f2 + f3) + f4)
     if flown.mass <= 0.0:
         raise ArithmeticError("the descent would use up the craft itself")

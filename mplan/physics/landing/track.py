@@ -106,8 +106,15 @@ class DescentTrack:
     def between(self, begin: float, end: float) -> DescentTrack:
         """Return the part from `begin` to `end` [s], both with it."""
         kept = (self.t >= begin) & (self.t <= end)
-        parts = (self.t, self.place, self.velocity, self.mass, self.pointing, self.throttle)
-        return DescentTrack(*(part[kept] for part in parts), self.ground)
+        return DescentTrack(
+            self.t[kept],
+            self.place[kept],
+            self.velocity[kept],
+            self.mass[kept],
+            self.pointing[kept],
+            self.throttle[kept],
+            self.ground,
+        )
 
 
 def of_points(points: list[TrackPoint], ground: float, full: float) -> DescentTrack:
