@@ -46,7 +46,7 @@ def _solve(
     duration: float,
     pole: np.ndarray,
     *,
-    events: list[_Event] | None = None,
+    events: list[_ArcEnd] | None = None,
     t_eval: np.ndarray | None = None,
 ) -> tuple[np.ndarray, np.ndarray, list[np.ndarray]]:
     """Return times [s], states, and the times of each event."""
@@ -121,7 +121,7 @@ def _spline(chunk: int) -> CubicHermiteSpline:
     return CubicHermiteSpline(nodes, np.hstack([luna.r, sun.r]), np.hstack([luna.v, sun.v]))
 
 
-class _Event:
+class _ArcEnd:
     """What ends an arc where its value passes zero, as the library asks for it."""
 
     terminal = True
@@ -133,7 +133,7 @@ class _Event:
         return self._value(elapsed, state)
 
 
-def _events(stop: Stop, t: float, pole: np.ndarray) -> list[_Event]:
+def _events(stop: Stop, t: float, pole: np.ndarray) -> list[_ArcEnd]:
     bodies, start = _bodies(t)
 
     def perilune(elapsed: float, state: np.ndarray) -> float:
@@ -149,8 +149,8 @@ def _events(stop: Stop, t: float, pole: np.ndarray) -> list[_Event]:
         return float(state[:3] @ state[3:]) if state[:3] @ state[:3] < FAR**2 else -1.0
 
     named = {
-        "perilune": _Event(perilune, 1.0),
-        "entry interface": _Event(entry_interface, -1.0),
-        "perigee": _Event(perigee, 1.0),
+        "perilune": _ArcEnd(perilune, 1.0),
+        "entry interface": _ArcEnd(entry_interface, -1.0),
+        "perigee": _ArcEnd(perigee, 1.0),
     }
     return [named[name] for name in STOPS[stop]]
