@@ -213,11 +213,11 @@ def _for_duration(finding: Finding, flight: Flight) -> Iterator[Try]:
 
 
 def _for_rendezvous(finding: Finding, flight: Flight) -> Iterator[Try]:
-    """Propose the lift-off that the schedule wants, and the other schedule."""
+    """Propose the lift-off that the schedule requires, and the other schedule."""
     scenario = flight.scenario
     if scenario.lunar_ascent.after_pass is not None:
         change = scenario.change("lunar_ascent.after_pass", None)
-        yield "lift-off when the rendezvous wants it", change
+        yield "lift-off at the time the rendezvous requires", change
     other = "direct" if scenario.rendezvous.schedule == "coelliptic" else "coelliptic"
     yield f"a {other} rendezvous", scenario.change("rendezvous.schedule", other)
 

@@ -34,12 +34,12 @@ def _finding(flown: Rendezvous, check: str, text: str, figures: Figures, basis: 
 
 def _fits(flown: Rendezvous) -> Iterator[Finding]:
     if flown.misfit:
-        wanted, phase = apart(flown.wanted / c.DEG, flown.phase / c.DEG)
+        planned, phase = apart(flown.planned / c.DEG, flown.phase / c.DEG)
         text = (
             f"the {flown.meeting.terms.schedule} rendezvous does not fit the ship's position at "
             f"insertion: {flown.misfit}"
         )
-        figures = Figures(f"the ship {wanted} deg ahead at insertion", f"{phase} deg ahead")
+        figures = Figures(f"the ship {planned} deg ahead at insertion", f"{phase} deg ahead")
         basis = "the orbits of both and the scenario's [rendezvous]"
         yield _finding(flown, LEG, text, figures, basis)
 

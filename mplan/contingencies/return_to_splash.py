@@ -70,7 +70,7 @@ def fall(here: tuple[float, ...], vehicle: entry_flight.EntryVehicle) -> tuple[f
         r, v = twobody.kepler(r, v, coast, MU_EARTH)
     begin = (*r.tolist(), *v.tolist())
     flown = entry_flight.fly_entry(
-        begin, vehicle, entry_flight.EntrySteering(1.0, catch=False), OPENING
+        begin, vehicle, entry_flight.EntrySteering(1.0, pull_out=False), OPENING
     )
     felt = next((row.t for row in flown.rows if row.load >= FELT), flown.rows[-1].t)
     return flown.peak.load, coast + felt

@@ -31,7 +31,7 @@ class TowerEscape(NamedTuple):
     start: EscapeStart
     pull: float
     rows: tuple[EscapeRow, ...]
-    caught: ShockArrival | None
+    overtaken: ShockArrival | None
     tnt: float
     propellant: float
     clear: float
@@ -93,7 +93,7 @@ def failure(point: ClimbPoint, flown: TowerEscape) -> str:
     asked = assembly.stated_motor(point.scenario)
     if flown.pull <= 0.0:
         return "the tower does not pull away: drag and the stack's own thrust are stronger"
-    shock, limit = flown.caught, asked.overpressure_limit
+    shock, limit = flown.overtaken, asked.overpressure_limit
     if shock is not None and shock.overpressure > limit:
         return f"the blast overtakes it with {shock.overpressure / 1e3:.1f} kPa"
     if point.index is None and flown.apogee < asked.minimum_apogee:

@@ -64,7 +64,7 @@ def escape(plan: Plan) -> Document | None:
     escaped = escape_from(ClimbPoint(plan.flight, None))
     if escaped is None:
         return None
-    shock = escaped.caught
+    shock = escaped.overtaken
     return {
         "estimate": True,
         "thrust_to_weight": escaped.tower.thrust_to_weight,

@@ -103,7 +103,7 @@ def rendezvous(plan: Plan) -> Document | None:
         "contact_utc": utc(utc_from_tdb(flown.meeting.docked)),
         "duration_s": flown.meeting.duration,
         "ship_ahead_deg": flown.phase / c.DEG,
-        "ship_ahead_wanted_deg": flown.wanted / c.DEG,
+        "ship_ahead_wanted_deg": flown.planned / c.DEG,
         "does_not_fit": flown.misfit or None,
         "midcourse_allowed_m_s": allowed.midcourse,
         "docking_allowed_m_s": allowed.docking,

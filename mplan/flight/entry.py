@@ -150,9 +150,9 @@ class Entry:
         return self.flown.steering.bank
 
     @property
-    def catches(self) -> bool:
-        """Whether all lift pointed up until the fall was caught."""
-        return self.flown.steering.catch
+    def pulls_out(self) -> bool:
+        """Whether all lift pointed up until pull-out."""
+        return self.flown.steering.pull_out
 
     @property
     def drogue_time(self) -> float:
@@ -265,8 +265,8 @@ def _footprint(entry: Entry) -> tuple[Splash, ...]:
     """Return the ends of the reach, over both kinds of steering."""
     ends = [
         each
-        for catch in (True, False)
-        for each in bank.within(entry.start, entry.vehicle, entry.stop, entry.limit, catch)
+        for pull_out in (True, False)
+        for each in bank.within(entry.start, entry.vehicle, entry.stop, entry.limit, pull_out)
     ]
     if not ends:
         return ()

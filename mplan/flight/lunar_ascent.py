@@ -54,7 +54,7 @@ def wait(state: State, push: SteadyThrust) -> float:
     """Return the time [s] to the next lift-off.
 
     A stated time before or after the ship's pass over the site; else such that at insertion the
-    ship is as far ahead as the rendezvous wants it.
+    ship is as far ahead as the rendezvous requires.
     """
     ahead, period = _ahead(state, push), state.orbit.period
     first = until_over(state.orbit, site(state), lead=-ahead)

@@ -78,11 +78,11 @@ def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     circle = stated(orbits.lunar_altitude, "orbits.lunar_altitude")
     apolune = orbits.capture_apolune or circle
     after = speed(here, (here + c.R_MOON + apolune) / 2.0, c.MU_MOON)
-    coming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
+    incoming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
     impulse = float(np.linalg.norm(arrival.lunar_v)) - after
-    then = at.on_orbit(with_speed(coming, after))
+    then = at.on_orbit(with_speed(incoming, after))
     apse = Apse(here, after, c.MU_MOON, arriving=True)
-    return Need(impulse, at, then, apse=apse, place=coming.r)
+    return Need(impulse, at, then, apse=apse, place=incoming.r)
 
 
 def circularisation(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:

@@ -59,15 +59,15 @@ class Rendezvous:
     """A rendezvous as flown.
 
     `misfit` says why the schedule does not fit the ship's place at insertion, "" where it does;
-    the burns are then those of the ship at the place that the schedule wants. `phase` and
-    `wanted` [rad] are where the ship was ahead at insertion, and where it should have been.
+    the burns are then those of the ship at the place that the schedule requires. `phase` and
+    `planned` [rad] are where the ship was ahead at insertion, and where it should have been.
     """
 
     meeting: Meeting
     burns: tuple[FineBurn, ...]
     element: str
     phase: float
-    wanted: float
+    planned: float
     misfit: str
     host: Host
 
@@ -103,8 +103,8 @@ def terms(scenario: Scenario) -> Terms:
 def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burns that bring the ascent stage from its insertion orbit to the ship."""
     try:
-        wanted = lead(state.scenario)
-        flown, misfit = _flown(state, wanted)
+        planned = lead(state.scenario)
+        flown, misfit = _flown(state, planned)
     except NoMeeting as problem:
         return Need(0.0, state, state, trouble=str(problem))
     plan = state.scenario.rendezvous
@@ -119,7 +119,7 @@ def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         burns=tuple(_fine(flown, state, name, engine, state.mass(craft))),
         element=burn.element,
         phase=_phase(state, flown),
-        wanted=wanted,
+        planned=planned,
         misfit=misfit,
         host=_host(state),
     )
@@ -137,7 +137,7 @@ def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     )
 
 
-def _flown(state: State, wanted: float) -> tuple[Meeting, str]:
+def _flown(state: State, planned: float) -> tuple[Meeting, str]:
     """Return the rendezvous, and why it is not the one from where the ascent ended, if it is not.
 
     Without an ascent that reached its orbit there is only the planned one.
@@ -148,13 +148,13 @@ def _flown(state: State, wanted: float) -> tuple[Meeting, str]:
             return meet(coast(state.lander, state.t - state.lander.t), state.orbit, asked), ""
         except NoMeeting as problem:
             misfit = str(problem)
-    return meet(_as_planned(state, wanted), state.orbit, asked), misfit
+    return meet(_as_planned(state, planned), state.orbit, asked), misfit
 
 
-def _as_planned(state: State, wanted: float) -> LunarOrbit:
-    """Return the insertion orbit, at perilune, with the ship ahead as wanted."""
+def _as_planned(state: State, planned: float) -> LunarOrbit:
+    """Return the insertion orbit, at perilune, with the ship ahead as planned."""
     low, high = lunar_orbit.insertion_apsides(state.scenario)
-    up = turned(unit(state.orbit.r), state.orbit.normal, -wanted)
+    up = turned(unit(state.orbit.r), state.orbit.normal, -planned)
     fast = speed(low, (low + high) / 2.0, c.MU_MOON)
     return LunarOrbit(state.t, low * up, fast * cross(state.orbit.normal, up))
 

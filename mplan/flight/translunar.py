@@ -45,8 +45,8 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     """
     scenario = state.scenario
 
-    def plane(coming: Asymptote, t: float) -> np.ndarray:
-        return arrival_plane(scenario, ahead, coming, t)
+    def plane(incoming: Asymptote, t: float) -> np.ndarray:
+        return arrival_plane(scenario, ahead, incoming, t)
 
     climb, azimuth = state.climb, scenario.launch_site.azimuth
     orbit = launch.parking(scenario, climb.duration, climb.angle, azimuth)
@@ -185,7 +185,7 @@ def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
 
 
 def arrival_plane(
-    scenario: Scenario, ahead: Sequence[Event], coming: Asymptote, t: float
+    scenario: Scenario, ahead: Sequence[Event], incoming: Asymptote, t: float
 ) -> np.ndarray:
     """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
 
@@ -194,7 +194,7 @@ def arrival_plane(
     """
     pole = selenography.lunar_pole(t)
     sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
-    level = sense * unit(pole - (pole @ coming.s) * coming.s)
+    level = sense * unit(pole - (pole @ incoming.s) * incoming.s)
     place = scenario.landing_site
     if place is None or scenario.mission.landing_crew == 0:
         return level
@@ -203,13 +203,13 @@ def arrival_plane(
         return level  # the ship turns to the site later, wherever it comes in
     wait = lunar_orbit.time_to_landing(scenario, ahead)
     site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
-    normal = _through(coming.s, site, level)
+    normal = _through(incoming.s, site, level)
     # J2 turns the plane while the ship waits: aim at where the site would be without that.
     a = lunar_orbit.radius(scenario)
     rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
     wanted = turned(site, pole, -rate * wait)
-    direct = _through(coming.s, wanted, level)
-    return _before_turns(direct, turns, coming, wanted, scenario, t) if turns else direct
+    direct = _through(incoming.s, wanted, level)
+    return _before_turns(direct, turns, incoming, wanted, scenario, t) if turns else direct
 
 
 def _to_site(burn: BurnEvent, scenario: Scenario) -> bool:
@@ -220,7 +220,7 @@ def _to_site(burn: BurnEvent, scenario: Scenario) -> bool:
 def _before_turns(
     direct: np.ndarray,
     turns: Sequence[BurnEvent],
-    coming: Asymptote,
+    incoming: Asymptote,
     wanted: np.ndarray,
     scenario: Scenario,
     t: float,
@@ -231,11 +231,11 @@ def _before_turns(
     about the asymptote. Where none does, the one that was tried last.
     """
     low = lunar_orbit.radius(scenario)
-    e = 1.0 + low * coming.v_inf**2 / c.MU_MOON
+    e = 1.0 + low * incoming.v_inf**2 / c.MU_MOON
 
     def off(angle: float) -> float:
-        normal = turned(direct, coming.s, angle)
-        perilune = coming.s / e - cross(normal, coming.s) * sqrt(1.0 - 1.0 / e**2)
+        normal = turned(direct, incoming.s, angle)
+        perilune = incoming.s / e - cross(normal, incoming.s) * sqrt(1.0 - 1.0 / e**2)
         return float(plane_change.turned_by(normal, perilune, turns, scenario, t) @ wanted)
 
     last, angle = 0.0, SLIGHT
@@ -246,7 +246,7 @@ def _before_turns(
             break
         step = now * (angle - last) / (now - before)
         last, before, angle = angle, now, angle - max(-SLIGHT, min(SLIGHT, step))
-    return turned(direct, coming.s, angle)
+    return turned(direct, incoming.s, angle)
 
 
 def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
@@ -302,6 +302,6 @@ def _refly(flight_end: State, orbit: Parking, time_of_flight: float) -> outbound
         revolutions=scenario.orbits.parking_revolutions,
         time_of_flight=time_of_flight,
         perilune=float(np.linalg.norm(flown.perilune.lunar_r)),
-        plane=lambda coming, t: arrival_plane(scenario, scenario.events, coming, t),
+        plane=lambda incoming, t: arrival_plane(scenario, scenario.events, incoming, t),
         side=scenario.dates.side,
     )

@@ -69,7 +69,7 @@ KINDS = {
 
 
 class Unreadable(ValueError):
-    """A text that is no quantity of the wanted kind; str() says what is wrong with it."""
+    """A text that is no quantity of the expected kind; str() says what is wrong with it."""
 
 
 @dataclass(frozen=True)

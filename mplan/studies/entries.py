@@ -48,7 +48,7 @@ def edges(entry: Entry) -> tuple[Edge, Edge]:
 
 def _edge(entry: Entry, angle: float, up: float) -> Edge:
     start = steepened(entry.start, angle)
-    rows = fly_entry(start, entry.vehicle, EntrySteering(up, catch=False), entry.stop).rows
+    rows = fly_entry(start, entry.vehicle, EntrySteering(up, pull_out=False), entry.stop).rows
     return Edge(angle, tuple(takewhile(lambda row: row.climb < 0.0, rows)))
 
 

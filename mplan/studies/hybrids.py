@@ -1,4 +1,4 @@
-"""Hybrid arcs: off on a free return, and later a burn that leaves it for the wanted perilune.
+"""Hybrid arcs: off on a free return, and later a burn that leaves it for the target perilune.
 
 Until that burn a ship whose engine fails comes home by itself. What it buys is a lighter capture
 or another plane at the Moon than a free return allows; what it costs is the burn.
@@ -54,7 +54,7 @@ def leave_free_return(plan: Plan, altitude: float, times: Sequence[float]) -> tu
         revolutions=scenario.orbits.parking_revolutions,
         perilune=c.R_MOON + altitude,
         entry_angle=scenario.orbits.entry_angle,
-        plane=lambda coming, t: arrival_plane(scenario, scenario.events, coming, t),
+        plane=lambda incoming, t: arrival_plane(scenario, scenario.events, incoming, t),
         side=scenario.dates.side,
     )
     found = []
@@ -74,11 +74,11 @@ def _left(plan: Plan, flown: Outbound, after: float) -> Hybrid:
 
     def miss(burn: np.ndarray) -> np.ndarray:
         end = arrive(burn)
-        coming = bplane.asymptote(end.lunar_r, end.lunar_v, c.MU_MOON)
-        plane = arrival_plane(scenario, scenario.events, coming, end.t)
-        wanted = bplane.aim_point(coming, perilune, plane, c.MU_MOON)
+        incoming = bplane.asymptote(end.lunar_r, end.lunar_v, c.MU_MOON)
+        plane = arrival_plane(scenario, scenario.events, incoming, end.t)
+        wanted = bplane.aim_point(incoming, perilune, plane, c.MU_MOON)
         pole = selenography.lunar_pole(there.t)
-        flown_by, wanted_by = (bplane.components(coming, b, pole) for b in (coming.b, wanted))
+        flown_by, wanted_by = (bplane.components(incoming, b, pole) for b in (incoming.b, wanted))
         return np.subtract(flown_by, wanted_by)
 
     burn = solve(miss, np.zeros(3), AIM)

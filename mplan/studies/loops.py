@@ -75,7 +75,7 @@ def loop(plan: Plan, altitude: float, flights: Sequence[float]) -> tuple[Loop, .
 
 def _plane(plan: Plan) -> outbound.LunarPlane:
     scenario = plan.scenario
-    return lambda coming, t: arrival_plane(scenario, scenario.events, coming, t)
+    return lambda incoming, t: arrival_plane(scenario, scenario.events, incoming, t)
 
 
 def _loop(flown: outbound.Outbound) -> Loop:

@@ -1,4 +1,4 @@
-"""What each schedule of a rendezvous would cost, were the ship where that schedule wants it.
+"""What each schedule of a rendezvous would cost, were the ship where that schedule requires it.
 
 The insertion is the plan's own; the ship is moved along its orbit, as a lift-off earlier or later
 would do.

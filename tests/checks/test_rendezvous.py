@@ -53,7 +53,7 @@ def test_remedies_for_the_phase_are_flown(reference_landing):
     finding = mplan.fly(early, remedies=True).findings[0]
     assert finding.check == "rendezvous"
     timed, direct = finding.remedies
-    assert (timed.change, timed.closes) == ("lift-off when the rendezvous wants it", True)
+    assert (timed.change, timed.closes) == ("lift-off at the time the rendezvous requires", True)
     assert direct.change == "a direct rendezvous"
 
 

@@ -66,7 +66,7 @@ def test_three_escapes(landing_plan):
     ]
     assert flights["from the pad"].start.altitude == 0.0
     assert flights["at maximum dynamic pressure"].pull < flights["from the pad"].pull
-    assert flights["just before tower jettison"].caught is None
+    assert flights["just before tower jettison"].overtaken is None
 
 
 def test_the_state_at_a_point_weighs_what_was_flown(any_plan):

@@ -175,7 +175,7 @@ def test_lift_off_after_the_ships_pass(reference_landing):
 
 
 def test_lift_off_waits_for_the_ship(reference_landing):
-    """Left to itself, it puts the ship as far ahead at insertion as the rendezvous wants it."""
+    """Left to itself, it puts the ship as far ahead at insertion as the rendezvous requires."""
     state, plan = seen_by(reference_landing, "rendezvous")
     ship = lunar_orbit.coast(state.orbit, state.lander.t - state.t)
     ahead = ship.angle_to(state.lander.r)

@@ -60,8 +60,8 @@ def test_each_burn_takes_its_propellant(landing_plan):
 def test_the_ship_is_where_it_should_be(landing_plan):
     """Lift-off is timed so that the ship is as far ahead as wanted, to half a degree."""
     flown = landing_plan.flight.end.rendezvous
-    assert flown.wanted == lead(landing_plan.scenario)
-    assert flown.phase == pytest.approx(flown.wanted, abs=0.5 * c.DEG)
+    assert flown.planned == lead(landing_plan.scenario)
+    assert flown.phase == pytest.approx(flown.planned, abs=0.5 * c.DEG)
     waited = flown.meeting.terminal.t - next(x for x in flown.meeting.steps if x.name != RAISING).t
     assert waited == pytest.approx(landing_plan.scenario.rendezvous.coast_time, abs=8 * 60.0)
 
@@ -80,8 +80,8 @@ def test_a_phase_that_does_not_fit(reference_landing):
     flown = plan.flight.end.rendezvous
     assert flown.misfit.startswith("it has passed the target already")
     assert burn(plan).estimate == PLANNED
-    assert flown.meeting.phase == pytest.approx(flown.wanted, abs=1e-6)
-    assert flown.phase < flown.wanted - 10.0 * c.DEG
+    assert flown.meeting.phase == pytest.approx(flown.planned, abs=1e-6)
+    assert flown.phase < flown.planned - 10.0 * c.DEG
 
 
 def test_a_plane_left_to_it(reference_landing):

@@ -40,10 +40,10 @@ PERILUNE = constants.R_MOON + 111e3
 ENTRY_ANGLE = -0.1134  # rad, 6.5 deg below the horizontal
 
 
-def equatorial(coming, t):
+def equatorial(incoming, t):
     """Return the normal of the retrograde passage nearest to the Moon's equator."""
     backwards = -selenography.lunar_pole(t)
-    return unit(backwards - (backwards @ coming.s) * coming.s)
+    return unit(backwards - (backwards @ incoming.s) * incoming.s)
 
 
 def parking_on(date):

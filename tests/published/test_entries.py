@@ -101,7 +101,7 @@ def flown_load(speed: float, angle: float, miles: float, lift: float = LIFT) -> 
     vehicle = EntryVehicle(WEIGHT * POUND / (DRAG * area), lift)
     start = over(0.0, HEADING, c.ENTRY_INTERFACE, speed * FOOT, angle)
     stop = 24000.0 * FOOT
-    flown = reach_range(start, vehicle, stop, miles * NAUTICAL_MILE, catch=True)
+    flown = reach_range(start, vehicle, stop, miles * NAUTICAL_MILE, pull_out=True)
     assert flown.range == pytest.approx(miles * NAUTICAL_MILE, abs=1e3)
     return flown.peak.load / c.G0
 
@@ -111,7 +111,7 @@ def test_flown_lunar_returns(speed, angle, most):
     """Each within 13 %: L/D known to 0.02 (2 %), the air of the day, and the flown guidance.
 
     That guidance rolled on predicted range around the first peak, and let a second peak come
-    where it wanted energy gone; one bank after the catch is another choice.
+    where it wanted energy gone; one bank after pull-out is another choice.
     """
     assert flown_load(speed, angle, 1400.0) == pytest.approx(most, rel=0.13)
 
@@ -144,7 +144,7 @@ def test_a_sample_capsule_comes_in_at_33_g():
     scale = 6503.14e3 / np.linalg.norm(start[:3])
     start = (*(np.array(start[:3]) * scale).tolist(), *start[3:])
     capsule = EntryVehicle(46.0 / (1.4828 * area), 0.0)
-    flown = fly_entry(start, capsule, EntrySteering(0.0, catch=False), 31030.0)
+    flown = fly_entry(start, capsule, EntrySteering(0.0, pull_out=False), 31030.0)
     assert flown.peak.load / c.G0 == pytest.approx(32.89, abs=3.64)
     air = np.array([atmosphere.standard_air(row.altitude).density for row in flown.rows])
     speed = np.array([row.speed for row in flown.rows])

@@ -28,10 +28,10 @@ CLIMB, DOWNRANGE = 710.0, 24 * c.DEG  # SP-2000-4029: insertion at 705 to 716 s,
 PERILUNE = c.R_MOON + 111e3  # 60 n mi
 
 
-def level(coming: Asymptote, t: float) -> np.ndarray:
+def level(incoming: Asymptote, t: float) -> np.ndarray:
     """Normal of the retrograde orbit nearest to the Moon's equator."""
     pole = -selenography.lunar_pole(t)
-    return unit(pole - (pole @ coming.s) * coming.s)
+    return unit(pole - (pole @ incoming.s) * incoming.s)
 
 
 def midnight(flight: dict[str, str]) -> datetime:

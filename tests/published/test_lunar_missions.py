@@ -144,28 +144,28 @@ def fly_out(mission, flight, plane, start=None):
     )
 
 
-def nearest(coming, normal):
+def nearest(incoming, normal):
     """Return the normal of the passage nearest to the plane of `normal`."""
-    return unit(normal - (normal @ coming.s) * coming.s)
+    return unit(normal - (normal @ incoming.s) * incoming.s)
 
 
-def level(coming, t):
-    return nearest(coming, -selenography.lunar_pole(t))
+def level(incoming, t):
+    return nearest(incoming, -selenography.lunar_pole(t))
 
 
 # The insertion burn
 
 
-def insertion(coming, passage, orbit, low, high):
+def insertion(incoming, passage, orbit, low, high):
     """Return the burn [m/s] from a passage into the ellipse `low` by `high` [m] of a plane.
 
     `passage` and `orbit` are normals. The burn is where the planes cross, near perilune (or at
     perilune, if they are one); the ellipse passes there somewhere between its apsides.
     """
     line = cross(passage, orbit)
-    e = 1.0 + low * coming.v_inf**2 / c.MU_MOON
-    ahead = cross(passage, coming.s)
-    perilune = coming.s / e - ahead * sqrt(1.0 - 1.0 / e**2)
+    e = 1.0 + low * incoming.v_inf**2 / c.MU_MOON
+    ahead = cross(passage, incoming.s)
+    perilune = incoming.s / e - ahead * sqrt(1.0 - 1.0 / e**2)
     beside = cross(passage, perilune)
     crossing = perilune if np.linalg.norm(line) < 1e-4 else unit(line)
     crossing = crossing * np.sign(crossing @ perilune)
@@ -186,12 +186,12 @@ def insertion(coming, passage, orbit, low, high):
     )
 
 
-def cheapest(coming, orbit, low, high):
+def cheapest(incoming, orbit, low, high):
     """Return the least burn [m/s] into a plane, and the turn [rad] of the passage that has it."""
 
     def cost(turn):
-        passage = turned(nearest(coming, orbit), coming.s, turn)
-        return insertion(coming, passage, orbit, low, high)
+        passage = turned(nearest(incoming, orbit), incoming.s, turn)
+        return insertion(incoming, passage, orbit, low, high)
 
     turns = np.radians(np.arange(-14.0, 14.5, 0.5))
     best = min(turns, key=cost)
@@ -219,8 +219,8 @@ def planned(flights):
         orbit = min(orbits, key=lambda n: cheapest(first.asymptote, n, low, high)[0])
         _, turn = cheapest(first.asymptote, orbit, low, high)
 
-        def plane(coming, t):
-            return turned(nearest(coming, orbit), coming.s, turn)
+        def plane(incoming, t):
+            return turned(nearest(incoming, orbit), incoming.s, turn)
 
         parking = parked(mission, flight)
         again = fly_out(mission, flight, plane, outbound.unknowns_of(first, parking))

@@ -25,8 +25,8 @@ def test_each_schedule_costs_what_a_flight_of_it_does(reference_landing, landing
         plan = mplan.fly(reference_landing.change(keys))
         flown = plan.flight.end.rendezvous
         record = next(x for x in plan.burns if x.leg == "rendezvous")
-        off = flown.phase - flown.wanted
-        assert flown.wanted == option.lead
+        off = flown.phase - flown.planned
+        assert flown.planned == option.lead
         assert abs(off) < 0.4 * DEG
         wait = 14.6 * MINUTE * off / DEG if option.schedule == "coelliptic" else 0.0
         assert flown.meeting.duration == pytest.approx(option.duration + wait, abs=30.0)

@@ -40,13 +40,13 @@ def asymptote(r: np.ndarray, v: np.ndarray, mu: float) -> Asymptote:
     return Asymptote(s, v_inf, cross(s, h) / v_inf)
 
 
-def aim_point(coming: Asymptote, periapsis: float, normal: np.ndarray, mu: float) -> np.ndarray:
+def aim_point(incoming: Asymptote, periapsis: float, normal: np.ndarray, mu: float) -> np.ndarray:
     """Return the B vector [m] that leads to `periapsis` [m] in an orbit about `normal`."""
-    size = sqrt(periapsis**2 + 2.0 * mu * periapsis / coming.v_inf**2)
-    return size * unit(cross(coming.s, normal))
+    size = sqrt(periapsis**2 + 2.0 * mu * periapsis / incoming.v_inf**2)
+    return size * unit(cross(incoming.s, normal))
 
 
-def components(coming: Asymptote, b: np.ndarray, pole: np.ndarray) -> tuple[float, float]:
+def components(incoming: Asymptote, b: np.ndarray, pole: np.ndarray) -> tuple[float, float]:
     """Return B.T and B.R [m] of a miss vector."""
-    t_hat = unit(cross(coming.s, pole))
-    return float(b @ t_hat), float(b @ cross(coming.s, t_hat))
+    t_hat = unit(cross(incoming.s, pole))
+    return float(b @ t_hat), float(b @ cross(incoming.s, t_hat))

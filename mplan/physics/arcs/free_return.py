@@ -1,7 +1,7 @@
 """Round the Moon and back into the air with no burn after the injection.
 
 The passage is retrograde, over the far side, in a given plane and at a given perilune; what is
-left to find is the time of flight with which the arc comes home to the wanted entry. From slow
+left to find is the time of flight with which the arc comes home to the target entry. From slow
 to fast flight the return's angular momentum about Earth's pole runs smoothly through zero,
 so the prograde return is bracketed, narrowed and then met by Newton's method.
 """
@@ -114,8 +114,8 @@ def _met(
 
     def miss(x: np.ndarray) -> np.ndarray:
         flown = outbound.fly_outbound(parking, revolutions, x, longest)
-        coming = flown.asymptote
-        off = outbound.aim_miss(coming, perilune, plane(coming, flown.perilune.t), pole)
+        incoming = flown.asymptote
+        off = outbound.aim_miss(incoming, perilune, plane(incoming, flown.perilune.t), pole)
         home = entry_miss(_home(flown), 0.0, entry_angle)[0]  # whenever it comes
         return np.array([*off, home])
 

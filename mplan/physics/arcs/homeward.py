@@ -1,6 +1,6 @@
 """Home from a lunar orbit: where to burn and which way, so that an integrated arc meets the air.
 
-The first guess joins two conics: from the Moon's place to a perigee under the air in the wanted
+The first guess joins two conics: from the Moon's place to a perigee under the air in the required
 time, in every plane about the Earth-Moon line, and from every point of the lunar orbit out to
 that asymptote (Battin 1999, ch. 11); the cheapest pair is kept. Newton's method on integrated
 arcs then finds the smallest burn that meets both targets, there and a little before and after,

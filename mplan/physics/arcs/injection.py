@@ -139,9 +139,9 @@ def level(approach: float) -> LunarPlane:
     `approach` is 1 for a prograde orbit about the Moon, -1 for a retrograde one.
     """
 
-    def plane(coming: bplane.Asymptote, t: float) -> np.ndarray:
+    def plane(incoming: bplane.Asymptote, t: float) -> np.ndarray:
         pole = selenography.lunar_pole(t)
-        return approach * unit(pole - (pole @ coming.s) * coming.s)
+        return approach * unit(pole - (pole @ incoming.s) * incoming.s)
 
     return plane
 

@@ -26,7 +26,7 @@ from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import freeze, unit
 
 Side = Literal["ascending", "descending"]
-# Given the incoming asymptote and the time of perilune, the wanted normal of the lunar orbit.
+# Given the incoming asymptote and the time of perilune, the target normal of the lunar orbit.
 LunarPlane = Callable[[bplane.Asymptote, float], np.ndarray]
 
 FASTEST = 1.4  # eccentricity: some 20 h to the Moon
@@ -93,7 +93,7 @@ def target_outbound(
 ) -> Outbound:
     """Return the injection that reaches `perilune` [m, radius] in `time_of_flight` [s].
 
-    `plane` gives the wanted normal of the orbit at the Moon, `side` the leg of the parking
+    `plane` gives the target normal of the orbit at the Moon, `side` the leg of the parking
     orbit on which the Moon is met; `start` replaces the first guess. NoArc if there is none.
     """
 
@@ -117,11 +117,11 @@ def passage_miss(
 
 
 def aim_miss(
-    coming: bplane.Asymptote, perilune: float, normal: np.ndarray, pole: np.ndarray
+    incoming: bplane.Asymptote, perilune: float, normal: np.ndarray, pole: np.ndarray
 ) -> np.ndarray:
     """Return by how much a passage misses `perilune` [m, radius] and `normal`: B.T, B.R [m]."""
-    wanted = bplane.aim_point(coming, perilune, normal, c.MU_MOON)
-    found, aimed = (bplane.components(coming, b, pole) for b in (coming.b, wanted))
+    target = bplane.aim_point(incoming, perilune, normal, c.MU_MOON)
+    found, aimed = (bplane.components(incoming, b, pole) for b in (incoming.b, target))
     return np.subtract(found, aimed)
 
 

@@ -1,4 +1,4 @@
-"""The bank angle that brings an entry down where it is wanted, if any does within its limits.
+"""The bank angle that brings an entry down at its target, if any does within its limits.
 
 The range grows with the share of lift that points up, until the path skips out; one over the
 range is nearly straight in that share, and zero for a skip.
@@ -26,26 +26,28 @@ def aim_entry(
 ) -> EntryFlight:
     """Return the entry that comes down at a range `wanted` [m], above `stop` [m].
 
-    All lift up until the fall is caught and then one bank angle; where that exceeds the load
+    All lift up until pull-out and then one bank angle; where that exceeds the load
     `limit` [m/s2] or cannot get there, the same bank all the way. Where neither serves, the one
     that comes down within the limit nearest to the range; else the one with the least load.
     """
     tried: list[EntryFlight] = []
-    for catch in (True, False):
-        tried.append(reach_range(state, vehicle, stop, wanted, catch=catch))
+    for pull_out in (True, False):
+        tried.append(reach_range(state, vehicle, stop, wanted, pull_out=pull_out))
         if _serves(tried[-1], wanted, limit):
             return tried[-1]
-    tried += [end for catch in (True, False) for end in within(state, vehicle, stop, limit, catch)]
+    tried += [
+        end for pull_out in (True, False) for end in within(state, vehicle, stop, limit, pull_out)
+    ]
     return min(tried, key=lambda each: _worth(each, wanted, limit))
 
 
 def reach_range(
-    state: Six, vehicle: EntryVehicle, stop: float, wanted: float, *, catch: bool
+    state: Six, vehicle: EntryVehicle, stop: float, wanted: float, *, pull_out: bool
 ) -> EntryFlight:
     """Return the entry of one kind of steering that comes nearest to a range `wanted` [m]."""
 
     def flown(up: float) -> EntryFlight:
-        return fly_entry(state, vehicle, EntrySteering(up, catch), stop)
+        return fly_entry(state, vehicle, EntrySteering(up, pull_out), stop)
 
     def short(each: EntryFlight) -> float:
         return 1.0 / each.range - 1.0 / wanted
@@ -54,7 +56,7 @@ def reach_range(
 
 
 def within(
-    state: Six, vehicle: EntryVehicle, stop: float, limit: float, catch: bool
+    state: Six, vehicle: EntryVehicle, stop: float, limit: float, pull_out: bool
 ) -> tuple[EntryFlight, ...]:
     """Return the shortest and the longest entry inside a load `limit` [m/s2] that do not skip.
 
@@ -62,7 +64,7 @@ def within(
     """
 
     def flown(up: float) -> EntryFlight:
-        return fly_entry(state, vehicle, EntrySteering(up, catch), stop)
+        return fly_entry(state, vehicle, EntrySteering(up, pull_out), stop)
 
     longest = _last(flown, lambda each: each.end == "down", -1.0, 1.0)
     if longest is None or longest.peak.load > limit:

@@ -3,7 +3,7 @@
 Both edges are flown, at the entry's own speed, place and heading, as in D. R. Chapman's studies
 (NASA TR R-55, 1960): at the steep edge all lift points up and the load just keeps its limit; at
 the shallow edge all lift points down and just holds the ship in the air. (Held on after that it
-would dive to a far higher load: what a ship does there is roll over once it is caught.)
+would dive to a far higher load: what a ship does there is roll over after pull-out.)
 """
 
 from __future__ import annotations
@@ -76,4 +76,4 @@ def edge(holds: Callable[[float], bool], begin: float, end: float) -> float:
 
 
 def _flown(state: Six, vehicle: EntryVehicle, stop: float, angle: float, up: float) -> EntryFlight:
-    return fly_entry(steepened(state, angle), vehicle, EntrySteering(up, catch=False), stop)
+    return fly_entry(steepened(state, angle), vehicle, EntrySteering(up, pull_out=False), stop)

@@ -5,9 +5,9 @@ constant shares of the dynamic pressure. Lift is banked; the part sideways is ta
 in rolls from side to side, so that the path stays over its ground track. Neglected: wind, changes
 of drag with Mach number, the spacecraft's rates of roll, the Moon (1e-6 g).
 
-Steering is one rule with one number: full lift up until the fall has been caught, then one bank
-angle to the drogues; or that angle all the way. `bank` finds the bank that comes down where
-it is wanted.
+Steering is one rule with one number: full lift up until pull-out, then one bank
+angle to the drogues; or that angle all the way. `bank` finds the bank that comes down at
+the target.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from mplan.physics import constants as c
 from mplan.physics.bodies import earth
 from mplan.physics.entry import entry_air
 
-CAUGHT = -213.0  # m/s, climb rate at which the fall counts as caught: 700 ft/s (from memory of
+PULL_OUT = -213.0  # m/s, climb rate that counts as pull-out: 700 ft/s (from memory of
 # flown practice, no source)
 NO_GRIP = (
     0.05 * c.G0
@@ -61,11 +61,11 @@ EARTH = Planet()
 class EntrySteering(NamedTuple):
     """Share of the lift that points up, -1 to 1: the cosine of the bank angle.
 
-    With `catch`, all lift points up until the fall has been caught.
+    With `pull_out`, all lift points up until then.
     """
 
     up: float
-    catch: bool = True
+    pull_out: bool = True
 
     @property
     def bank(self) -> float:
@@ -151,32 +151,32 @@ def fly_entry(
 def _steps(
     state: Six, vehicle: EntryVehicle, steering: EntrySteering, stop: float, world: Planet
 ) -> Iterator[EntryRow]:
-    """Yield the moments; a step that passes the catch or the end is taken again, to fit."""
-    t, catching = 0.0, steering.catch
-    row = _row(t, state, vehicle, 1.0 if catching else steering.up, world)
+    """Yield the moments; a step that passes pull-out or the end is taken again, to fit."""
+    t, pulling_out = 0.0, steering.pull_out
+    row = _row(t, state, vehicle, 1.0 if pulling_out else steering.up, world)
     yield row
     while t < LONGEST and row.altitude > stop:
         size = _size(row)
         k, pull = _ballistic(vehicle, row.speed), vehicle.lift_to_drag * row.up
         after = _row(t + size, _step(row.state, size, k, pull, world), vehicle, row.up, world)
-        share = _share(row, after, stop, catching)
+        share = _share(row, after, stop, pulling_out)
         if share < 1.0:
             size *= max(share, 1e-6)
             state = _step(row.state, size, k, pull, world)
             after = _row(t + size, state, vehicle, row.up, world)
-        if catching and after.climb > CAUGHT - 1.0 and after.altitude < 100e3:
-            catching = False
+        if pulling_out and after.climb > PULL_OUT - 1.0 and after.altitude < 100e3:
+            pulling_out = False
             after = after._replace(up=steering.up)
         t, row = t + size, after
         yield row
 
 
-def _share(before: EntryRow, after: EntryRow, stop: float, catching: bool) -> float:
-    """Return how much of a step leads to the catch or to the end; 1 if it passes neither."""
+def _share(before: EntryRow, after: EntryRow, stop: float, pulling_out: bool) -> float:
+    """Return how much of a step leads to pull-out or to the end; 1 if it passes neither."""
     if after.altitude < stop:
         return (before.altitude - stop) / (before.altitude - after.altitude)
-    if catching and after.climb > CAUGHT and before.climb < CAUGHT - 1.0:
-        return (CAUGHT - before.climb) / (after.climb - before.climb)
+    if pulling_out and after.climb > PULL_OUT and before.climb < PULL_OUT - 1.0:
+        return (PULL_OUT - before.climb) / (after.climb - before.climb)
     return 1.0
 
 

@@ -60,7 +60,7 @@ def _steering(entry: Entry) -> str:
     if not entry.vehicle.lift_to_drag:
         return "none, it falls ballistically"
     bank = f"banked {entry.bank / c.DEG:.0f} deg"
-    return f"full lift up to pull-out, then {bank}" if entry.catches else f"{bank} all the way"
+    return f"full lift up to pull-out, then {bank}" if entry.pulls_out else f"{bank} all the way"
 
 
 def _lights(plan: Plan, entry: Entry) -> dict[str, str]:
@@ -226,6 +226,6 @@ def published() -> Table:
             "Sutton and Graves, NASA TR R-376",
         ),
     ]
-    heads = ("what", "here", "from the published formula", "source")
+    heads = ("what", "computed", "from the published formula", "source")
     columns = [Column(head, itemgetter(i)) for i, head in enumerate(heads)]
     return Table(framed(columns, rows))

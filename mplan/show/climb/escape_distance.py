@@ -65,7 +65,7 @@ def table(plan: Plan) -> pd.DataFrame:
 
 
 def _told(each: TowerEscape) -> str:
-    shock = each.caught
+    shock = each.overtaken
     met = "not overtaken" if shock is None else f"overtaken with {shock.overpressure / 1e3:.0f} kPa"
     return f"drawing away at {each.pull / G0:.1f} g, {met} (estimate)"
 
@@ -119,10 +119,10 @@ _COLUMNS = (
     Column("after 3 s [m]", lambda row: _after(row[1], 3.0), 0),
     Column("aside after 3 s [m]", lambda row: _aside(row[1], 3.0), 0),
     Column("TNT equivalent, estimate [t]", lambda row: row[1].tnt / 1e3, 0),
-    Column("overtaken at, estimate [s]", lambda row: row[1].caught and row[1].caught.t, 1),
+    Column("overtaken at, estimate [s]", lambda row: row[1].overtaken and row[1].overtaken.t, 1),
     Column(
         "overpressure, estimate [kPa]",
-        lambda row: row[1].caught and row[1].caught.overpressure / 1e3,
+        lambda row: row[1].overtaken and row[1].overtaken.overpressure / 1e3,
         1,
     ),
 )

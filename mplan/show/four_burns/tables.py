@@ -66,7 +66,7 @@ def beside(sketch: Sketch, plan: Plan) -> Table:
 
 def published() -> Table:
     """Return two Hohmann transfers of ours beside reference values, each with its source."""
-    columns = ["Hohmann transfer", "here", "reference", "source"]
+    columns = ["Hohmann transfer", "computed", "reference", "source"]
     frame = pd.DataFrame(list(_published()), columns=columns)
     frame.attrs["digits"] = dict.fromkeys(columns)
     return Table(frame)

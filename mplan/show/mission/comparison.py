@@ -36,7 +36,7 @@ def beside(plan: Plan) -> pd.DataFrame:
                 "36,090 to 36,314 ft/s",
             )
         )
-    columns = ["what", "here", "published", "source"]
+    columns = ["what", "computed", "published", "source"]
     frame = pd.DataFrame(rows, columns=columns)
     frame.attrs["digits"] = dict.fromkeys(columns)
     return frame

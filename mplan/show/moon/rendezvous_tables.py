@@ -30,7 +30,7 @@ def facts(plan: Plan) -> dict[str, str]:
     found = {
         "schedule": meeting.terms.schedule,
         "ship ahead at insertion": f"{flown.phase / DEG:.1f} deg, "
-        f"planned {flown.wanted / DEG:.1f} deg",
+        f"planned {flown.planned / DEG:.1f} deg",
         "insertion to contact": f"{meeting.duration / MINUTE:.0f} min",
         "burns": f"{meeting.total:.1f} m/s, and {allowed.midcourse + allowed.docking:.1f} m/s "
         "allowed for midcourse and docking",

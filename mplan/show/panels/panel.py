@@ -183,7 +183,7 @@ class Panel(widgets.VBox):
             redraw(self.figures[i], before, self._drawn[i])
 
     def _fly(self, scenario: Scenario) -> Plan:
-        """Return the plan of a scenario, its climb steered as the file's: a move wants no delay."""
+        """Return the plan of a scenario, its climb steered as the file's: a move must not wait."""
         return fly(scenario, like=self._optimised)
 
     def _changed(self, values: Values) -> Scenario:

@@ -88,7 +88,7 @@ def _hours(seconds: float) -> str:
 
 
 def _frame(rows: list[tuple[str, str, str, str]]) -> pd.DataFrame:
-    columns = ["what", "here", "flown", "source"]
+    columns = ["what", "computed", "flown", "source"]
     frame = pd.DataFrame(rows, columns=columns)
     frame.attrs["digits"] = dict.fromkeys(columns)
     return frame

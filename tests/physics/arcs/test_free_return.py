@@ -15,13 +15,13 @@ from mplan.physics.vectors import cross, unit
 ALTITUDE, ENTRY_ANGLE = 111e3, -0.1134
 
 
-def equatorial(coming, t):
+def equatorial(incoming, t):
     backwards = -selenography.lunar_pole(t)
-    return unit(backwards - (backwards @ coming.s) * coming.s)
+    return unit(backwards - (backwards @ incoming.s) * incoming.s)
 
 
-def through_the_poles(coming, t):
-    return unit(cross(coming.s, selenography.lunar_pole(t)))
+def through_the_poles(incoming, t):
+    return unit(cross(incoming.s, selenography.lunar_pole(t)))
 
 
 def find(orbit, altitude=ALTITUDE, plane=equatorial):

@@ -15,8 +15,8 @@ from mplan.physics.vectors import cross, unit
 ALTITUDE, HOURS = 111e3, 72
 
 
-def through_the_poles(coming, t):
-    return unit(cross(coming.s, selenography.lunar_pole(t)))
+def through_the_poles(incoming, t):
+    return unit(cross(incoming.s, selenography.lunar_pole(t)))
 
 
 def test_meets_its_targets(date, planned):
@@ -67,7 +67,7 @@ def test_a_neighbour_starts_from_its_neighbours_unknowns(planned, a_date):
         revolutions=1,
         time_of_flight=73 * c.HOUR,
         perilune=c.R_MOON + ALTITUDE,
-        plane=lambda coming, t: bplane.unit(bplane.cross(coming.s, arc.asymptote.b)),
+        plane=lambda incoming, t: bplane.unit(bplane.cross(incoming.s, arc.asymptote.b)),
         start=outbound.unknowns_of(arc, orbit),
     )
     assert again.perilune.t - again.injection == pytest.approx(73 * c.HOUR, abs=0.01)

@@ -28,7 +28,7 @@ def test_the_range_is_met_within_the_limit(wanted):
     flown = aim_entry(interface(-6.4), LIGHT, DROGUES, wanted, LIMIT)
     assert flown.range == pytest.approx(wanted, abs=NEAR)
     assert flown.peak.load <= LIMIT
-    assert flown.steering.catch
+    assert flown.steering.pull_out
 
 
 def test_more_lift_up_goes_further():
@@ -41,10 +41,10 @@ def test_more_lift_up_goes_further():
 
 
 def test_a_shallow_entry_is_held_in_by_one_bank_all_the_way():
-    """At -5.5 deg catching the fall first would skip or crush: the other steering is taken."""
+    """At -5.5 deg pulling out first would skip or crush: the other steering is taken."""
     flown = aim_entry(interface(-5.5), LIGHT, DROGUES, 2.4e6, LIMIT)
     assert flown.range == pytest.approx(2.4e6, abs=NEAR)
-    assert not flown.steering.catch
+    assert not flown.steering.pull_out
     assert flown.peak.load <= LIMIT
 
 
@@ -54,7 +54,9 @@ def test_out_of_reach_comes_as_near_as_it_may():
     5 km: next to a skip a share of 2e-4, where the halving ends, is worth that much.
     """
     ends = [
-        x for catch in (True, False) for x in within(interface(-6.4), LIGHT, DROGUES, LIMIT, catch)
+        x
+        for pull_out in (True, False)
+        for x in within(interface(-6.4), LIGHT, DROGUES, LIMIT, pull_out)
     ]
     for wanted, pick in ((8.0e6, max), (0.8e6, min)):
         flown = aim_entry(interface(-6.4), LIGHT, DROGUES, wanted, LIMIT)
@@ -76,5 +78,5 @@ def test_too_shallow_skips():
 
 def test_a_ballistic_entry_has_one_range():
     """Without lift both ends of what it may try are the same path."""
-    flown = reach_range(interface(-6.4), EntryVehicle(380.0, 0.0), DROGUES, 2.4e6, catch=False)
+    flown = reach_range(interface(-6.4), EntryVehicle(380.0, 0.0), DROGUES, 2.4e6, pull_out=False)
     assert flown.range < 1.5e6

@@ -31,12 +31,14 @@ def test_the_edges_of_the_corridor_are_edges():
     assert edges.width == pytest.approx(edges.shallow - edges.steep)
 
     def load(angle: float) -> float:
-        flown = fly_entry(steepened(start, angle), LIGHT, EntrySteering(1.0, catch=False), DROGUES)
+        flown = fly_entry(
+            steepened(start, angle), LIGHT, EntrySteering(1.0, pull_out=False), DROGUES
+        )
         return flown.peak.load
 
     def ends(angle: float) -> str:
         return fly_entry(
-            steepened(start, angle), LIGHT, EntrySteering(-1.0, catch=False), DROGUES
+            steepened(start, angle), LIGHT, EntrySteering(-1.0, pull_out=False), DROGUES
         ).end
 
     assert load(edges.steep + step) < LIMIT < load(edges.steep - step)

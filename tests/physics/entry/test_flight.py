@@ -69,7 +69,7 @@ def test_scipy_on_the_same_physics_comes_down_at_the_same_place():
         lift = LIGHT.lift_to_drag * up * drag * normal / np.linalg.norm(normal)
         return np.concatenate([v, pull - drag * ahead + lift])
 
-    flown = fly_entry(start, LIGHT, EntrySteering(up, catch=False), DROGUES)
+    flown = fly_entry(start, LIGHT, EntrySteering(up, pull_out=False), DROGUES)
     after = np.array([row.t for row in flown.rows])
     other = solve_ivp(rates, (0.0, after[-1]), start, "DOP853", t_eval=after, rtol=1e-9, atol=1e-6)
     assert flown.end == "down"
@@ -96,7 +96,7 @@ def test_lift_up_until_caught_then_the_bank():
     change = ups.index(0.25)
     assert set(ups[:change]) == {1.0}
     assert set(ups[change:]) == {0.25}
-    assert flown.rows[change].climb == pytest.approx(entry_flight.CAUGHT, abs=1.0)
+    assert flown.rows[change].climb == pytest.approx(entry_flight.PULL_OUT, abs=1.0)
     assert flown.steering.bank / c.DEG == pytest.approx(75.522, abs=1e-3)
 
 
@@ -147,7 +147,7 @@ def test_without_gravity_it_gives_the_closed_form(speed, ballistic, scale_height
     density = 1.75
     world = Planet(lambda altitude: density * exp(-altitude / scale_height), mu=0.0, rate=0.0)
     start = (0.0, 0.0, c.R_EARTH * (1.0 - c.F_EARTH) + 150e3, 0.0, 0.0, -speed)
-    vehicle, steering = EntryVehicle(ballistic, 0.0), EntrySteering(0.0, catch=False)
+    vehicle, steering = EntryVehicle(ballistic, 0.0), EntrySteering(0.0, pull_out=False)
     flown = fly_entry(start, vehicle, steering, 0.0, world=world)
     air = {"scale_height": scale_height, "density": density}
     peak = allen_eggers.peak_acceleration(speed, -pi / 2.0, ballistic, **air)
