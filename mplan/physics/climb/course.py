@@ -89,7 +89,8 @@ class Course:
         self.vehicle, self.dispersions, self.t, self.s = vehicle, dispersions, t, s
         self.index, self.final = -1, len(vehicle.stages) - 1
         self.burning: BurningStage | None = None
-        self.rows: list[CourseRow] | None = None
+        self.recording = False
+        self.rows: list[CourseRow] = []
         self.happened: list[Happening] = []
 
     def copy(self) -> Course:
@@ -277,7 +278,7 @@ class Course:
 
     def record(self, push: EngineThrust, steer: Steer) -> None:
         """Keep the point, if points are kept."""
-        if self.rows is not None:
+        if self.recording:
             self.rows.append(CourseRow(self.t, self.s, self.index, push, steer))
 
 

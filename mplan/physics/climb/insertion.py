@@ -103,16 +103,16 @@ def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRI
             raise NoInsertion("the orbit asks for more than the whole mass of the vehicle")
         return insertion_miss(ahead.s, launch, normal)
 
-    known, x = bool(guess.slopes), guess.unknowns
-    slopes = np.array(guess.slopes).reshape(5, 5) if known else np.zeros((5, 5))
+    x = guess.unknowns
+    slopes = np.array(guess.slopes).reshape(5, 5) if guess.slopes else None
     value = off(x)
     before = np.inf
     for _ in range(most):
         size = float(np.max(np.abs(value) / CLOSE))
         if size < 1.0:
-            return _as_aim(x, tuple(slopes.ravel().tolist()) if known else ())
-        if not known or size > POOR * before:
-            slopes, known = _slopes(off, x, value), True
+            return _as_aim(x, () if slopes is None else tuple(slopes.ravel().tolist()))
+        if slopes is None or size > POOR * before:
+            slopes = _slopes(off, x, value)
         before = size
         move = _move(value, slopes)
         moved = off(x + move)

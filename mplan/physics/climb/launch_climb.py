@@ -146,7 +146,7 @@ def recorded(
 ) -> tuple[Course, SteeredCourse]:
     """Return the course from the pad with its rows, and how it was steered above the air."""
     course = release(vehicle, launch, dispersions)
-    course.rows = []
+    course.recording = True
     programme = None
     if dispersions != NOMINAL:
         programme = programme_of(fly_climb(vehicle, launch, steering).track)
@@ -162,7 +162,7 @@ def resume_climb(
     stage is flown by `fly_climb`.
     """
     course = Course(planned.vehicle, dispersions, t, (*s[:7], 0.0, 0.0, 0.0, 0.0, 0.0))
-    course.index, course.rows = stage - 1, []
+    course.index, course.recording = stage - 1, True
     path = fly_above_air(course, planned.launch, planned.steering.aim if stage == 1 else None)
     return _told(course, planned.launch, planned.steering, path)
 
@@ -189,11 +189,11 @@ def _told(
     if course.burning and not idle:
         left = course.burning.left
     marks = tuple(climb_mark(x, launch.latitude) for x in course.happened)
-    track = track_of(vehicle, dispersions, course.rows or (), marks, launch.latitude)
+    track = track_of(vehicle, dispersions, course.rows, marks, launch.latitude)
     trouble, fallen = path.trouble, None
-    if path.aim and left < 0.0:
+    if path.steer and left < 0.0:
         trouble = f"the last stage runs dry {-left / 1e3:.2f} t of propellant before orbit"
-        fallen = dry_fall(course, launch, path.steer) if path.steer else None
+        fallen = dry_fall(course, launch, path.steer)
     elif not path.aim:
         fallen = impact("the vehicle", course.t, course.s, launch.latitude)
     return LaunchClimb(
@@ -238,7 +238,7 @@ def _grounded(
     s = on_pad(launch.latitude, vehicle.mass)
     course = Course(vehicle, dispersions, 0.0, s)
     course.ignite()
-    course.rows = []
+    course.recording = True
     steer = guidance.pitchover(launch, 0.0)
     course.record(course.alight.push(dispersions.thrust), steer)
     marks = (climb_mark(course.happened[0], launch.latitude),)
@@ -247,7 +247,7 @@ def _grounded(
         launch=launch,
         dispersions=dispersions,
         steering=steering,
-        track=track_of(vehicle, dispersions, course.rows or (), marks, launch.latitude),
+        track=track_of(vehicle, dispersions, course.rows, marks, launch.latitude),
         parts=tuple(unflown_burns(vehicle)),
         duration=sum(x.propellant / x.motor.flow + x.wait for x in vehicle.stages[:-1]),
         angle=0.0,

@@ -42,7 +42,7 @@ class SteeredCourse(NamedTuple):
     aim: InsertionAim | None
     trouble: str = ""
     short: float = 0.0  # a score of how far off it ends, where there is no aim
-    steer: Steer | None = None
+    steer: Steer | None = None  # where there is an aim
 
 
 def release(vehicle: LaunchVehicle, launch: Launch, dispersions: Dispersions) -> Course:
@@ -73,7 +73,8 @@ def fly_profile(
 
     def done(at: Course) -> bool:
         height = altitude(at.s)
-        bare = height > BARE and at.alight.boosters < boosters
+        lit = at.burning
+        bare = height > BARE and lit is not None and lit.boosters < boosters
         return height < SUNK or height > HANDOVER or bare
 
     if course.burn(programme or guidance.gravity_turn, stop=done) and not course.last:
