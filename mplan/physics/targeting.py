@@ -26,6 +26,16 @@ class Scaling(NamedTuple):
     tolerance: np.ndarray  # of each target's miss
 
 
+class _Correction(NamedTuple):
+    """A correction made, all in units of the tolerances and limits of its `Scaling`."""
+
+    off: np.ndarray  # the miss before it
+    slope: np.ndarray  # d(off)/d(unknowns)
+    step: np.ndarray  # the whole change of the unknowns
+    onward: np.ndarray  # the way on to the least unknowns
+    taken: np.ndarray  # the part of `step` along it
+
+
 def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25) -> np.ndarray:
     """Return the unknowns that bring `miss` within its tolerances.
 
@@ -34,27 +44,27 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
     """
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
-    last: np.ndarray | None = None
-    slope = step = along = taken = np.zeros(0)
+    last: _Correction | None = None
     for _ in range(corrections):
         off = miss(x) / aim.tolerance
         met = np.all(np.abs(off) <= 1.0)
         if met and settled:
             return x
-        if last is not None and np.max(np.abs(off)) < SHRINKS * np.max(np.abs(last)):
+        if last is not None and np.max(np.abs(off)) < SHRINKS * np.max(np.abs(last.off)):
             # Broyden 1965: what the last step showed, with no new shots
-            slope = slope + np.outer(off - last - slope @ step, step) / (step @ step)
+            slope, step = last.slope, last.step
+            slope = slope + np.outer(off - last.off - slope @ step, step) / (step @ step)
         else:
             slope = slopes(miss, x, off * aim.tolerance, aim.step) * aim.limit
             slope /= aim.tolerance[:, None]
         back, onward = _ways(slope, off, x / aim.limit)
         if met and np.max(np.abs(back + onward)) < LEAST:
             return x
-        share = 1.0 if last is None else _share(along, onward, taken)
+        share = 1.0 if last is None else _share(last.onward, onward, last.taken)
         whole = 1.0 / max(1.0, np.max(np.abs(back + share * onward)))
-        along, taken = onward, whole * share * onward
+        taken = whole * share * onward
         step = whole * back + taken
-        x, last = x + step * aim.limit, off
+        x, last = x + step * aim.limit, _Correction(off, slope, step, onward, taken)
     missed = off * aim.tolerance
     raise NoArc(f"no arc within {corrections} corrections; the residual miss is {missed}")
 

@@ -13,8 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from importlib.util import find_spec
-from types import ModuleType
-from typing import Literal
+from typing import Literal, Protocol
 
 import numpy as np
 
@@ -57,6 +56,26 @@ class Arrival:
         return self.v - self.moon_v
 
 
+class _Integrator(Protocol):
+    """What the modules of both integrators offer; `pole` (3,) is Earth's of date."""
+
+    def fly_arc(
+        self,
+        r: np.ndarray,
+        v: np.ndarray,
+        t: float,
+        duration: float,
+        stop: Stop,
+        pole: np.ndarray,
+    ) -> Arrival:
+        """Fly one arc: see `nbody.fly_arc`."""
+
+    def path(
+        self, r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.ndarray
+    ) -> np.ndarray:
+        """Sample one arc: see `nbody.path`."""
+
+
 def back_ends() -> tuple[BackEnd, ...]:
     """Return the integrators that work on this machine, the preferred one first."""
     return ("heyoka", "dop853") if find_spec("heyoka") else ("dop853",)
@@ -77,7 +96,7 @@ def fly_arc(
     (121.92 km above the ellipsoid, going down) or, where the path stays above it, at perigee.
     Going backwards (`duration` below zero) knows no stop but `time`.
     """
-    return _engine(back_end).fly_arc(r, v, t, duration, stop, earth_pole(t))
+    return _integrator(back_end).fly_arc(r, v, t, duration, stop, earth_pole(t))
 
 
 def path(
@@ -89,7 +108,7 @@ def path(
     back_end: BackEnd | None = None,
 ) -> np.ndarray:
     """Return the states (n, 12) of spacecraft and Moon `after` [s] from `t` (rising, from 0)."""
-    return _engine(back_end).path(r, v, t, np.asarray(after, dtype=float), earth_pole(t))
+    return _integrator(back_end).path(r, v, t, np.asarray(after, dtype=float), earth_pole(t))
 
 
 def earth_pole(t: float) -> np.ndarray:
@@ -97,7 +116,7 @@ def earth_pole(t: float) -> np.ndarray:
     return earth.true_equator_of_day(t)[2]
 
 
-def _engine(back_end: BackEnd | None) -> ModuleType:
+def _integrator(back_end: BackEnd | None) -> _Integrator:
     name = back_end or back_ends()[0]
     if name == "heyoka":
         from mplan.physics.arcs import nbody_heyoka

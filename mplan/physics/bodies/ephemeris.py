@@ -7,16 +7,13 @@ Its Moon stands within 13 m of DE440's until 2053, within 220 m at the end.
 from __future__ import annotations
 
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
 from mplan.physics.bodies.time import J2000
 from mplan.physics.constants import DAY
 from mplan.physics.vectors import frozen
-
-if TYPE_CHECKING:
-    from jplephem import Ephemeris
 
 FIRST_DAY, LAST_DAY = "1899-12-04", "2200-02-01"
 
@@ -28,8 +25,21 @@ class BodyState(NamedTuple):
     v: np.ndarray
 
 
+class _Tables(Protocol):
+    """What is used of the library's ephemeris, which states no types."""
+
+    jalpha: float  # first and last Julian date
+    jomega: float
+    EMRAT: float  # Earth's mass over the Moon's
+
+    def position_and_velocity(
+        self, name: str, tdb: np.ndarray | float, tdb2: np.ndarray | float
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Return a body's place [km] and velocity [km/day], (3, n), at two-part Julian dates."""
+
+
 @cache
-def _de421() -> Ephemeris:
+def _de421() -> _Tables:
     import de421
     from jplephem import Ephemeris
 

@@ -19,7 +19,7 @@ from mplan.physics.burns.finite_burn import FiniteBurn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, mass_flow, propellant
 from mplan.physics.twobody import kepler
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import Vector, cross, turned, unit
 
 STEPS = 16  # of like velocity, each with a steady direction: good to 0.02 m/s
 ENOUGH = 1e-3  # m/s left to gain
@@ -29,7 +29,6 @@ MOST_SPENT = 4.0  # exhaust speeds: a fiftieth of the craft would be left
 MOST_TURN = 1.5  # rad of the orbit in one burn: beyond, it is no burn any more
 LOW_THRUST = "the thrust is too low for the burn to end in one arc"
 
-Triple = tuple[float, float, float]
 VelocityTarget = Callable[[np.ndarray, np.ndarray], np.ndarray]
 
 
@@ -104,13 +103,13 @@ def _shot(
     r: np.ndarray, v: np.ndarray, direction: np.ndarray, size: float, craft: _Craft
 ) -> tuple[np.ndarray, np.ndarray, float]:
     """Return place, velocity and the turn [rad] of the thrust after a burn of `size` [m/s]."""
-    place, pace, push = _triple(r.tolist()), _triple(v.tolist()), _triple(direction.tolist())
+    place, pace, push = tuple(r.tolist()), tuple(v.tolist()), tuple(direction.tolist())
     now, total = craft.mass, 0.0
     for _ in range(STEPS):
         dt = -expm1(-size / STEPS / craft.exhaust) * now / craft.flow
         turn = _turn(place, pace, dt, craft.mu)
-        middle = _rotated(push, (turn[0] / 2.0, turn[1] / 2.0, turn[2] / 2.0))
-        force = _triple([craft.thrust * x for x in middle])
+        x, y, z = _rotated(push, (turn[0] / 2.0, turn[1] / 2.0, turn[2] / 2.0))
+        force = (craft.thrust * x, craft.thrust * y, craft.thrust * z)
         place, pace = _moved(place, pace, force, now, dt, craft)
         push = _rotated(push, turn)
         total += sqrt(turn[0] ** 2 + turn[1] ** 2 + turn[2] ** 2)
@@ -118,7 +117,7 @@ def _shot(
     return np.array(place), np.array(pace), total
 
 
-def _turn(r: Triple, v: Triple, dt: float, mu: float) -> Triple:
+def _turn(r: Vector, v: Vector, dt: float, mu: float) -> Vector:
     """Return by how much [rad] gravity alone turns a velocity, as a vector: v x g / v^2 dt."""
     x, y, z = r
     a, b, c = v
@@ -126,7 +125,7 @@ def _turn(r: Triple, v: Triple, dt: float, mu: float) -> Triple:
     return scale * (b * z - c * y), scale * (c * x - a * z), scale * (a * y - b * x)
 
 
-def _rotated(u: Triple, turn: Triple) -> Triple:
+def _rotated(u: Vector, turn: Vector) -> Vector:
     """Return a unit vector after a small turn, to the second order and of length one."""
     x, y, z = u
     a, b, c = turn
@@ -136,8 +135,8 @@ def _rotated(u: Triple, turn: Triple) -> Triple:
 
 
 def _moved(
-    r: Triple, v: Triple, push: Triple, mass: float, dt: float, craft: _Craft
-) -> tuple[Triple, Triple]:
+    r: Vector, v: Vector, push: Vector, mass: float, dt: float, craft: _Craft
+) -> tuple[Vector, Vector]:
     """Take one classical fourth-order Runge-Kutta step with a steady thrust [N]."""
     half, mu = dt / 2.0, craft.mu
     between = mass - craft.flow * half
@@ -151,24 +150,20 @@ def _moved(
     return _mean(r, dt, v, v2, v3, v4), _mean(v, dt, a1, a2, a3, a4)
 
 
-def _pull(r: Triple, push: Triple, mass: float, mu: float) -> Triple:
+def _pull(r: Vector, push: Vector, mass: float, mu: float) -> Vector:
     x, y, z = r
     fall = -mu / sqrt(x * x + y * y + z * z) ** 3
     return fall * x + push[0] / mass, fall * y + push[1] / mass, fall * z + push[2] / mass
 
 
-def _along(start: Triple, rate: Triple, dt: float) -> Triple:
+def _along(start: Vector, rate: Vector, dt: float) -> Vector:
     return start[0] + dt * rate[0], start[1] + dt * rate[1], start[2] + dt * rate[2]
 
 
-def _mean(start: Triple, dt: float, a: Triple, b: Triple, c: Triple, d: Triple) -> Triple:
+def _mean(start: Vector, dt: float, a: Vector, b: Vector, c: Vector, d: Vector) -> Vector:
     sixth = dt / 6.0
     rates = zip(start, a, b, c, d, strict=True)
-    return _triple([s + sixth * (p + 2.0 * q + 2.0 * u + w) for s, p, q, u, w in rates])
-
-
-def _triple(numbers: list[float]) -> Triple:
-    x, y, z = numbers
+    x, y, z = [s + sixth * (p + 2.0 * q + 2.0 * u + w) for s, p, q, u, w in rates]
     return x, y, z
 
 

@@ -119,5 +119,5 @@ def _step(state: _Plane, t: float, dt: float, push: _Push) -> _Plane:
 
 
 def _moved(state: _Plane, rates: _Plane, dt: float) -> _Plane:
-    x, y, u, v = (s + dt * k for s, k in zip(state, rates, strict=True))
-    return x, y, u, v
+    x, y, u, v = state
+    return x + dt * rates[0], y + dt * rates[1], u + dt * rates[2], v + dt * rates[3]
