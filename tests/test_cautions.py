@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import io
 import json
+import sys
 from datetime import datetime, timezone
 
 import pandas as pd
 import pytest
-import tomllib
 
 from mplan import cli, report
 from mplan.cautions import CAUTIONS
@@ -18,6 +18,11 @@ from mplan.show import engine_trades, launch_windows, mission, notebook
 from mplan.show.drawn import still
 from mplan.show.terminal import print_brief, print_windows
 from mplan.studies.windows import NoChance
+
+if sys.version_info >= (3, 11):
+    import tomllib
+else:
+    import tomli as tomllib
 
 
 def joined(text: str) -> str:

@@ -15,7 +15,7 @@ def page(run_workbook):
 
 
 def height(page) -> float:
-    return float(re.search(r"height ([\d.]+) of", page.locator(LINE).first.inner_text()).group(1))
+    return float(re.search(r"height ([\d.]+) m", page.locator(LINE).first.inner_text()).group(1))
 
 
 def test_keys_shorten_a_stage(page):
@@ -25,7 +25,7 @@ def test_keys_shorten_a_stage(page):
     page.locator(".noUi-handle").first.press("ArrowRight")
     page.wait_for_function(
         "([where, before]) => !document.querySelector(where).innerText.includes(before)",
-        arg=[LINE, f"height {before:.2f} of"],
+        arg=[LINE, f"height {before:.2f} m"],
         timeout=20_000,
     )
     assert height(page) == pytest.approx(before - 0.05, abs=0.011)

@@ -151,6 +151,14 @@ _BURNS = (
 )
 
 
-def engines(plan: Plan, element: str) -> Table:
-    """Return what each engine that fits an element's tanks does to the whole mission, flown."""
-    return Table(engine_trades.table(plan, element))
+def engines(plan: Plan, element: str = "") -> Table:
+    """Return what each engine that fits an element's tanks does to the whole mission, flown.
+
+    Without a name, of the element that leaves for the Moon.
+    """
+    return Table(engine_trades.table(plan, element or _departs(plan)))
+
+
+def _departs(plan: Plan) -> str:
+    """Return the element of the translunar injection, or of the last burn where there is none."""
+    return (plan.flight.burn_of("translunar injection") or plan.burns[-1]).element
