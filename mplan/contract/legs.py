@@ -203,13 +203,13 @@ def _flown_entry(entry: Entry) -> Document:
 
 def _shield(entry: Entry) -> Document | None:
     """Return what may ablate at the nose and what the heat load takes; null is not stated."""
-    shell, needed = entry.aeroshell, entry.shield_required
-    if shell.shield_areal_mass is None and needed is None:
+    shell, required = entry.aeroshell, entry.shield_required
+    if shell.shield_areal_mass is None and required is None:
         return None
     return {
         "areal_mass_kg_m2": shell.shield_areal_mass,
         "effective_heat_j_kg": shell.effective_heat,
-        "ablated_kg_m2": needed,
+        "ablated_kg_m2": required,
         "mass_bound_kg": entry.shield_mass,
     }
 

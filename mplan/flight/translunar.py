@@ -61,7 +61,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     return replace(state, departing=Departing(flown.lift_off, flown, around))
 
 
-_Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is needed for it
+_Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is required for it
 
 
 def _to_lunar_orbit(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> _Way:

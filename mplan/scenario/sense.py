@@ -175,7 +175,7 @@ def _legs(data: raw.Data) -> Iterator[KeyProblem]:
             yield KeyProblem(("events", index, "leg"), text)
     burns = [event for _, event in raw.events(data) if event.get("do") == "burn"]
     if len(flown) == len(burns):  # a misspelt leg is told elsewhere
-        yield from _legs_needed(data, [leg for _, leg in flown])
+        yield from _legs_required(data, [leg for _, leg in flown])
 
 
 def _capture(data: raw.Data) -> Iterator[KeyProblem]:
@@ -207,7 +207,7 @@ def _turns(data: raw.Data) -> Iterator[KeyProblem]:
             yield KeyProblem(("events", index, "turn"), text)
 
 
-def _legs_needed(data: raw.Data, flown: list[str]) -> Iterator[KeyProblem]:
+def _legs_required(data: raw.Data, flown: list[str]) -> Iterator[KeyProblem]:
     needs = NEEDS.get(_profile(data))
     if needs is None:
         return

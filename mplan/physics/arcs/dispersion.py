@@ -126,9 +126,9 @@ def plan_corrections(
         state, now = _flown(state, t + now, after - now), after
         to_end = transition_matrix(state[:3], state[3:], t + now, duration - now)[:3]
         seen = errors + _unknown(knowledge, np.random.default_rng((1, len(done))))
-        needed = -np.linalg.solve(to_end[:, 3:], to_end @ seen)
-        errors[3:] += _executed(needed, execution, draw)
-        sizes = np.linalg.norm(needed, axis=0)
+        required = -np.linalg.solve(to_end[:, 3:], to_end @ seen)
+        errors[3:] += _executed(required, execution, draw)
+        sizes = np.linalg.norm(required, axis=0)
         miss = np.sqrt(np.mean(np.sum((to_end @ errors) ** 2, axis=0)))
         done.append(
             Correction(after, float(sizes.mean()), float(np.quantile(sizes, 0.99)), float(miss))

@@ -91,14 +91,14 @@ def _home(flown: outbound.Outbound) -> nbody.Arrival:
 
 
 def _signed_excess(end: nbody.Arrival, entry_angle: float) -> float:
-    """Return the angular momentum about the pole's side, less what the entry needs [m2/s]."""
+    """Return the angular momentum about the pole's side, less what the entry requires [m2/s]."""
     if end.stop == "time":
         return -np.inf
     here = conic(end.r, end.v, c.MU_EARTH)
     sense = 1.0 if here.h @ nbody.earth_pole(end.t) > 0.0 else -1.0
     radius = INTERFACE_RADIUS
-    needed = radius * speed(radius, here.a, c.MU_EARTH) * cos(entry_angle)
-    return sense * float(np.linalg.norm(here.h)) - needed
+    required = radius * speed(radius, here.a, c.MU_EARTH) * cos(entry_angle)
+    return sense * float(np.linalg.norm(here.h)) - required
 
 
 def _met(

@@ -47,7 +47,7 @@ class Authority:
         return self.required(axis), available
 
     def share(self, axis: Axis) -> float | None:
-        """Return required over available; infinite where nothing is available that is needed."""
+        """Return required over available; infinite where nothing is available that is required."""
         required, available = self.required(axis), self.available(axis)
         if available is None:
             return None
