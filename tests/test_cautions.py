@@ -88,7 +88,7 @@ def test_still_pictures(landing_plan, picture, monkeypatch):
     pages = []
     packed = still._packed
     monkeypatch.setattr(
-        still, "_packed", lambda page, *rest: pages.append(page) or packed(page, *rest)
+        still, "_packed", lambda canvas, *rest: pages.append(canvas.figure) or packed(canvas, *rest)
     )
     assert picture(landing_plan).png().startswith(b"\x89PNG")
     (line,) = [text for text in pages[0].texts if text.get_text() == CAUTIONS[0]]
