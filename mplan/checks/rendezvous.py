@@ -1,4 +1,4 @@
-"""Does the ascent stage reach the ship, clear of terrain and in contact; can the ship fetch it?"""
+"""Does the ascent stage reach the ship, clear of terrain and in contact; can the ship rescue it?"""
 
 from __future__ import annotations
 
@@ -74,26 +74,26 @@ def _in_contact(flown: Rendezvous) -> Iterator[Finding]:
 
 
 def _rescue(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
-    """Yield a finding where the ship cannot fetch the ascent stage, or only out of its margins."""
+    """Yield a finding where the ship cannot rescue the ascent stage, or only out of its margins."""
     way = rescue.best(flight, next(rescue.strandings(flown)))
     if way is None:
-        text = f"the ship cannot fetch {LEFT}: no schedule brings it there"
+        text = f"the ship cannot rescue {LEFT}: no schedule reaches it"
         figures = Figures("a rendezvous by the ship", "none")
-        yield _fetching(flown, "needs a decision", text, figures)
+        yield _of_rescue(flown, "needs a decision", text, figures)
     elif way.left < 0.0:
         text = (
-            f"the ship cannot fetch {LEFT}: it lacks {amount(-way.left, 0)} m/s for the return "
+            f"the ship cannot rescue {LEFT}: it lacks {amount(-way.left, 0)} m/s for the return "
             "to Earth"
         )
         figures = at_least(way.total, way.total + way.left, "m/s", 0)
-        yield _fetching(flown, "needs a decision", text, figures)
+        yield _of_rescue(flown, "needs a decision", text, figures)
     elif way.left < way.reserved:
         used = amount(way.reserved - way.left, 0)
-        text = f"fetching {LEFT} draws {used} m/s from the ship's reserve"
+        text = f"rescue of {LEFT} draws {used} m/s from the ship's reserve"
         figures = at_least(way.reserved, way.left, "m/s reserved", 0)
-        yield _fetching(flown, "for information", text, figures)
+        yield _of_rescue(flown, "for information", text, figures)
 
 
-def _fetching(flown: Rendezvous, severity: Severity, text: str, figures: Figures) -> Finding:
+def _of_rescue(flown: Rendezvous, severity: Severity, text: str, figures: Figures) -> Finding:
     subject = (flown.host.element, flown.host.engine)
     return Finding(severity, "rescue", LEG, text, *figures, SHIP, subject)

@@ -1,4 +1,4 @@
-"""The ship fetches an ascent stage that cannot come up any further, and goes back to its orbit.
+"""The ship rescues an ascent stage that cannot climb further, and returns to its orbit.
 
 The ship flies the same kind of rendezvous from above and ahead; what it meets stays where its
 last burn left it. The crew cross over, the ascent stage is left, two burns lead back to the
@@ -41,7 +41,7 @@ class Stranded(NamedTuple):
 
 @dataclass(frozen=True)
 class Rescue:
-    """One way to fetch it, flown; SI units.
+    """One rescue, flown; SI units.
 
     `meeting` has the ship as its active craft; `back` are the burns to its circle again. `left`
     [m/s] is there after all that the ship flies later, negative is what it lacks; `reserved`
@@ -177,5 +177,5 @@ def _reserved(flight: Flight) -> float:
 
 
 def undisturbed(flight: Flight) -> float:
-    """Return what the ship's engine has left [m/s] when nobody has to be fetched."""
+    """Return what the ship's engine has left [m/s] when nobody has to be rescued."""
     return _spent(flight, 0.0, 0.0)[1]

@@ -108,7 +108,9 @@ def test_a_rescue_that_leaves_too_little(landing_plan, usable, severity):
     found = [x for x in with_rendezvous(landing_plan, host=host) if x.check == "rescue"]
     assert [x.severity for x in found] == ([severity] if severity else [])
     if found:
-        assert "cannot fetch an ascent stage left in its insertion orbit: it lacks" in found[0].text
+        assert (
+            "cannot rescue an ascent stage left in its insertion orbit: it lacks" in found[0].text
+        )
 
 
 def test_a_rescue_out_of_margins(reference_landing, landing_plan):
@@ -121,15 +123,15 @@ def test_a_rescue_out_of_margins(reference_landing, landing_plan):
     )
     (finding,) = found(less, "rescue")
     assert finding.severity == "for information"
-    assert finding.text.startswith("fetching an ascent stage left in its insertion orbit draws")
+    assert finding.text.startswith("rescue of an ascent stage left in its insertion orbit draws")
     assert finding.text.endswith("m/s from the ship's reserve")
 
 
-def test_no_way_to_fetch_it(landing_plan):
+def test_no_rescue_is_possible(landing_plan):
     """A ship on the other side of the Moon is told to have no schedule."""
     meeting = landing_plan.flight.end.rendezvous.meeting
     far = meeting.target._replace(r=-meeting.target.r, v=-meeting.target.v)
     found = with_rendezvous(landing_plan, meeting=replace(meeting, target=far))
     (finding,) = (x for x in found if x.check == "rescue")
     assert finding.severity == "needs a decision"
-    assert finding.text.endswith("no schedule brings it there")
+    assert finding.text.endswith("no schedule reaches it")

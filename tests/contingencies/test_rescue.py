@@ -1,4 +1,4 @@
-"""Every way for the ship to fetch an ascent stage that cannot come up any further."""
+"""Every rescue by the ship of an ascent stage that cannot climb further."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from mplan.physics import constants as c
 
 
 def test_no_rendezvous_no_rescue(any_plan):
-    """A mission that lands nobody has nobody to fetch."""
+    """A mission that lands nobody has nobody to rescue."""
     if any_plan.flight.end.rendezvous is None:
         assert rescue.every(any_plan.flight) == []
 
 
 def test_rescues_from_each_place(landing_plan):
-    """Higher up it costs less to fetch; what is left is what the trip does not take."""
+    """Higher up it costs less to rescue; what is left is what the trip does not take."""
     ways = rescue.every(landing_plan.flight)
     places = list(dict.fromkeys(way.stranded.when for way in ways))
     assert places == ["after insertion", "after the raising burn", "after the coelliptic burn"]
