@@ -16,7 +16,7 @@ def test_convection_scales_as_it_should():
 
 
 def test_radiation_fades_out_below_nine_kilometres_a_second():
-    """Nought at 8.9 km/s, and no jump where the fit begins."""
+    """Zero at 8.9 km/s, and no jump where the fit begins."""
     assert heating.radiative(3e-4, 8900.0, 4.0) == 0.0
     below, above = heating.radiative(3e-4, np.array([9499.0, 9501.0]), 4.0)
     assert 0.0 < below < above < 1.01 * below
