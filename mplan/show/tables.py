@@ -67,7 +67,7 @@ def power(plan: Plan) -> pd.DataFrame:
 
 
 def settling(plan: Plan) -> pd.DataFrame:
-    """Return the starts whose propellant is settled first, with what does it and its propellant."""
+    """Return the starts settled first, with what settles them and the propellant it takes."""
     return framed(_SETTLING, [burn for burn in plan.burns if burn.settling])
 
 
