@@ -38,6 +38,22 @@ def landing_plan(reference_landing: mplan.Scenario) -> mplan.Plan:
     return mplan.fly(reference_landing)
 
 
+@pytest.fixture(scope="session", params=["orbit_and_return", "round_the_moon"])
+def orbital_plan(request: pytest.FixtureRequest) -> mplan.Plan:
+    """A mission that does not land."""
+    plan = mplan.fly(mplan.load(MISSIONS / f"{request.param}.toml"))
+    assert plan.scenario.mission.landing_crew == 0
+    return plan
+
+
+@pytest.fixture(scope="session")
+def flyby_plan() -> mplan.Plan:
+    """A mission that no burn sends home."""
+    plan = mplan.fly(mplan.load(MISSIONS / "round_the_moon.toml"))
+    assert plan.flight.end.homeward is None
+    return plan
+
+
 @pytest.fixture(scope="session", params=["orbit_and_return", "round_the_moon", "reference_landing"])
 def any_plan(request: pytest.FixtureRequest) -> mplan.Plan:
     return mplan.fly(mplan.load(MISSIONS / f"{request.param}.toml"))
