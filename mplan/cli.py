@@ -68,6 +68,9 @@ def _add_brief(add: Add) -> None:
     brief.add_argument(
         "--oem", metavar="PATH", help="write the arcs as a CCSDS OEM instead; - is standard output"
     )
+    brief.add_argument(
+        "--all", action="store_true", help="print every finding, not one line for those of a kind"
+    )
     brief.set_defaults(run=_brief)
 
 
@@ -175,7 +178,7 @@ def _brief(asked: argparse.Namespace) -> int:
     if asked.json is None and asked.oem is None:
         from mplan.show.terminal import print_brief
 
-        print_brief(plan, sys.stdout)
+        print_brief(plan, sys.stdout, every=asked.all)
     return CLOSES if plan.closes else DOES_NOT
 
 
@@ -221,15 +224,15 @@ def _windows(asked: argparse.Namespace) -> int:
 
 
 def _engines(asked: argparse.Namespace) -> int:
-    from mplan.show import engine_terminal, engine_trades
-    from mplan.show.terminal import progress
+    from mplan.show import engine_trades
+    from mplan.show.terminal import print_trades, progress
     from mplan.studies import engines
 
     scenario = _scenario(asked)
     with progress("engines") as step:
         found = engines.scan_engines(scenario, asked.element, done=step)
     if asked.json is None:
-        engine_terminal.print_trades(scenario, found, sys.stdout)
+        print_trades(scenario, found, sys.stdout)
     else:
         document = engine_trades.document(scenario, found)
         _write(asked.json, json.dumps(document, indent=2, ensure_ascii=False) + "\n")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from mplan.checks import (
     boil_off,
     burns,
+    causes,
     climb,
     control,
     crossfeed,
@@ -30,7 +31,7 @@ __all__ = ["Finding", "Severity", "of"]
 
 
 def of(flight: Flight) -> tuple[Finding, ...]:
-    """Return every finding on a flight, the gravest first and then in flight order."""
+    """Return every finding on a flight: the gravest first, causes before what follows from them."""
     found = [
         finding
         for check in (
@@ -40,4 +41,4 @@ def of(flight: Flight) -> tuple[Finding, ...]:
         )
         for finding in check.findings(flight)
     ]
-    return tuple(sorted(found, key=lambda finding: finding.rank))
+    return tuple(sorted(causes.marked(flight, found), key=lambda x: (x.rank, bool(x.cause))))

@@ -68,4 +68,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
             limit="none stated",
             found=f"{each.total:.0f} kg at a heat leak of {each.heat / 1e3:.1f} kW",
             basis=ASSUMED if each.assumed else STATED,
+            together="elements lose propellant by boiling off",
+            item=f"{plain(each.element)} {each.total:.0f} kg, {each.before_last_burn:.0f} kg of it "
+            "before its last burn",
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import BurnRecord, Flight
@@ -45,7 +46,8 @@ def _too_little(burn: BurnRecord) -> Finding:
         "propellant first"
     )
     figures = at_least(burn.required, burn.available, "m/s", 0)
-    return _finding(burn, "delta-v", text, figures, REQUIRED)
+    item = f"{burn.name} {amount(lacks(burn), 0)} m/s"
+    return _finding(burn, "delta-v", text, figures, REQUIRED, "burns lack delta-v", item)
 
 
 def _reserve_drawn(burn: BurnRecord) -> Finding:
@@ -54,9 +56,19 @@ def _reserve_drawn(burn: BurnRecord) -> Finding:
         f"but not with {burn.reserved:.0f} m/s reserved in the {plain(burn.element)}"
     )
     figures = at_least(burn.required + burn.reserved, burn.available, "m/s", 0)
-    return _finding(burn, "delta-v", text, figures, POLICY)
+    item = f"{burn.name} {amount(-burn.margin, 0)} m/s"
+    return _finding(burn, "delta-v", text, figures, POLICY, "burns lack margin", item)
 
 
-def _finding(burn: BurnRecord, check: str, text: str, figures: Figures, basis: str) -> Finding:
+def _finding(
+    burn: BurnRecord,
+    check: str,
+    text: str,
+    figures: Figures,
+    basis: str,
+    together: str = "",
+    item: str = "",
+) -> Finding:
     subject = (burn.element, burn.engine)
-    return Finding("stops the flight", check, burn.name, text, *figures, basis, subject)
+    stops = Finding("stops the flight", check, burn.name, text, *figures, basis, subject)
+    return replace(stops, together=together, item=item)

@@ -33,9 +33,17 @@ def findings(flight: Flight) -> Iterator[Finding]:
     yield from _limits(climb, flight.scenario)
     yield from _surplus(climb)
     for fall in climb.impacts:
-        text = f"{plain(fall.name)} comes down {_where(fall, flight.scenario)}"
+        where = _where(fall, flight.scenario)
         yield Finding(
-            "for information", "climb", fall.name, text, "a cleared area", _range(fall), NO_AIR
+            severity="for information",
+            check="climb",
+            event=fall.name,
+            text=f"{plain(fall.name)} comes down {where}",
+            limit="a cleared area",
+            found=_range(fall),
+            basis=NO_AIR,
+            together="dropped elements come down",
+            item=f"{plain(fall.name)} {where}",
         )
 
 

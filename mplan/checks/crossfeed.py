@@ -34,4 +34,6 @@ def _out_of_reach(burn: BurnRecord) -> Finding:
         found=elsewhere,
         basis=OWN,
         subject=(burn.element, burn.engine),
+        together="burns cannot draw on tanks of other elements",
+        item=f"{burn.name}, {elsewhere}",
     )

@@ -26,6 +26,7 @@ THRUST = "thrust limits of the engine"
 ON_SITE = 10.0  # m from the site at touchdown that are still on it
 GRAZE = 1.0  # m below the site's level that are rounding
 SAMPLES = 5  # aborts tried, from ignition to the last hover
+USABLE, RESERVE = "usable propellant", "descent.reserve_time"  # bases of what propellant limits
 SEEN = 0.75  # of the approach for which the site should be in view; common practice, no source
 
 
@@ -101,14 +102,14 @@ def _propellant(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
             f"{track.altitude[dry]:,.0f} m above the site"
         )
         figures = at_least(descent.propellant, descent.propellant + descent.left, "kg", 0)
-        yield _finding(case, text, figures, "usable propellant")
+        yield _finding(case, text, figures, USABLE)
     elif descent.seconds_left < limit:
         figures = at_least(limit, descent.seconds_left, "s", 0)
         text = (
             f"at touchdown the {plain(case.burn.element)} could hover for "
             f"{figures.found} more: less than descent.reserve_time"
         )
-        yield _finding(case, text, figures, "descent.reserve_time")
+        yield _finding(case, text, figures, RESERVE)
 
 
 def _touchdown(case: _Case, descent: DescentFlight) -> Iterator[Finding]:

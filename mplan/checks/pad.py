@@ -27,4 +27,6 @@ def _beyond(each: SiteLimit, limit: float, found: float) -> Finding:
         **at_most(limit, found, each.unit)._asdict(),
         basis=f"launch_site.pad.{each.key}",
         subject=(each.key,),
+        together="limits of the launch site are exceeded",
+        item=f"{each.name}, {amount(each.over * each.scale)} {each.unit} beyond",
     )

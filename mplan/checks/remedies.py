@@ -34,9 +34,11 @@ SEARCHES = 7  # halvings of the range in which an amount is searched
 
 
 def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    """Return the findings, those that stop the flight with the remedies that were flown."""
+    """Return the findings, causes that stop the flight with the remedies that were flown."""
     return tuple(
-        replace(finding, remedies=tuple(_flown(finding, flight))) if finding.rank == 0 else finding
+        replace(finding, remedies=tuple(_flown(finding, flight)))
+        if finding.rank == 0 and not finding.cause
+        else finding
         for finding in found
     )
 

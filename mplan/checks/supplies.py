@@ -67,6 +67,8 @@ def _short(use: SupplyUse) -> Finding:
         **at_least(use.used, use.capacity or 0.0, "kg")._asdict(),
         basis=use.basis,
         subject=(use.element, use.supply),
+        together="stores for waste are too small" if use.supply in WASTES else "supplies run short",
+        item=f"{plain(use.element)} {lacks} of {called}",
     )
 
 

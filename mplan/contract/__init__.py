@@ -138,6 +138,7 @@ def _finding(finding: Finding) -> Document:
         "limit": finding.limit,
         "found": finding.found,
         "basis": finding.basis,
+        "cause": finding.cause or None,
         "remedies": [
             {"change": x.change, "closes": x.closes, "outcome": x.outcome} for x in finding.remedies
         ],

@@ -166,6 +166,7 @@ _FINDINGS = (
     Column("limit", lambda finding: finding.limit),
     Column("found", lambda finding: finding.found),
     Column("basis", lambda finding: finding.basis),
+    Column("follows from", lambda finding: finding.cause),
 )
 
 _REMEDIES = (

@@ -12,7 +12,7 @@ from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.engine_trades import months, told, tonnes
 from mplan.show.launch_windows import yes
-from mplan.show.terminal import cautions, console, titled
+from mplan.show.terminal.page import cautions, console, titled
 from mplan.studies.engines import Mount, Trade
 from mplan.vehicle.layout import main_engines
 

@@ -1,0 +1,8 @@
+"""What commands print: rich text on a terminal, plain text in a pipe, never over 100 columns."""
+
+from mplan.show.terminal.brief import print_brief
+from mplan.show.terminal.engines import print_trades
+from mplan.show.terminal.page import progress
+from mplan.show.terminal.windows import print_windows
+
+__all__ = ["print_brief", "print_trades", "print_windows", "progress"]

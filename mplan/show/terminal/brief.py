@@ -1,0 +1,69 @@
+"""The one-page brief: does it close, what the checks found, then what it all rests on."""
+
+from __future__ import annotations
+
+from typing import IO
+
+from rich.console import Console, RenderableType
+from rich.text import Text
+
+from mplan.flight.record import BEHIND, BurnRecord
+from mplan.plan import Plan
+from mplan.scenario.wording import plain
+from mplan.show import gist
+from mplan.show.columns import Column, clock, started
+from mplan.show.terminal import findings
+from mplan.show.terminal.page import cautions, console, titled
+
+_BUDGET: tuple[Column, ...] = (  # what is marked stands with the name, to leave room for heads
+    Column("burn", lambda x: f"{x.name}{' (estimate)' if x.estimate else ''}{_unseen(x)}"),
+    Column("element", lambda x: plain(x.element)),
+    Column("required\nm/s", lambda x: x.required, 0),
+    Column("available\nm/s", lambda x: x.available, 0),
+    Column("reserved\nm/s", lambda x: x.reserved, 0),
+    Column("margin\nm/s", lambda x: "-" if x.burns_out else f"{x.margin:,.0f}"),
+    Column("prop.\nt", lambda x: f"{x.propellant / 1e3:.{2 if x.propellant < 1e6 else 1}f}"),
+    Column("start", lambda x: started(x).replace(" of ", "/")),
+    Column("time\ns", lambda x: x.duration, 0),
+    Column("T/W\ng0", lambda x: x.thrust_to_weight, 2),
+)
+_KEY = (
+    "available: what the tanks hold for this burn and the later ones of its engine; reserved: by\n"
+    "the margin policy; -: the stage burns out by plan; start 2/3: the second of three that the\n"
+    "engine is qualified for; *: behind the Moon, out of contact; flown, unless marked estimate."
+)
+
+
+def print_brief(plan: Plan, file: IO[str], *, every: bool = False) -> None:
+    """Write the brief to `file`; with `every` finding on a line of its own."""
+    out = console(file)
+    for part in _parts(plan, out, every=every):
+        out.print(part)
+
+
+def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
+    mission = plan.scenario.mission
+    return [
+        Text(plan.verdict, style="bold green" if plan.closes else "bold red"),
+        Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
+        *(Text(x) for x in gist.lines(plan)),
+        findings.listed(plan.findings, every=every),
+        titled("Budget", _BUDGET, plan.burns, out),
+        Text(_KEY),
+        titled("Timeline", _timeline(plan), plan.timeline, out),
+        cautions(),
+    ]
+
+
+def _timeline(plan: Plan) -> tuple[Column, ...]:
+    return (
+        Column("event", lambda x: x.event),
+        Column("UTC", lambda x: f"{plan.flight.utc(x.elapsed):%Y-%m-%d %H:%M:%S}"),
+        Column("since lift-off", lambda x: clock(x.elapsed)),
+        Column("mass [t]", lambda x: x.mass / 1e3, 2),
+        Column("basis", lambda x: "estimate" if x.estimate else ""),
+    )
+
+
+def _unseen(burn: BurnRecord) -> str:
+    return "*" if burn.contact == BEHIND else ""

@@ -1,0 +1,45 @@
+"""Launch windows on a terminal."""
+
+from __future__ import annotations
+
+from typing import IO
+
+from rich.text import Text
+
+from mplan.physics.constants import DEG
+from mplan.scenario import Scenario
+from mplan.show import launch_windows
+from mplan.show.columns import Column
+from mplan.show.terminal.page import cautions, console, titled
+from mplan.studies.windows import Answer, NoChance, chances
+
+_WINDOWS = (
+    Column("day", lambda x: f"{x.day:%m-%d}"),
+    Column("side", lambda x: "asc." if x.side == "ascending" else "desc."),
+    Column("opens", lambda x: f"{x.opens:%d %H:%M}"),
+    Column("ends", lambda x: f"{x.closes:%d %H:%M}"),
+    Column("inject.\nm/s", lambda x: x.injection_delta_v, 1),
+    Column("Moon\ndec.", lambda x: x.moon_declination / DEG, 1),
+    Column(
+        "Sun at\nsite", lambda x: None if x.sun_at_landing is None else x.sun_at_landing / DEG, 1
+    ),
+    Column("Sun\nfits", lambda x: launch_windows.yes(x.sun_fits)),
+    Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}{'~' if x.splash_estimate else ''}"),
+    Column("in", lambda x: x.splash_light),
+    Column("free\nret.", lambda x: launch_windows.yes(x.free_return)),
+    Column("plan\ncloses", lambda x: launch_windows.yes(x.plan_closes)),
+    Column("margin\nm/s", lambda x: x.tightest_margin, 0),
+)
+
+
+def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> None:
+    """Write the launch windows to `file`, and the days without one."""
+    out = console(file)
+    title = f"Launch windows of {scenario.mission.name} from {answers[0].day}, all times UTC"
+    out.print(titled(title, _WINDOWS, chances(answers), out))
+    for answer in answers:
+        if isinstance(answer, NoChance):
+            out.print(Text(f"{answer.day} {answer.side}: {answer.why}"))
+    if any(x.splash_estimate for x in chances(answers)):
+        out.print(Text("~: estimate, the entry is not flown"))
+    out.print(cautions())
