@@ -33,8 +33,8 @@ class Plan:
 
     @property
     def timeline(self) -> tuple[Moment, ...]:
-        """Events in flight order."""
-        return self.flight.moments
+        """What happens, in order of time."""
+        return self.flight.timeline
 
     @property
     def closes(self) -> bool:

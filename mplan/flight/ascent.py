@@ -212,7 +212,7 @@ def cast_off_during(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> tu
     timed = [x.elements for x in own if isinstance(x, JettisonEvent) and x.at is not None]
     named = {_together(x): x for x in [*timed, *((name,) for name in burn.beside)]}
     return tuple(
-        CastOff(mark.t, named[mark.name])
+        CastOff(mark.t, named[mark.name], mark.mass - state.mass(named[mark.name]))
         for mark in state.climb.track.events
         if mark.what == "jettisoned" and mark.name in named and mark.t <= state.elapsed
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 from types import MappingProxyType
@@ -14,16 +14,18 @@ from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario.wording import plain
 from mplan.vehicle import inertia
 
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 
 
 class CastOff(NamedTuple):
-    """Elements jettisoned together while a burn lasts, `t` [s] since lift-off."""
+    """Elements jettisoned together while a burn lasts: `t` [s] since lift-off, `mass` [kg] kept."""
 
     t: float
     elements: Craft
+    mass: float
 
 
 @dataclass(frozen=True)
@@ -157,8 +159,15 @@ class Flight:
 
     @cached_property
     def moments(self) -> tuple[Moment, ...]:
-        """The lines of the timeline, one an event."""
+        """One line for each event, in the order of the events."""
         return tuple(each.moment for each in self.passages)
+
+    @cached_property
+    def timeline(self) -> tuple[Moment, ...]:
+        """The lines in order of time: what was jettisoned while a stage burned at its own time."""
+        early = {x: gone for burn in self.burns for gone in burn.cast_off for x in gone.elements}
+        lines = [line for each in self.passages for line in _lines(each, early)]
+        return tuple(sorted(lines, key=lambda line: line.elapsed))
 
     @cached_property
     def lengths(self) -> Mapping[str, float]:
@@ -177,6 +186,29 @@ class Flight:
     def utc(self, elapsed: float) -> datetime:
         """Return the UTC of a time since lift-off."""
         return utc_from_tdb(self.end.lift_off + elapsed)
+
+
+def _lines(passage: Passage, early: Mapping[str, CastOff]) -> list[Moment]:
+    """Return the line of an event, or several of a jettison whose parts went at several times."""
+    event, moment = passage.event, passage.moment
+    gone = {x: early[x] for x in getattr(event, "elements", ()) if x in early}
+    before = [x for x in dict.fromkeys(gone.values()) if x.t < moment.elapsed]
+    if event.do != "jettison" or not before:
+        return [moment]
+    lines = [_went(passage, each) for each in before]
+    late = tuple(x for x in event.elements if gone.get(x) not in before)
+    if late:
+        lines.append(replace(moment, event=event.model_copy(update={"elements": late}).title))
+    return lines
+
+
+def _went(passage: Passage, gone: CastOff) -> Moment:
+    """Return the line of what went while a stage burned."""
+    title = f"jettison {' and '.join(map(plain, gone.elements))}"
+    craft = tuple(x for x in passage.before.joined(gone.elements[0]) if x not in gone.elements)
+    return replace(
+        passage.moment, event=title, elapsed=gone.t, mass=gone.mass, craft=craft, note=""
+    )
 
 
 def _lived(before: State, after: State) -> list[CrewStretch]:

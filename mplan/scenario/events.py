@@ -144,6 +144,9 @@ class LandEvent(_Event):
 
     do: Literal["land"] = Field(description="Kind of event.")
 
+    def _phrase(self) -> str:
+        return "touchdown on the Moon"
+
 
 class StayEvent(_Event):
     """Time on the Moon, or in lunar orbit on a mission that does not land."""
@@ -152,6 +155,9 @@ class StayEvent(_Event):
     duration: Time | None = Field(
         None, description="How long, if not the mission's surface_stay or lunar_orbit_stay."
     )
+
+    def _phrase(self) -> str:
+        return "stay at the Moon"
 
 
 class EnterEvent(_Event):
@@ -168,6 +174,9 @@ class SplashEvent(_Event):
     """Touchdown on Earth: the mission is over."""
 
     do: Literal["splash"] = Field(description="Kind of event.")
+
+    def _phrase(self) -> str:
+        return "splashdown"
 
 
 KINDS = (

@@ -36,7 +36,7 @@ def losses(plan: Plan) -> pd.DataFrame:
 
 
 def timeline(plan: Plan) -> pd.DataFrame:
-    """Return the events in flight order."""
+    """Return what happens, in order of time."""
     columns = [
         Column("event", lambda moment: moment.event),
         Column("UTC", lambda moment: f"{plan.flight.utc(moment.elapsed):%Y-%m-%d %H:%M:%S}"),

@@ -10,6 +10,7 @@ import pytest
 import mplan
 from mplan.checks import climb as climb_check
 from mplan.physics.constants import DEG, G0
+from mplan.scenario.wording import plain
 
 STACK = ("first_stage", "second_stage", "transfer_stage")
 
@@ -205,3 +206,26 @@ def test_boosters_of_a_scenario(reference_landing):
     assert climb.vehicle.stages[0].boosters[0].propellant == pytest.approx(load)
     assert gone.t < climb.parts[0].cut_off
     assert plan.flight.end.ledger.propellant("booster") == pytest.approx(200e3 - load)
+
+
+def test_boosters_go_at_their_own_time(first_landing):
+    """A jettison of boosters and their core is two lines: each when it went, in order of time."""
+    plan = mplan.fly(first_landing)
+    track = plan.flight.end.climb.track
+    for mark in (x for x in track.events if x.what == "jettisoned"):
+        (line,) = [x for x in plan.timeline if x.event == f"jettison {plain(mark.name)}"]
+        assert line.elapsed == pytest.approx(mark.t)
+        assert mark.name not in line.craft
+        after = track.mass[np.flatnonzero(track.t >= mark.t)[1]]
+        assert line.mass == pytest.approx(after, rel=2e-3)  # a step of the track is burned by then
+    names = [x.event for x in plan.timeline]
+    assert names.index("jettison booster pair") < names.index("jettison core stage")
+    times = [x.elapsed for x in plan.timeline]
+    assert times == sorted(times)
+
+
+def test_every_event_has_its_line(any_plan):
+    """Nothing is lost in the timeline, and it is in order of time."""
+    assert {x.event for x in any_plan.flight.moments} == {x.event for x in any_plan.timeline}
+    times = [x.elapsed for x in any_plan.timeline]
+    assert times == sorted(times)

@@ -150,7 +150,7 @@ def test_payload_stays_down_and_samples_come_home(reference_landing, landing_pla
     assert named(full, "lunar ascent").mass == pytest.approx(
         named(landing_plan, "lunar ascent").mass + 50.0
     )
-    home = [moment(x, "splash").mass for x in (landing_plan, full)]
+    home = [moment(x, "splashdown").mass for x in (landing_plan, full)]
     assert home[1] - home[0] == pytest.approx(50.0)
 
 

@@ -128,10 +128,10 @@ def test_events_as_text():
         ),
         ({"do": "coast", "leg": "parking orbit"}, "parking orbit"),
         ({"do": "coast", "duration": "1 h"}, "coast"),
-        ({"do": "land"}, "land"),
-        ({"do": "stay"}, "stay"),
+        ({"do": "land"}, "touchdown on the Moon"),
+        ({"do": "stay"}, "stay at the Moon"),
         ({"do": "enter", "element": "crew_module"}, "atmospheric entry"),
-        ({"do": "splash"}, "splash"),
+        ({"do": "splash"}, "splashdown"),
     ],
 )
 def test_titles(event, title):

@@ -156,8 +156,8 @@ def rungs(plan: Plan) -> list[Rung]:
 
 
 def _told(plan: Plan) -> Iterator[tuple[Event, Moment]]:
-    """Yield each event with its line in the timeline: the flight makes one for each."""
-    return zip(plan.scenario.events, plan.timeline, strict=True)
+    """Yield each event that was flown with its line."""
+    return ((each.event, each.moment) for each in plan.flight.passages)
 
 
 def _kind(event: Event) -> str:
