@@ -18,6 +18,7 @@ from mplan.physics.bodies.earth import surface_radius
 NODE = 7200.0  # s between ephemeris nodes: cubic Hermite between them is good to 0.2 m
 SPAN = 16 * c.DAY  # s of ephemeris prepared at a time: 15 days on and 4 back at the least
 TOLERANCE = {"rtol": 1e-11, "atol": 1e-6}  # of m and m/s
+MOST = 50_000  # evaluations of the forces on an arc; one to the Moon takes some 2,000
 
 
 def fly_arc(
@@ -76,7 +77,13 @@ def _motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[fl
     px, py, pz = pole
     k = 1.5 * c.J2_EARTH * c.MU_EARTH * c.R_EARTH**2
 
+    taken = 0
+
     def rates(elapsed: float, state: np.ndarray) -> list[float]:
+        nonlocal taken
+        taken += 1
+        if taken > MOST:
+            raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
         x, y, z, vx, vy, vz = state.tolist()
         mx, my, mz, sx, sy, sz = bodies(start + elapsed).tolist()
         square = x * x + y * y + z * z

@@ -16,6 +16,7 @@ from mplan.physics.bodies import ephemeris
 # The integrator holds its error to the greatest number in the state. With the Sun in these
 # units that is the Moon's distance, a thousandfold better than the Sun's own.
 SUN_UNIT = 1e3  # m
+MOST_STEPS = 3000  # of an arc; one to the Moon and back takes about 100
 
 
 def fly_arc(
@@ -23,14 +24,17 @@ def fly_arc(
 ) -> Arrival:
     """Fly one arc: see `nbody.fly_arc`."""
     flier = _start(_integrator(stop), r, v, t, pole)
+    taken = 0
     while True:
-        outcome = int(flier.propagate_until(duration)[0])
+        outcome, _, _, steps, *_ = flier.propagate_until(duration, max_steps=MOST_STEPS - taken)
+        taken += steps
         # An apse far out is that of leaving the Moon, not one of coming home: fly on.
         far = stop == "earth" and np.linalg.norm(flier.state[:3]) > FAR
-        if outcome < _MANY or not far:
+        if int(outcome) < _MANY or not far or taken >= MOST_STEPS:
             break
-    if not np.all(np.isfinite(flier.state)):
+    if taken >= MOST_STEPS or not np.all(np.isfinite(flier.state)):
         raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
+    outcome = int(outcome)
     name = STOPS[stop][-outcome - 1] if outcome > _MANY else "time"
     s = flier.state
     craft_r, craft_v, moon_r, moon_v = (s[i : i + 3].copy() for i in (0, 3, 6, 9))

@@ -18,6 +18,7 @@ from mplan.physics.rocket import delta_v as rocket_delta_v
 from mplan.physics.rocket import mass_flow
 
 STEPS = 48  # of the fourth-order Runge-Kutta method: the loss is then good to 0.01 m/s
+MOST_STEPS = 100 * STEPS  # a thrust that takes so much more than the impulse does not end
 
 _Plane = tuple[float, float, float, float]  # x, y [m] and their rates [m/s]
 
@@ -80,7 +81,7 @@ def _time_to_energy(state: _Plane, energy: float, push: _Push) -> float:
     # Steps of like velocity, not of like time: at the end of a long burn the craft is light.
     per_mass = expm1(push.growth * gain / STEPS / push.thrust) / push.growth
     t = 0.0
-    while True:
+    for _ in range(MOST_STEPS):
         step = per_mass * (push.mass + push.growth * t)
         power = push.acceleration(t) * hypot(state[2], state[3])
         rest = (energy - _energy(state, push.mu)) / power
@@ -91,6 +92,7 @@ def _time_to_energy(state: _Plane, energy: float, push: _Push) -> float:
         dt = min(step, rest)
         state = _step(state, t, dt, push)
         t += dt
+    raise ArithmeticError("the thrust is too low for the burn to end in one arc")
 
 
 def _energy(state: _Plane, mu: float) -> float:

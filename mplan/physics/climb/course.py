@@ -21,13 +21,20 @@ from mplan.physics.climb.motion import (
     climb_step,
     rates_of,
 )
+from mplan.physics.constants import MINUTE
 
 STEP_IN_AIR = 2.0  # s
 STEP_ABOVE = 15.0  # s
 THICK = 70e3  # m over the mean radius, below which the shorter steps are taken
 _EARTH = 6371e3  # m
+LONGEST = 3600.0  # s from lift-off: no climb to a parking orbit takes as long
+MOST_STEPS = 600  # of one course: LONGEST above the air after ten minutes in it
 SOON = 1e-3  # s after the release that an engine lost on the pad counts as lost
 DRY = 1e-3  # kg, that count as nothing
+
+
+class NoInsertion(ArithmeticError):
+    """No steering leads from here to the orbit."""
 
 
 class CourseRow(NamedTuple):
@@ -89,14 +96,14 @@ class Course:
         self.vehicle, self.dispersions, self.t, self.s = vehicle, dispersions, t, s
         self.index, self.final = -1, len(vehicle.stages) - 1
         self.burning: BurningStage | None = None
-        self.recording = False
+        self.recording, self.steps = False, 0
         self.rows: list[CourseRow] = []
         self.happened: list[Happening] = []
 
     def copy(self) -> Course:
         """Return a course that goes on from here on its own, unrecorded."""
         other = Course(self.vehicle, self.dispersions, self.t, self.s)
-        other.index, other.final = self.index, self.final
+        other.index, other.final, other.steps = self.index, self.final, self.steps
         other.burning = self.burning and self.burning.copy()
         return other
 
@@ -185,6 +192,7 @@ class Course:
         while self.t < edge - 1e-9:
             span = edge - self.t
             h = span / ceil(span / most) if span < inf else most
+            self._count()
             self.record(push, steer)
             after = climb_step(rates, self.t, self.s, h)
             for _ in range(6):
@@ -208,9 +216,15 @@ class Course:
         self.record(push, steer)
         return True
 
+    def _count(self) -> None:
+        """Count a step; NoInsertion for a course that leads nowhere in a climb's time."""
+        self.steps += 1
+        if self.steps > MOST_STEPS or self.t > LONGEST:
+            raise NoInsertion(f"no orbit is reached within {self.t / MINUTE:.0f} min")
+
     def _in_air(self) -> bool:
         x, y, z = self.s[:3]
-        return x * x + y * y + z * z < (_EARTH + THICK) ** 2
+        return x * x + y * y + z * z < (_EARTH + THICK) ** 2 and self.dispersions.air > 0.0
 
     def _shut_down_mass(self, b: BurningStage, push: EngineThrust) -> float:
         """Return the mass [kg] at which an engine that cannot throttle is shut down; 0 for none."""
@@ -272,6 +286,7 @@ class Course:
         n = ceil((until - self.t) / most)
         h = (until - self.t) / n
         for _ in range(n):
+            self._count()
             self.record(COASTING, _nowhere)
             self.t, self.s = self.t + h, climb_step(rates, self.t, self.s, h)
         self.record(COASTING, _nowhere)

@@ -114,9 +114,9 @@ def ground_axes(t: float, v: Vector) -> Vector:
 
 
 def fly_pitchover(course: Course, launch: Launch, angle: float) -> None:
-    """Move a course on from the pad until its path has come round to the attitude held."""
+    """Move a course on from the pad until its path has come round, or its stage is dry."""
     steer, (up, ahead) = pitchover(launch, angle), _pad_axes(launch)
-    course.burn(steer, marks=(launch.rise,), until=launch.rise + launch.pitching)
+    dry = course.burn(steer, marks=(launch.rise,), until=launch.rise + launch.pitching)
     latest, lean = course.t + COME_ROUND, tan(angle)
 
     def short(at: Course) -> float:
@@ -127,7 +127,7 @@ def fly_pitchover(course: Course, launch: Launch, angle: float) -> None:
         return lean * rising - (x * ahead[0] + y * ahead[1] + u[2] * ahead[2])
 
     left = short(course)
-    while left > ROUND and course.t < latest:
+    while left > ROUND and course.t < latest and not dry:
         span = 1.0
         look = _ahead(course, steer, span)
         for _ in range(4):  # the secant's way to where nothing is left
@@ -135,7 +135,7 @@ def fly_pitchover(course: Course, launch: Launch, angle: float) -> None:
                 break
             span *= left / (left - short(look))
             look = _ahead(course, steer, span)
-        course.burn(steer, until=course.t + span)
+        dry = course.burn(steer, until=course.t + span)
         left = short(course)
 
 

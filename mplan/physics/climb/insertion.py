@@ -14,7 +14,7 @@ from math import exp, log, sqrt
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.climb.course import Course
+from mplan.physics.climb.course import Course, NoInsertion
 from mplan.physics.climb.guidance import UNIT, InsertionAim, linear_tangent, plane_normal
 from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.motion import Numbers, Steer
@@ -25,14 +25,11 @@ CLOSE = np.array([1.0, 0.01, 1.0, 0.01, 0.01])  # m and m/s, that count as on ta
 NUDGE = (1e-4, 1e-4, 1e-4, 1e-4, 0.1)  # of the unknowns, for differences
 STRIDE = np.array([0.5, 0.8, 0.3, 0.5, 80.0])  # most of a step in each unknown
 TRIES, GUESSED = 18, 10  # steps at most, from a guess of its own and from one given
+STALLED = 7  # steps that do not halve the miss: it is not found (those that are take 4 at most)
 POOR = 0.3  # of the miss left by a step: more, and the slopes are worked out anew
 LONGEST = 2000.0  # s of a last burn; a thrust that asks for more does not carry
 
 TOO_WEAK = "no steering leads to the orbit: the thrust above the air does not carry the vehicle"
-
-
-class NoInsertion(ArithmeticError):
-    """No steering leads from here to the orbit."""
 
 
 def fly_to_cutoff(
@@ -45,7 +42,7 @@ def fly_to_cutoff(
 
     Returns False where `stop` has ended it before.
     """
-    while True:
+    while True:  # once a stage
         if course.burning is None:
             course.ignite()
         if course.last:
@@ -106,11 +103,15 @@ def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRI
     x = guess.unknowns
     slopes = np.array(guess.slopes).reshape(5, 5) if guess.slopes else None
     value = off(x)
-    before = np.inf
+    before = best = np.inf
+    idle = 0
     for _ in range(most):
         size = float(np.max(np.abs(value) / CLOSE))
         if size < 1.0:
             return _as_aim(x, () if slopes is None else tuple(slopes.ravel().tolist()))
+        best, idle = (size, 0) if size < 0.5 * best else (best, idle + 1)
+        if idle == STALLED:
+            break
         if slopes is None or size > POOR * before:
             slopes = _slopes(off, x, value)
         before = size

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from math import sqrt
 from typing import NamedTuple
@@ -10,10 +11,10 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.climb import guidance
-from mplan.physics.climb.course import Course
+from mplan.physics.climb.course import Course, NoInsertion
 from mplan.physics.climb.guidance import InsertionAim
 from mplan.physics.climb.impact import Impact, impact
-from mplan.physics.climb.insertion import NoInsertion, fly_to_cutoff, solve_insertion
+from mplan.physics.climb.insertion import fly_to_cutoff, solve_insertion
 from mplan.physics.climb.launch_vehicle import Dispersions, Launch, LaunchVehicle
 from mplan.physics.climb.motion import Steer, altitude
 from mplan.physics.climb.stage_burns import burned_on_pad
@@ -67,6 +68,19 @@ def fly_profile(
     course: Course, launch: Launch, steering: ClimbSteering, programme: Steer | None = None
 ) -> SteeredCourse:
     """Move a course on, through the air and above it, as far as it gets."""
+    try:
+        _fly_in_air(course, launch, steering, programme)
+    except NoInsertion as problem:
+        return SteeredCourse(None, str(problem), 1e9 - course.t)
+    if altitude(course.s) < SUNK:
+        return SteeredCourse(None, "the vehicle falls back to the ground", 1e9 - course.t)
+    return fly_above_air(course, launch, steering.aim)
+
+
+def _fly_in_air(
+    course: Course, launch: Launch, steering: ClimbSteering, programme: Steer | None
+) -> None:
+    """Move a course on until it is to aim for the orbit, or is back at the ground."""
     if programme is None:
         guidance.fly_pitchover(course, launch, steering.pitchover_angle)
     boosters = len(course.vehicle.stages[0].boosters)
@@ -79,16 +93,13 @@ def fly_profile(
 
     if course.burn(programme or guidance.gravity_turn, stop=done) and not course.last:
         course.separate()
-    if altitude(course.s) < SUNK:
-        return SteeredCourse(None, "the vehicle falls back to the ground", 1e9 - course.t)
-    return fly_above_air(course, launch, steering.aim)
 
 
 def fly_above_air(course: Course, launch: Launch, guess: InsertionAim | None) -> SteeredCourse:
     """Aim for the orbit and fly there, aiming anew when an engine stops on the way."""
     normal, first = guidance.plane_normal(launch), None
     planned = course.dispersions
-    while True:
+    for _ in range(2):  # one engine stops at most
         course.dispersions = replace(planned, engine_out=None)
         try:
             aim = _aim(course, launch, guess)
@@ -102,6 +113,7 @@ def fly_above_air(course: Course, launch: Launch, guess: InsertionAim | None) ->
         if fly_to_cutoff(course, steer, aim.burn, _new_engine_out(course)):
             return SteeredCourse(first, steer=steer)
         guess = None
+    raise AssertionError("no second engine stops")
 
 
 def _aim(course: Course, launch: Launch, guess: InsertionAim | None) -> InsertionAim:
@@ -138,12 +150,13 @@ def _give_up(course: Course, launch: Launch) -> float:
     def sunk(at: Course) -> bool:
         return altitude(at.s) < SUNK
 
-    while True:
-        if course.burning is None:
-            course.ignite()
-        if not course.burn(steer, stop=sunk) or course.last:
-            break
-        course.separate()
+    with suppress(NoInsertion):  # what burns for hours on end has gone far enough
+        for _ in course.vehicle.stages:
+            if course.burning is None:
+                course.ignite()
+            if not course.burn(steer, stop=sunk) or course.last:
+                break
+            course.separate()
     return 1e8 - 1e3 * sqrt(sum(x * x for x in course.s[3:6]))
 
 
