@@ -39,7 +39,9 @@ def test_findings_and_remedies_obey_it_too(overheight):
     assert document["findings"][0]["remedies"]
 
 
-@pytest.mark.parametrize("field", ["verdict", "burns", "trajectory", "stack", "supplies", "power"])
+@pytest.mark.parametrize(
+    "field", ["verdict", "burns", "limits", "trajectory", "stack", "supplies", "power"]
+)
 def test_the_schema_misses_no_field(landing_plan, field):
     """A document without one of its parts is refused."""
     document = contract.document(landing_plan)

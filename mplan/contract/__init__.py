@@ -17,6 +17,7 @@ from mplan.checks import boil_off, power, supplies
 from mplan.checks.finding import Finding
 from mplan.checks.phases import phases
 from mplan.contract import craft, legs
+from mplan.contract.limits import limits
 from mplan.contract.values import Document, utc
 from mplan.flight.record import BurnRecord, Moment
 from mplan.flight.settling import Settling
@@ -64,6 +65,7 @@ def document(plan: Plan) -> Document:
         "burns": [_burn(plan, burn) for burn in plan.burns],
         "timeline": [_moment(plan, moment) for moment in plan.timeline],
         "findings": [_finding(finding) for finding in plan.findings],
+        "limits": limits(plan),
         "trajectory": _trajectory(plan),
         "ascent": legs.ascent(plan),
         "descent": legs.descent(plan),

@@ -25,6 +25,11 @@ def apart(limit: float, found: float, digits: int = 1) -> tuple[str, str]:
     return apart(limit, found, digits + 1)
 
 
+def decimals(limit: float, found: float, digits: int = 1) -> int:
+    """Return how many decimals tell two numbers apart, at least `digits`."""
+    return len(apart(limit, found, digits)[1].partition(".")[2])
+
+
 def _written(value: float, digits: int) -> str:
     """Return a number with `digits` decimals, a rounded zero without a sign."""
     return f"{round(value, digits) + 0.0:,.{digits}f}"

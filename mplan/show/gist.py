@@ -9,7 +9,7 @@ from mplan.flight.rendezvous import Rendezvous
 from mplan.physics.constants import DEG, G0, MINUTE
 from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
-from mplan.scenario.figures import apart
+from mplan.scenario.figures import decimals
 from mplan.scenario.wording import place
 from mplan.show.columns import minutes
 from mplan.vehicle import pad
@@ -56,13 +56,9 @@ def _beside(size: float, unit: str, *limits: tuple[SiteLimit, str]) -> str:
     Digits are as many as tell the size and every limit apart.
     """
     stated = [(x.limit * x.scale, x.unit, part) for x, part in limits if x.limit is not None]
-    digits = max((_decimals(apart(limit, size)[1]) for limit, _, _ in stated), default=1)
+    digits = max((decimals(limit, size) for limit, _, _ in stated), default=1)
     told = [f"{part} {limit:,.{digits}f} {of}" for limit, of, part in stated]
     return f"{size:,.{digits}f} {unit}" + (f" ({', '.join(told)})" if told else "")
-
-
-def _decimals(written: str) -> int:
-    return len(written.partition(".")[2])
 
 
 def climb(plan: Plan) -> str:

@@ -13,10 +13,12 @@ import pandas as pd
 
 from mplan.checks import power as power_check
 from mplan.checks import supplies as supply_check
+from mplan.checks.limits import of as limits_of
 from mplan.flight.record import BurnRecord, Moment
 from mplan.physics.constants import G0, HOUR
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
+from mplan.show import limits as limit_rows
 from mplan.show.columns import Column, cell, clock, started, text
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
@@ -71,6 +73,11 @@ def settling(plan: Plan) -> pd.DataFrame:
     return framed(_SETTLING, [burn for burn in plan.burns if burn.settling])
 
 
+def limits(plan: Plan) -> pd.DataFrame:
+    """Return every figure of the flight beside its limit, and what is left."""
+    return framed(limit_rows.COLUMNS, limits_of(plan.flight))
+
+
 def stack(plan: Plan) -> pd.DataFrame:
     """Return the elements from the pad up, with where each was described."""
     scenario, full = plan.scenario, filled(plan.scenario)
@@ -97,6 +104,7 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
         "timeline": timeline(plan),
         "findings": findings(plan),
         "remedies": remedies(plan),
+        "limits": limits(plan),
         "losses": losses(plan),
         "supplies": supplies(plan),
         "power": power(plan),

@@ -45,6 +45,17 @@ class Ledger:
             for tank, share in shares(engine).items()
         )
 
+    def stranded(self, element: str, engine: Engine) -> dict[str, float]:
+        """Return what stays in each tank [kg], residuals apart, when `engine` has drawn all it can.
+
+        The mixture ratio decides which of two tanks runs dry first; the other keeps the rest.
+        """
+        owner, usable = engine.crossfeed or element, self.usable(element, engine)
+        return {
+            tank: max(0.0, self.levels[owner, tank] - self.unusable[owner, tank]) - share * usable
+            for tank, share in shares(engine).items()
+        }
+
     def after_burn(
         self,
         element: str,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from mplan.scenario import Engine, Scenario
 from mplan.scenario.catalogue import Listed
 from mplan.scenario.quantities import text
-from mplan.vehicle.ledger import filled, shares
+from mplan.vehicle.ledger import filled
 
 # What the element says of an engine, not the engine's file: it stays unless the new file says so.
 _OF_THE_ELEMENT = frozenset(
@@ -49,9 +49,4 @@ def burned(scenario: Scenario, element: str, engine: Engine) -> tuple[str, ...]:
 
 def left_by_mixture(scenario: Scenario, element: str, engine: Engine) -> float:
     """Return the propellant [kg] that stays in one tank on the pad when the other runs dry."""
-    ledger, owner = filled(scenario), engine.crossfeed or element
-    there = sum(
-        max(0.0, ledger.levels[owner, tank] - ledger.unusable[owner, tank])
-        for tank in shares(engine)
-    )
-    return there - ledger.usable(element, engine)
+    return sum(filled(scenario).stranded(element, engine).values())

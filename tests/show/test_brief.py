@@ -34,7 +34,8 @@ def finding(text: str, **other: str) -> Finding:
 def test_findings_stand_before_the_tables(overheight):
     """What decides comes first."""
     text = printed(overheight)
-    places = [text.index(f"\n{x}\n") for x in ("Findings", "Budget", "Timeline", "Cautions")]
+    titles = ("Findings", "Budget", "Limits", "Timeline", "Cautions")
+    places = [text.index(f"\n{x}\n") for x in titles]
     assert places == sorted(places)
 
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from mplan.physics.propellants import PROPELLANTS
 from mplan.plan import Plan
 from mplan.scenario import Element, Scenario
+from mplan.scenario.figures import decimals
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.show import engine_trades
@@ -72,7 +73,10 @@ def tanks(plan: Plan) -> Table:
 
 def pad(plan: Plan) -> Table:
     """Return each limit of the launch site beside the stack; a blank where none is stated."""
-    return Table(framed(_PAD, limits(plan.scenario)))
+    found = limits(plan.scenario)
+    both = [(x.limit * x.scale, x.found * x.scale) for x in found if x.limit and x.found]
+    digits = max((decimals(*each) for each in both), default=1)
+    return Table(framed([each._replace(digits=each.digits and digits) for each in _PAD], found))
 
 
 def shortened(found: Sequence[Shortened]) -> Table:

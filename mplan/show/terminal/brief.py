@@ -7,10 +7,12 @@ from typing import IO
 from rich.console import Console, RenderableType
 from rich.text import Text
 
+from mplan.checks import limits
 from mplan.flight.record import BEHIND, BurnRecord
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
 from mplan.show import gist
+from mplan.show import limits as limit_rows
 from mplan.show.columns import Column, clock, started
 from mplan.show.terminal import findings
 from mplan.show.terminal.page import cautions, console, titled
@@ -50,6 +52,7 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         findings.listed(plan.findings, every=every),
         titled("Budget", _BUDGET, plan.burns, out),
         Text(_KEY),
+        titled("Limits", limit_rows.COLUMNS, limit_rows.brief(limits.of(plan.flight)), out),
         titled("Timeline", _timeline(plan), plan.timeline, out),
         cautions(),
     ]

@@ -19,6 +19,8 @@ from mplan.show.columns import Column, cell, text
 WIDTH = 100
 _RULE_ONLY = box.Box("    \n    \n -- \n    \n    \n    \n    \n    \n", ascii=True)
 _LEFT = (
+    "limit of",
+    "what",
     "burn",
     "element",
     "basis",

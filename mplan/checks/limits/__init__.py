@@ -1,0 +1,5 @@
+"""What a flight uses of what it may use: starts, burn times, days, supplies, control, cost."""
+
+from mplan.checks.limits.rows import KINDS, LimitRow, of, tightest
+
+__all__ = ["KINDS", "LimitRow", "of", "tightest"]
