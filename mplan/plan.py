@@ -37,15 +37,20 @@ class Plan:
         return self.flight.timeline
 
     @property
-    def closes(self) -> bool:
-        """Whether nothing stops the flight."""
-        return not any(finding.rank == 0 for finding in self.findings)
+    def complete(self) -> bool:
+        """Whether the mission was flown to its splash; `flight.ended` tells why not."""
+        return self.flight.ended is None
 
     @property
-    def tightest(self) -> BurnRecord:
-        """The burn with the least margin among those an engine ends on."""
+    def closes(self) -> bool:
+        """Whether the mission is flown to its splash and nothing stops it."""
+        return self.complete and not any(finding.rank == 0 for finding in self.findings)
+
+    @property
+    def tightest(self) -> BurnRecord | None:
+        """The burn with the least margin among those an engine ends on; None if none was flown."""
         last = {(burn.element, burn.engine): burn for burn in self.burns if not burn.burns_out}
-        return min(last.values(), key=lambda burn: burn.margin)
+        return min(last.values(), key=lambda burn: burn.margin, default=None)
 
     @property
     def verdict(self) -> str:
@@ -53,11 +58,11 @@ class Plan:
         name, days = self.scenario.mission.name, self.flight.duration / DAY
         if self.closes:
             tight = self.tightest
-            return (
-                f"{name} closes: home after {days:.1f} d, "
-                f"tightest margin {tight.margin:.0f} m/s after {tight.name}"
-            )
+            margin = f", tightest margin {tight.margin:.0f} m/s after {tight.name}" if tight else ""
+            return f"{name} closes: home after {days:.1f} d{margin}"
         stops = [finding.text for finding in self.findings if finding.rank == 0]
+        if self.flight.ended and not stops:
+            stops = [self.flight.ended.text]
         more = f" (and {len(stops) - 1} more)" if len(stops) > 1 else ""
         return f"{name} does not close: {stops[0]}{more}"
 
@@ -75,7 +80,7 @@ def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None)
     its events cannot follow one another.
     """
     try:
-        flight = walk.fly(scenario, like.flight.end.climb if like else None)
+        flight = walk.fly(scenario, like.flight.climb if like else None)
     except Unflyable as problem:
         raise scenario.refused(problem.path, str(problem)) from problem
     found = checks.of(flight)

@@ -30,15 +30,17 @@ from mplan.flight.record import Flight
 __all__ = ["Finding", "Severity", "of"]
 
 
+# What is asked of the stack as it stands, of what was flown, and of a mission flown to its splash.
+ON_PAD = (pad, fit)
+FLOWN = (thrust, climb, burns, engines, settling, crossfeed, boil_off, control, escape)
+HOME = (landing, supplies, duration, light, recovery, rendezvous, entry, power)
+
+
 def of(flight: Flight) -> tuple[Finding, ...]:
-    """Return every finding on a flight: the gravest first, causes before what follows from them."""
-    found = [
-        finding
-        for check in (
-            *(pad, fit, thrust, climb, burns, engines, landing, supplies, duration, light),
-            *(settling, crossfeed, boil_off),
-            *(recovery, rendezvous, control, escape, entry, power),
-        )
-        for finding in check.findings(flight)
-    ]
+    """Return every finding on a flight: the gravest first, causes before what follows from them.
+
+    Where the flight ends early, nothing is asked of what was not flown.
+    """
+    asked = (*ON_PAD, *(FLOWN if flight.climb else ()), *(() if flight.ended else HOME))
+    found = [finding for check in asked for finding in check.findings(flight)]
     return tuple(sorted(causes.marked(flight, found), key=lambda x: (x.rank, bool(x.cause))))

@@ -18,11 +18,13 @@ ROUNDING = 0.005  # m/s: a stage that burns out is short by rounding only
 
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each burn that cannot be flown or draws on its reserve."""
+    ended = flight.ended
     for burn in flight.burns:
         if burn.trouble:
             yield _not_flown(burn)
         if lacks(burn) > ROUNDING:
-            yield _too_little(burn)
+            short = _too_little(burn)
+            yield replace(short, text=ended.text) if ended and burn.name == ended.event else short
         elif burn.margin < -ROUNDING:
             yield _reserve_drawn(burn)
 

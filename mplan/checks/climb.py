@@ -9,13 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mplan.checks.finding import Finding, Severity
+from mplan.flight.ended import comes_down
 from mplan.flight.record import Flight
+from mplan.flight.state import existing
 from mplan.physics.climb.impact import Impact
 from mplan.physics.climb.launch_climb import ClimbPeak, LaunchClimb
-from mplan.physics.constants import MINUTE, R_EARTH
+from mplan.physics.constants import R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.figures import Figures, at_most
-from mplan.scenario.wording import place, plain
+from mplan.scenario.wording import plain
 
 LIMITS = "the scenario's [climb]"
 FLOWN = "the flown climb"
@@ -28,12 +30,12 @@ STOPS: Severity = "stops the flight"
 
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield findings on orbit, acceleration, dynamic pressure and places of impact."""
-    climb = flight.end.climb
-    yield from _orbit(climb, flight.scenario)
+    climb = existing(flight.climb, "a climb")
+    yield from _orbit(climb, flight)
     yield from _limits(climb, flight.scenario)
     yield from _surplus(climb)
     for fall in climb.impacts:
-        where = _where(fall, flight.scenario)
+        where = comes_down(fall, flight.scenario)
         yield Finding(
             severity="for information",
             check="climb",
@@ -47,16 +49,17 @@ def findings(flight: Flight) -> Iterator[Finding]:
         )
 
 
-def _orbit(climb: LaunchClimb, scenario: Scenario) -> Iterator[Finding]:
-    """Yield why orbit is not reached; a stack that never leaves the pad is told by its thrust."""
-    if climb.reached or len(climb.track.t) < 2:
+def _orbit(climb: LaunchClimb, flight: Flight) -> Iterator[Finding]:
+    """Yield why the flight ends short of its orbit.
+
+    What runs dry is told by the delta-v that its burn lacks, a stack that never leaves the pad by
+    its thrust.
+    """
+    if flight.ended is None or climb.left < 0.0 or not climb.rises:
         return
-    where = f"; the vehicle comes down {_where(climb.fallen, scenario)}" if climb.fallen else ""
-    text = f"the climb does not reach its orbit: {climb.trouble}{where}"
-    severity = "for information" if climb.left < 0.0 else STOPS  # then the burn's finding stops it
     stage = climb.vehicle.stages[min(1, len(climb.vehicle.stages) - 1)]
-    subject = (stage.name, _engine(stage.name, scenario))
-    yield Finding(severity, "climb", "parking orbit", text, "orbit reached", "no", FLOWN, subject)
+    subject, text = (stage.name, _engine(stage.name, flight.scenario)), flight.ended.text
+    yield Finding(STOPS, "climb", "parking orbit", text, "orbit reached", "no", FLOWN, subject)
 
 
 def _engine(element: str, scenario: Scenario) -> str:
@@ -92,11 +95,6 @@ def _over(what: str, most: ClimbPeak, limit: float, unit: float, name: str, basi
     figures = at_most(limit / unit, most.value / unit, name)
     text = f"the climb's {what} rises to {figures.found} at {most.t:.0f} s"
     return Finding("needs a decision", "climb", what, text, *figures, basis)
-
-
-def _where(fall: Impact, scenario: Scenario) -> str:
-    there = place(fall.latitude, scenario.launch_site.longitude + fall.east)
-    return f"{_range(fall)} from the pad at {there}, {fall.t / MINUTE:.1f} min after lift-off"
 
 
 def _range(fall: Impact) -> str:

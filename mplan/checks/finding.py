@@ -34,6 +34,7 @@ class Finding:
     cause: str = ""  # the text of the finding that this one follows from; "" for a cause
     together: str = ""  # after a count, what findings of its kind say in one line
     item: str = ""  # how it is told there; default: the event and what was found
+    where: str = ""  # file:line of the scenario that it speaks of; "" where it speaks of a flight
 
     @property
     def rank(self) -> int:

@@ -54,7 +54,7 @@ def _flown(finding: Finding, flight: Flight) -> Iterator[Remedy]:
 def _fly(scenario: Scenario, like: Flight | None = None) -> Flight | None:
     """Return the flight of a changed scenario, its climb steered for the best or as another's."""
     try:
-        return walk.fly(scenario, like.end.climb if like else None)
+        return walk.fly(scenario, like.climb if like else None)
     except (Unflyable, ScenarioError):
         return None
 

@@ -57,7 +57,7 @@ class ClimbPoint:
     def state(self) -> State:
         """The state then, as recorded; within a burn, less what has been drawn and jettisoned."""
         if self.index is None:
-            return self.flight.passages[0].before
+            return self.flight.start
         for each in self.flight.passages:
             burn = each.burn
             if burn is None or burn.leg != "climb" or self.t >= burn.at_cut_off.elapsed:

@@ -7,6 +7,7 @@ What is not worked out is null, never a guess.
 from __future__ import annotations
 
 import json
+from dataclasses import asdict
 from importlib.resources import files
 
 import numpy as np
@@ -18,7 +19,7 @@ from mplan.checks.finding import Finding
 from mplan.checks.phases import phases
 from mplan.contract import craft, legs
 from mplan.contract.limits import limits
-from mplan.contract.values import Document, utc
+from mplan.contract.values import Document, at, utc
 from mplan.flight.record import BurnRecord, Moment
 from mplan.flight.settling import Settling
 from mplan.flight.steps import interface_of
@@ -45,7 +46,7 @@ def schema() -> Document:
 
 def document(plan: Plan) -> Document:
     """Return the plan as JSON values."""
-    scenario = plan.scenario
+    scenario, home = plan.scenario, plan.complete
     return {
         "format": FORMAT,
         "cautions": list(CAUTIONS),
@@ -62,6 +63,7 @@ def document(plan: Plan) -> Document:
             "changes": [str(change) for change in scenario.changes],
         },
         "verdict": {"closes": plan.closes, "text": plan.verdict},
+        "ended": plan.flight.ended and asdict(plan.flight.ended),
         "burns": [_burn(plan, burn) for burn in plan.burns],
         "timeline": [_moment(plan, moment) for moment in plan.timeline],
         "findings": [_finding(finding) for finding in plan.findings],
@@ -73,9 +75,9 @@ def document(plan: Plan) -> Document:
         "entry": legs.entry(plan),
         "control": [craft.phase(each) for each in phases(plan.flight)],
         "escape": craft.escape(plan),
-        "supplies": [craft.supply(use) for use in supplies.used(plan.flight)],
+        "supplies": [craft.supply(use) for use in supplies.used(plan.flight)] if home else [],
         "boil_off": [craft.lost(each) for each in boil_off.lost(plan.flight)],
-        "power": [craft.powered(use) for use in power.used(plan.flight)],
+        "power": [craft.powered(use) for use in power.used(plan.flight)] if home else [],
         "stack": craft.stack(plan),
     }
 
@@ -86,7 +88,7 @@ def _burn(plan: Plan, burn: BurnRecord) -> Document:
         "leg": burn.leg,
         "element": burn.element,
         "engine": burn.engine,
-        "epoch_utc": utc(plan.flight.utc(burn.elapsed)),
+        "epoch_utc": at(plan, burn.elapsed),
         "elapsed_s": burn.elapsed,
         "required_m_s": burn.required,
         "available_m_s": burn.available,
@@ -123,7 +125,7 @@ def _settling(done: Settling) -> Document:
 def _moment(plan: Plan, moment: Moment) -> Document:
     return {
         "event": moment.event,
-        "utc": utc(plan.flight.utc(moment.elapsed)),
+        "utc": at(plan, moment.elapsed),
         "elapsed_s": moment.elapsed,
         "mass_kg": moment.mass,
         "attached": list(moment.craft),
@@ -141,6 +143,7 @@ def _finding(finding: Finding) -> Document:
         "found": finding.found,
         "basis": finding.basis,
         "cause": finding.cause or None,
+        "where": finding.where or None,
         "remedies": [
             {"change": x.change, "closes": x.closes, "outcome": x.outcome} for x in finding.remedies
         ],
@@ -148,12 +151,13 @@ def _finding(finding: Finding) -> Document:
 
 
 def _trajectory(plan: Plan) -> Document:
-    """Return the states from which anyone can fly the arcs again."""
+    """Return the states from which anyone can fly the arcs again; null for those not flown."""
     end = plan.flight.end
-    out, home, interface = end.outbound, end.homeward, interface_of(end)
+    out = end.departing and end.departing.outbound
+    home, interface = end.homeward, interface_of(end)
     return {
-        "injection": _near_earth(out.injection, out.r, out.v),
-        "perilune": _near_moon(out.perilune),
+        "injection": out and _near_earth(out.injection, out.r, out.v),
+        "perilune": out and _near_moon(out.perilune),
         "return_departure": home and _state(home.t, home.r, home.v),
         "entry_interface": interface and _near_earth(interface.t, interface.r, interface.v),
     }

@@ -17,9 +17,14 @@ from mplan.physics.rendezvous.meeting import RelativeTrack
 from mplan.plan import Plan
 
 
-def ascent(plan: Plan) -> Document:
-    """Return the climb to the parking orbit; `reaches_orbit` by what it carries, else why not."""
-    climb = plan.flight.end.climb
+def ascent(plan: Plan) -> Document | None:
+    """Return the climb to the parking orbit; `reaches_orbit` by what it carries, else why not.
+
+    Null where nothing was flown.
+    """
+    climb = plan.flight.climb
+    if climb is None:
+        return None
     q, load = climb.most_dynamic_pressure, climb.most_acceleration
     return {
         "estimate": False,
@@ -69,9 +74,9 @@ def _impact(plan: Plan, fall: Impact) -> Document:
 def descent(plan: Plan) -> Document | None:
     """Return the powered descent, null where none was flown; times are from ignition."""
     descent = plan.flight.end.descent
-    abort = descent_aborts.last_by_ascent_stage(plan.flight)
     if descent is None:
         return None
+    abort = descent_aborts.last_by_ascent_stage(plan.flight)
     return {
         "phases": [
             {

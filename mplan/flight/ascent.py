@@ -30,6 +30,7 @@ from mplan.physics.climb.launch_vehicle import (
     Motor,
     Stage,
 )
+from mplan.physics.climb.stage_burns import StageBurn
 from mplan.scenario import BurnEvent, CoastEvent, Engine, Event, JettisonEvent, Scenario
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
@@ -46,10 +47,17 @@ def climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         then,
         part.losses,
         note=kept(launched.climb),
-        duration=part.cut_off - at.elapsed,
+        duration=_cut_off(launched.climb, part) - at.elapsed,
         part=part,
         beside=burn.beside,
     )
+
+
+def _cut_off(flown: LaunchClimb, part: StageBurn) -> float:
+    """Return the end [s] of a stage's burn: where its tanks run dry, if that comes first."""
+    if flown.reached or not flown.rises:
+        return part.cut_off
+    return min(part.cut_off, float(flown.track.t[-1]))
 
 
 def kept(flown: LaunchClimb) -> str:

@@ -13,6 +13,7 @@ from mplan.flight.entry import Splash
 from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
 from mplan.physics.bodies.time import utc_from_tdb
+from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.wording import plain
 from mplan.vehicle import inertia
@@ -135,17 +136,44 @@ class Passage:
 
 
 @dataclass(frozen=True)
+class Ended:
+    """Why a flight ends before its splash, in one sentence, and at which event.
+
+    `index` is that of the event in the scenario's list, `event` its title.
+    """
+
+    text: str
+    event: str
+    index: int
+
+
+@dataclass(frozen=True)
 class Flight:
-    """A mission flown on paper from lift-off to splash, passage by passage."""
+    """A mission flown on paper from lift-off to splash, passage by passage.
+
+    One that `ended` before has the passages up to there, or none if nothing was flown.
+    """
 
     scenario: Scenario
+    start: State = field(repr=False, compare=False)  # on the pad
     passages: tuple[Passage, ...]
-    splash: Splash | None
+    splash: Splash | None = None
+    ended: Ended | None = None
 
     @property
     def end(self) -> State:
-        """The state after the last event."""
-        return self.passages[-1].after
+        """The state after the last event that was flown."""
+        return self.passages[-1].after if self.passages else self.start
+
+    @property
+    def climb(self) -> LaunchClimb | None:
+        """The climb from the pad, if it was flown."""
+        return self.end.launched.climb if self.end.launched else None
+
+    @property
+    def dated(self) -> bool:
+        """Whether the date of lift-off is known, which the way to the Moon tells."""
+        return self.end.departing is not None
 
     @cached_property
     def stretches(self) -> tuple[CrewStretch, ...]:
@@ -176,15 +204,15 @@ class Flight:
 
     @property
     def duration(self) -> float:
-        """Time [s] from lift-off to the last event."""
-        return self.moments[-1].elapsed
+        """Time [s] from lift-off to the end of what was flown; zero if nothing was."""
+        return self.end.elapsed
 
     def burn_of(self, leg: str) -> BurnRecord | None:
         """Return the first burn of a leg, if the flight has it."""
         return next((burn for burn in self.burns if burn.leg == leg), None)
 
     def utc(self, elapsed: float) -> datetime:
-        """Return the UTC of a time since lift-off."""
+        """Return the UTC of a time since lift-off; NotYet where the flight is not `dated`."""
         return utc_from_tdb(self.end.lift_off + elapsed)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mplan.flight import boil_off, burn, crossfeed, steps, translunar
+from mplan.flight import boil_off, burn, crossfeed, ended, steps, translunar
 from mplan.flight.record import BurnRecord, Flight, Moment, Passage
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
@@ -18,7 +18,7 @@ def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
 
     Raises Unflyable when no trajectory exists for its dates and orbits, or an event asks for
     what is no longer there. A burn that its tanks cannot pay for does not stop the walk: its
-    record says so, and a check finds it.
+    record says so, and a check finds it. A climb that does not reach its orbit ends it.
     """
     return fly_on(scenario, on_pad(scenario, like))
 
@@ -26,10 +26,14 @@ def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
 def fly_on(scenario: Scenario, state: State, flown: Sequence[Passage] = ()) -> Flight:
     """Fly the events that follow those already `flown`, from the `state` after them."""
     passages = list(flown)
+    start = passages[0].before if passages else state
     for index in range(len(passages), len(scenario.events)):
         passages.append(_passage(state, index))
         state = passages[-1].after
-    return Flight(scenario, tuple(passages), steps.splash_of(state))
+        short = ended.short_of_orbit(passages)
+        if short is not None:
+            return Flight(scenario, start, tuple(passages), ended=short)
+    return Flight(scenario, start, tuple(passages), splash=steps.splash_of(state))
 
 
 def _passage(before: State, index: int) -> Passage:
@@ -44,7 +48,7 @@ def _passage(before: State, index: int) -> Passage:
             moment = _ignition(record)
         else:
             after, moment = steps.take(before, index, event)
-        if after.departing is None and not after.climbing:
+        if after.departing is None and not after.climbing and after.climb.reached:
             after = translunar.find_departure(after, ahead)
     except NotYet as problem:
         raise Unflyable(("events", index), f"{event.title} comes too early: {problem}") from problem

@@ -18,7 +18,9 @@ from mplan.vehicle.stack import on_pad
 
 
 def lines(plan: Plan) -> list[str]:
-    """Return the lines, plain text with units; the last are omitted where nothing comes home."""
+    """Return the lines, plain text with units; those of what was not flown are omitted."""
+    if not plan.flight.dated:
+        return [_pad(plan), *([climb(plan)] if plan.flight.climb else [])]
     found = [_departure(plan), _pad(plan), climb(plan), settling(plan), _moon(plan)]
     if plan.flight.end.descent:
         found.append(_landing(plan.flight.end.descent))
@@ -66,7 +68,8 @@ def climb(plan: Plan) -> str:
     flown = plan.flight.end.climb
     q, a, losses = flown.most_dynamic_pressure, flown.most_acceleration, flown.losses
     text = f"climb: max q {q.value / 1e3:.1f} kPa at {q.t:.0f} s, max {a.value / G0:.1f} g"
-    text += f", losses {sum(losses.values()):,.0f} m/s, {flown.left / 1e3:.1f} t left at insertion"
+    text += f", losses {sum(losses.values()):,.0f} m/s, "
+    text += f"{flown.left / 1e3:.1f} t left at insertion" if flown.reached else "short of its orbit"
     steered = kept(flown)
     return f"{text}; {steered}" if steered else text
 

@@ -169,6 +169,7 @@ def _trade(
     plan: Plan | None,
     outcome: str,
 ) -> Trade:
+    tight = plan.tightest if plan else None
     old = before.elements[mount.element].engines[mount.engine]
     new = old if listed is None else listed.engine
     return Trade(
@@ -179,11 +180,11 @@ def _trade(
         plan.closes if plan else None,
         outcome,
         _late(plan, mount) if plan else "",
-        plan.tightest.name if plan else "",
-        plan.tightest.margin if plan else None,
+        tight.name if tight else "",
+        tight.margin if tight else None,
         tuple(_served(each) for each in plan.burns if _is_of(each, mount)) if plan else (),
         _above(plan, mount) if plan else None,
-        plan.burns[0].thrust_to_weight if plan else None,
+        plan.burns[0].thrust_to_weight if plan and plan.burns else None,
         0.0 if listed is None else swap.mass_change(old, new, count),
         on_pad(after).height - on_pad(before).height if after else None,
         _left_by_mixture(after, mount) if after else None,

@@ -93,6 +93,8 @@ def of_day(scenario: Scenario, day: date, side: str) -> Answer:
         plan = fly(scenario.change({"dates.launch_day": day, "dates.side": side, **clock}))
     except ScenarioError as problems:
         return NoChance(day, side, "; ".join(x.text for x in problems.problems))
+    if plan.flight.ended:
+        return NoChance(day, side, plan.flight.ended.text)
     site = scenario.launch_site
     edges = [_edge(plan, azimuth) for azimuth in (site.azimuth_min, site.azimuth_max)]
     first, last = sorted(edges, key=lambda edge: edge.lift_off)
@@ -142,7 +144,7 @@ def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -
         free_return=comes_home(out),
         plan_closes=plan.closes,
         verdict=plan.verdict,
-        tightest_margin=plan.tightest.margin,
+        tightest_margin=existing(plan.tightest, "a burn").margin,
     )
 
 

@@ -37,7 +37,7 @@ def shows(finding: Finding) -> bool:
 
 def of_burns(plan: Plan, *burns: BurnRecord) -> SimpleNamespace:
     """Return what a check of burns reads of a flight, with other burns."""
-    return SimpleNamespace(burns=burns, scenario=plan.scenario)
+    return SimpleNamespace(ended=None, burns=burns, scenario=plan.scenario)
 
 
 def seconds(plan: Plan, element: str) -> float:

@@ -33,7 +33,7 @@ def test_crew_left_in_a_dropped_element(reference_landing):
 
 def test_a_message_names_file_and_line(reference_landing):
     """What is wrong with an event is told with its line in the file."""
-    index = next(i for i, x in enumerate(reference_landing.events) if x.title == "land")
+    index = next(i for i, x in enumerate(reference_landing.events) if x.do == "land")
     error = reference_landing.refused(("events", index), "found nothing to land")
     assert "reference_landing.toml:" in str(error)
     assert f"events.{index}: found nothing to land" in str(error)

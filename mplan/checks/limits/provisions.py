@@ -13,7 +13,12 @@ from mplan.vehicle.life_support import WASTES
 
 
 def rows(flight: Flight) -> Iterator[LimitRow]:
-    """Yield days, supplies and storage of everything lived in, and energy of every cabin."""
+    """Yield days, supplies and storage of everything lived in, and energy of every cabin.
+
+    None for a flight that ends early: they are about a whole mission.
+    """
+    if flight.ended:
+        return
     most = flight.scenario.mission.longest_duration / DAY
     yield LimitRow("mission", "lift-off to splashdown", flight.duration / DAY, most, "d", 1)
     for use in supplies.used(flight):

@@ -24,7 +24,6 @@ from mplan.physics.climb.motion import Numbers
 from mplan.physics.climb.profile import (
     ClimbSteering,
     SteeredCourse,
-    dry_fall,
     fly_above_air,
     fly_profile,
     programme_of,
@@ -50,10 +49,12 @@ class ClimbPeak(NamedTuple):
 
 @dataclass(frozen=True)
 class LaunchClimb:
-    """A climb as flown. Where tanks run dry before orbit it is shown as if they held the rest.
+    """A climb as flown. Where it does not reach its orbit, its track ends with its thrust.
 
     `left` [kg] is what the last stage could still use at insertion, negative where that much is
-    lacking; `trouble` says why orbit is not reached, `fallen` where the vehicle then comes down.
+    lacking: its part, `duration` and `angle` are then those of tanks that held the rest, which
+    tell what is short. `trouble` says why orbit is not reached, `fallen` where the vehicle then
+    comes down.
     """
 
     vehicle: LaunchVehicle
@@ -75,6 +76,11 @@ class LaunchClimb:
     def reached(self) -> bool:
         """Whether it reaches its orbit with what it carries."""
         return not self.trouble
+
+    @property
+    def rises(self) -> bool:
+        """Whether the vehicle leaves the pad."""
+        return len(self.track.t) > 1
 
     @property
     def losses(self) -> dict[str, float]:
@@ -188,14 +194,14 @@ def _told(
     left = idle[-1].propellant if idle and path.aim else 0.0
     if course.burning and not idle:
         left = course.burning.left
-    marks = tuple(climb_mark(x, launch.latitude) for x in course.happened)
-    track = track_of(vehicle, dispersions, course.rows, marks, launch.latitude)
-    trouble, fallen = path.trouble, None
-    if path.steer and left < 0.0:
+    trouble, fallen, told = path.trouble, None, path.dry or course
+    if path.dry:
         trouble = f"the last stage runs dry {-left / 1e3:.2f} t of propellant before orbit"
-        fallen = dry_fall(course, launch, path.steer)
-    elif not path.aim:
-        fallen = impact("the vehicle", course.t, course.s, launch.latitude)
+        told.note("end of thrust", vehicle.stages[told.index].name)
+    if trouble:
+        fallen = impact("the vehicle", told.t, told.s, launch.latitude)
+    marks = tuple(climb_mark(x, launch.latitude) for x in told.happened)
+    track = track_of(vehicle, dispersions, told.rows, marks, launch.latitude)
     return LaunchClimb(
         vehicle=vehicle,
         launch=launch,
@@ -206,7 +212,7 @@ def _told(
         duration=course.t,
         angle=_angle(course.s, on_pad(launch.latitude, 1.0)),
         left=left,
-        impacts=tuple(_impacts(course.happened, launch)),
+        impacts=tuple(_impacts(told.happened, launch)),
         trouble=trouble,
         fallen=fallen,
         released=vehicle.mass - sum(burned_on_pad(vehicle, launch, dispersions)),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from math import sqrt
+from math import inf, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -13,7 +13,6 @@ import numpy as np
 from mplan.physics.climb import guidance
 from mplan.physics.climb.course import Course, NoInsertion
 from mplan.physics.climb.guidance import InsertionAim
-from mplan.physics.climb.impact import Impact, impact
 from mplan.physics.climb.insertion import fly_to_cutoff, solve_insertion
 from mplan.physics.climb.launch_vehicle import Dispersions, Launch, LaunchVehicle
 from mplan.physics.climb.motion import Steer, altitude
@@ -38,12 +37,15 @@ class ClimbSteering:
 
 
 class SteeredCourse(NamedTuple):
-    """How a course was steered above the air: the first aim, and the last way of steering."""
+    """How a course was steered above the air: the first aim, and how it ran dry if it did.
+
+    `dry` is the course where its last stage holds no more than it does; None where it need not.
+    """
 
     aim: InsertionAim | None
     trouble: str = ""
     short: float = 0.0  # a score of how far off it ends, where there is no aim
-    steer: Steer | None = None  # where there is an aim
+    dry: Course | None = None
 
 
 def release(vehicle: LaunchVehicle, launch: Launch, dispersions: Dispersions) -> Course:
@@ -109,9 +111,12 @@ def fly_above_air(course: Course, launch: Launch, guess: InsertionAim | None) ->
         finally:
             course.dispersions = planned
         first = first or aim
-        steer = guidance.linear_tangent(aim, course.t, normal)
+        steer, aimed = guidance.linear_tangent(aim, course.t, normal), _marked(course)
         if fly_to_cutoff(course, steer, aim.burn, _new_engine_out(course)):
-            return SteeredCourse(first, steer=steer)
+            if course.alight.left >= 0.0:
+                return SteeredCourse(first)
+            fly_to_cutoff(aimed, steer, inf)
+            return SteeredCourse(first, dry=aimed)
         guess = None
     raise AssertionError("no second engine stops")
 
@@ -160,11 +165,9 @@ def _give_up(course: Course, launch: Launch) -> float:
     return 1e8 - 1e3 * sqrt(sum(x * x for x in course.s[3:6]))
 
 
-def dry_fall(course: Course, launch: Launch, steer: Steer) -> Impact | None:
-    """Return where the vehicle comes down when its last stage really runs dry, if it does."""
-    lit = next(x for x in reversed(course.happened) if x.what == "ignition")
-    again = Course(course.vehicle, course.dispersions, lit.t, lit.s)
-    again.index = course.index - 1
-    again.ignite()
-    again.burn(steer)
-    return impact("the vehicle", again.t, again.s, launch.latitude)
+def _marked(course: Course) -> Course:
+    """Return a copy that keeps what the course has recorded, and records on as it does."""
+    other = course.copy()
+    other.recording, other.rows = course.recording, list(course.rows)
+    other.happened = list(course.happened)
+    return other

@@ -37,6 +37,8 @@ def summary(plan: Plan) -> str:
     if short:
         return f"Delta-v of {len(plan.burns)} burns; short: {', '.join(short)}."
     tight = plan.tightest
+    if tight is None:
+        return "No burn was flown."
     return (
         f"Delta-v of {len(plan.burns)} burns, each covered; "
         f"the least margin is {tight.margin:.0f} m/s, after {tight.name}."

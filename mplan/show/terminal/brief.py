@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import IO
 
 from rich.console import Console, RenderableType
@@ -50,22 +51,33 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
         *(Text(x) for x in gist.lines(plan)),
         findings.listed(plan.findings, every=every),
-        titled("Budget", _BUDGET, plan.burns, out),
-        Text(_KEY),
+        *_table("Budget", _BUDGET, plan.burns, out),
+        *([Text(_KEY)] if plan.burns else []),
         titled("Limits", limit_rows.COLUMNS, limit_rows.brief(limits.of(plan.flight)), out),
-        titled("Timeline", _timeline(plan), plan.timeline, out),
+        *_table("Timeline", _timeline(plan), plan.timeline, out),
         cautions(),
     ]
+
+
+def _table(
+    name: str, columns: Sequence[Column], rows: Sequence[object], out: Console
+) -> list[RenderableType]:
+    """Return a table under its name; nothing where it has no row."""
+    return [titled(name, columns, rows, out)] if rows else []
 
 
 def _timeline(plan: Plan) -> tuple[Column, ...]:
     return (
         Column("event", lambda x: x.event),
-        Column("UTC", lambda x: f"{plan.flight.utc(x.elapsed):%Y-%m-%d %H:%M:%S}"),
+        Column("UTC", lambda x: _utc(plan, x.elapsed)),
         Column("since lift-off", lambda x: clock(x.elapsed)),
         Column("mass [t]", lambda x: x.mass / 1e3, 2),
         Column("basis", lambda x: "estimate" if x.estimate else ""),
     )
+
+
+def _utc(plan: Plan, elapsed: float) -> str:
+    return f"{plan.flight.utc(elapsed):%Y-%m-%d %H:%M:%S}" if plan.flight.dated else "not known"
 
 
 def _unseen(burn: BurnRecord) -> str:
