@@ -20,6 +20,7 @@ from mplan.checks import (
     power,
     recovery,
     rendezvous,
+    sequence,
     settling,
     supplies,
     thrust,
@@ -30,8 +31,8 @@ from mplan.flight.record import Flight
 __all__ = ["Finding", "Severity", "of"]
 
 
-# What is asked of the stack as it stands, of what was flown, and of a mission flown to its splash.
-ON_PAD = (pad, fit)
+# Asked of events and stack as they stand, of what was flown, of a mission flown to its splash.
+ON_PAD = (sequence, pad, fit)
 FLOWN = (thrust, climb, burns, engines, settling, crossfeed, boil_off, control, escape)
 HOME = (landing, supplies, duration, light, recovery, rendezvous, entry, power)
 

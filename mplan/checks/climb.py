@@ -34,6 +34,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
     yield from _orbit(climb, flight)
     yield from _limits(climb, flight.scenario)
     yield from _surplus(climb)
+    yield from _too_late(flight)
     for fall in climb.impacts:
         where = comes_down(fall, flight.scenario)
         yield Finding(
@@ -78,6 +79,21 @@ def _surplus(climb: LaunchClimb) -> Iterator[Finding]:
     text += f"{plain(idle[0].name)} burns nothing in the climb"
     figures = Figures("every stage of the climb burns", f"{plain(idle[0].name)} does not")
     yield Finding("needs a decision", "climb", ends.name, text, *figures, FLOWN)
+
+
+def _too_late(flight: Flight) -> Iterator[Finding]:
+    """Yield each jettison timed past the end of its burn, at which it was flown instead."""
+    burn = None
+    for event in flight.scenario.events:
+        if event.do == "burn":
+            flown = (x for x in flight.burns if (x.name, x.element) == (event.title, event.element))
+            burn = next(flown, None)
+        if event.do != "jettison" or event.at is None or burn is None or event.at <= burn.duration:
+            continue
+        figures = at_most(burn.duration, event.at, "s", 0)
+        text = f"{event.title} is timed {figures.found} after the ignition of {burn.name}, which "
+        text += f"lasts {figures.limit.removesuffix(' at most')}"
+        yield Finding(STOPS, "climb", event.title, text, *figures, "at of the event")
 
 
 def _limits(climb: LaunchClimb, scenario: Scenario) -> Iterator[Finding]:

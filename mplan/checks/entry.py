@@ -13,14 +13,12 @@ from mplan.physics.entry.parachutes import Opening
 from mplan.scenario.entry import ParachuteSet
 from mplan.scenario.figures import Figures, amount, apart, at_least, at_most
 from mplan.scenario.stated import stated
-from mplan.scenario.wording import plain
 from mplan.vehicle.stack import crew_module
 
 OFF = 10e3  # m of range beyond which the aim point is missed (common practice, no source)
 STOPS: Severity = "stops the flight"
 UNDER = "a descent under parachutes"
 DECIDE: Severity = "needs a decision"
-SHAPE = "the aeroshell's figures hold for the crew module alone"
 FLOWN = "flown with full lift up at the steep edge, full lift down at the shallow one"
 
 
@@ -30,7 +28,6 @@ def findings(flight: Flight) -> Iterator[Finding]:
     if entry is None:
         yield from _not_flown(flight)
         return
-    yield from _alone(entry)
     yield from _corridor(entry)
     yield from _heat(entry)
     yield from _shield(entry)
@@ -69,16 +66,6 @@ def _finding(
 
 def _key(entry: Entry, key: str) -> str:
     return f"elements.{entry.element}.{key}"
-
-
-def _alone(entry: Entry) -> Iterator[Finding]:
-    """Yield a finding when more than the crew module enters: that shape has no figures."""
-    others = [name for name in entry.joined if name != entry.element]
-    if others:
-        with_them = ", ".join(map(plain, others))
-        text = f"the crew module enters with {with_them} still joined to it"
-        figures = Figures("the crew module alone", f"with {with_them}")
-        yield _finding(entry, STOPS, "entry interface", text, figures, SHAPE)
 
 
 def _corridor(entry: Entry) -> Iterator[Finding]:

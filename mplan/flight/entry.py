@@ -19,7 +19,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.flight.state import Craft, State
+from mplan.flight.state import State
 from mplan.physics import constants as c
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.arcs.nbody import Arrival
@@ -67,7 +67,6 @@ class Entry:
     """An entry as flown, SI. Tracks run from the interface at `t` [TDB s] to the drogues."""
 
     element: str
-    joined: Craft  # what enters, the element among it
     t: float
     angle: float  # inertial flight-path angle at the interface [rad]
     inertial_speed: float  # m/s, there
@@ -184,7 +183,6 @@ def come_down(state: State, interface: Arrival, name: str) -> Entry | None:
     let_down = _descents(flown, mass, vehicle, chutes)
     return Entry(
         element=name,
-        joined=state.joined(name),
         t=interface.t,
         angle=flight_path_angle(interface.r, interface.v),
         inertial_speed=float(np.linalg.norm(interface.v)),

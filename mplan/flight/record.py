@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from mplan.flight.entry import Splash
+from mplan.flight.sequence import Fault
 from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
 from mplan.physics.bodies.time import utc_from_tdb
@@ -159,6 +160,7 @@ class Flight:
     passages: tuple[Passage, ...]
     splash: Splash | None = None
     ended: Ended | None = None
+    faults: tuple[Fault, ...] = ()  # in the order of events, for which nothing was flown
 
     @property
     def end(self) -> State:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mplan.flight import boil_off, burn, crossfeed, ended, steps, translunar
-from mplan.flight.record import BurnRecord, Flight, Moment, Passage
+from mplan.flight import boil_off, burn, crossfeed, ended, sequence, steps, translunar
+from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.launch_climb import LaunchClimb
+from mplan.physics.constants import HOUR
 from mplan.scenario import Scenario
 from mplan.vehicle import ledger, stack
+
+ROUNDING = 1e-6  # s
 
 
 def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
@@ -19,8 +22,16 @@ def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
     Raises Unflyable when no trajectory exists for its dates and orbits, or an event asks for
     what is no longer there. A burn that its tanks cannot pay for does not stop the walk: its
     record says so, and a check finds it. A climb that does not reach its orbit ends it.
+    Where the order of events is at fault, nothing is flown.
     """
-    return fly_on(scenario, on_pad(scenario, like))
+    start, wrong = on_pad(scenario, like), sequence.faults(scenario)
+    if wrong:
+        first = wrong[0]
+        title = scenario.events[first.event].title
+        return Flight(
+            scenario, start, (), ended=Ended(first.text, title, first.event), faults=wrong
+        )
+    return fly_on(scenario, start)
 
 
 def fly_on(scenario: Scenario, state: State, flown: Sequence[Passage] = ()) -> Flight:
@@ -29,11 +40,28 @@ def fly_on(scenario: Scenario, state: State, flown: Sequence[Passage] = ()) -> F
     start = passages[0].before if passages else state
     for index in range(len(passages), len(scenario.events)):
         passages.append(_passage(state, index))
+        _require_forward(passages[-2:], index)
         state = passages[-1].after
         short = ended.short_of_orbit(passages)
         if short is not None:
             return Flight(scenario, start, tuple(passages), ended=short)
     return Flight(scenario, start, tuple(passages), splash=steps.splash_of(state))
+
+
+def _require_forward(last: Sequence[Passage], index: int) -> None:
+    """Raise Unflyable where the clock would run back, or a burn begin before another one ends."""
+    passage, burn = last[-1], last[-1].burn
+    lost = passage.before.elapsed - passage.after.elapsed
+    if lost > ROUNDING:
+        text = f"{passage.moment.event} would end {lost / HOUR:.2f} h before it begins"
+        raise Unflyable(("events", index), f"{text}; accepted: shorter coasts before it")
+    before = last[0].burn if len(last) > 1 else None
+    if burn is None or before is None or burn.leg == "climb":
+        return
+    over = last[0].after.elapsed - burn.elapsed
+    if over > ROUNDING:
+        text = f"{burn.name} would begin {over:.0f} s before {before.name} ends"
+        raise Unflyable(("events", index), f"{text}; accepted: a coast between them")
 
 
 def _passage(before: State, index: int) -> Passage:

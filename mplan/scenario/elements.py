@@ -35,6 +35,8 @@ Role = Literal[
     "fairing",
 ]
 
+DockingPort = Literal["active", "passive", "androgynous", "none"]
+
 
 class Tank(TomlTable):
     """A tank and its load."""
@@ -114,6 +116,12 @@ class Element(TomlTable):
         None, description="In the climb, from its burn-out to the next stage's ignition."
     )
     seats: Whole = Field(0, description="Crew it can carry.")
+    docking_port: DockingPort | None = Field(
+        None,
+        description="Its docking port, on its nose: an active one docks to a passive one, an "
+        "androgynous one to its like. Default: active on a crew module, passive on an ascent "
+        "stage, none elsewhere.",
+    )
     tanks: dict[Key, Tank] = Field({}, description="Tanks by name.")
     engines: dict[Key, Engine] = Field({}, description="Engines by name.")
     supplies: Supplies | None = Field(None, description="Crew supplies, if it has any.")

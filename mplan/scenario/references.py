@@ -22,7 +22,6 @@ def findings(data: raw.Data, complete: raw.Data) -> Iterator[KeyProblem]:
     yield from _event_names(data)
     if "events" in complete:
         yield from _burn_engines(complete)
-        yield from _unused_engines(complete)
 
 
 def _stack(data: raw.Data) -> Iterator[KeyProblem]:
@@ -136,19 +135,6 @@ def _engine_left_open(index: int, name: str, element: dict) -> Iterator[KeyProbl
         yield KeyProblem(("events", index, "engine"), text)
     if all(body.get("purpose") == "settling" for _, body in _tables(element, "engines")):
         yield KeyProblem(("events", index, "element"), f"{shown(name)} has no engine to burn")
-
-
-def _unused_engines(data: raw.Data) -> Iterator[KeyProblem]:
-    """Find main engines that no burn event fires; an escape tower's is for the bad day."""
-    burns = [(event.get("element"), event.get("engine")) for _, event in _burns(data)]
-    burns += [(name, None) for _, event in _burns(data) for name in raw.texts(event.get("beside"))]
-    for name, element in raw.elements(data).items():
-        if element.get("role") == "escape tower" or name not in raw.stack(data):
-            continue
-        for engine in _main_engines(element):
-            if (name, engine) not in burns and (name, None) not in burns:
-                text = "no burn event uses this main engine"
-                yield KeyProblem(("elements", name, "engines", engine), text)
 
 
 _FEEDS = ("fuel", "oxidiser")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from copy import deepcopy
 from pathlib import Path as FilePath
 from typing import Annotated, Any, Literal
 
@@ -128,12 +129,20 @@ class Scenario(TomlTable):
 
     def events_as_toml(self) -> str:
         """Return what will happen as the `[[events]]` tables of a scenario file."""
-        return profiles.as_toml(self._data.get("events") or profiles.default_events(self._data))
+        return profiles.as_toml(self.events_as_written())
+
+    def events_as_written(self) -> list[dict[str, Any]]:
+        """Return what will happen as a file states it, to be edited."""
+        return deepcopy(self._data.get("events") or profiles.default_events(self._data))
 
     def refused(self, path: Path, text: str) -> ScenarioError:
         """Return the error that a flight of this scenario raises for what stands at `path`."""
+        return ScenarioError([Problem(self.where(path), changes.dotted(path), text)])
+
+    def where(self, path: Path) -> str:
+        """Return the file and line of what stands at `path`, as "file:line"."""
         place = _place(path, self._files, {each.path for each in self.changes})
-        return ScenarioError([Problem(str(place or changes.CHANGED), changes.dotted(path), text)])
+        return str(place or changes.CHANGED)
 
     def save(self, path: str | os.PathLike[str]) -> Scenario:
         """Write the scenario to `path`, comments and order kept, and return what was written.

@@ -1,17 +1,17 @@
-"""Whether a scenario makes sense as a whole: what its profile needs, values, order of events."""
+"""Whether a scenario makes sense as a whole: what its profile needs, values, keys of events.
+
+The order of events is no input error: it is judged before the flight (`flight.sequence`).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
-from typing import get_args
 
 from mplan.scenario import quantities, raw
-from mplan.scenario.events import BurnLeg
 from mplan.scenario.lines import Path
 from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE
 from mplan.scenario.validation import KeyProblem
-from mplan.scenario.wording import choices, shown
+from mplan.scenario.wording import shown
 
 
 def findings(data: raw.Data) -> Iterator[KeyProblem]:
@@ -24,10 +24,9 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
     yield from _values_out_of_order(data)
     yield from _capture(data)
     if "events" in data:
-        yield from _ends(data)
+        yield from _none(data)
         yield from _coasts(data)
-        yield from _gone(data)
-        yield from _legs(data)
+        yield from _circularisation(data)
         yield from _turns(data)
 
 
@@ -126,16 +125,10 @@ def _compare(
         yield KeyProblem(tuple((prefix + key).split(".")), text)
 
 
-def _ends(data: raw.Data) -> Iterator[KeyProblem]:
-    listed = data["events"]
-    if not isinstance(listed, list) or not listed:
-        yield KeyProblem(("events",), 'found none; the first is "lift-off", the last "splash"')
-        return
-    for word, index, kind in (("first", 0, "lift-off"), ("last", len(listed) - 1, "splash")):
-        found = listed[index].get("do") if isinstance(listed[index], dict) else None
-        if found != kind:
-            text = f"found {shown(found)}; the {word} event is always {shown(kind)}"
-            yield KeyProblem(("events", index, "do"), text)
+def _none(data: raw.Data) -> Iterator[KeyProblem]:
+    if not isinstance(data["events"], list) or not data["events"]:
+        text = 'found none; accepted: events from "lift-off" to "splash", or no key at all'
+        yield KeyProblem(("events",), text)
 
 
 def _coasts(data: raw.Data) -> Iterator[KeyProblem]:
@@ -148,36 +141,6 @@ def _coasts(data: raw.Data) -> Iterator[KeyProblem]:
             yield KeyProblem(("events", index), text)
 
 
-def _gone(data: raw.Data) -> Iterator[KeyProblem]:
-    """Find elements that are called upon after they were jettisoned."""
-    gone: dict[str, int] = {}
-    for index, event in raw.events(data):
-        for path, name in raw.named_in(event):
-            if name in gone:
-                text = f"{shown(name)} was jettisoned before, by events.{gone[name]}"
-                yield KeyProblem(("events", index, *path), text)
-        if event.get("do") == "jettison":
-            gone.update(dict.fromkeys(raw.texts(event.get("elements")), index))
-
-
-def _legs(data: raw.Data) -> Iterator[KeyProblem]:
-    """Check the burns: those that the profile needs, in the order in which they are flown."""
-    order = get_args(BurnLeg)
-    flown = [
-        (index, event["leg"])
-        for index, event in raw.events(data)
-        if event.get("do") == "burn" and event.get("leg") in order
-    ]
-    once = [each for each in flown if each[1] != PLANE_CHANGE]
-    for (_, before), (index, leg) in pairwise(once):
-        if order.index(leg) < order.index(before):
-            text = f"found {shown(leg)} after {shown(before)}; it is flown before"
-            yield KeyProblem(("events", index, "leg"), text)
-    burns = [event for _, event in raw.events(data) if event.get("do") == "burn"]
-    if len(flown) == len(burns):  # a misspelt leg is told elsewhere
-        yield from _legs_required(data, [leg for _, leg in flown])
-
-
 def _capture(data: raw.Data) -> Iterator[KeyProblem]:
     turn, apolune = "capture_plane_change", "capture_apolune"
     turns, ellipse = (raw.value(data, f"orbits.{key}") is not None for key in (turn, apolune))
@@ -187,7 +150,7 @@ def _capture(data: raw.Data) -> Iterator[KeyProblem]:
 
 
 def _turns(data: raw.Data) -> Iterator[KeyProblem]:
-    """Check the plane changes: in lunar orbit, and each with an angle or a site to turn to."""
+    """Check the plane changes: each has an angle or a site to turn to."""
     burns = (event if event.get("do") == "burn" else {} for _, event in raw.events(data))
     legs = [event.get("leg") for event in burns]
     circular = "lunar-orbit circularisation"
@@ -197,9 +160,6 @@ def _turns(data: raw.Data) -> Iterator[KeyProblem]:
                 text = f"used by the leg {shown(PLANE_CHANGE)} only"
                 yield KeyProblem(("events", index, "turn"), text)
             continue
-        if "lunar-orbit insertion" not in legs[:place] or "trans-Earth injection" in legs[:place]:
-            text = f"found {shown(PLANE_CHANGE)} outside lunar orbit"
-            yield KeyProblem(("events", index, "leg"), text)
         captured = circular in legs[place:] and raw.value(data, "orbits.capture_plane_change")
         to_site = circular not in legs[place:] and "lunar ascent" in legs[place:]
         if "turn" not in event and not captured and not to_site:
@@ -207,22 +167,9 @@ def _turns(data: raw.Data) -> Iterator[KeyProblem]:
             yield KeyProblem(("events", index, "turn"), text)
 
 
-def _legs_required(data: raw.Data, flown: list[str]) -> Iterator[KeyProblem]:
-    needs = NEEDS.get(_profile(data))
-    if needs is None:
-        return
-    lacking = [leg for leg in needs.legs if leg not in flown]
-    if lacking:
-        yield KeyProblem(("events",), f"no burn event has the leg {choices(lacking)}")
+def _circularisation(data: raw.Data) -> Iterator[KeyProblem]:
     second = "lunar-orbit circularisation"
-    if raw.value(data, "orbits.capture_apolune") is not None and second not in flown:
-        yield KeyProblem(
-            ("orbits", "capture_apolune"), f"no burn event has the leg {shown(second)}"
-        )
-    before = flown[: flown.index(second)] if second in flown else flown
-    if raw.value(data, "orbits.capture_plane_change") is not None and PLANE_CHANGE not in before:
-        text = f"no burn event has the leg {shown(PLANE_CHANGE)} before {shown(second)}"
-        yield KeyProblem(("orbits", "capture_plane_change"), text)
+    flown = [x.get("leg") for _, x in raw.events(data) if x.get("do") == "burn"]
     if raw.value(data, "orbits.capture_apolune") is None and second in flown:
         text = f"missing, as a burn has the leg {shown(second)}"
         yield KeyProblem(("orbits", "capture_apolune"), text)

@@ -263,6 +263,7 @@ def test_boosters_are_empty_and_gone_at_the_end_of_the_burn(reference_landing):
         "elements.booster": booster,
         "stack": ["booster", *reference_landing.stack],
         "events.1.beside": ["booster"],
+        "events.2.elements": ["booster", "first_stage"],
     }
     flight = walk.fly(reference_landing.change(changes))
     climb = named(flight, "first-stage climb")

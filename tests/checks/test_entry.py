@@ -88,18 +88,6 @@ def test_a_range_out_of_reach_is_told(reference_landing):
     assert any("short of where its return was timed for" in x.text for x in found)
 
 
-def test_what_is_still_joined_is_told(reference_landing):
-    """A service module that nobody dropped enters too, and nothing is known of that shape."""
-    events = reference_landing.events
-    drop = next(
-        i for i, x in enumerate(events) if x.do == "jettison" and "service_module" in x.elements
-    )
-    found = entry_findings(reference_landing, **{f"events__{drop}": None})
-    hit = next(x for x in found if "still joined" in x.text)
-    assert hit.severity == "stops the flight"
-    assert hit.text == "the crew module enters with service module still joined to it"
-
-
 def test_land_is_called_ground(reference_landing):
     """What it meets is what the scenario says it comes down on."""
     found = entry_findings(

@@ -183,6 +183,7 @@ def test_boosters_of_a_scenario(reference_landing):
     """An element that burns beside another one: drawn empty, dropped in the burn."""
     booster = {
         "role": "launch stage",
+        "beside": "first_stage",
         "dry_mass": "20 t",
         "length": "20 m",
         "diameter": "3 m",
@@ -203,6 +204,7 @@ def test_boosters_of_a_scenario(reference_landing):
             "elements.booster": booster,
             "stack": ["booster", *reference_landing.stack],
             "events.1.beside": ["booster"],
+            "events.2.elements": ["booster", "first_stage"],
             "launch_site.pad.platform_load": "3000 t",
             "launch_site.pad.door_height": "130 m",
         }
@@ -237,3 +239,11 @@ def test_every_event_has_its_line(any_plan):
     assert {x.event for x in any_plan.flight.moments} == {x.event for x in any_plan.timeline}
     times = [x.elapsed for x in any_plan.timeline]
     assert times == sorted(times)
+
+
+def test_a_jettison_timed_past_its_burn(reference_landing):
+    """It cannot go at the time it is given: that is told, and stops the flight."""
+    index = next(i for i, x in enumerate(reference_landing.events) if x.do == "jettison" and x.at)
+    late = mplan.fly(reference_landing.change(f"events.{index}.at", "900 s"))
+    (found,) = [x for x in late.findings if x.check == "climb" and x.rank == 0]
+    assert "jettison escape tower is timed 900 s after the ignition of second-stage" in found.text

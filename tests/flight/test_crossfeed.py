@@ -6,7 +6,6 @@ import pytest
 
 import mplan
 from mplan.flight import crossfeed, walk
-from mplan.scenario import ScenarioError
 
 
 @pytest.fixture
@@ -52,5 +51,5 @@ def test_a_feed_that_was_left_behind_is_refused(reference_landing):
             "elements.ascent_stage.tanks.thruster_fuel": None,
         }
     )
-    with pytest.raises(ScenarioError, match="descent_stage, which is not joined to it; accepted"):
-        mplan.fly(fed)
+    fault = "ascent_stage draws propellant from descent_stage, which is not joined to it"
+    assert any(fault in x.text and x.rank == 0 for x in mplan.fly(fed).findings)

@@ -287,16 +287,6 @@ ONE_EVENT_PROBLEM = {
         'name = "x"',
         '294: events.19.do: missing; write for example: do = "coast"',
     ),
-    "other first event": (
-        'do = "lift-off"',
-        'do = "land"',
-        '201: events.0.do: found "land"; the first event is always "lift-off"',
-    ),
-    "other last event": (
-        'do = "splash"',
-        'do = "land"',
-        '365: events.34.do: found "land"; the last event is always "splash"',
-    ),
     "coast with both": (
         'leg = "parking orbit"',
         'leg = "parking orbit"\nduration = "3 h"',
@@ -312,22 +302,11 @@ ONE_EVENT_PROBLEM = {
         'leg = "powered decent"',
         '291: events.18.leg: unknown "powered decent"; did you mean "powered descent"?',
     ),
-    "burn before its time": (
-        'leg = "homeward correction"',
-        'leg = "outbound correction"',
-        '349: events.30.leg: found "outbound correction" after "trans-Earth injection"; '
-        "it is flown before",
-    ),
     "circularisation without a capture orbit": (
         'leg = "lunar-orbit insertion"\nelement = "service_module"',
         'leg = "lunar-orbit insertion"\nelement = "service_module"\n\n[[events]]\ndo = "burn"\n'
         'leg = "lunar-orbit circularisation"\nelement = "service_module"',
         '49: orbits.capture_apolune: missing, as a burn has the leg "lunar-orbit circularisation"',
-    ),
-    "capture orbit without a circularisation": (
-        'lunar_altitude = "110 km"',
-        'lunar_altitude = "110 km"\ncapture_apolune = "310 km"',
-        '52: orbits.capture_apolune: no burn event has the leg "lunar-orbit circularisation"',
     ),
     "unknown element": (
         'origin = "crew_module"',
@@ -343,11 +322,6 @@ ONE_EVENT_PROBLEM = {
         'elements = ["escape_tower"]',
         "elements = []",
         "221: events.4.elements: found a list; accepted: a list with at least one entry",
-    ),
-    "element that is gone": (
-        'target = "crew_module"',
-        'target = "first_stage"',
-        '318: events.24.target: "first_stage" was jettisoned before, by events.2',
     ),
     "unknown engine": (
         'leg = "powered descent"',
@@ -439,16 +413,6 @@ def test_second_main_engine_must_be_told_apart(edit, complaints):
     }
 
 
-def test_main_engine_that_no_burn_uses(state_events, edit, complaints):
-    state_events()
-    edit("[elements.service_module]\n", SECOND_ENGINE)
-    for leg in ("lunar ascent", "rendezvous"):
-        edit(f'leg = "{leg}"', f'leg = "{leg}"\nengine = "main"')
-    assert complaints() == [
-        "landing.toml:156: elements.ascent_stage.engines.spare: no burn event uses this main engine"
-    ]
-
-
 @pytest.mark.parametrize(
     ("role", "purpose"), [("escape tower", "main"), ("crew module", "thrusters")]
 )
@@ -469,17 +433,9 @@ def _inline(table):
 def test_no_events_at_all(edit, complaints):
     edit("stack = [", "events = []\nstack = [")
     assert complaints()[0] == (
-        'landing.toml:5: events: found none; the first is "lift-off", the last "splash"'
+        'landing.toml:5: events: found none; accepted: events from "lift-off" to "splash", '
+        "or no key at all"
     )
-
-
-def test_missing_burn(state_events, folder, complaints):
-    state_events()
-    text = (folder / "landing.toml").read_text(encoding="utf-8")
-    burn = '[[events]]\ndo = "burn"\nleg = "powered descent"\nelement = "descent_stage"\n\n'
-    assert burn in text
-    (folder / "landing.toml").write_text(text.replace(burn, ""), encoding="utf-8")
-    assert complaints() == ['landing.toml:200: events: no burn event has the leg "powered descent"']
 
 
 def test_what_a_flyby_has_no_use_for(edit, complaints):

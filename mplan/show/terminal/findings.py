@@ -45,6 +45,8 @@ def _kinds(found: Sequence[Finding], *, every: bool) -> list[list[Finding]]:
 
 
 def _alone(finding: Finding) -> list[Text]:
+    if finding.where:
+        return [_head(finding, f"{finding.where}: {finding.text}"), *_remedies(finding)]
     said = f"{finding.text} (limit {finding.limit}, found {finding.found}; basis {finding.basis})"
     return [_head(finding, said), *_remedies(finding)]
 

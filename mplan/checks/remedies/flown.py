@@ -13,8 +13,9 @@ from dataclasses import replace
 from math import ceil, floor
 
 from mplan import checks
-from mplan.checks import control_remedies, power, supplies
+from mplan.checks import power, supplies
 from mplan.checks.finding import Finding, Remedy
+from mplan.checks.remedies import control, order
 from mplan.flight import walk
 from mplan.flight.record import Flight
 from mplan.flight.unflyable import Unflyable
@@ -272,5 +273,6 @@ _PROPOSALS = {
     "power": _for_power,
     "supplies": _for_supplies,
     "rendezvous": _for_rendezvous,
-    "control": control_remedies.proposals,
+    "control": control.proposals,
+    "sequence": order.proposals,
 }

@@ -1,0 +1,207 @@
+"""Whether every leg that the profile needs is there, once, and in the order it is flown."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from mplan.flight.sequence.fault import Fault, Missing, at
+from mplan.scenario import Event, Scenario
+from mplan.scenario.profiles import FLYBY, LANDING, PLANE_CHANGE
+
+Kind = tuple[str, str]  # what the event does, and its leg
+
+
+class Milestone(NamedTuple):
+    """One step of a mission, in the order they are flown; `once` where a second one is a fault."""
+
+    name: str
+    kind: Kind
+    lacking: str = ""  # what to say where it lacks; "" where a mission may do without
+    once: bool = True
+    profiles: tuple[str, ...] = ()  # that need it; () all
+
+
+_LAND = (LANDING,)
+_AT_THE_MOON = (LANDING, "lunar orbit and return")
+MILESTONES = (
+    Milestone("lift-off", ("lift-off", ""), "the mission has no lift-off"),
+    Milestone("climb", ("burn", "climb"), "nothing lifts the stack", once=False),
+    Milestone(
+        "parking-orbit coast",
+        ("coast", "parking orbit"),
+        "there is no parking-orbit coast between the climb and the translunar injection",
+    ),
+    Milestone(
+        "translunar injection", ("burn", "translunar injection"), "nothing burns for the Moon"
+    ),
+    Milestone("outbound correction", ("burn", "outbound correction"), once=False),
+    Milestone("translunar coast", ("coast", "translunar coast"), "there is no translunar coast"),
+    Milestone(
+        "lunar-orbit insertion",
+        ("burn", "lunar-orbit insertion"),
+        "nothing brings the ship into lunar orbit",
+        profiles=_AT_THE_MOON,
+    ),
+    Milestone("lunar-orbit circularisation", ("burn", "lunar-orbit circularisation")),
+    Milestone(
+        "descent-orbit insertion",
+        ("burn", "descent-orbit insertion"),
+        "nothing lowers the lander's orbit before the powered descent",
+        profiles=_LAND,
+    ),
+    Milestone(
+        "descent coast",
+        ("coast", "descent coast"),
+        "there is no descent coast down to the powered descent",
+        profiles=_LAND,
+    ),
+    Milestone(
+        "powered descent", ("burn", "powered descent"), "nothing lands the lander", profiles=_LAND
+    ),
+    Milestone(
+        "touchdown on the Moon", ("land", ""), "the lander never touches down", profiles=_LAND
+    ),
+    Milestone("stay", ("stay", ""), "there is no stay at the Moon", profiles=_AT_THE_MOON),
+    Milestone(
+        "lunar ascent",
+        ("burn", "lunar ascent"),
+        "nothing lifts the crew off the Moon",
+        profiles=_LAND,
+    ),
+    Milestone(
+        "rendezvous",
+        ("burn", "rendezvous"),
+        "nothing brings the ascent stage to the ship",
+        profiles=_LAND,
+    ),
+    Milestone(
+        "trans-Earth injection",
+        ("burn", "trans-Earth injection"),
+        "nothing burns for the way home",
+        profiles=_AT_THE_MOON,
+    ),
+    Milestone("homeward correction", ("burn", "homeward correction"), once=False),
+    Milestone("transearth coast", ("coast", "transearth coast"), "there is no coast to Earth"),
+    Milestone("atmospheric entry", ("enter", ""), "nothing enters the atmosphere"),
+    Milestone("splashdown", ("splash", ""), "the mission has no splashdown"),
+)
+_RANKS = {each.kind: rank for rank, each in enumerate(MILESTONES)}
+_Placed = tuple[int, int]  # index of the event, rank of its milestone
+
+
+def faults(scenario: Scenario) -> Iterator[Fault]:
+    """Yield what lacks, what comes twice, and what comes at the wrong place."""
+    placed = [(i, rank) for i, x in enumerate(scenario.events) if (rank := _rank(x)) is not None]
+    single = list(_once(placed))
+    yield from _twice(placed, single)
+    yield from _misplaced(scenario, single)
+    yield from _lacking(scenario, placed)
+    yield from _plane_changes(scenario)
+    yield from _ends(scenario)
+
+
+def _rank(event: Event) -> int | None:
+    return _RANKS.get((event.do, getattr(event, "leg", None) or ""))
+
+
+def _once(placed: list[_Placed]) -> Iterator[_Placed]:
+    """Yield the first of each milestone that comes once, and all of the others."""
+    seen: set[int] = set()
+    for index, rank in placed:
+        if rank not in seen or not MILESTONES[rank].once:
+            yield index, rank
+        seen.add(rank)
+
+
+def _twice(placed: list[_Placed], single: list[_Placed]) -> Iterator[Fault]:
+    first = {rank: index for index, rank in reversed(single)}
+    for index, rank in placed:
+        if (index, rank) not in single:
+            name = MILESTONES[rank].name
+            yield at(index, f"{name} a second time, after events.{first[rank]}")
+
+
+def _misplaced(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
+    """Yield the events to be moved: the fewest that leave the others in order."""
+    kept = _in_order([rank for _, rank in placed])
+    for place, (index, rank) in enumerate(placed):
+        if place in kept:
+            continue
+        before = [x for x in kept if x < place and placed[x][1] > rank]
+        after = [x for x in kept if x > place and placed[x][1] < rank]
+        name = MILESTONES[rank].name
+        if before:
+            other, kind = placed[before[0]]
+            text = f"{name} comes after {MILESTONES[kind].name}, events.{other}, which it precedes"
+        else:
+            other, kind = placed[after[-1]]
+            text = f"{name} comes before {MILESTONES[kind].name}, events.{other}, which it follows"
+        yield at(index, text)
+
+
+def _in_order(ranks: list[int]) -> list[int]:
+    """Return the places of a longest row of ranks that never falls (Fredman 1975)."""
+    tails: list[int] = []  # the lowest last rank of a row of each length
+    ends: list[int] = []
+    before: list[int | None] = []
+    for place, rank in enumerate(ranks):
+        length = bisect_right(tails, rank)
+        before.append(ends[length - 1] if length else None)
+        tails[length : length + 1], ends[length : length + 1] = [rank], [place]
+    row, last = [], ends[-1] if ends else None
+    while last is not None:
+        row.append(last)
+        last = before[last]
+    return row[::-1]
+
+
+def _lacking(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
+    profile, orbits = scenario.mission.profile, scenario.orbits
+    there = {rank for _, rank in placed}
+    for rank, each in enumerate(MILESTONES):
+        needed = bool(each.lacking) and (not each.profiles or profile in each.profiles)
+        if needed and rank not in there:
+            place = next((i for i, later in placed if later > rank), len(scenario.events))
+            if each.kind[0] in ("land", "stay"):  # at once, before anything is dropped there
+                place = max((i + 1 for i, sooner in placed if sooner < rank), default=place)
+            event = Missing(
+                place, {key: x for key, x in zip(("do", "leg"), each.kind, strict=True) if x}
+            )
+            alone = each.kind[0] in ("coast", "land", "stay", "lift-off", "splash")
+            text = f"{each.lacking}; missing: {event.written}"
+            yield Fault(("events",), text, event if alone else None)
+    circular = _RANKS["burn", "lunar-orbit circularisation"] in there
+    if orbits.capture_apolune is not None and not circular and profile != FLYBY:
+        text = "the ship stays in its capture orbit: no event is a lunar-orbit circularisation"
+        yield Fault(("orbits", "capture_apolune"), text)
+
+
+def _plane_changes(scenario: Scenario) -> Iterator[Fault]:
+    """Yield plane changes out of lunar orbit, and the one in the capture orbit that lacks."""
+    legs = [getattr(x, "leg", None) if x.do == "burn" else None for x in scenario.events]
+    inside = False
+    for index, leg in enumerate(legs):
+        inside = (inside or leg == "lunar-orbit insertion") and leg != "trans-Earth injection"
+        if leg == PLANE_CHANGE and not inside:
+            yield at(index, f"{PLANE_CHANGE} outside lunar orbit")
+    circular = "lunar-orbit circularisation"
+    before = legs[: legs.index(circular)] if circular in legs else legs
+    if scenario.orbits.capture_plane_change is not None and PLANE_CHANGE not in before:
+        text = f"no event is a {PLANE_CHANGE} before the {circular}"
+        yield Fault(("orbits", "capture_plane_change"), text)
+
+
+def _ends(scenario: Scenario) -> Iterator[Fault]:
+    """Yield what comes before lift-off or after splashdown and is no milestone itself."""
+    kinds = [event.do for event in scenario.events]
+    if "lift-off" in kinds:
+        for index in range(kinds.index("lift-off")):
+            if _rank(scenario.events[index]) is None:
+                yield at(index, f"{scenario.events[index].title} comes before lift-off")
+    if "splash" in kinds:
+        over = len(kinds) - kinds[::-1].index("splash")
+        for index in range(over, len(kinds)):
+            if _rank(scenario.events[index]) is None:
+                yield at(index, f"{scenario.events[index].title} comes after splashdown")
