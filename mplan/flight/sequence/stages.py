@@ -166,9 +166,12 @@ def of_jettison(log: Log, index: int, event: JettisonEvent) -> Iterator[Fault]:
 
 
 def _still_inside(log: Log, index: int, event: JettisonEvent) -> Iterator[Fault]:
-    """Yield what is lost with the element that houses it, as nothing has taken it out."""
+    """Yield what is lost with the element that houses it, as nothing has taken it out.
+
+    A fairing covers and holds nothing: what stands inside it stands on what is below.
+    """
     for house in event.elements:
-        if not log.there(house):
+        if not log.there(house) or log.scenario.elements[house].role == "fairing":
             continue
         joined = log.craft_of(house)
         inside = [x for x in joined if log.scenario.elements[x].inside == house]
