@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from mplan import __version__
 
 if TYPE_CHECKING:  # a command loads no more than it needs
+    from mplan.plan import Plan
     from mplan.scenario import Scenario
     from mplan.studies.windows import Answer
 
@@ -172,14 +173,22 @@ def _brief(asked: argparse.Namespace) -> int:
 
         _write(asked.json, as_json(plan))
     if asked.oem is not None:
-        from mplan.oem import message
-
-        _write(asked.oem, message(plan, datetime.now(timezone.utc)))
+        _write_arcs(plan, asked.oem)
     if asked.json is None and asked.oem is None:
         from mplan.show.terminal import print_brief
 
         print_brief(plan, sys.stdout, every=asked.all)
     return CLOSES if plan.closes else DOES_NOT
+
+
+def _write_arcs(plan: Plan, path: str) -> None:
+    """Write the arcs, or say why there are none; the exit code is that of the plan."""
+    from mplan.oem import NoArcs, message
+
+    try:
+        _write(path, message(plan, datetime.now(timezone.utc)))
+    except NoArcs as reason:
+        print(reason, file=sys.stderr)
 
 
 def _report(asked: argparse.Namespace) -> int:

@@ -37,8 +37,17 @@ class Segment(NamedTuple):
     states: np.ndarray  # (n, 6)
 
 
+class NoArcs(LookupError):
+    """A flight without integrated arcs; a message needs one at least. The text says why."""
+
+
 def message(plan: Plan, made: datetime) -> str:
-    """Return the plan's arcs as the text of an OEM, created at `made` (aware)."""
+    """Return the plan's arcs as the text of an OEM, created at `made` (aware).
+
+    Raises NoArcs where the flight ends before the first of them.
+    """
+    if plan.flight.ended and not plan.flight.dated:
+        raise NoArcs(f"No arcs to write: {plan.flight.ended.text}.")
     lines = [
         "CCSDS_OEM_VERS = 2.0",
         f"COMMENT {_plain(plan.scenario.mission.name)}: a planned mission, not a flown one",

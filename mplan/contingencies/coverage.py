@@ -53,8 +53,11 @@ def of_climb(flight: Flight) -> Coverage:
     """Return the abort modes along a climb, from the pad to insertion.
 
     A point every 3 s or so stands for the time up to the next one, so that edges are that fine.
-    Takes a few tenths of a second. A stack that stays on the pad has its pad alone.
+    Takes a few tenths of a second. A stack that stays on the pad has its pad alone;
+    where nothing was flown there are none.
     """
+    if flight.climb is None:
+        return Coverage((), (), 0.0)
     points = _points(flight)
     seen = [(point.t, abort_modes(point)) for point in points]
     end = float(flight.end.climb.track.t[-1])

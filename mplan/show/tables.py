@@ -41,10 +41,14 @@ def timeline(plan: Plan) -> pd.DataFrame:
     """Return what happens, in order of time."""
     columns = [
         Column("event", lambda moment: moment.event),
-        Column("UTC", lambda moment: f"{plan.flight.utc(moment.elapsed):%Y-%m-%d %H:%M:%S}"),
+        Column("UTC", lambda moment: _utc(plan, moment.elapsed)),
         *_TIMELINE,
     ]
     return framed(columns, plan.timeline)
+
+
+def _utc(plan: Plan, elapsed: float) -> str | None:
+    return f"{plan.flight.utc(elapsed):%Y-%m-%d %H:%M:%S}" if plan.flight.dated else None
 
 
 def findings(plan: Plan) -> pd.DataFrame:

@@ -55,7 +55,12 @@ def stages(scenario: Scenario) -> list[str]:
 
 
 def each(plan: Plan, metres: float = 1.0) -> list[Shortened]:
-    """Return every stage in turn made `metres` shorter (longer, if negative), flown again."""
+    """Return every stage in turn made `metres` shorter (longer, if negative), flown again.
+
+    None of a flight that ends before its splash: it has no whole mission to compare with.
+    """
+    if plan.flight.ended:
+        return []
     return [fly_shortened(plan, name, metres) for name in stages(plan.scenario)]
 
 
@@ -93,8 +98,8 @@ def _shortened(
 
 
 def _burns(before: Plan, after: Plan, name: str) -> tuple[BurnChange, ...]:
-    """Return what changed for the burns of one element, which come in the same order."""
-    pairs = zip(before.burns, after.burns, strict=True)
+    """Return what changed for the burns of one element, as far as they are flown after it too."""
+    pairs = zip(before.burns, after.burns, strict=False)
     return tuple(
         BurnChange(old.name, old.available, new.available, _margin(old), _margin(new))
         for old, new in pairs

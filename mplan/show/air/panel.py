@@ -15,6 +15,7 @@ from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel
+from mplan.show.reached import asks_splash
 from mplan.studies.entries import again
 from mplan.vehicle.stack import crew_module
 
@@ -27,6 +28,7 @@ class NumberKnob(Knob):
         return float(number)
 
 
+@asks_splash
 def panel(scenario: Scenario, *, theme: Theme | None = None) -> EntryPanel | Words:
     """Return the panel on a scenario, or a sentence where there is no entry to fly.
 

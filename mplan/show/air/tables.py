@@ -18,6 +18,7 @@ from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import lit, minutes
 from mplan.show.notebook import Table, Words
+from mplan.show.reached import asks_splash
 from mplan.show.tables import Column, framed
 from mplan.studies import entries, worked_examples
 
@@ -46,6 +47,7 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
+@asks_splash
 def figures(plan: Plan) -> Words:
     """Return the same as a table."""
     return notebook.facts(facts(plan))
@@ -97,6 +99,7 @@ def _table(plan: Plan, frame: Callable[[Entry], pd.DataFrame]) -> Words:
     return notebook.sentence(NOT_FLOWN) if entry is None else Table(frame(entry))
 
 
+@asks_splash
 def edges(plan: Plan) -> Words:
     """Return the steep edge, the entry as flown and the shallow edge."""
     return _table(plan, _edges)
@@ -119,6 +122,7 @@ _EDGES = (
 )
 
 
+@asks_splash
 def reach(plan: Plan) -> Words:
     """Return where the shortest and the longest entry within the limits come down."""
     return _table(plan, _reach)
@@ -146,6 +150,7 @@ _REACH = (
 )
 
 
+@asks_splash
 def track(plan: Plan) -> Words:
     """Return the way down in rows half a minute apart."""
     return _table(plan, _track_rows)
@@ -173,6 +178,7 @@ _TRACK = (
 )
 
 
+@asks_splash
 def descents(plan: Plan) -> Words:
     """Return the descent with all parachutes, and with one drogue or one main failed."""
     entry = plan.flight.end.entry

@@ -8,13 +8,14 @@ from contextlib import suppress
 from mplan.physics.constants import DEG
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.wording import plain
-from mplan.show import notes
+from mplan.show import notes, reached
 from mplan.show.climb import loss_bars, tables
 from mplan.show.climb.curves import ACCELERATION, ALTITUDE, PRESSURE
 from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel
+from mplan.show.reached import asks_climb
 
 KNOBS = (
     Knob("orbits.parking_altitude", "parking orbit", "km", 1e3, 150.0, 500.0, 5.0),
@@ -26,6 +27,7 @@ KNOBS = (
 )
 
 
+@asks_climb
 def panel(scenario: Scenario, *, theme: Theme | None = None) -> ClimbPanel:
     """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
     return ClimbPanel(scenario, theme)
@@ -34,6 +36,7 @@ def panel(scenario: Scenario, *, theme: Theme | None = None) -> ClimbPanel:
 class ClimbPanel(Panel):
     """Figures and pictures of the climb."""
 
+    reach = staticmethod(reached.climb)
     charts = (
         Chart(ALTITUDE.drawing, ALTITUDE.WIDTH),
         Chart(PRESSURE.drawing, PRESSURE.WIDTH),

@@ -14,6 +14,7 @@ from mplan.show import notebook
 from mplan.show.climb import control_authority, coverage_bars, escape_distance
 from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
+from mplan.show.reached import asks_climb
 from mplan.show.tables import framed
 from mplan.studies.off_nominal import engine_out_cases, upper_stage_cases, usual_cases
 
@@ -37,6 +38,7 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
+@asks_climb
 def figures(plan: Plan) -> Words:
     """Return the same as a table."""
     return notebook.facts(facts(plan))
@@ -49,11 +51,13 @@ def _outcome(plan: Plan) -> str:
     return climb.trouble
 
 
+@asks_climb
 def staging(plan: Plan) -> Words:
     """Return the state at each event of the climb."""
     return Table(framed(_STAGING, plan.flight.end.climb.track.events))
 
 
+@asks_climb
 def loss_table(plan: Plan) -> Words:
     """Return the losses by cause, a row a stage and one for all."""
     climb = plan.flight.end.climb
@@ -62,6 +66,7 @@ def loss_table(plan: Plan) -> Words:
     return Table(framed(_LOSSES, rows))
 
 
+@asks_climb
 def falls(plan: Plan) -> Words:
     """Return where what is dropped comes down, without air."""
     east = plan.scenario.launch_site.longitude
@@ -69,11 +74,13 @@ def falls(plan: Plan) -> Words:
     return Table(framed(_FALLS, rows), "Nothing comes down.")
 
 
+@asks_climb
 def off_nominal(plan: Plan) -> Words:
     """Return the usual off-nominal cases."""
     return Table(framed(_OFF_NOMINAL, usual_cases(plan)))
 
 
+@asks_climb
 def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) -> Words:
     """Return off-nominal cases with an engine of a stage lost at times [s] after its ignition."""
     if plan.flight.end.climb.vehicle.stages[stage].motor.count < 2:
@@ -81,6 +88,7 @@ def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) 
     return Table(framed(_OFF_NOMINAL, engine_out_cases(plan, stage, times)))
 
 
+@asks_climb
 def upper_stage_only(plan: Plan, stage: int) -> Words:
     """Return the upper-stage-only case: from a stage's ignition on, in its planned state."""
     if stage >= len(plan.flight.end.climb.vehicle.stages):
@@ -135,24 +143,30 @@ _OFF_NOMINAL = (
 )
 
 
+@asks_climb
 def escape_table(plan: Plan) -> Table:
     """Return each escape on the tower: how it draws away, and the blast it meets."""
     return Table(escape_distance.table(plan), "No escape tower is described.")
 
 
-def coverage_table(found: Coverage) -> Table:
-    """Return the abort modes of the climb: when each is open, and why not."""
+@asks_climb
+def coverage_table(found: Coverage, plan: Plan | None = None) -> Table:
+    """Return the abort modes of the climb of a `plan`: when each is open, and why not."""
     return Table(coverage_bars.table(found))
 
 
+@asks_climb
 def control_table(plan: Plan) -> Table:
     """Return every phase with what controls the craft in it."""
     return Table(control_authority.table(plan))
 
 
-def control_contributions(plan: Plan, phase: str | None = None) -> Table:
+@asks_climb
+def control_contributions(plan: Plan, phase: str | int | None = None) -> Table:
     """Return each cause of what is required and each means of what is available [deg/s2].
 
-    Of one phase by its name, or of all.
+    Of one phase by its name, of a burn by its number from 0, or of all.
     """
+    if isinstance(phase, int):
+        phase = plan.burns[phase].name
     return Table(control_authority.contributions(plan, phase))

@@ -83,7 +83,9 @@ def png(figure: go.Figure) -> bytes:
 
 
 def _legend(page: Figure, layout: go.Layout) -> None:
-    """Put the legend above the axes, in as many columns as fit."""
+    """Put the legend above the axes, in as many columns as fit; none where nothing has a name."""
+    if not any(axes.get_legend_handles_labels()[1] for axes in page.axes):
+        return
     for columns in range(COLUMNS, 0, -1):
         legend = page.legend(
             loc="outside upper left",

@@ -10,6 +10,7 @@ from mplan.physics.constants import DAY, HOUR
 from mplan.plan import Plan
 from mplan.show.columns import Column, clock
 from mplan.show.notebook import Table
+from mplan.show.reached import asks_splash
 from mplan.show.tables import framed
 from mplan.studies.four_burns import Sketch, TurningPoint, masses, turning_points
 from mplan.studies.four_burns import beside as pairs
@@ -59,6 +60,7 @@ def timeline(sketch: Sketch) -> Table:
     return Table(framed(columns, turning_points(sketch)))
 
 
+@asks_splash
 def beside(sketch: Sketch, plan: Plan) -> Table:
     """Return the legs of a sketch beside the burns of a flown mission that do the same."""
     return Table(framed(_BESIDE, pairs(sketch, plan)))

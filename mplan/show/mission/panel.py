@@ -11,8 +11,10 @@ from mplan.show.drawn.palette import Theme
 from mplan.show.mission import burn_bars, event_ladder, flight_path
 from mplan.show.panels import knobs
 from mplan.show.panels.panel import Panel
+from mplan.show.reached import asks_splash
 
 
+@asks_splash
 def panel(scenario: Scenario, *, theme: Theme | None = None) -> MissionPanel:
     """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
     return MissionPanel(scenario, theme)

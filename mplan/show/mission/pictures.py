@@ -6,18 +6,22 @@ from mplan.plan import Plan
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.mission import burn_bars, event_ladder, flight_path
+from mplan.show.reached import asks_climb, asks_splash
 
 
+@asks_climb
 def budget_bars(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the burns as bars [m/s]: required, reserved and margin, against what is available."""
     return Picture(burn_bars.drawing(plan, theme))
 
 
+@asks_splash
 def timeline(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return phases, crew and turning points over time [d] since lift-off."""
     return Picture(event_ladder.drawing(plan, theme))
 
 
+@asks_splash
 def trajectory(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the way to the Moon and home [km], to scale, in the plane of the Moon's orbit."""
     return Picture(flight_path.drawing(plan, theme))

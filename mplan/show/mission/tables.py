@@ -6,28 +6,34 @@ from mplan.plan import Plan
 from mplan.show import tables
 from mplan.show.mission.comparison import beside
 from mplan.show.notebook import Table
+from mplan.show.reached import asks_climb, asks_splash
 
 
+@asks_climb
 def assumptions(plan: Plan) -> Table:
     """Return where each estimated figure comes from."""
     return Table(tables.assumptions(plan), "none: every burn is flown")
 
 
+@asks_climb
 def budget(plan: Plan) -> Table:
     """Return the burns in flight order: required, available, margin, and what they cost."""
     return Table(tables.budget(plan))
 
 
+@asks_climb
 def events(plan: Plan) -> Table:
     """Return the events in flight order."""
     return Table(tables.timeline(plan))
 
 
+@asks_splash
 def supplies(plan: Plan) -> Table:
     """Return what crew supplies and room for waste come to."""
     return Table(tables.supplies(plan))
 
 
+@asks_splash
 def power(plan: Plan) -> Table:
     """Return what became of the electric energy of every element that was in use."""
     return Table(tables.power(plan))
@@ -38,6 +44,7 @@ def elements(plan: Plan) -> Table:
     return Table(tables.stack(plan))
 
 
+@asks_splash
 def published(plan: Plan) -> Table:
     """Return numbers of ours beside published ones, each with its source."""
     return Table(beside(plan))

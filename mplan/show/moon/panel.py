@@ -6,12 +6,14 @@ from collections.abc import Iterable
 
 from mplan.physics.constants import HOUR
 from mplan.scenario import Scenario
-from mplan.show import notes
+from mplan.show import notebook, notes
 from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
 from mplan.show.moon import descent_angles, descent_path, tables
+from mplan.show.notebook import Words
 from mplan.show.panels.knobs import Choice, Knob
 from mplan.show.panels.panel import Panel
+from mplan.show.reached import asks_splash
 from mplan.vehicle.ledger import main_engine
 from mplan.vehicle.stack import required_with_role
 
@@ -27,8 +29,14 @@ KNOBS = (
 )
 
 
-def panel(scenario: Scenario, *, theme: Theme | None = None) -> LandingPanel:
-    """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
+@asks_splash
+def panel(scenario: Scenario, *, theme: Theme | None = None) -> LandingPanel | Words:
+    """Return the panel on a scenario, or a sentence where it does not land.
+
+    ScenarioError where the scenario itself does not fly.
+    """
+    if scenario.landing_site is None:
+        return notebook.sentence(tables.NO_LANDING)
     return LandingPanel(scenario, theme)
 
 

@@ -19,24 +19,29 @@ from mplan.show.moon import (
 from mplan.show.moon.rendezvous_tables import NO_RENDEZVOUS
 from mplan.show.moon.tables import NO_LANDING
 from mplan.show.notebook import Words
+from mplan.show.reached import asks_splash
 from mplan.studies import stay
 
 
+@asks_splash
 def descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the powered descent: altitude [km] over what is still to go to the site [km]."""
     return Picture(descent_path.drawing(plan, theme))
 
 
+@asks_splash
 def final_descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the descent from the high gate down [km]."""
     return Picture(descent_path.near(plan, theme))
 
 
+@asks_splash
 def descent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return throttle [%], pitch and look angle [deg] over the time since ignition [s]."""
     return Picture(descent_angles.drawing(plan, theme))
 
 
+@asks_splash
 def aborts(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return what a descent abort requires and has [m/s] over the time of its call [s]."""
     if plan.flight.end.descent is None:
@@ -44,6 +49,7 @@ def aborts(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     return Picture(abort_curves.drawing(descent_aborts.along_descent(plan.flight), theme))
 
 
+@asks_splash
 def sky(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the Sun and the site's drift [deg] through the stay [h]."""
     times = stay.landed(plan)
@@ -53,6 +59,7 @@ def sky(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     return Picture(stay_curves.drawing(stay.sky(plan), stay.passes(plan), length, theme))
 
 
+@asks_splash
 def lift_offs(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return what lifting off at each pass of the ship requires [m/s]."""
     times = stay.landed(plan)
@@ -62,16 +69,19 @@ def lift_offs(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     return Picture(lift_off_curve.drawing(found, stay.window(plan, found), length, theme))
 
 
+@asks_splash
 def ascent(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the ascent from the Moon: altitude [km] over the distance along the ground [km]."""
     return Picture(ascent_path.drawing(plan, theme))
 
 
+@asks_splash
 def ascent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return pitch [deg] and speed [% of that at cut-off] over the time since lift-off [s]."""
     return Picture(ascent_path.attitude(plan, theme))
 
 
+@asks_splash
 def rendezvous(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the way to the ship as seen from it [km]."""
     if plan.flight.end.rendezvous is None:

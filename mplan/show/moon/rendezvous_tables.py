@@ -14,6 +14,7 @@ from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import Column, clock
 from mplan.show.notebook import Table, Words
+from mplan.show.reached import asks_splash
 from mplan.show.tables import framed
 from mplan.studies import meetings
 
@@ -39,6 +40,7 @@ def facts(plan: Plan) -> dict[str, str]:
     return {**found, "does not fit": flown.misfit} if flown.misfit else found
 
 
+@asks_splash
 def rendezvous_burns(plan: Plan) -> Words:
     """Return the burns in order, with what is seen and whether Earth sees it."""
     flown = plan.flight.end.rendezvous
@@ -49,11 +51,13 @@ def rendezvous_burns(plan: Plan) -> Words:
     return Table(framed([_NAME, first, *_BURNS], flown.burns))
 
 
+@asks_splash
 def schedules(plan: Plan) -> Words:
     """Return what each schedule would take, with the ship where it wants it."""
     return Table(framed(_OPTIONS, meetings.schedule_options(plan)), NO_RENDEZVOUS)
 
 
+@asks_splash
 def rescue(plan: Plan) -> Words:
     """Return how the ship would rescue a stranded ascent stage, and the margin then left."""
     if plan.flight.end.rendezvous is None:

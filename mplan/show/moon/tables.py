@@ -16,6 +16,7 @@ from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.notebook import Table, Words
+from mplan.show.reached import asks_splash
 from mplan.show.tables import Column, framed
 from mplan.show.translunar.tables import leg
 from mplan.studies import stay
@@ -41,6 +42,7 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
+@asks_splash
 def figures(plan: Plan) -> Words:
     """Return the same as a table."""
     return notebook.facts(facts(plan))
@@ -54,6 +56,7 @@ def _ascent(burn: BurnRecord | None) -> str:
     return f"{burn.required:,.0f} m/s in {burn.duration:.0f} s, margin {burn.margin:,.0f} m/s"
 
 
+@asks_splash
 def phases(plan: Plan) -> Words:
     """Return the phases of the descent, and the whole."""
     descent = plan.flight.end.descent
@@ -79,6 +82,7 @@ _PHASES = (
 )
 
 
+@asks_splash
 def ascent_table(plan: Plan, every: float = 60.0) -> Words:
     """Return the ascent about every so many [s], from lift-off to cut-off."""
     climb = plan.flight.end.lunar_ascent
@@ -101,6 +105,7 @@ _ASCENT = (
 )
 
 
+@asks_splash
 def losses(plan: Plan) -> Words:
     """Return what descent and ascent cost beyond the speed taken off or put on, by cause."""
     burns = [leg(plan, name) for name in ("powered descent", "lunar ascent")]
@@ -115,6 +120,7 @@ _LOSSES = (
 )
 
 
+@asks_splash
 def abort_table(plan: Plan, count: int = 12) -> Words:
     """Return some of them, with the dead zone near the ground."""
     found = descent_aborts.along_descent(plan.flight, count)
@@ -139,6 +145,7 @@ _ABORTS = (
 )
 
 
+@asks_splash
 def passes(plan: Plan) -> Words:
     """Return the passes of the ship over the site, each with its ascent."""
     return Table(framed(_PASSES, stay.passes(plan)), NO_LANDING)
@@ -154,6 +161,7 @@ _PASSES = (
 )
 
 
+@asks_splash
 def ship(plan: Plan) -> Words:
     """Return what the orbiting ship does through the stay."""
     if stay.landed(plan) is None:

@@ -24,6 +24,7 @@ from mplan.show.drawn.figure import Chart, live, redraw
 from mplan.show.drawn.palette import Theme
 from mplan.show.panels import controls, knobs
 from mplan.show.panels.pause import Pause
+from mplan.show.reached import NotShown, Reach, require, splash
 
 REST = 0.6  # s without a move, after which the climb is optimised
 Values = dict[str, Any]
@@ -54,6 +55,7 @@ class Panel(widgets.VBox):
     """
 
     charts: tuple[Chart, ...] = ()
+    reach: Reach = staticmethod(splash)  # how far a flight must have come for the charts
 
     def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob | knobs.Choice]:
         """Return what can be turned."""
@@ -64,10 +66,13 @@ class Panel(widgets.VBox):
         raise NotImplementedError
 
     def __init__(self, scenario: Scenario, theme: Theme | None = None) -> None:
-        """Fly the scenario as it is in its file and show it."""
+        """Fly the scenario as it is in its file and show it.
+
+        Raises NotShown where the flight ends before what the charts show.
+        """
         self._file, self._theme, self._lock = scenario, theme, Lock()
         self._rest = Pause(self.settle, REST)
-        self.plan = self._optimised = fly(scenario)
+        self.plan = self._optimised = self._whole(fly(scenario))
         self.controls = {
             knob.key: controls.of(knob, knob.read(scenario), self._moved)
             for knob in self.knobs(scenario)
@@ -145,8 +150,10 @@ class Panel(widgets.VBox):
             self._rest.begin()
             return
         try:
-            self.plan = fly(self.scenario)
+            self.plan = self._whole(fly(self.scenario))
             self._show_plan()
+        except NotShown as reason:
+            self._keep(str(reason))
         finally:
             self._lock.release()
 
@@ -158,17 +165,27 @@ class Panel(widgets.VBox):
 
     def _try(self, values: Values) -> None:
         try:
-            self.plan = self._fly(self._changed(values))
+            self.plan = self._whole(self._fly(self._changed(values)))
         except ScenarioError as problems:
             texts = [f"{each.key}: {each.text}" for each in problems.problems]
-            self.trouble.value = notes.trouble(
-                f"Not flown, {'; '.join(texts)}. Showing the last valid result."
-            )
-            self._wait()
+            self._keep(f"Not flown, {'; '.join(texts)}.")
+            return
+        except NotShown as reason:
+            self._keep(str(reason))
             return
         self.trouble.value = ""
         self._wait()
         self._show_plan()
+
+    def _keep(self, reason: str) -> None:
+        """Say why the values are not shown, and leave what is."""
+        self.trouble.value = notes.trouble(f"{reason} Showing the last valid result.")
+        self._wait()
+
+    def _whole(self, plan: Plan) -> Plan:
+        """Return a plan whose flight has come as far as the charts ask; raise NotShown else."""
+        require(plan.flight, self.reach)
+        return plan
 
     def _wait(self) -> None:
         """Have the climb optimised once the sliders rest, where it is not."""

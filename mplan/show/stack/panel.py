@@ -12,12 +12,13 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.figures import apart
 from mplan.scenario.wording import plain
-from mplan.show import notes
+from mplan.show import notes, reached
 from mplan.show.drawn.figure import Chart, Drawing, redraw
 from mplan.show.drawn.palette import Theme
 from mplan.show.mission import burn_bars
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel, Values
+from mplan.show.reached import asks_climb
 from mplan.show.stack import side_view
 from mplan.studies import shorten
 from mplan.vehicle import layout, resize
@@ -30,6 +31,7 @@ SHORTEST, LONGEST = -2.0, 3.0  # m, that a stage is made shorter by
 ROLES = ("launch stage", "transfer stage")  # whose diameter and engines are turned too
 
 
+@asks_climb
 def panel(scenario: Scenario, *, theme: Theme | None = None) -> StackPanel:
     """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
     return StackPanel(scenario, theme)
@@ -70,6 +72,7 @@ class LoadKnob(Knob):
 class StackPanel(Panel):
     """The stack to scale beside the budget of its burns."""
 
+    reach = staticmethod(reached.climb)
     charts = (
         Chart(side_view.drawing, side_view.WIDTH),
         Chart(burn_bars.drawing, burn_bars.WIDTH),

@@ -14,6 +14,7 @@ from mplan.scenario.wording import plain
 from mplan.show import engine_trades
 from mplan.show.columns import Column
 from mplan.show.notebook import Table
+from mplan.show.reached import asks_splash
 from mplan.show.tables import framed
 from mplan.studies.shorten import BurnChange, Shortened
 from mplan.vehicle import geometry
@@ -79,13 +80,15 @@ def pad(plan: Plan) -> Table:
     return Table(framed([each._replace(digits=each.digits and digits) for each in _PAD], found))
 
 
-def shortened(found: Sequence[Shortened]) -> Table:
-    """Return what each shortened stage does to the whole mission."""
+@asks_splash
+def shortened(found: Sequence[Shortened], plan: Plan | None = None) -> Table:
+    """Return what each stage of a `plan`, shortened, does to the whole mission."""
     return Table(framed(_SHORTENED, found))
 
 
-def shortened_burns(found: Sequence[Shortened]) -> Table:
-    """Return what each shortened stage has less at each burn that it flies."""
+@asks_splash
+def shortened_burns(found: Sequence[Shortened], plan: Plan | None = None) -> Table:
+    """Return what each stage of a `plan`, shortened, has less at each burn that it flies."""
     return Table(
         framed(_BURNS, [(each, burn) for each in found for burn in each.burns]),
         "No stage could be shortened by that much.",
@@ -155,6 +158,7 @@ _BURNS = (
 )
 
 
+@asks_splash
 def engines(plan: Plan, element: str = "") -> Table:
     """Return what each engine that fits an element's tanks does to the whole mission, flown.
 

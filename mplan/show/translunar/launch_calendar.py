@@ -168,7 +168,7 @@ def _planned(plan: Plan | None, rows: dict[date, int], look: Look) -> Trace:
     x: list[float] = []
     y: list[float] = []
     hover = ""
-    at = None if plan is None else plan.flight.utc(0.0)
+    at = plan.flight.utc(0.0) if plan is not None and plan.flight.dated else None
     if plan is not None and at is not None and at.date() in rows:
         x.append(round(hour_of(at, at.date()), 3))
         y.append(rows[at.date()] + LANE[plan.scenario.dates.side])

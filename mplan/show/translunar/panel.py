@@ -15,6 +15,7 @@ from mplan.show.drawn.palette import Theme
 from mplan.show.mission import flight_path
 from mplan.show.panels.knobs import LAUNCH_DAY, Choice, Count, Knob
 from mplan.show.panels.panel import Panel
+from mplan.show.reached import asks_splash
 from mplan.show.translunar import moon_view, tables, turning_frame
 from mplan.show.translunar.scan import WindowScan
 
@@ -31,6 +32,7 @@ KNOBS = (
 )
 
 
+@asks_splash
 def panel(scenario: Scenario, *, theme: Theme | None = None) -> TranslunarPanel:
     """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
     return TranslunarPanel(scenario, theme)

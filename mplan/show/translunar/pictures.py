@@ -11,6 +11,7 @@ from mplan.show import notebook
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words
+from mplan.show.reached import asks_splash
 from mplan.show.translunar import cost_map, launch_calendar, loop_curves, moon_view, turning_frame
 from mplan.show.translunar.tables import ALTITUDES, NO_ORBIT
 from mplan.studies import loops, maps
@@ -20,11 +21,13 @@ FLIGHTS = (58.0, 66.0, 74.0, 82.0, 90.0, 98.0)  # h
 DAYS = 10  # of the map
 
 
+@asks_splash
 def turning(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the way to the Moon and home [km] in the frame that turns with Earth and Moon."""
     return Picture(turning_frame.drawing(plan, theme))
 
 
+@asks_splash
 def approach(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the last two hours before the Moon [km], with night, ground tracks and site."""
     return Picture(moon_view.drawing(plan, theme))
@@ -37,6 +40,7 @@ def calendar(
     return Picture(launch_calendar.drawing(found, plan, theme))
 
 
+@asks_splash
 def costs(
     plan: Plan, days: int = DAYS, flights: Sequence[float] = FLIGHTS, *, theme: Theme | None = None
 ) -> Picture | Words:
@@ -47,6 +51,7 @@ def costs(
     return Picture(cost_map.drawing(found, "Injection and capture together, impulsive", theme))
 
 
+@asks_splash
 def free_returns(
     plan: Plan, altitudes: Sequence[float] = ALTITUDES, *, theme: Theme | None = None
 ) -> Picture:

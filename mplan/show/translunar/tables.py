@@ -16,6 +16,7 @@ from mplan.plan import Plan
 from mplan.scenario.profiles import FLYBY
 from mplan.show import launch_windows, notebook
 from mplan.show.notebook import Table, Words
+from mplan.show.reached import asks_splash
 from mplan.show.tables import Column, framed
 from mplan.show.translunar.flown_legs import outward
 from mplan.studies import captures, hybrids, midcourse, revolution
@@ -50,6 +51,7 @@ def facts(plan: Plan) -> dict[str, str]:
     return known
 
 
+@asks_splash
 def figures(plan: Plan) -> Words:
     """Return the same as a table."""
     return notebook.facts(facts(plan))
@@ -78,6 +80,7 @@ def _utc(plan: Plan, t: float) -> str:
     return f"{plan.flight.utc(t - plan.flight.end.lift_off):%Y-%m-%d %H:%M} UTC"
 
 
+@asks_splash
 def insertions(plan: Plan, turns: Sequence[float] = TURNS) -> Words:
     """Return the ways into lunar orbit, and what each costs with the plane turned by [deg]."""
     if plan.scenario.mission.profile == FLYBY:
@@ -103,6 +106,7 @@ def _burns(way: Capture) -> str:
     return " + ".join(f"{burn:,.1f}" for burn in way.burns if burn > 0.0)
 
 
+@asks_splash
 def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
     """Return what one correction on the way costs, by when it is made [h after injection]."""
     if plan.scenario.errors is None:
@@ -126,6 +130,7 @@ CORRECTIONS = (
 )
 
 
+@asks_splash
 def hybrid_arcs(
     plan: Plan, altitude: float = ALTITUDES[-1], times: Sequence[float] = TIMES
 ) -> Words:
@@ -148,6 +153,7 @@ _HYBRIDS = (
 )
 
 
+@asks_splash
 def revolutions(plan: Plan) -> Words:
     """Return what revolutions through the stay see of Earth and Sun."""
     found = revolution.through_stay(plan)

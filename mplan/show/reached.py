@@ -1,0 +1,80 @@
+"""How far a flight must have come for what is shown of it, and the sentence where it has not.
+
+A flight that ends before its splash has no way to the Moon to draw. Each cell's function says
+how far it asks the flight to have come; a sentence is shown in its place where it has not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import ParamSpec, TypeVar
+
+from mplan.flight.record import Flight
+from mplan.plan import Plan
+from mplan.show.notebook import Words, sentence
+
+Given = ParamSpec("Given")
+Shown = TypeVar("Shown")
+Reach = Callable[[Flight], bool]
+
+
+class NotShown(LookupError):
+    """What is to be shown was not flown; the text is the sentence that says why."""
+
+
+def pad(flight: Flight) -> bool:
+    """Ask for nothing flown: what stands on the pad is there always."""
+    return True
+
+
+def climb(flight: Flight) -> bool:
+    """Ask for a climb, which need not have reached its orbit."""
+    return flight.climb is not None
+
+
+def splash(flight: Flight) -> bool:
+    """Ask for the whole mission."""
+    return flight.ended is None
+
+
+def why_not(flight: Flight, reach: Reach) -> str:
+    """Return why the flight does not show what asks for `reach`; "" where it does."""
+    if reach(flight) or flight.ended is None:
+        return ""
+    text = flight.ended.text.rstrip(".")
+    return f"Not shown: {text}."
+
+
+def require(flight: Flight, reach: Reach) -> None:
+    """Raise NotShown where the flight has not come as far as `reach` asks."""
+    text = why_not(flight, reach)
+    if text:
+        raise NotShown(text)
+
+
+def asks_climb(show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:
+    """Decorate a cell's function that shows something of the climb of a Plan among its arguments.
+
+    Where nothing was flown, a sentence is shown instead. So it is where the function itself
+    raises NotShown, as a panel does, which flies what it shows.
+    """
+    return _asks(climb, show)
+
+
+def asks_splash(show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:
+    """Decorate a cell's function that needs the whole mission, as `asks_climb` does."""
+    return _asks(splash, show)
+
+
+def _asks(reach: Reach, show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:
+    @wraps(show)
+    def guarded(*args: Given.args, **named: Given.kwargs) -> Shown | Words:
+        try:
+            for plan in (x for x in (*args, *named.values()) if isinstance(x, Plan)):
+                require(plan.flight, reach)
+            return show(*args, **named)
+        except NotShown as reason:
+            return sentence(str(reason))
+
+    return guarded
