@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
-import tempfile
 from collections.abc import Callable, Sequence
 from datetime import datetime, timezone
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mplan import __version__
+from mplan import __version__, writing
 
 if TYPE_CHECKING:  # a command loads no more than it needs
     from mplan.plan import Plan
@@ -256,7 +254,7 @@ def _draw(scenario: Scenario, found: list[Answer], path: str) -> None:
     except ValueError as problem:
         print(problem, file=sys.stderr)
         return
-    _save(Path(path), drawn)
+    writing.write(path, drawn)
 
 
 def _lab(asked: argparse.Namespace) -> int:
@@ -280,19 +278,7 @@ def _write(path: str, text: str) -> None:
     if path == "-":
         sys.stdout.write(text)
     else:
-        _save(Path(path), text.encode("utf-8"))
-
-
-def _save(target: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    handle, beside = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(content)
-        os.replace(beside, target)
-    except BaseException:
-        os.unlink(beside)
-        raise
+        writing.write(path, text)
 
 
 if __name__ == "__main__":

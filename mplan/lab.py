@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import socket
 import subprocess
 import sys
@@ -13,7 +12,7 @@ from pathlib import Path
 
 import nbformat
 
-from mplan import kernel, workbooks
+from mplan import kernel, workbooks, writing
 from mplan.scenario import Problem, ScenarioError, load
 
 HOST = "127.0.0.1"
@@ -60,7 +59,7 @@ def copied(place: Path, scenario: Path | None) -> list[Path]:
         copy = place / source.name
         fresh = not copy.exists()
         if fresh:
-            shutil.copyfile(source, copy)
+            writing.write(copy, source.read_bytes())
         if fresh or scenario is not None:
             _set(copy, scenario or source.parent.parent / "scenarios" / "first_landing.toml")
         copies.append(copy)
@@ -70,7 +69,7 @@ def copied(place: Path, scenario: Path | None) -> list[Path]:
 def _set(copy: Path, scenario: Path) -> None:
     book = workbooks.read(copy)
     workbooks.set_parameters(book, scenario.resolve().as_posix())
-    nbformat.write(book, copy)
+    writing.write(copy, nbformat.writes(book) + "\n")
 
 
 def _refuse_taken(port: int) -> None:
@@ -101,7 +100,7 @@ def _write(path: Path, values: Mapping[str, object]) -> None:
     """Write a settings file, unless it is there: people may have changed it."""
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(json.dumps(values, indent=2), encoding="utf-8")
+        writing.write(path, json.dumps(values, indent=2))
 
 
 def _command(place: Path, book: Path, port: int | None, browser: bool) -> list[str]:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
-import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timezone
@@ -15,7 +13,7 @@ from typing import TYPE_CHECKING
 import nbformat
 import pandas as pd
 
-from mplan import kernel, report_page, workbooks
+from mplan import kernel, report_page, workbooks, writing
 from mplan.cautions import CAUTIONS
 from mplan.contract import as_json
 from mplan.oem import message
@@ -25,6 +23,8 @@ from mplan.show import provenance, tables
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
+
+PAGE = "report.html"
 
 Progress = Callable[[int, int, str], None]  # cells done, of how many, and in which workbook
 
@@ -46,22 +46,18 @@ def make(
 ) -> Report:
     """Write the report of a scenario into the folder `to`, which need not be there yet.
 
-    Everything is made beside that folder and moved into it at the end, so that a report is
-    either whole or not there. Raises ScenarioError before anything is written, WorkbookError
-    where a workbook does not run.
+    Everything is made beside that folder, which it then becomes in one step; where it is there
+    already, each file takes its place at the end, the page as the last one. Raises ScenarioError
+    before anything is written, WorkbookError where a workbook does not run.
     """
     scenario = scenario if isinstance(scenario, Scenario) else load(scenario)
     plan = fly(scenario, remedies=True)
     sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
     target = Path(to).resolve()
-    target.parent.mkdir(parents=True, exist_ok=True)
-    beside = Path(tempfile.mkdtemp(prefix=f".{target.name}.", dir=target.parent))
-    try:
+    with writing.replacing_folder(target, last=PAGE) as beside:
         _write(plan, sources, beside, progress)
-        files = _moved(beside, target)
-    finally:
-        shutil.rmtree(beside, ignore_errors=True)
-    return Report(plan, target / "report.html", files)
+        files = sorted(path.relative_to(beside) for path in beside.rglob("*") if path.is_file())
+    return Report(plan, target / PAGE, tuple(target / file for file in files))
 
 
 def _write(plan: Plan, sources: list[Path], place: Path, progress: Progress) -> None:
@@ -73,7 +69,7 @@ def _write(plan: Plan, sources: list[Path], place: Path, progress: Progress) -> 
         workbooks.set_parameters(book, file, scenario.changes)
         kernel.execute(book, place, partial(_say, progress, source.name))
         nbformat.write(book, place / source.name)
-    (place / "report.html").write_text(report_page.page(plan, books), encoding="utf-8")
+    (place / PAGE).write_text(report_page.page(plan, books), encoding="utf-8")
     (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
     arcs = message(plan, datetime.now(timezone.utc))
     (place / "trajectory.oem").write_text(arcs, encoding="ascii")
@@ -103,14 +99,3 @@ def _widen(sheet: Worksheet, frame: pd.DataFrame) -> None:
     for cells, name in zip(sheet.columns, frame.columns, strict=True):
         longest = max([len(str(name)), *(len(str(value)) for value in frame[name])])
         sheet.column_dimensions[cells[0].column_letter].width = min(60, longest + 2)
-
-
-def _moved(beside: Path, target: Path) -> tuple[Path, ...]:
-    """Move every file into its place, over one of an earlier report; leave all else alone."""
-    moved = []
-    for file in sorted(path for path in beside.rglob("*") if path.is_file()):
-        place = target / file.relative_to(beside)
-        place.parent.mkdir(parents=True, exist_ok=True)
-        os.replace(file, place)
-        moved.append(place)
-    return tuple(moved)

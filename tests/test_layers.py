@@ -19,8 +19,9 @@ FLOWN = GROUND | {"flight", "contingencies"}
 JUDGED = FLOWN | {"checks", "plan"}
 BELOW = {
     "cautions": set(),
-    "physics": set(),
-    "scenario": {"physics"},
+    "writing": set(),
+    "physics": {"writing"},  # for what it keeps compiled
+    "scenario": {"physics", "writing"},
     "transfer_results": {"cautions", "physics", "scenario"},
     "transfers": {"physics", "scenario", "transfer_results"},
     "vehicle": {"physics", "scenario"},

@@ -9,7 +9,6 @@ the file that was there.
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Iterable
 from pathlib import Path as FilePath
 from typing import Any
@@ -17,6 +16,7 @@ from typing import Any
 import tomlkit
 from tomlkit.items import InlineTable
 
+from mplan import writing
 from mplan.scenario.changes import Change
 from mplan.scenario.files import read_toml
 from mplan.scenario.lines import Path, scan
@@ -149,18 +149,9 @@ def _with_moved_sources(text: str, scenario: Scenario, folder: FilePath) -> str:
 
 def _write(text: str, target: FilePath, scenario: Scenario) -> None:
     """Put the text into a file beside the target, read it back, then put it in its place."""
-    beside = target.with_name(f".{target.name}.{os.getpid()}.new")
-    try:
-        with open(beside, "w", encoding="utf-8", newline="") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
+    with writing.replacing(target) as beside:
+        beside.write_bytes(text.encode("utf-8"))
         _refuse_unless_same(beside, scenario, target)
-        if target.exists():
-            shutil.copymode(target, beside)
-        os.replace(beside, target)
-    finally:
-        beside.unlink(missing_ok=True)
 
 
 def _refuse_unless_same(written: FilePath, scenario: Scenario, target: FilePath) -> None:
