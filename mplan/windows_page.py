@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import nbformat
 from PIL import Image
@@ -49,9 +50,11 @@ def _plan(scenario: Scenario, first: Chance) -> Plan:
     try:
         return fly(scenario)
     except ScenarioError:
-        clock = {"dates.launch_time": None} if scenario.dates.launch_time else {}
-        day = {"dates.launch_day": first.day, "dates.side": first.side}
-        return fly(scenario.change({**day, **clock}))
+        clock = None if first.planned else first.lift_off.time()
+        changes: dict[str, Any] = {"dates.launch_day": first.day, "dates.side": first.side}
+        if clock is not None or scenario.dates.launch_time is not None:
+            changes["dates.launch_time"] = clock
+        return fly(scenario.change(changes))
 
 
 def _stacked(pictures: Sequence[Picture]) -> bytes:

@@ -1,14 +1,20 @@
-"""Day, clock time and azimuth of the launch, as far as the planner has fixed them."""
+"""Day, clock time and azimuth of the launch: as the planner has fixed them, and what is open."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import replace
 from datetime import datetime, time, timezone
 from math import radians
 
+from mplan.flight import lunar_orbit
 from mplan.physics import constants as c
-from mplan.physics.arcs import launch_time
+from mplan.physics.arcs import launch_intervals, launch_time, outbound
+from mplan.physics.arcs.injection import level
+from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.arcs.parking import Parking, Site
-from mplan.physics.bodies.time import tdb_from_utc
+from mplan.physics.bodies.time import tdb_from_utc, utc_from_tdb
 from mplan.scenario import Scenario
 from mplan.scenario.stated import stated
 
@@ -49,11 +55,64 @@ def translunar_time(scenario: Scenario) -> float:
 def azimuth(scenario: Scenario) -> float:
     """Return the azimuth [rad] to climb along.
 
-    The planned one, or for a fixed clock time that of the plane through site and Moon, which
-    the integrated arc moves by a fraction of a degree.
+    The planned one, or for a fixed clock time that of a flight to the Moon after a usual climb,
+    which the climb as flown moves by some hundredths of a degree.
     """
     planned, moment = scenario.launch_site.azimuth, lift_off(scenario)
     if moment is None:
         return planned
     orbit = parking(scenario, USUAL_CLIMB, USUAL_DOWNRANGE, planned)
-    return launch_time.eastward(orbit, moment, translunar_time(scenario))[0]
+    there = outbound.LunarPassage(
+        scenario.orbits.parking_revolutions,
+        translunar_time(scenario),
+        lunar_orbit.radius(scenario),
+        level(-1.0 if scenario.orbits.approach == "retrograde" else 1.0),
+    )
+    with suppress(ArithmeticError):
+        return launch_time.target_at_launch_time(orbit, moment, there).azimuth
+    return launch_time.guess_launch(orbit, moment, there).azimuth
+
+
+def open_intervals(
+    scenario: Scenario, orbit: Parking, there: outbound.LunarPassage
+) -> tuple[Interval, ...]:
+    """Return the intervals of the launch day in which the azimuth's limits lead to the Moon."""
+    place = scenario.launch_site
+    return launch_intervals.open_intervals(
+        replace(orbit, t=midnight(scenario)), (place.azimuth_min, place.azimuth_max), there
+    )
+
+
+def flight_near(intervals: Sequence[Interval], moment: float) -> outbound.Outbound | None:
+    """Return the flight next to a lift-off [TDB s] that lies in one of the intervals, else None."""
+    flights = [
+        each
+        for interval in intervals
+        if interval.opens.lift_off <= moment <= interval.closes.lift_off
+        for each in interval.flights
+    ]
+    return min(flights, key=lambda each: abs(each.lift_off - moment), default=None)
+
+
+def hours(intervals: Sequence[Interval], begins: float) -> str:
+    """Return when within the day that `begins` [TDB s] a launch is open, in whole minutes (UTC).
+
+    Intervals that follow one another are one to whoever asks for a clock time.
+    """
+    spans: list[list[float]] = []
+    for each in intervals:
+        opens, closes = each.opens.lift_off, each.closes.lift_off
+        if spans and opens - spans[-1][1] < 2.0 * launch_intervals.SHORTEST:
+            spans[-1][1] = max(closes, spans[-1][1])
+        else:
+            spans.append([opens, closes])
+    last = begins + c.DAY - c.MINUTE
+    found = [
+        f"{_clock(max(begins, opens) + c.MINUTE - 1.0)} to {_clock(min(last, closes))}"
+        for opens, closes in spans
+    ]
+    return " or ".join(found) or "another day"
+
+
+def _clock(t: float) -> str:
+    return f"{utc_from_tdb(t):%H:%M}"

@@ -7,11 +7,9 @@ and at the one place from which the burn leads to the Moon.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from math import asin, cos, sqrt
-from typing import Any, get_args
 
 import numpy as np
 
@@ -34,6 +32,7 @@ from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.stated import stated
 
 ACCEPTED = "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
+EDGE = 0.01 * c.DEG  # of a window, found with the climb along another azimuth, 0.2 s longer
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
 FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
 
@@ -43,45 +42,47 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
 
     Raises Unflyable where no arc leads there, or none that lifts off on the day.
     """
-    scenario = state.scenario
-
-    def plane(incoming: Asymptote, t: float) -> np.ndarray:
-        return arrival_plane(scenario, ahead, incoming, t)
-
-    climb, azimuth = state.climb, scenario.launch_site.azimuth
+    scenario, climb = state.scenario, state.climb
+    azimuth = scenario.launch_site.azimuth
     orbit = launch.parking(scenario, climb.duration, climb.angle, azimuth)
     around: Arrival | None = None
     moment = launch.lift_off(scenario)
     if moment is not None:
-        flown = _on_time(scenario, plane, orbit, moment)
+        flown = _on_time(scenario, orbit, moment, passage(scenario, ahead))
     else:
         flyby = scenario.mission.profile == "free-return flyby"
-        way = partial(_free_return if flyby else _to_lunar_orbit, scenario, plane)
+        way = (
+            partial(_free_return, scenario, _plane(scenario, ahead))
+            if flyby
+            else partial(_to_lunar_orbit, scenario, passage(scenario, ahead))
+        )
         flown, around = _on_the_day(way, orbit, scenario)
     return replace(state, departing=Departing(flown.lift_off, flown, around))
+
+
+def _plane(scenario: Scenario, ahead: Sequence[Event]) -> outbound.LunarPlane:
+    return lambda incoming, t: arrival_plane(scenario, ahead, incoming, t)
+
+
+def passage(scenario: Scenario, ahead: Sequence[Event]) -> outbound.LunarPassage:
+    """Return what the flight to lunar orbit is to come to, with the events `ahead` of it."""
+    return outbound.LunarPassage(
+        revolutions=scenario.orbits.parking_revolutions,
+        time_of_flight=launch.translunar_time(scenario),
+        perilune=lunar_orbit.radius(scenario),
+        plane=_plane(scenario, ahead),
+    )
 
 
 _Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is required for it
 
 
-def _to_lunar_orbit(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> _Way:
+def _to_lunar_orbit(scenario: Scenario, there: outbound.LunarPassage, orbit: Parking) -> _Way:
     try:
-        return outbound.target_outbound(
-            orbit, side=scenario.dates.side, **_passage(scenario, plane)
-        ), None
+        return outbound.target_outbound(orbit, side=scenario.dates.side, **there._asdict()), None
     except ArithmeticError as problem:
         _refuse_too_flat(orbit, scenario)
         raise _no_arc(scenario, problem) from problem
-
-
-def _passage(scenario: Scenario, plane: outbound.LunarPlane) -> dict[str, Any]:
-    """Return what the flight to lunar orbit is to come to, for `target_outbound`."""
-    return {
-        "revolutions": scenario.orbits.parking_revolutions,
-        "time_of_flight": launch.translunar_time(scenario),
-        "perilune": lunar_orbit.radius(scenario),
-        "plane": plane,
-    }
 
 
 def _no_arc(scenario: Scenario, problem: ArithmeticError) -> Unflyable:
@@ -91,40 +92,44 @@ def _no_arc(scenario: Scenario, problem: ArithmeticError) -> Unflyable:
 
 
 def _on_time(
-    scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking, moment: float
+    scenario: Scenario, orbit: Parking, moment: float, there: outbound.LunarPassage
 ) -> outbound.Outbound:
     """Return the way that lifts off at the planned clock time, within the azimuth limits."""
-    place = scenario.launch_site
-    try:
-        flown = launch_time.target_at_launch_time(orbit, moment, **_passage(scenario, plane))
-    except ArithmeticError as problem:
-        raise _no_arc(scenario, problem) from problem
-    azimuth = flown.parking.site.azimuth
-    if place.azimuth_min <= azimuth <= place.azimuth_max:
+    flown = _at_launch_time(orbit, moment, there)
+    if flown is not None and _allowed(flown, scenario):
         return flown
+    intervals = launch.open_intervals(scenario, orbit, there)
+    near = launch.flight_near(intervals, moment)
+    if near is not None:
+        again = _at_launch_time(orbit, moment, there, launch_time.launch_unknowns(near))
+        if again is not None and _allowed(again, scenario):
+            return again
+    place, open_hours = scenario.launch_site, launch.hours(intervals, orbit.t)
+    along = (
+        f", when the way to the Moon leads along {flown.azimuth / c.DEG:.1f} deg" if flown else ""
+    )
     text = (
-        f"found {scenario.dates.launch_time:%H:%M:%S}, when the way to the Moon leads along "
-        f"{azimuth / c.DEG:.1f} deg; accepted: {_open_hours(scenario, plane, orbit)}, when it "
-        f"lies from {place.azimuth_min / c.DEG:g} deg to {place.azimuth_max / c.DEG:g} deg"
+        f"found {scenario.dates.launch_time:%H:%M:%S}{along}; accepted: {open_hours}, when the "
+        f"azimuth lies from {place.azimuth_min / c.DEG:g} deg to {place.azimuth_max / c.DEG:g} deg"
     )
     raise Unflyable(("dates", "launch_time"), text)
 
 
-def _open_hours(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> str:
-    """Return the hours of the day at which the azimuth lies within its limits, as text."""
-    hours = []
-    for side in get_args(outbound.Side):
-        with suppress(ArithmeticError):
-            edges, start = [], orbit.t
-            for azimuth in (scenario.launch_site.azimuth_min, scenario.launch_site.azimuth_max):
-                edge = replace(orbit, t=start, site=replace(orbit.site, azimuth=azimuth))
-                flown = outbound.target_outbound(edge, side=side, **_passage(scenario, plane))
-                edges.append(flown.lift_off)
-                start = flown.lift_off - c.DAY / 2.0  # the other edge is the one nearest to this
-            inside = (max(orbit.t, min(t, orbit.t + c.DAY - c.MINUTE)) for t in sorted(edges))
-            opens, closes = (utc_from_tdb(t) for t in inside)
-            hours.append(f"{opens:%H:%M} to {closes:%H:%M}")
-    return " or ".join(hours) or "another day"
+def _at_launch_time(
+    orbit: Parking,
+    moment: float,
+    there: outbound.LunarPassage,
+    start: launch_time.LaunchGuess | None = None,
+) -> outbound.Outbound | None:
+    try:
+        return launch_time.target_at_launch_time(orbit, moment, there, start=start)
+    except ArithmeticError:
+        return None
+
+
+def _allowed(flown: outbound.Outbound, scenario: Scenario) -> bool:
+    place = scenario.launch_site
+    return place.azimuth_min - EDGE <= flown.azimuth <= place.azimuth_max + EDGE
 
 
 def _free_return(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> _Way:
@@ -271,16 +276,15 @@ def outbound_correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -
     return midcourse.need(state, midcourse.outbound_start(state), allowed, "outbound_correction")
 
 
-def along_azimuth(flight_end: State, azimuth: float) -> outbound.Outbound:
-    """Return the way to the Moon of a mission already flown, along another `azimuth` [rad].
-
-    Lift-off, place and size of the burn are found anew, the rest of the passage is as flown; of
-    the launches that do, the nearest in time. NoArc where no arc leads there along that azimuth.
-    """
-    flown = flight_end.outbound
-    site = replace(flown.parking.site, azimuth=azimuth)
-    orbit = replace(flown.parking, site=site, t=flown.lift_off - c.DAY / 2.0)
-    return _refly(flight_end, orbit, flown.perilune.t - flown.injection)
+def passage_of(flight_end: State) -> outbound.LunarPassage:
+    """Return the passage of the Moon that a mission has flown, its plane found anew."""
+    scenario, flown = flight_end.scenario, flight_end.outbound
+    return outbound.LunarPassage(
+        revolutions=scenario.orbits.parking_revolutions,
+        time_of_flight=flown.perilune.t - flown.injection,
+        perilune=float(np.linalg.norm(flown.perilune.lunar_r)),
+        plane=_plane(scenario, scenario.events),
+    )
 
 
 def on_another_day(flight_end: State, offset: float, time_of_flight: float) -> outbound.Outbound:
@@ -289,19 +293,7 @@ def on_another_day(flight_end: State, offset: float, time_of_flight: float) -> o
     `offset` [s] is added to the beginning of the launch day; azimuth, side and the rest of the
     passage are as flown. NoArc where no arc leads there.
     """
-    midnight = launch.midnight(flight_end.scenario)
-    orbit = replace(flight_end.outbound.parking, t=midnight + offset)
-    return _refly(flight_end, orbit, time_of_flight)
-
-
-def _refly(flight_end: State, orbit: Parking, time_of_flight: float) -> outbound.Outbound:
-    """Return the same passage from another parking orbit and in another time."""
-    scenario, flown = flight_end.scenario, flight_end.outbound
-    return outbound.target_outbound(
-        orbit,
-        revolutions=scenario.orbits.parking_revolutions,
-        time_of_flight=time_of_flight,
-        perilune=float(np.linalg.norm(flown.perilune.lunar_r)),
-        plane=lambda incoming, t: arrival_plane(scenario, scenario.events, incoming, t),
-        side=scenario.dates.side,
-    )
+    orbit = flight_end.outbound.parking
+    orbit = replace(orbit, t=launch.midnight(flight_end.scenario) + offset)
+    there = passage_of(flight_end)._replace(time_of_flight=time_of_flight)
+    return outbound.target_outbound(orbit, side=flight_end.scenario.dates.side, **there._asdict())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mplan.flight import boil_off, burn, crossfeed, ended, sequence, steps, translunar
+from mplan.flight import ascent, boil_off, burn, crossfeed, ended, sequence, steps, translunar
 from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
@@ -46,6 +46,14 @@ def fly_on(scenario: Scenario, state: State, flown: Sequence[Passage] = ()) -> F
         if short is not None:
             return Flight(scenario, start, tuple(passages), ended=short)
     return Flight(scenario, start, tuple(passages), splash=steps.splash_of(state))
+
+
+def climb(scenario: Scenario) -> LaunchClimb:
+    """Return the climb alone, which does not ask where the Moon is."""
+    index = next(i for i, event in enumerate(scenario.events) if event.do == "burn")
+    burns = scenario.events[index]
+    assert burns.do == "burn"
+    return ascent.fly_climb(on_pad(scenario), burns, scenario.events[index + 1 :])
 
 
 def _require_forward(last: Sequence[Passage], index: int) -> None:

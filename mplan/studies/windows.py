@@ -1,9 +1,11 @@
 """When to go: the launch windows of a span of days, each chance flown as a whole mission.
 
-A day has a chance on each side of the parking orbit (with the Moon met on its ascending or its
-descending leg), open while the azimuth lies within the range's limits. Each is flown with
-integrated arcs on its own, from the same two-body guess, so that the numbers do not depend on
-who works on what.
+A day has chances on each side of the parking orbit (with the Moon met on its ascending or its
+descending leg), open while the azimuth lies within the range's limits: one, or two where the Moon
+stands further from the equator than the launch site does and orbits that run too nearly due east
+miss it. Each is flown along the planned azimuth or, where that misses the Moon, along the nearest
+that does not. Days are worked out each on its own, so that the numbers do not depend on who works
+on what.
 """
 
 from __future__ import annotations
@@ -11,13 +13,15 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from mplan.checks.light import sun_at_landing
-from mplan.flight import translunar
+from mplan.flight import launch, translunar, walk
 from mplan.flight.state import existing
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.bodies import daylight, ephemeris
 from mplan.physics.bodies.earth import declination, true_equator_of_day
@@ -25,11 +29,12 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.vectors import unit
 from mplan.plan import Plan, fly
 from mplan.scenario import LandingSite, Scenario, ScenarioError
+from mplan.scenario.profiles import FLYBY
 from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
-WORTH_SHARING = 40  # tasks: below that, starting processes costs more than they save
-HALVINGS = 7  # of the azimuths between one that has an arc and one that has none
+WORTH_SHARING = 20  # days: below that, starting processes costs more than they save
+INSIDE = timedelta(minutes=1)  # from the end of a window, where that is flown
 CORRIDOR = (-7.4, -5.2)  # deg: an arc round the Moon entering so counts as a free return
 
 
@@ -39,11 +44,14 @@ class Chance:
 
     day: date
     side: str
+    number: int  # of those of the day and side, the first being 1
     opens: datetime
     closes: datetime
     azimuth_opening: float
     azimuth_closing: float
-    lift_off: datetime  # along the planned azimuth; all that follows is for that flight
+    lift_off: datetime  # all that follows is for the flight that lifts off then
+    azimuth: float
+    planned: bool  # along the planned azimuth, or the nearest that leads to the Moon
     injection_delta_v: float
     translunar_time: float
     perilune: datetime
@@ -86,52 +94,101 @@ def chances(answers: Iterable[Answer]) -> list[Chance]:
     return [x for x in answers if isinstance(x, Chance)]
 
 
-def of_day(scenario: Scenario, day: date, side: str) -> Answer:
-    """Return the chance of one day and side."""
+def of_day(scenario: Scenario, day: date) -> list[Answer]:
+    """Return the chances of one day by side and opening, or why a side has none."""
+    changes: dict[str, Any] = {"dates.launch_day": day}
+    if scenario.dates.launch_time is not None:
+        changes["dates.launch_time"] = None
+    base = scenario.change(changes)
+    flown = {side: _flown(base, {"dates.side": side}) for side in SIDES}
+    ended = next((x.flight.ended for x in flown.values() if isinstance(x, Plan)), None)
+    if ended is not None:
+        return [NoChance(day, side, ended.text) for side in SIDES]
+    intervals = _intervals(base, [x for x in flown.values() if isinstance(x, Plan)])
+    found: list[Answer] = []
+    for side, plan in flown.items():
+        plans = (_in_interval(base, plan, each) for each in intervals if each.side == side)
+        of_side = [x for x in plans if x is not None]
+        if not of_side:
+            found.append(NoChance(day, side, _why(plan, base)))
+        for number, (there, each) in enumerate(of_side, start=1):
+            if isinstance(there, Plan):
+                found.append(_chance(there, day, number, each, planned=there is plan))
+            else:
+                found.append(NoChance(day, side, there))
+    return found
+
+
+def _flown(base: Scenario, changes: dict[str, Any]) -> Plan | str:
+    """Return the plan with some changes, or why it cannot be flown."""
     try:
-        clock = {"dates.launch_time": None} if scenario.dates.launch_time else {}
-        plan = fly(scenario.change({"dates.launch_day": day, "dates.side": side, **clock}))
+        return fly(base.change(changes))
     except ScenarioError as problems:
-        return NoChance(day, side, "; ".join(x.text for x in problems.problems))
-    if plan.flight.ended:
-        return NoChance(day, side, plan.flight.ended.text)
-    site = scenario.launch_site
-    edges = [_edge(plan, azimuth) for azimuth in (site.azimuth_min, site.azimuth_max)]
-    first, last = sorted(edges, key=lambda edge: edge.lift_off)
-    return _chance(plan, day, side, first, last)
+        return "; ".join(x.text for x in problems.problems)
 
 
-def _edge(plan: Plan, azimuth: float) -> Outbound:
-    """Return the flight along a limit of the azimuth, or along the nearest that leads there.
+def _why(plan: Plan | str, base: Scenario) -> str:
+    """Return why a side of a day has no chance."""
+    if isinstance(plan, str):
+        return plan
+    low, high = base.launch_site.azimuth_min / c.DEG, base.launch_site.azimuth_max / c.DEG
+    return f"no azimuth from {low:g} deg to {high:g} deg leads to the Moon on this side"
 
-    Near the greatest declination of the Moon, planes that run too nearly due east miss it.
+
+def _intervals(base: Scenario, plans: list[Plan]) -> tuple[Interval, ...]:
+    """Return the intervals in which the day is open; () where no passage of the Moon is known."""
+    if plans:
+        end = plans[0].flight.end
+        orbit, there = end.outbound.parking, translunar.passage_of(end)
+    elif base.mission.profile == FLYBY:
+        return ()  # its time of flight follows from an arc, and there is none
+    else:
+        climb = walk.climb(base)
+        orbit = launch.parking(base, climb.duration, climb.angle, base.launch_site.azimuth)
+        there = translunar.passage(base, base.events)
+    return launch.open_intervals(base, orbit, there)
+
+
+def _in_interval(
+    base: Scenario, planned: Plan | str, interval: Interval
+) -> tuple[Plan | str, Interval] | None:
+    """Return the plan that lifts off in an interval; None where that is on another day.
+
+    Along the planned azimuth where that lies in the interval, else as near to it as one comes.
     """
-    end = plan.flight.end
-    good, bad, best = plan.scenario.launch_site.azimuth, azimuth, end.outbound
-    for halving in range(HALVINGS + 1):
-        tried = bad if halving == 0 else (good + bad) / 2.0
-        try:
-            best = translunar.along_azimuth(end, tried)
-        except ArithmeticError:
-            bad = tried
-            continue
-        if halving == 0:
-            return best
-        good = tried
-    return best
+    near, within = interval.nearest(base.launch_site.azimuth)
+    if within:
+        if isinstance(planned, str):
+            off_day = utc_from_tdb(near.lift_off).date() != base.dates.launch_day
+            return None if off_day else (planned, interval)
+        there = planned.flight.end.lift_off
+        if interval.opens.lift_off <= there <= interval.closes.lift_off:
+            return planned, interval
+        return None
+    moment = utc_from_tdb(near.lift_off)
+    opens, closes = (utc_from_tdb(x.lift_off) for x in (interval.opens, interval.closes))
+    inside = min(INSIDE, (closes - opens) / 4)
+    moment = max(opens + inside, min(closes - inside, moment)).replace(microsecond=0)
+    if moment.date() != base.dates.launch_day:
+        return None
+    clock = {"dates.launch_time": moment.time(), "dates.side": interval.side}
+    return _flown(base, clock), interval
 
 
-def _chance(plan: Plan, day: date, side: str, first: Outbound, last: Outbound) -> Chance:
+def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: bool) -> Chance:
     flight, out = plan.flight, plan.flight.end.outbound
     splash, sun = existing(flight.splash, "a splash"), sun_at_landing(flight)
     return Chance(
         day=day,
-        side=side,
-        opens=utc_from_tdb(first.lift_off),
-        closes=utc_from_tdb(last.lift_off),
-        azimuth_opening=first.parking.site.azimuth,
-        azimuth_closing=last.parking.site.azimuth,
+        side=interval.side,
+        number=number,
+        opens=utc_from_tdb(interval.opens.lift_off),
+        closes=utc_from_tdb(interval.closes.lift_off),
+        azimuth_opening=interval.opens.azimuth,
+        azimuth_closing=interval.closes.azimuth,
         lift_off=utc_from_tdb(out.lift_off),
+        azimuth=out.azimuth,
+        planned=planned,
         injection_delta_v=out.delta_v,
         translunar_time=out.perilune.t - out.injection,
         perilune=utc_from_tdb(out.perilune.t),
@@ -178,18 +235,18 @@ def scan_windows(
 ) -> list[Answer]:
     """Return the chances of `days` from `first`, in order of day and side.
 
-    `workers` processes share the work (1: none but this one). After each, `done` is told how many
-    of how many are flown, `so_far` is given a function that returns what has been found, and
+    `workers` processes share the work (1: none but this one). After each day, `done` is told how
+    many of how many are flown, `so_far` is given a function that returns what has been found, and
     `stopped` is asked whether to leave the rest unflown.
     """
-    tasks = [(first + timedelta(days=i), side) for i in range(days) for side in SIDES]
-    found: dict[tuple[date, str], Answer] = {}
+    tasks = [first + timedelta(days=i) for i in range(days)]
+    found: dict[date, list[Answer]] = {}
 
     def in_order() -> list[Answer]:
-        return [found[task] for task in tasks if task in found]
+        return [answer for task in tasks if task in found for answer in found[task]]
 
-    for task, answer in _answers(scenario, tasks, workers):
-        found[task] = answer
+    for task, answers in _answers(scenario, tasks, workers):
+        found[task] = answers
         done(len(found), len(tasks))
         so_far(in_order)
         if stopped():
@@ -197,11 +254,12 @@ def scan_windows(
     return in_order()
 
 
-def _answers(scenario: Scenario, tasks: list, workers: int | None) -> Iterator[tuple]:
+def _answers(
+    scenario: Scenario, tasks: list[date], workers: int | None
+) -> Iterator[tuple[date, list[Answer]]]:
     if workers == 1 or (workers is None and len(tasks) < WORTH_SHARING):
         for task in tasks:
-            yield task, of_day(scenario, *task)
+            yield task, of_day(scenario, task)
         return
-    questions = [(scenario, *task) for task in tasks]
-    for i, answer in shared(of_day, questions, workers):
-        yield tasks[i], answer
+    for i, answers in shared(of_day, [(scenario, task) for task in tasks], workers):
+        yield tasks[i], answers

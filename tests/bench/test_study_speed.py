@@ -9,11 +9,11 @@ from mplan.studies import maps, windows
 
 
 def test_a_month_of_windows(benchmark, reference_landing):
-    """Sixty chances, each flown as a whole mission with its two edges, in this process alone."""
+    """Some sixty windows with their edges, each flown as a whole mission, in one process."""
     found = benchmark.pedantic(
         windows.scan_windows, (reference_landing, date(2031, 5, 1), 30), {"workers": 1}, rounds=1
     )
-    assert len(found) == 60
+    assert len({(x.day, x.side) for x in found}) == 60
 
 
 def test_a_map_of_the_way_home(benchmark, landing_plan):

@@ -21,7 +21,7 @@ def answers(reference_landing):
 
 
 def test_every_day_and_side_is_answered(answers):
-    """Two answers a day, in order; a day without a launch on a side says why."""
+    """A day's answers by side; a day without a launch on a side says why."""
     assert [(x.day.day, x.side) for x in answers] == [
         (day, side) for day in range(21, 25) for side in windows.SIDES
     ]
@@ -80,8 +80,8 @@ def test_progress_and_stop(reference_landing):
         done=lambda done, total: seen.append((done, total)),
         stopped=lambda: len(seen) == 3,
     )
-    assert seen == [(1, 8), (2, 8), (3, 8)]
-    assert len(found) == 3
+    assert seen == [(1, 4), (2, 4), (3, 4)]
+    assert {x.day.day for x in found} == {21, 22, 23}
 
 
 def test_near_the_greatest_declination_a_window_ends_where_planes_do(reference_landing):
@@ -90,7 +90,7 @@ def test_near_the_greatest_declination_a_window_ends_where_planes_do(reference_l
     The edge is then the last azimuth that has an arc, not the limit of the range.
     """
     flat = reference_landing.change({"launch_site.azimuth_max": "90 deg"})
-    chance = windows.of_day(flat, date(2031, 5, 19), "descending")
+    chance = next(x for x in windows.of_day(flat, date(2031, 5, 19)) if x.side == "descending")
     assert abs(chance.moon_declination) / c.DEG > 21.0
     assert max(chance.azimuth_opening, chance.azimuth_closing) / c.DEG < 89.0
 

@@ -7,6 +7,7 @@ __all__ = [
     "homeward",
     "injection",
     "lambert",
+    "launch_intervals",
     "launch_time",
     "lunar_orbit",
     "nbody",

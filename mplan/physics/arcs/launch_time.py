@@ -1,22 +1,29 @@
 """A launch at a given clock time: the azimuth that then leads to the Moon.
 
-At any moment one plane through the launch site and the Moon's place at arrival is flown
-eastwards. Its azimuth is the first guess; Newton's method on integrated arcs does the rest, with
-the azimuth in the place of the lift-off time among the unknowns of `outbound`.
+At any moment one plane holds the launch site and the Moon's place at arrival. Its azimuth is the
+first guess; Newton's method on integrated arcs does the rest, with the azimuth in the place of
+the lift-off time among the unknowns of `outbound`.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan2, cos, sin
+from math import atan2, cos, pi, sin, sqrt
+from typing import NamedTuple
 
 import numpy as np
 
+from mplan.physics import constants as c
 from mplan.physics.arcs import outbound
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies import ephemeris
-from mplan.physics.bodies.earth import geocentric_latitude, true_equator_of_day
+from mplan.physics.bodies.earth import (
+    argument_of_latitude,
+    geocentric_latitude,
+    true_equator_of_day,
+)
 from mplan.physics.targeting import Scaling, solve
+from mplan.physics.twobody import speed, true_anomaly_at
 from mplan.physics.vectors import cross, unit
 
 SCALING = Scaling(
@@ -24,57 +31,98 @@ SCALING = Scaling(
     limit=np.array([0.08, 0.08, 40.0]),
     tolerance=outbound.SCALING.tolerance,
 )
-USUAL_COAST = 6000.0  # s in the parking orbit, for the Moon's place in the first guess
+
+
+class LaunchGuess(NamedTuple):
+    """Two-body unknowns of a launch at a given time: azimuth, argument [rad], burn [m/s]."""
+
+    azimuth: float
+    argument: float
+    burn: float
 
 
 def target_at_launch_time(
     parking: Parking,
     lift_off: float,
+    passage: outbound.LunarPassage,
     *,
-    revolutions: int,
-    time_of_flight: float,
-    perilune: float,
-    plane: outbound.LunarPlane,
+    eastward: bool = True,
+    start: LaunchGuess | None = None,
 ) -> outbound.Outbound:
     """Return the flight of `outbound.target_outbound` that lifts off at `lift_off` [TDB s].
 
-    The azimuth it takes stands in the flight's `parking.site`. NoArc if there is none.
+    The azimuth it takes stands in the flight's `parking.site`; `start` replaces the first guess.
+    NoArc if there is none.
     """
-    azimuth, side = eastward(parking, lift_off, time_of_flight)
-    guessed = _along(parking, lift_off, azimuth)
-    _, argument, burn = outbound.guess_outbound(guessed, revolutions, time_of_flight, side)
+    revolutions, longest = passage.revolutions, 1.6 * passage.time_of_flight
 
     def flown(x: np.ndarray) -> outbound.Outbound:
         orbit = _along(parking, lift_off, float(x[0]))
-        unknowns = np.array([0.0, x[1], x[2]])
-        return outbound.fly_outbound(orbit, revolutions, unknowns, 1.6 * time_of_flight)
+        return outbound.fly_outbound(orbit, revolutions, np.array([0.0, x[1], x[2]]), longest)
 
     def miss(x: np.ndarray) -> np.ndarray:
-        return outbound.passage_miss(flown(x), time_of_flight, perilune, plane)
+        return outbound.passage_miss(flown(x), passage)
 
-    return flown(solve(miss, np.array([azimuth, argument, burn]), SCALING))
+    if start is None:
+        start = guess_launch(parking, lift_off, passage, eastward=eastward)
+    found = flown(solve(miss, np.array(start), SCALING))
+    if found.injection >= found.insertion:
+        return found
+    a_turn_on = np.array([found.azimuth, found.argument + 2.0 * pi, found.delta_v])
+    return flown(solve(miss, a_turn_on, SCALING))
 
 
-def eastward(
-    parking: Parking, lift_off: float, time_of_flight: float
-) -> tuple[float, outbound.Side]:
-    """Return the azimuth [rad] of the eastward plane through site and Moon, and the Moon's side.
+def guess_launch(
+    parking: Parking, lift_off: float, passage: outbound.LunarPassage, *, eastward: bool = True
+) -> LaunchGuess:
+    """Return a two-body guess: the plane through site and Moon, in it an ellipse to the Moon.
 
-    The Moon is taken where it stands at arrival, after a usual coast in the parking orbit.
+    Flown `eastward`, along an azimuth below 180 deg, or the other way round.
     """
-    arrival = lift_off + parking.site.climb + USUAL_COAST + time_of_flight
-    moon = true_equator_of_day(lift_off) @ unit(ephemeris.moon(arrival).r)
-    east_of = parking.longitude(lift_off)
-    latitude = geocentric_latitude(parking.site.latitude)
+    parking = _along(parking, lift_off, parking.site.azimuth)
+    of_date, latitude = true_equator_of_day(lift_off), geocentric_latitude(parking.site.latitude)
+    coast = (passage.revolutions + 0.5) * 2.0 * pi / parking.rate
+    for _ in range(2):  # the Moon's place depends on the coast, half a degree an hour
+        luna = ephemeris.moon(lift_off + parking.site.climb + coast + passage.time_of_flight).r
+        distance = float(np.linalg.norm(luna))
+        towards = _turned_back(of_date @ luna / distance, parking.node_rate * coast)
+        azimuth, ahead = _plane(parking.longitude(lift_off), latitude, towards, eastward=eastward)
+        parking = _along(parking, lift_off, azimuth)
+        a, e = outbound.ellipse(parking.radius, distance, passage.time_of_flight)
+        there = argument_of_latitude(latitude, azimuth) + ahead
+        argument = parking.ahead(there - true_anomaly_at(distance, a, e))
+        coast = parking.coast(argument, passage.revolutions)
+    burn = speed(parking.radius, a, c.MU_EARTH) - sqrt(c.MU_EARTH / parking.radius)
+    return LaunchGuess(azimuth, argument, burn)
+
+
+def launch_unknowns(flown: outbound.Outbound) -> LaunchGuess:
+    """Return the unknowns that flew `flown`: a start for its neighbours."""
+    return LaunchGuess(flown.azimuth, flown.argument, flown.delta_v)
+
+
+def _turned_back(towards: np.ndarray, angle: float) -> np.ndarray:
+    """Return a direction as the plane at insertion sees it, which turns by an angle until then."""
+    x, y, z = towards
+    return np.array([x * cos(angle) + y * sin(angle), y * cos(angle) - x * sin(angle), z])
+
+
+def _plane(
+    east_of: float, latitude: float, towards: np.ndarray, *, eastward: bool
+) -> tuple[float, float]:
+    """Return the azimuth [rad] of the plane through a site and a direction; how far on that lies.
+
+    `east_of` is the site's right ascension; the second angle counts from the site, along the way.
+    """
     flat = cos(latitude)
     site = np.array([flat * cos(east_of), flat * sin(east_of), sin(latitude)])
     east = np.array([-sin(east_of), cos(east_of), 0.0])
-    normal = cross(site, moon)
-    if cross(normal, site) @ east < 0.0:
+    normal = unit(cross(site, towards))
+    if (cross(normal, site) @ east < 0.0) == eastward:
         normal = -normal
     ahead = cross(normal, site)
-    side: outbound.Side = "ascending" if cross(normal, moon)[2] > 0.0 else "descending"
-    return atan2(float(ahead @ east), float(ahead @ cross(site, east))), side
+    azimuth = atan2(float(ahead @ east), float(ahead @ cross(site, east))) % (2.0 * pi)
+    return azimuth, atan2(float(towards @ ahead), float(towards @ site))
 
 
 def _along(parking: Parking, lift_off: float, azimuth: float) -> Parking:

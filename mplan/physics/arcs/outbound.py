@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from math import asin, atan2, cos, pi, sin, sqrt
-from typing import Literal
+from typing import Literal, NamedTuple
 
 import numpy as np
 
@@ -23,7 +23,7 @@ from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.roots import root
 from mplan.physics.targeting import NoArc, Scaling, solve
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
-from mplan.physics.vectors import freeze, unit
+from mplan.physics.vectors import cross, freeze, unit
 
 Side = Literal["ascending", "descending"]
 # Given the incoming asymptote and the time of perilune, the target normal of the lunar orbit.
@@ -61,6 +61,31 @@ class Outbound:
         """The incoming hyperbola at the Moon."""
         return bplane.asymptote(self.perilune.lunar_r, self.perilune.lunar_v, c.MU_MOON)
 
+    @property
+    def azimuth(self) -> float:
+        """Azimuth [rad] of the orbit's plane over the launch site, from 0 to a turn."""
+        return self.parking.site.azimuth % (2.0 * pi)
+
+    @property
+    def side(self) -> Side:
+        """The leg of the parking orbit's plane on which the Moon is met."""
+        pole = true_equator_of_day(self.parking.t)[2]
+        onward = cross(cross(self.r, self.v), self.perilune.moon_r)
+        return "ascending" if onward @ pole > 0.0 else "descending"
+
+
+class LunarPassage(NamedTuple):
+    """What a flight to the Moon is to come to.
+
+    Whole `revolutions` before the injection, a `time_of_flight` [s] from there to `perilune`
+    [m, radius], and the `plane` of the orbit at the Moon.
+    """
+
+    revolutions: int
+    time_of_flight: float
+    perilune: float
+    plane: LunarPlane
+
 
 def fly_outbound(
     parking: Parking, revolutions: int, unknowns: np.ndarray, duration: float
@@ -96,24 +121,27 @@ def target_outbound(
     `plane` gives the target normal of the orbit at the Moon, `side` the leg of the parking
     orbit on which the Moon is met; `start` replaces the first guess. NoArc if there is none.
     """
+    passage = LunarPassage(revolutions, time_of_flight, perilune, plane)
+    longest = 1.6 * time_of_flight
 
     def miss(x: np.ndarray) -> np.ndarray:
-        flown = fly_outbound(parking, revolutions, x, 1.6 * time_of_flight)
-        return passage_miss(flown, time_of_flight, perilune, plane)
+        return passage_miss(fly_outbound(parking, revolutions, x, longest), passage)
 
     if start is None:
         start = guess_outbound(parking, revolutions, time_of_flight, side)
-    return fly_outbound(parking, revolutions, solve(miss, start, SCALING), 1.6 * time_of_flight)
+    flown = fly_outbound(parking, revolutions, solve(miss, start, SCALING), longest)
+    if flown.injection >= flown.insertion:
+        return flown
+    a_turn_on = unknowns_of(flown, parking) + np.array([0.0, 2.0 * pi, 0.0])
+    return fly_outbound(parking, revolutions, solve(miss, a_turn_on, SCALING), longest)
 
 
-def passage_miss(
-    flown: Outbound, time_of_flight: float, perilune: float, plane: LunarPlane
-) -> np.ndarray:
+def passage_miss(flown: Outbound, passage: LunarPassage) -> np.ndarray:
     """Return by how much a flight misses its passage: two components of B [m], time [s]."""
-    arrival = flown.perilune
+    incoming, arrival = flown.asymptote, flown.perilune
     pole = selenography.lunar_pole(flown.parking.t)
-    off = aim_miss(flown.asymptote, perilune, plane(flown.asymptote, arrival.t), pole)
-    return np.array([*off, arrival.t - flown.injection - time_of_flight])
+    off = aim_miss(incoming, passage.perilune, passage.plane(incoming, arrival.t), pole)
+    return np.array([*off, arrival.t - flown.injection - passage.time_of_flight])
 
 
 def aim_miss(

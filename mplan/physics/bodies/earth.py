@@ -7,7 +7,7 @@ as zero (15 m): neither can be known for the dates being planned, and nothing is
 from __future__ import annotations
 
 from datetime import datetime
-from functools import cache
+from functools import cache, lru_cache
 from math import asin, atan2, cos, pi, sin, sqrt, tan
 
 import erfa
@@ -39,6 +39,7 @@ def _true_equator_at(day: int) -> np.ndarray:
     return frozen(true_equator(day * DAY))
 
 
+@lru_cache(maxsize=64)
 def sidereal_angle(t: float) -> float:
     """Return Greenwich apparent sidereal time [rad] at `t` [TDB s], with UT1 = UTC."""
     moment = utc_from_tdb(t).replace(tzinfo=None)

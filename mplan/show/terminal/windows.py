@@ -18,6 +18,7 @@ _WINDOWS = (
     Column("side", lambda x: "asc." if x.side == "ascending" else "desc."),
     Column("opens", lambda x: f"{x.opens:%d %H:%M}"),
     Column("ends", lambda x: f"{x.closes:%d %H:%M}"),
+    Column("az.\ndeg", lambda x: f"{x.azimuth / DEG:.1f}{'' if x.planned else '*'}"),
     Column("inject.\nm/s", lambda x: x.injection_delta_v, 1),
     Column("Moon\ndec.", lambda x: x.moon_declination / DEG, 1),
     Column(
@@ -40,6 +41,10 @@ def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> N
     for answer in answers:
         if isinstance(answer, NoChance):
             out.print(Text(f"{answer.day} {answer.side}: {answer.why}"))
+    if not all(x.planned for x in chances(answers)):
+        out.print(
+            Text("*: the planned azimuth misses the Moon; flown as near to it as one leads there")
+        )
     if any(x.splash_estimate for x in chances(answers)):
         out.print(Text("~: estimate, the entry is not flown"))
     out.print(cautions())

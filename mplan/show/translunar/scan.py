@@ -39,7 +39,7 @@ class WindowScan(widgets.VBox):
     def __init__(self, plan: Callable[[], Plan], lock: Lock, theme: Theme | None = None) -> None:
         """Scan from the day of the `plan` that is shown when the button is pressed."""
         self._plan, self._lock, self._theme = plan, lock, theme
-        self._stopping, self._last, self._pictured = Event(), 0.0, 0.0
+        self._stopping, self._last, self._pictured, self._flown = Event(), 0.0, 0.0, 0
         self._drawn: Drawing | None = None
         self.thread: Thread | None = None
         self.answers: list[Answer] = []
@@ -47,7 +47,7 @@ class WindowScan(widgets.VBox):
             description="Windows of the month", icon="calendar", layout={"width": "210px"}
         )
         self.stop = widgets.Button(description="Stop", icon="stop", disabled=True)
-        self.bar = widgets.IntProgress(0, 0, DAYS * len(windows.SIDES), layout={"width": "240px"})
+        self.bar = widgets.IntProgress(0, 0, DAYS, layout={"width": "240px"})
         self.saying, self.table = widgets.HTML(), widgets.HTML()
         self.picture = widgets.VBox(layout={"overflow": "auto"})
         self.start.on_click(self._begin)
@@ -86,8 +86,8 @@ class WindowScan(widgets.VBox):
                 stopped=self._stopping.is_set,
             )
             drawn = self._show(plan, found)
-            whole = len(found) == self.bar.max
-            stopped = "" if whole else f"Stopped at {len(found)} of {self.bar.max} chances. "
+            whole = self._flown == self.bar.max
+            stopped = "" if whole else f"Stopped at {self._flown} of {self.bar.max} days. "
             self.saying.value = f"{stopped}{drawn.summary}"
         except Exception as problem:
             self.saying.value = notes.trouble(f"{type(problem).__name__}: {problem}")
@@ -97,10 +97,10 @@ class WindowScan(widgets.VBox):
             self.start.disabled, self.stop.disabled = False, True
 
     def _progress(self, done: int, total: int) -> None:
-        now = monotonic()
+        now, self._flown = monotonic(), done
         if now - self._last >= SELDOM or done == total:
             self._last, self.bar.value = now, done
-            self.saying.value = f"{done} of {total} chances flown."
+            self.saying.value = f"{done} of {total} days flown."
 
     def _fill(self, plan: Plan, found: Callable[[], list[Answer]]) -> None:
         """Show what there is by now, once in a while."""

@@ -32,8 +32,7 @@ def test_the_clock_gives_the_azimuth_back(azimuth):
     """A launch at the time found for an azimuth takes that azimuth, to 0.001 deg, and no more."""
     out = outbound.target_outbound(parking(azimuth), time_of_flight=74 * c.HOUR, plane=level, **HOW)
     flight = out.perilune.t - out.injection
-    again = launch_time.target_at_launch_time(
-        parking(72.0), out.lift_off, time_of_flight=flight, plane=level, **HOW
-    )
+    there = outbound.LunarPassage(time_of_flight=flight, plane=level, **HOW)
+    again = launch_time.target_at_launch_time(parking(72.0), out.lift_off, there)
     assert again.parking.site.azimuth / c.DEG == pytest.approx(azimuth, abs=1e-3)
     assert again.delta_v == pytest.approx(out.delta_v, abs=1e-3)

@@ -1,0 +1,314 @@
+"""When a launch along an allowed azimuth leads to the Moon: every interval of a day.
+
+At any moment one plane holds the launch site and the Moon's place at arrival; flown one way round
+or the other it gives two azimuths, half a turn apart. A two-body guess of them over the day says
+where to look. There arcs are flown at moments `STEP` apart, closer where the azimuth turns fast,
+and the ends of the intervals are met by further arcs. An interval ends where the azimuth reaches
+a limit, where no arc is found, or where the side changes on which the Moon is met: there the next
+begins.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import replace
+from itertools import groupby, pairwise
+from math import ceil, pi
+from typing import NamedTuple, get_args
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.arcs import launch_time, outbound
+from mplan.physics.arcs.launch_time import LaunchGuess
+from mplan.physics.arcs.outbound import LunarPassage, Outbound, Side
+from mplan.physics.arcs.parking import Parking
+
+STEP = 30.0 * c.MINUTE  # between flights
+LOOK = 10.0 * c.MINUTE  # between two-body guesses
+REACH = 12.0 * c.HOUR  # how far beyond the day an interval is followed
+ASTRAY = 15.0 * c.DEG  # how far a guess may be out, and
+LATE = 25.0 * c.MINUTE  # by how much too early or late where the azimuth turns fast
+FAST = 12.0 * c.DEG  # from flight to flight: more and one is flown in the middle
+SHORTEST = c.MINUTE  # an interval that is shorter may be missed
+FOLLOWED = 3.0 * c.DEG  # from flight to flight where azimuths are followed
+SLIGHT = 2.0 * c.DEG  # where the azimuth turns back so near to a limit, one is flown there
+
+
+class Interval(NamedTuple):
+    """An interval of lift-off times, by flights in it in order: the first and last are its ends."""
+
+    flights: tuple[Outbound, ...]
+
+    @property
+    def opens(self) -> Outbound:
+        """The first flight."""
+        return self.flights[0]
+
+    @property
+    def closes(self) -> Outbound:
+        """The last flight."""
+        return self.flights[-1]
+
+    @property
+    def side(self) -> Side:
+        """The side on which the Moon is met."""
+        return self.flights[len(self.flights) // 2].side
+
+    def nearest(self, azimuth: float) -> tuple[Outbound, bool]:
+        """Return the flight whose azimuth is the nearest to one [rad], and whether that lies in it.
+
+        One that lies between two of the flights is yet to be flown: the nearer of the two.
+        """
+        best = min(self.flights, key=lambda each: abs(each.azimuth - azimuth))
+        around = [each.azimuth for each in self.flights]
+        return best, min(around) - 1e-9 <= azimuth <= max(around) + 1e-9
+
+
+class _Sample(NamedTuple):
+    """A moment [TDB s] and the flight that lifts off then; None where no arc was found."""
+
+    t: float
+    flown: Outbound | None
+
+
+def open_intervals(
+    parking: Parking, limits: tuple[float, float], passage: LunarPassage
+) -> tuple[Interval, ...]:
+    """Return the intervals that reach into the day which begins at `parking.t`, in order.
+
+    `limits` [rad] are the least and greatest azimuth. Intervals shorter than a minute may be
+    missed; those that reach out of the day are followed for half a day.
+    """
+    found: list[Interval] = []
+    for eastward in (True, False):
+        if not eastward and limits[0] > ASTRAY and limits[1] < pi - ASTRAY:
+            continue  # no way round by the west lies near
+        search = _DaySearch(parking, limits, passage, eastward=eastward)
+        for begin, end in search.stretches():
+            found += search.intervals(begin, end)
+    day = parking.t, parking.t + c.DAY
+    reaching = [x for x in found if x.closes.lift_off >= day[0] and x.opens.lift_off < day[1]]
+    reaching.sort(key=lambda x: x.opens.lift_off)
+    return tuple(sorted(_joined(reaching), key=lambda x: x.opens.lift_off))
+
+
+def _joined(found: list[Interval]) -> Iterator[Interval]:
+    """Yield intervals with those of one side as one that overlap."""
+    for side in get_args(Side):
+        run: list[Outbound] = []
+        for each in (x for x in found if x.side == side):
+            if run and each.opens.lift_off > run[-1].lift_off:
+                yield Interval(tuple(run))
+                run = []
+            run = sorted([*run, *each.flights], key=lambda x: x.lift_off)
+        if run:
+            yield Interval(tuple(run))
+
+
+class _DaySearch:
+    """The flights of a day in one sense round: eastward or westward."""
+
+    def __init__(
+        self,
+        parking: Parking,
+        limits: tuple[float, float],
+        passage: LunarPassage,
+        *,
+        eastward: bool,
+    ) -> None:
+        self.parking, self.passage, self.eastward = parking, passage, eastward
+        self.low, self.high = limits
+        self.last: Outbound | None = None
+
+    def stretches(self) -> Iterator[tuple[float, float]]:
+        """Yield beginnings and ends of what is to be flown: where the guess lies near the limits.
+
+        Only those that reach into the day.
+        """
+        first = self.parking.t - REACH
+        times = [first + i * LOOK for i in range(ceil((c.DAY + 2.0 * REACH) / LOOK) + 1)]
+        guesses = [self._guess(t).azimuth for t in times]
+        near = [self._near(x) for x in guesses]
+        for i, (a, b) in enumerate(pairwise(guesses)):
+            if abs(a - b) > FAST:  # the whole range may lie between the two
+                near[i] = near[i + 1] = True
+        begin: float | None = None
+        end = 0.0
+        for t, is_near in zip(times, near, strict=True):
+            if is_near and (begin is None or t - LATE > end):
+                yield from self._reaching(begin, end)
+                begin = max(first, t - LATE)
+            if is_near:
+                end = min(times[-1], t + LATE)
+        yield from self._reaching(begin, end)
+
+    def _reaching(self, begin: float | None, end: float) -> Iterator[tuple[float, float]]:
+        if begin is not None and end >= self.parking.t and begin < self.parking.t + c.DAY:
+            yield begin, end
+
+    def _guess(self, t: float) -> LaunchGuess:
+        return launch_time.guess_launch(self.parking, t, self.passage, eastward=self.eastward)
+
+    def _near(self, azimuth: float) -> bool:
+        middle, half = (self.low + self.high) / 2.0, (self.high - self.low) / 2.0
+        off = abs((azimuth - middle + pi) % (2.0 * pi) - pi)
+        return off < half + ASTRAY
+
+    def intervals(self, begin: float, end: float) -> Iterator[Interval]:
+        """Yield the intervals of a stretch."""
+        samples = self._samples(begin, end)
+        first = 0
+        for is_open, group in groupby(samples, self._open):
+            inside = list(group)
+            after = first + len(inside)
+            if is_open:
+                before = self._end(inside[:2], samples[first - 1]) if first else []
+                beyond = self._end(inside[-1:-3:-1], samples[after]) if after < len(samples) else []
+                flights = [*before, *(x.flown for x in inside if x.flown), *beyond]
+                yield from self._by_side(sorted(flights, key=lambda x: x.lift_off))
+            first = after
+
+    def _samples(self, begin: float, end: float) -> list[_Sample]:
+        """Return flights all along a stretch, as close as the azimuth's turning asks for."""
+        count = max(2, ceil((end - begin) / STEP))
+        even = [self._at(begin + (end - begin) * i / count) for i in range(count + 1)]
+        close = even[:1]
+        for here in even[1:]:
+            close += [*self._between(close[-1], here), here]
+        threes = zip(close, close[1:], close[2:], strict=False)
+        turning = [each for three in threes for each in self._turning(*three)]
+        return sorted([*close, *turning], key=lambda x: x.t)
+
+    def _between(self, a: _Sample, b: _Sample) -> list[_Sample]:
+        """Return the flights required between two whose azimuths lie far apart."""
+        if b.t - a.t < SHORTEST or not self._passes(a, b):
+            return []
+        middle = self._at((a.t + b.t) / 2.0)
+        return [*self._between(a, middle), middle, *self._between(middle, b)]
+
+    def _passes(self, a: _Sample, b: _Sample) -> bool:
+        """Tell whether limits may be passed unseen between two flights."""
+        if a.flown is None or b.flown is None:
+            return a.flown is not b.flown
+        low, high = sorted((a.flown.azimuth, b.flown.azimuth))
+        return high - low > FAST and low < self.high and high > self.low
+
+    def _turning(self, a: _Sample, b: _Sample, d: _Sample) -> list[_Sample]:
+        """Return a flight where the azimuth turns back near a limit, from three on its way."""
+        if a.flown is None or b.flown is None or d.flown is None:
+            return []
+        x, y, z = (each.flown.azimuth for each in (a, b, d) if each.flown)
+        left, right = (y - x) / (b.t - a.t), (z - y) / (d.t - b.t)
+        beside = min(abs(y - self.low), abs(y - self.high))
+        if left * right >= 0.0 or beside > SLIGHT:
+            return []
+        bend = (right - left) / ((d.t - a.t) / 2.0)
+        t = (a.t + b.t) / 2.0 - left / bend
+        return [self._at(t)] if abs(t - b.t) > SHORTEST else []
+
+    def _at(self, t: float) -> _Sample:
+        """Fly at a moment, from the last flight's unknowns and what the guesses say of the way."""
+        guess = self._guess(t)
+        starts = [guess]
+        if self.last is not None and abs(t - self.last.lift_off) < 2.0 * STEP:
+            starts.insert(0, _beside(self.last, self._guess(self.last.lift_off), guess))
+        for start in starts:
+            with suppress(ArithmeticError):
+                self.last = launch_time.target_at_launch_time(
+                    self.parking, t, self.passage, start=start
+                )
+                return _Sample(t, self.last)
+        return _Sample(t, None)
+
+    def _open(self, sample: _Sample) -> bool:
+        return sample.flown is not None and self.low <= sample.flown.azimuth <= self.high
+
+    def _end(self, inside: list[_Sample], outside: _Sample) -> list[Outbound]:
+        """Return the flights from the last ones inside (the last first) to an interval's end."""
+        here, before = inside[0], inside[-1]
+        way = [] if _leaps(here, outside) else self._to_limit(here, before, outside)
+        while not self._on_limit(way) and abs(outside.t - here.t) > SHORTEST:
+            middle = self._at((here.t + outside.t) / 2.0)
+            if self._open(middle):
+                here, before = middle, here
+            else:
+                outside = middle
+            if _leaps(here, outside):
+                continue
+            way = self._to_limit(here, before, outside)
+        return way or [x.flown for x in (here,) if x.flown]
+
+    def _to_limit(self, here: _Sample, before: _Sample, outside: _Sample) -> list[Outbound]:
+        """Return the last flight inside and those on from it to the limit, as far as there are."""
+        if here.flown is None or before.flown is None:
+            return []
+        if outside.flown is not None and abs(outside.flown.azimuth - here.flown.azimuth) < FAST:
+            rising = outside.flown.azimuth > here.flown.azimuth
+        else:
+            rising = here.flown.azimuth > before.flown.azimuth
+        return [here.flown, *self._followed(here.flown, self.high if rising else self.low)]
+
+    def _on_limit(self, way: list[Outbound]) -> bool:
+        return bool(way) and min(abs(way[-1].azimuth - x) for x in (self.low, self.high)) < 1e-6
+
+    def _followed(self, near: Outbound, limit: float) -> Iterator[Outbound]:
+        """Yield flights on along azimuths up to a limit, as far as there are.
+
+        Where site and Moon stand opposite to each other every azimuth leads there within minutes,
+        and at one moment more than one may.
+        """
+        count = ceil(abs(limit - near.azimuth) / FOLLOWED)
+        for azimuth in np.linspace(near.azimuth, limit, count + 1)[1:].tolist():
+            there = self._along(near, azimuth)
+            if there is None or abs(there.lift_off - near.lift_off) > STEP:
+                return
+            yield there
+            near = there
+
+    def _along(self, near: Outbound, azimuth: float) -> Outbound | None:
+        """Return the flight along an azimuth next to one that is near; None if it is not there."""
+        orbit = replace(near.parking, site=replace(near.parking.site, azimuth=azimuth))
+        start = outbound.unknowns_of(near, near.parking)
+        start[1] += orbit.insertion_argument() - near.parking.insertion_argument()
+        with suppress(ArithmeticError):
+            return outbound.target_outbound(orbit, **self.passage._asdict(), start=start)
+        return None
+
+    def _by_side(self, flights: list[Outbound]) -> Iterator[Interval]:
+        """Yield an interval's parts by side, their common ends found by halving."""
+        part = flights[:1]
+        for here in flights[1:]:
+            if here.side != part[-1].side:
+                last, first = self._change(part[-1], here)
+                yield Interval((*part, last))
+                part = [first]
+            part.append(here)
+        yield Interval(tuple(part))
+
+    def _change(self, a: Outbound, b: Outbound) -> tuple[Outbound, Outbound]:
+        """Return the last flight on the side of `a` and the first on that of `b`."""
+        while b.lift_off - a.lift_off > SHORTEST:
+            middle = self._at((a.lift_off + b.lift_off) / 2.0).flown
+            if middle is None:
+                break
+            a, b = (middle, b) if middle.side == a.side else (a, middle)
+        return a, b
+
+
+def _beside(flown: Outbound, then: LaunchGuess, now: LaunchGuess) -> LaunchGuess:
+    """Return a flight's unknowns, moved as a guess moves from its moment to another."""
+    return LaunchGuess(
+        flown.azimuth + now.azimuth - then.azimuth,
+        flown.argument + now.argument - then.argument,
+        flown.delta_v + now.burn - then.burn,
+    )
+
+
+def _leaps(a: _Sample, b: _Sample) -> bool:
+    """Tell whether the coast before the injection leaps by a revolution between two flights."""
+    if a.flown is None or b.flown is None:
+        return False
+    coasts = [x.injection - x.insertion for x in (a.flown, b.flown)]
+    return abs(coasts[0] - coasts[1]) > c.HOUR
