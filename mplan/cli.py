@@ -1,4 +1,4 @@
-"""The commands: brief, report, lab, windows, engines, events."""
+"""The commands: new, brief, report, lab, windows, engines, events."""
 
 from __future__ import annotations
 
@@ -52,9 +52,16 @@ def parser() -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="version", version=f"mplan {__version__}")
     commands = whole.add_subparsers(metavar="COMMAND", required=True)
-    for add_one in (_add_brief, _add_report, _add_lab, _add_windows, _add_engines, _add_events):
+    for add_one in ADD:
         add_one(commands.add_parser)
     return whole
+
+
+def _add_new(add: Add) -> None:
+    text = "lay out a folder to work in: missions, elements, engines, workbooks"
+    new = add("new", help=text, description=text)
+    new.add_argument("folder", metavar="FOLDER", help="folder to make; one that is there is empty")
+    new.set_defaults(run=_new)
 
 
 def _add_brief(add: Add) -> None:
@@ -113,7 +120,12 @@ def _add_windows(add: Add) -> None:
 def _add_engines(add: Add) -> None:
     text = "the engines of the catalogue that fit, each flown as a whole mission"
     engines = add("engines", help=text, description=text, epilog=EXIT_CODES)
-    _add_scenario(engines)
+    _add_scenario(engines, needed=False)
+    engines.add_argument(
+        "--catalogue",
+        action="store_true",
+        help="print the catalogue itself: that beside SCENARIO, if any, else the kit's",
+    )
     engines.add_argument(
         "--element", metavar="X", help="trade those of one element; all, if not given"
     )
@@ -130,36 +142,39 @@ def _add_events(add: Add) -> None:
     events.set_defaults(run=_events)
 
 
-def _add_scenario(command: argparse.ArgumentParser) -> None:
-    command.add_argument("scenario", metavar="SCENARIO", help="scenario file (TOML)")
+def _add_scenario(command: argparse.ArgumentParser, *, needed: bool = True) -> None:
+    command.add_argument(
+        "scenario",
+        metavar="SCENARIO",
+        nargs=None if needed else "?",
+        help="scenario file (TOML), or the name of a mission that comes with the kit",
+    )
     command.add_argument(
         "--with",
         dest="changes",
         metavar="KEY=VALUE",
         action="append",
         default=[],
-        help='fly it with another value, such as --with orbits.parking_altitude="190 km"',
+        help="fly it with another value, as TOML has it; text needs no quotes: --with "
+        "orbits.parking_altitude='190 km'; KEY= takes the key out",
     )
 
 
 def _scenario(asked: argparse.Namespace) -> Scenario:
-    from mplan.scenario import load
+    from mplan import given
 
-    scenario = load(asked.scenario)
-    changes = dict(_change(text) for text in asked.changes)
-    return scenario.change(changes) if changes else scenario
+    return given.scenario(asked.scenario, asked.changes)
 
 
-def _change(text: str) -> tuple[str, object]:
-    """Return key and value of KEY=VALUE; whole numbers and true/false as TOML has them."""
-    from mplan.scenario import Problem, ScenarioError
+def _new(asked: argparse.Namespace) -> int:
+    from mplan import working_folder
 
-    key, equals, value = text.partition("=")
-    if not equals:
-        raise ScenarioError([Problem("--with", text, "found no value; accepted: KEY=VALUE")])
-    if value in ("true", "false"):
-        return key.strip(), value == "true"
-    return key.strip(), int(value) if value.lstrip("-").isdigit() else value.strip().strip('"')
+    place = Path(asked.folder)
+    working_folder.lay_out(place)
+    print(f"{place}: missions, elements, engines and workbooks; to begin:")
+    print(f"  mplan brief {place / 'scenarios' / 'first_landing.toml'}")
+    print(f"  mplan lab --folder {place / 'workbooks'}")
+    return 0
 
 
 def _brief(asked: argparse.Namespace) -> int:
@@ -231,10 +246,16 @@ def _windows(asked: argparse.Namespace) -> int:
 
 
 def _engines(asked: argparse.Namespace) -> int:
+    from mplan.scenario import Problem, ScenarioError
     from mplan.show import engine_trades
     from mplan.show.terminal import print_trades, progress
     from mplan.studies import engines
 
+    if asked.catalogue:
+        return _catalogue(asked)
+    if asked.scenario is None:
+        text = "found none; accepted: a scenario file, or --catalogue"
+        raise ScenarioError([Problem("command line", "SCENARIO", text)])
     scenario = _scenario(asked)
     with progress("engines") as step:
         found = engines.scan_engines(scenario, asked.element, done=step)
@@ -244,6 +265,17 @@ def _engines(asked: argparse.Namespace) -> int:
         document = engine_trades.document(scenario, found)
         _write(asked.json, json.dumps(document, indent=2, ensure_ascii=False) + "\n")
     return CLOSES if any(x.closes for x in found) else DOES_NOT
+
+
+def _catalogue(asked: argparse.Namespace) -> int:
+    from mplan import shipped
+    from mplan.scenario import catalogue
+    from mplan.show.terminal import print_catalogue
+
+    own = Path(asked.scenario).parent if asked.scenario else Path()
+    place = shipped.engines(own / "engines")
+    print_catalogue(place, catalogue.read(place), sys.stdout)
+    return 0
 
 
 def _draw(scenario: Scenario, found: list[Answer], path: str) -> None:
@@ -258,10 +290,13 @@ def _draw(scenario: Scenario, found: list[Answer], path: str) -> None:
 
 
 def _lab(asked: argparse.Namespace) -> int:
-    from mplan import lab
+    from mplan import given, lab
 
     return lab.start(
-        asked.scenario, folder=asked.folder, port=asked.port, browser=not asked.no_browser
+        given.file(asked.scenario) if asked.scenario else None,
+        folder=asked.folder,
+        port=asked.port,
+        browser=not asked.no_browser,
     )
 
 
@@ -280,6 +315,8 @@ def _write(path: str, text: str) -> None:
     else:
         writing.write(path, text)
 
+
+ADD = (_add_new, _add_brief, _add_report, _add_lab, _add_windows, _add_engines, _add_events)
 
 if __name__ == "__main__":
     sys.exit(main())

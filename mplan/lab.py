@@ -12,7 +12,7 @@ from pathlib import Path
 
 import nbformat
 
-from mplan import kernel, workbooks, writing
+from mplan import kernel, shipped, workbooks, writing
 from mplan.scenario import Problem, ScenarioError, load
 
 HOST = "127.0.0.1"
@@ -61,7 +61,7 @@ def copied(place: Path, scenario: Path | None) -> list[Path]:
         if fresh:
             writing.write(copy, source.read_bytes())
         if fresh or scenario is not None:
-            _set(copy, scenario or source.parent.parent / "scenarios" / "first_landing.toml")
+            _set(copy, scenario or shipped.missions()["first_landing"])
         copies.append(copy)
     return copies
 

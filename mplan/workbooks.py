@@ -11,6 +11,7 @@ from typing import Any
 import nbformat
 from nbformat import NotebookNode
 
+from mplan import shipped
 from mplan.scenario import Problem, ScenarioError
 from mplan.scenario.changes import Change, dotted
 
@@ -19,15 +20,14 @@ FOLDER = "MPLAN_WORKBOOKS"  # environment variable that names another folder
 
 
 def folder() -> Path:
-    """Return the folder of the workbooks: MPLAN_WORKBOOKS, else beside the package.
+    """Return the folder of the workbooks: MPLAN_WORKBOOKS, else those that come with the kit.
 
     Raises ScenarioError, as every wrong input does, where it is not there.
     """
     named = os.environ.get(FOLDER)
-    place = Path(named) if named else Path(__file__).resolve().parent.parent / "workbooks"
+    place = Path(named) if named else shipped.folder("workbooks")
     if not all_in(place):
-        text = "no workbooks here; accepted: the folder workbooks/ of a checkout, "
-        text += f"named by the environment variable {FOLDER} if mplan is installed elsewhere"
+        text = f"no workbooks here; accepted: a folder of them, named by {FOLDER}, or none named"
         raise ScenarioError([Problem(str(place), "", text)])
     return place
 

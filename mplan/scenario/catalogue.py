@@ -10,6 +10,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from mplan import shipped
 from mplan.scenario import former, validation
 from mplan.scenario.engines import Engine
 from mplan.scenario.files import NOT_IN_AN_ENGINE, TomlFile, not_here, read_toml
@@ -36,10 +37,13 @@ class Listed:
 def folder(scenario: Scenario, element: str, engine: str) -> FilePath:
     """Return the folder that an engine of the scenario comes from.
 
-    For one that is written into its element, that is `engines` beside the scenario.
+    For one that is written into its element, that is `engines` beside the scenario, or those of
+    the kit where there are none.
     """
     file = scenario._files.taken_in.get(("elements", element, "engines", engine))
-    return FilePath(file.name).parent if file else scenario.source.parent / "engines"
+    return (
+        FilePath(file.name).parent if file else shipped.engines(scenario.source.parent / "engines")
+    )
 
 
 def read(where: str | os.PathLike[str]) -> tuple[Listed, ...]:

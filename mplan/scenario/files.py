@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
 
+from mplan import shipped
 from mplan.scenario.lines import Lines, Path, scan
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.wording import shown
@@ -139,19 +140,32 @@ def _with_included(
     # As seen from the file that says so.
     joined = os.path.join(os.path.dirname(place.file), body["from"])
     name = FilePath(os.path.normpath(joined)).as_posix()
+    missing = not os.path.lexists(name)
+    if missing and (shared := shipped.shared(FilePath(name))):
+        name = shared.as_posix()
     try:
         included = read_toml(name)
     except ScenarioError as error:
         files.unread.add(path)
         key, found = ".".join(map(str, (*path, "from"))), shown(body["from"])
         files.problems.extend(
-            Problem(str(place), key, f"found {found}, {each.text}") if each.place == name else each
+            Problem(str(place), key, f"found {found}, {each.text}{_searched(name, missing)}")
+            if each.place == name
+            else each
             for each in error.problems
         )
         return body
     files.taken_in[path] = included
     files.problems.extend(not_here(included, refused))
     return merged(included.data, body)
+
+
+def _searched(name: str, missing: bool) -> str:
+    """Return where a file that is missing was looked for, if there is a second place for it."""
+    file = FilePath(name)
+    if not missing or file.parent.name not in shipped.SHARED:
+        return ""
+    return f": neither {name} nor in {shipped.folder('scenarios') / file.parent.name}"
 
 
 def not_here(file: TomlFile, refused: dict[str, str]) -> list[Problem]:

@@ -139,6 +139,8 @@ def _with_moved_sources(text: str, scenario: Scenario, folder: FilePath) -> str:
         if table is None or "from" not in table:  # it is an element file that says so
             continue
         origin = here / table["from"]
+        if not origin.exists():  # it is the kit's, found from everywhere
+            continue
         try:
             moved = os.path.relpath(origin, folder)
         except ValueError:  # another drive

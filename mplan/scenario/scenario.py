@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, PrivateAttr, ValidationError
 
+from mplan import shipped
 from mplan.scenario import (
     building,
     changes,
@@ -98,6 +99,15 @@ class Scenario(TomlTable):
     def source(self) -> FilePath:
         """The file this scenario was read from."""
         return FilePath(self._files.main.name)
+
+    @property
+    def from_kit(self) -> tuple[FilePath, ...]:
+        """The hardware files taken from the kit, because none lies where the scenario says."""
+        kit = shipped.folder("scenarios").resolve()
+        if kit in self.source.resolve().parents:
+            return ()
+        files = (FilePath(each.name) for each in self._files.taken_in.values())
+        return tuple(dict.fromkeys(x for x in files if kit in x.resolve().parents))
 
     @property
     def site(self) -> LandingSite:

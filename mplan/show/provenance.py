@@ -16,10 +16,12 @@ LIBRARIES = ("numpy", "scipy", "astropy", *lambert.LIBRARIES, "heyoka", "pandas"
 def of(plan: Plan) -> dict[str, str]:
     """Return the facts by name, in the order to print them."""
     scenario = plan.scenario
+    kit = scenario.from_kit
     return {
         "scenario": f"{scenario.mission.name} ({scenario.mission.profile})",
         "file": scenario.source.name,
         "hash": scenario.hash,
+        **({"hardware of the kit": ", ".join(x.name for x in kit)} if kit else {}),
         "changes": "; ".join(map(str, scenario.changes)) or "none, as in the file",
         "mplan": __version__,
         "libraries": libraries(),

@@ -1,8 +1,9 @@
 """What commands print: rich text on a terminal, plain text in a pipe, never over 100 columns."""
 
 from mplan.show.terminal.brief import print_brief
+from mplan.show.terminal.catalogue import print_catalogue
 from mplan.show.terminal.engines import print_trades
 from mplan.show.terminal.page import progress
 from mplan.show.terminal.windows import print_windows
 
-__all__ = ["print_brief", "print_trades", "print_windows", "progress"]
+__all__ = ["print_brief", "print_catalogue", "print_trades", "print_windows", "progress"]

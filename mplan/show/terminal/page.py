@@ -34,6 +34,9 @@ _LEFT = (
     "in",
     "change",
     "margins\nm/s",
+    "engine",
+    "propellants",
+    "status",
 )
 
 
