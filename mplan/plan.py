@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mplan import checks
+from mplan.checks import burns
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import for_findings
 from mplan.flight import walk
@@ -49,8 +50,7 @@ class Plan:
     @property
     def tightest(self) -> BurnRecord | None:
         """The burn with the least margin among those an engine ends on; None if none was flown."""
-        last = {(burn.element, burn.engine): burn for burn in self.burns if not burn.burns_out}
-        return min(last.values(), key=lambda burn: burn.margin, default=None)
+        return burns.tightest(self.flight)
 
     @property
     def verdict(self) -> str:
@@ -70,8 +70,8 @@ class Plan:
 def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None) -> Plan:
     """Fly a scenario and check it.
 
-    With `remedies`, what stops the flight comes with changes that were flown again, each a
-    flight or several of its own.
+    With `remedies`, what stops the flight or asks a decision comes with changes that were flown
+    again: up to some half a minute of flights.
 
     The climb is steered for most propellant left, or as that of a plan it is `like`: quicker, and
     a little less good where the vehicle differs.

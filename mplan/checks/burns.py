@@ -29,6 +29,12 @@ def findings(flight: Flight) -> Iterator[Finding]:
             yield _reserve_drawn(burn)
 
 
+def tightest(flight: Flight) -> BurnRecord | None:
+    """Return the burn with the least margin among those an engine ends on; None if none."""
+    last = {(burn.element, burn.engine): burn for burn in flight.burns if not burn.burns_out}
+    return min(last.values(), key=lambda burn: burn.margin, default=None)
+
+
 def lacks(burn: BurnRecord) -> float:
     """Return how much more delta-v [m/s] a burn requires than is available; negative if less."""
     return burn.required - burn.available

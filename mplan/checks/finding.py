@@ -31,6 +31,7 @@ class Finding:
     basis: str  # what the limit rests on: a key of the scenario, physics, a report, practice
     subject: tuple[str, ...] = ()  # what remedies act on: an element, and an engine
     remedies: tuple[Remedy, ...] = ()
+    unsolved: str = ""  # why nothing that was tried closes the plan; "" if something does
     cause: str = ""  # the text of the finding that this one follows from; "" for a cause
     together: str = ""  # after a count, what findings of its kind say in one line
     item: str = ""  # how it is told there; default: the event and what was found

@@ -147,6 +147,7 @@ def _finding(finding: Finding) -> Document:
         "remedies": [
             {"change": x.change, "closes": x.closes, "outcome": x.outcome} for x in finding.remedies
         ],
+        "unsolved": finding.unsolved or None,
     }
 
 

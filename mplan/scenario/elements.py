@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -18,11 +18,16 @@ from mplan.scenario.quantities import (
     Length,
     Mass,
     Power,
+    Quantity,
     Share,
 )
 from mplan.scenario.supplies import Supplies
 from mplan.scenario.table import Count, Flag, Key, Name, TomlTable, Whole
 
+SpecificEnergy = Annotated[
+    float,
+    Quantity("energy per mass", at_least="20 Wh/kg", at_most="3500 Wh/kg", example="120 Wh/kg"),
+]
 Role = Literal[
     "launch stage",
     "transfer stage",
@@ -62,6 +67,12 @@ class ElementPower(TomlTable):
     stored_energy: Energy = Field(description="Energy in batteries or reactants at lift-off.")
     supply: Power = Field(description="Steady supply, from panels or the like; may be zero.")
     load: Power = Field(description="Mean load while in use.")
+    specific_energy: SpecificEnergy | None = Field(
+        None,
+        description="Energy that a kilogram of its batteries, or of reactants and their tanks, "
+        "stores; told in remedies that store more. Default: 120 Wh/kg, lithium-ion batteries "
+        "(common practice, no source).",
+    )
     solar: Flag = Field(
         False,
         description="Whether the supply comes from panels, which give none in the Moon's shadow.",

@@ -64,6 +64,7 @@ KINDS = {
     "heat flux": Kind("a heat flux", "W/m2", "4 MW/m2"),
     "heat load": Kind("an amount of heat", "J/m2", "500 MJ/m2"),
     "areal mass": Kind("a mass per area", "kg/m2", "25 kg/m2"),
+    "energy per mass": Kind("energy per mass", "J/kg", "120 Wh/kg"),
     "heat per mass": Kind("heat per mass", "J/kg", "20 MJ/kg"),
 }
 

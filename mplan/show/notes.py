@@ -61,6 +61,8 @@ def _finding(finding: Finding) -> str:
         f"<li>flown: {escape(each.change)}: {escape(each.outcome)}</li>"
         for each in finding.remedies
     )
+    if finding.unsolved:
+        remedies += f"<li>{escape(finding.unsolved)}</li>"
     more = f"<ul>{remedies}</ul>" if remedies else ""
     return (
         f"<li>{_MARKS[finding.severity]} <b>{finding.severity}</b>: {escape(finding.text)} "

@@ -57,7 +57,7 @@ def findings(plan: Plan) -> pd.DataFrame:
 
 
 def remedies(plan: Plan) -> pd.DataFrame:
-    """Return the changes that were flown for findings that stop the flight."""
+    """Return the changes that were flown for findings."""
     rows = [(finding, remedy) for finding in plan.findings for remedy in finding.remedies]
     return framed(_REMEDIES, rows)
 

@@ -14,18 +14,13 @@ from typing import NamedTuple
 
 from mplan.flight.record import BurnRecord
 from mplan.plan import Plan, fly
-from mplan.scenario import Engine, Problem, Scenario, ScenarioError
+from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.catalogue import Listed, folder, read
 from mplan.scenario.wording import choices, hint, plain, shown
 from mplan.studies.workers import shared
 from mplan.vehicle import swap
-from mplan.vehicle.ledger import thrust, thrust_at_sea_level
 from mplan.vehicle.stack import on_pad
 
-LIKE = 0.2  # of today's thrust, by which a like one may differ
-FURTHEST = 2.0  # times more or less, of the nearest count where none gives a like thrust
-COUNTS = 3  # of one engine that are tried, the nearest
-MOST = 16  # engines side by side (common practice, no source)
 WORTH_SHARING = 8  # flights: below that, starting processes costs more than they save
 
 
@@ -119,26 +114,6 @@ def mounts(scenario: Scenario, element: str | None = None) -> list[Mount]:
         text = f"found {shown(element)}, no element with a main engine; {said}"
         raise ScenarioError([Problem(str(scenario.source), "elements", text)])
     return there
-
-
-def counts(old: Engine, new: Engine) -> list[int]:
-    """Return how many new engines are tried in place of the old ones."""
-    rated = old.thrust_sea_level is not None and new.thrust_sea_level is not None
-    total = thrust_at_sea_level if rated else thrust
-    like = total(old) / total(new.model_copy(update={"count": 1}))
-    nearest = sorted(range(1, MOST + 1), key=lambda n: (abs(n - like), n))
-    found = sorted(n for n in nearest[:COUNTS] if abs(n / like - 1.0) <= LIKE)
-    if found or like > MOST:
-        return found
-    return [n for n in nearest[:1] if 1.0 / FURTHEST <= n / like <= FURTHEST]
-
-
-def fits(scenario: Scenario, mount: Mount, new: Engine) -> bool:
-    """Tell whether an engine burns what the tanks hold, and lifts off where it must."""
-    old = scenario.elements[mount.element].engines[mount.engine]
-    lifts = old.thrust_sea_level is None or new.thrust_sea_level is not None
-    held = swap.burned(scenario, mount.element, old)
-    return new.purpose == old.purpose and new.propellants == held and lifts
 
 
 def fly_trade(scenario: Scenario, mount: Mount, listed: Listed | None, count: int) -> Trade:
@@ -252,8 +227,8 @@ def _tasks(scenario: Scenario, mount: Mount) -> Iterator[_Task]:
     old = scenario.elements[mount.element].engines[mount.engine]
     yield _Task(mount, None, old.count)
     for listed in read(folder(scenario, *mount)):
-        if fits(scenario, mount, listed.engine):
-            for count in counts(old, listed.engine):
+        if swap.fits(scenario, *mount, listed.engine):
+            for count in swap.counts(old, listed.engine):
                 if (listed.name, count) != (old.label, old.count):
                     yield _Task(mount, listed, count)
 

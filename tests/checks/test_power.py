@@ -109,6 +109,10 @@ def test_the_remedy_is_flown(reference_landing):
     short = reference_landing.change("elements.ascent_stage.power.stored_energy", "12 kWh")
     plan = mplan.fly(short, remedies=True)
     (finding,) = (x for x in plan.findings if x.check == "power")
-    (remedy,) = finding.remedies
-    assert "kWh more stored in the ascent stage" in remedy.change
-    assert remedy.closes
+    own, below, shorter = finding.remedies
+    assert "kWh more stored in the ascent stage" in own.change
+    assert "kWh more stored in the descent stage" in below.change
+    assert shorter.change.startswith("a stay of ")
+    assert own.closes
+    assert below.closes
+    assert shorter.closes

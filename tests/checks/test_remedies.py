@@ -10,6 +10,7 @@ import pytest
 
 import mplan
 from mplan.checks.remedies import costs
+from mplan.checks.remedies.trials import MOST, Trials
 from mplan.vehicle import resize
 from mplan.vehicle.stack import on_pad
 
@@ -23,13 +24,17 @@ def test_a_shorter_stage_lacks_delta_v(overheight):
     """Each stage shortened to pass under the limit was flown, and each lacks delta-v."""
     finding = overheight.findings[0]
     assert finding.text == "the stack is 2.8 m too tall for the assembly-hall door"
-    assert {x.change for x in finding.remedies} == {
+    pair, *singles = finding.remedies
+    assert {x.change for x in singles} == {
         "first stage 2.81 m shorter",
         "second stage 2.81 m shorter",
         "transfer stage 2.81 m shorter",
     }
-    assert not any(x.closes for x in finding.remedies)
-    assert all("translunar injection lacks" in x.outcome for x in finding.remedies)
+    assert not any(x.closes for x in singles)
+    assert all("translunar injection lacks" in x.outcome for x in singles)
+    assert pair.change.startswith("first stage 2.81 m shorter, and ")
+    assert pair.closes
+    assert finding.unsolved == ""
 
 
 def test_what_is_said_is_what_flying_gives(overheight):
@@ -55,11 +60,23 @@ def test_more_propellant_closes_a_short_burn(reference_landing):
     assert "lift-off mass +0." in more.outcome
 
 
-def test_an_engine_with_more_starts(reference_landing):
-    """The engine that is qualified for as many starts as are flown closes the plan."""
+def test_starts_are_saved_not_granted(reference_landing):
+    """Another engine, another engine's burn or fewer burns; never the same engine with more."""
     plan = flown(reference_landing, elements__service_module__engines__main__starts=4)
-    remedy = plan.findings[0].remedies[0]
-    assert (remedy.change, remedy.closes) == ("an engine qualified for 5 starts", True)
+    changes = [x.change for x in plan.findings[0].remedies]
+    assert "homeward correction with the thrusters of the service module" in changes
+    assert "straight into the circular lunar orbit, by one burn" in changes
+    assert all(x.closes for x in plan.findings[0].remedies[:2])
+    assert not any("qualified for" in x for x in changes)
+
+
+def test_starts_of_a_leg_of_many_burns(reference_landing):
+    """All starts of the rendezvous are counted: four too few are not mended by two fewer."""
+    plan = flown(reference_landing, elements__ascent_stage__engines__thrusters__starts=3)
+    finding = next(x for x in plan.findings if x.check == "starts")
+    assert finding.text.startswith("thrusters of ascent stage is started 9 times")
+    assert finding.remedies == ()
+    assert "a direct rendezvous (still 7, limit 3 starts at most)" in finding.unsolved
 
 
 def test_a_shorter_stay(reference_landing):
@@ -77,10 +94,32 @@ def test_none_are_flown_unless_asked(reference_landing):
     assert plan.findings[0].remedies == ()
 
 
-def test_findings_that_stop_nothing_need_none(reference_landing):
-    """Only what stops the flight is given remedies."""
+def test_a_decision_is_given_remedies(reference_landing):
+    """More storage for waste, its container weighed with it, settles the decision."""
+    key = "elements.crew_module.supplies.urine_and_condensate_storage"
+    plan = mplan.fly(reference_landing.change(key, "60 kg"), remedies=True)
+    (finding,) = [x for x in plan.findings if x.rank == 1]
+    (remedy,) = finding.remedies
+    assert remedy.change.startswith("storage for 58.6 kg more urine and condensate")
+    assert remedy.closes
+    assert remedy.outcome.startswith("closes; lift-off mass +6 kg")
+
+
+def test_what_closes_the_plan_is_told_of_every_stop(reference_landing):
+    """Too few engines cause a lack of delta-v: one engine more is the answer to both."""
     plan = flown(reference_landing, elements__first_stage__engines__lift__count=5)
-    assert {x.remedies for x in plan.findings if x.rank > 0} == {()}
+    stops = [x for x in plan.findings if x.rank == 0]
+    assert len(stops) == 2
+    assert {x.remedies[0].change for x in stops} == {"6 engines on the first stage"}
+    assert all(x.remedies[0].closes for x in stops)
+
+
+def test_flights_are_bounded(reference_landing):
+    """Once as many flights are used up as a plan is worth, no further one is made."""
+    trials = Trials()
+    trials._spent = MOST
+    assert trials.exhausted
+    assert trials.fly(reference_landing) is None
 
 
 def test_resizing_an_element_without_propellant(reference_landing):
@@ -97,7 +136,10 @@ def test_a_small_mass_is_told_in_kilograms(reference_landing, more, said):
     key = "elements.crew_module.dry_mass"
     dry = reference_landing.elements["crew_module"].dry_mass
     changed = reference_landing.change(key, f"{dry + more} kg")
-    old, new = (SimpleNamespace(scenario=x, duration=0.0) for x in (reference_landing, changed))
+    old, new = (
+        SimpleNamespace(scenario=x, duration=0.0, ended=None, burns=())
+        for x in (reference_landing, changed)
+    )
     assert list(costs(old, new)) == [f"lift-off mass {said}"]
 
 

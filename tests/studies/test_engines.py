@@ -72,7 +72,7 @@ COUNTS = {
 @pytest.mark.parametrize(("mount", "name", "expected"), COUNTS.values(), ids=COUNTS)
 def test_counts_of_a_like_thrust(reference_landing, listed, mount, name, expected):
     old = reference_landing.elements[mount.element].engines[mount.engine]
-    assert engines.counts(old, listed[name].engine) == expected
+    assert swap.counts(old, listed[name].engine) == expected
 
 
 def test_what_fits(reference_landing, listed):
@@ -81,7 +81,7 @@ def test_what_fits(reference_landing, listed):
         mount: {
             name
             for name, each in listed.items()
-            if engines.fits(reference_landing, mount, each.engine)
+            if swap.fits(reference_landing, *mount, each.engine)
         }
         for mount in (FIRST, SECOND, ASCENT)
     }

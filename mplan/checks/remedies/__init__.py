@@ -1,5 +1,6 @@
-"""Changes that would help, each flown again before it is shown."""
+"""What would help against a finding: changes to the scenario, each flown before it is shown."""
 
-from mplan.checks.remedies.flown import costs, for_findings
+from mplan.checks.remedies.price import costs
+from mplan.checks.remedies.worked import for_findings
 
 __all__ = ["costs", "for_findings"]

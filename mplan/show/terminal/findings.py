@@ -69,6 +69,8 @@ def _head(finding: Finding, said: str) -> Text:
 def _remedies(finding: Finding) -> Iterator[Text]:
     for each in finding.remedies:
         yield Text(f"  flown: {each.change}: {each.outcome}")
+    if finding.unsolved:
+        yield Text(f"  {finding.unsolved}")
 
 
 def _following(found: Sequence[Finding], *, every: bool) -> Iterator[Text]:

@@ -1,0 +1,1 @@
+"""What is proposed against each kind of finding, one file per kind of question."""

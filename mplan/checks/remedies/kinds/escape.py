@@ -1,0 +1,91 @@
+"""What would get a crew away: a stronger motor, more push aside, a tower kept for longer.
+
+An escape is a matter of crew safety: these are a planning study's figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mplan.checks import escape as check
+from mplan.checks.finding import Finding
+from mplan.checks.remedies import weights
+from mplan.checks.remedies.proposal import Proposal
+from mplan.checks.remedies.search import first, steps
+from mplan.checks.remedies.trials import Trials
+from mplan.flight.record import Flight
+from mplan.scenario import Scenario
+from mplan.scenario.quantities import text
+from mplan.scenario.wording import plain
+from mplan.vehicle import escape as assembly
+from mplan.vehicle import mass
+
+TIMES = steps(1.1, 0.1, 3.0)  # today's figure
+
+
+def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Yield changes of the tower that end the finding, the least of each kind."""
+    scenario, name = flight.scenario, finding.event
+    if finding.limit == "one open abort mode":
+        yield from _kept(flight, name)
+        return
+    motor = assembly.stated_motor(scenario)
+    if finding.limit.endswith("kg at most"):
+        lacks = motor.propellant - mass.dry(scenario.elements[name], scenario)
+        dry = lacks + (1.0 + weights.MOTOR.value) * motor.propellant
+        said = f"a tower {dry / 1e3:.2f} t heavier, motor case and structure"
+        heavier = weights.heavier(scenario, name, dry)
+        yield Proposal(said, heavier, f"mass: {weights.MOTOR.source}")
+        return
+    yield from first(finding, flight, check, (_stronger(scenario, name, x) for x in TIMES))
+    yield from first(finding, flight, check, (_aside(scenario, name, x) for x in TIMES))
+    yield from first(finding, flight, check, (_longer(scenario, name, x) for x in TIMES))
+
+
+def _stronger(scenario: Scenario, name: str, times: float) -> Proposal:
+    """Return a motor with so many times the thrust and the propellant for it."""
+    motor = assembly.stated_motor(scenario)
+    more = (times - 1.0) * motor.propellant
+    values = {
+        f"elements.{name}.escape.thrust": text(times * motor.thrust, "kN"),
+        f"elements.{name}.escape.side_thrust": text(times * motor.side_thrust, "kN"),
+        f"elements.{name}.escape.propellant": text(times * motor.propellant, "kg"),
+    }
+    weight = more * (1.0 + weights.MOTOR.value)
+    said = f"a motor of {times * motor.thrust / 1e3:.0f} kN on the {plain(name)}, "
+    values |= weights.heavier(scenario, name, weight)
+    return Proposal(f"{said}{weight:.0f} kg heavier", values, f"mass: {weights.MOTOR.source}")
+
+
+def _longer(scenario: Scenario, name: str, times: float) -> Proposal:
+    """Return a motor that burns for so many times as long, with the propellant for it."""
+    motor = assembly.stated_motor(scenario)
+    more = (times - 1.0) * motor.propellant
+    values = {
+        f"elements.{name}.escape.burn_time": f"{times * motor.burn_time} s",
+        f"elements.{name}.escape.propellant": text(times * motor.propellant, "kg"),
+    }
+    weight = more * (1.0 + weights.MOTOR.value)
+    said = f"a motor that burns {times * motor.burn_time:.1f} s on the {plain(name)}, "
+    values |= weights.heavier(scenario, name, weight)
+    return Proposal(f"{said}{weight:.0f} kg heavier", values, f"mass: {weights.MOTOR.source}")
+
+
+def _aside(scenario: Scenario, name: str, times: float) -> Proposal:
+    """Return more thrust across the tower, from nozzles that share it otherwise."""
+    motor = assembly.stated_motor(scenario)
+    side = times * (motor.side_thrust or 0.05 * motor.thrust)
+    values = {f"elements.{name}.escape.side_thrust": text(side, "kN")}
+    said = f"{side / 1e3:.0f} kN of thrust aside on the {plain(name)}"
+    return Proposal(said, values, "mass of the nozzles: not counted")
+
+
+def _kept(flight: Flight, name: str) -> Iterator[Proposal]:
+    """Propose to keep the tower for longer in the climb."""
+    for index, passage in enumerate(flight.passages):
+        event = passage.event
+        if event.do == "jettison" and name in event.elements and event.at is not None:
+            for later in (30.0, 90.0, 180.0):
+                tables = flight.scenario.events_as_written()
+                tables[index]["at"] = f"{event.at + later} s"
+                yield Proposal(f"the {plain(name)} kept {later:.0f} s longer", {"events": tables})

@@ -1,0 +1,121 @@
+"""What would let supplies, storage, air and energy last: more of them, with what they weigh."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import ceil
+
+from mplan.checks import power, supplies
+from mplan.checks.finding import Finding
+from mplan.checks.remedies import weights
+from mplan.checks.remedies.kinds.duration import shorter_by
+from mplan.checks.remedies.proposal import Proposal
+from mplan.checks.remedies.search import rounded_up
+from mplan.checks.remedies.trials import Trials
+from mplan.flight.record import Flight
+from mplan.physics.constants import DAY, HOUR
+from mplan.scenario import Scenario, Supplies
+from mplan.scenario.quantities import text
+from mplan.scenario.stated import stated
+from mplan.scenario.wording import plain
+from mplan.vehicle import life_support
+
+CANISTER = 3.0  # kg, of one where the element carries none (common practice, no source)
+
+
+def of_supplies(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Yield as much more of a supply, or of storage, as lacks; canisters or equipment for air."""
+    element, supply = finding.subject
+    short = {(x.element, x.supply): x.short for x in supplies.used(flight)}.get(
+        (element, supply), 0.0
+    )
+    if supply == "lioh_canisters":
+        yield from _rated_as_they_are(element, flight)
+    elif supply == "co2_removal":
+        yield from _for_air(element, short, flight)
+    elif short > 0.0:
+        yield _more(flight.scenario, element, supply, short)
+    late = [x for x in supplies.used(flight) if (x.element, x.supply) == (element, supply)]
+    days = max((-x.days_left for x in late if x.days_left is not None), default=0.0)
+    yield from shorter_by(flight, days * DAY)
+
+
+def _more(scenario: Scenario, element: str, supply: str, short: float) -> Proposal:
+    """Return as much more of a supply or storage, and the container for it."""
+    carried = scenario.elements[element].supplies or Supplies()
+    key = {"urine_and_condensate": "urine_and_condensate_storage", "faeces": "faecal_storage"}
+    field = key.get(supply, supply)
+    more, each = rounded_up(short, 0.1), weights.STORES[field]
+    holds = "storage for " if field != supply else ""
+    said = f"{holds}{more:.1f} kg more {plain(supply)} in the {plain(element)}"
+    values = {f"elements.{element}.supplies.{field}": text(getattr(carried, field) + more, "kg")}
+    if each.value:
+        said += f", in {more * each.value:.1f} kg of container"
+        values |= weights.heavier(scenario, element, more * each.value)
+    return Proposal(said, values, f"container: {each.source}")
+
+
+def _for_air(element: str, short: float, flight: Flight) -> Iterator[Proposal]:
+    carried = flight.scenario.elements[element].supplies or Supplies()
+    if carried.co2_removal is not None:
+        people = supplies.lived(flight)[element].most
+        more = (people - carried.co2_removal.crew) * weights.REMOVAL.value
+        said = f"the {carried.co2_removal.name} for {people} people, {more:.0f} kg heavier"
+        values = {f"elements.{element}.supplies.co2_removal.crew": people}
+        heavier = weights.heavier(flight.scenario, element, more)
+        yield Proposal(said, {**values, **heavier}, f"mass: {weights.REMOVAL.source}")
+        return
+    key = f"elements.{element}.supplies.lioh_canisters"
+    if carried.lioh_canisters is not None:
+        each = life_support.CO2 * carried.lioh_canisters.rated / DAY
+        count = carried.lioh_canisters.count + ceil(short / each)
+        said = f"{count} LiOH canisters in the {plain(element)}"
+        yield Proposal(said, {f"{key}.count": count})
+        return
+    takes = CANISTER / weights.CANISTER.value  # kg of carbon dioxide
+    count, rated = ceil(short / takes), takes / life_support.CO2 * DAY / HOUR
+    table = {"count": count, "mass": f"{CANISTER} kg", "rated": f"{rated:.1f} h"}
+    said = f"{count} LiOH canisters of {CANISTER:.0f} kg in the {plain(element)}"
+    yield Proposal(said, {key: table}, f"canisters: {weights.CANISTER.source}")
+
+
+def _rated_as_they_are(element: str, flight: Flight) -> Iterator[Proposal]:
+    """Propose canisters rated for what they can take up at best, as many as then last."""
+    carried = stated(flight.scenario.elements[element].supplies, "supplies").lioh_canisters
+    if carried is None:
+        return
+    best = life_support.ABSORBED * carried.mass
+    rated = best / life_support.CO2 * DAY
+    taken = next(
+        x.used for x in supplies.used(flight) if (x.element, x.supply) == (element, "co2_removal")
+    )
+    count = max(carried.count, ceil(taken / (0.95 * best)))
+    key = f"elements.{element}.supplies.lioh_canisters"
+    values = {f"{key}.count": count, f"{key}.rated": text(0.95 * rated, "h")}
+    said = f"{count} LiOH canisters rated for {0.95 * rated / HOUR:.1f} h each"
+    yield Proposal(f"{said} in the {plain(element)}", values)
+
+
+def of_power(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Yield as much more energy stored as lacks, with its mass; a shorter use."""
+    element = finding.event
+    use = next(use for use in power.used(flight) if use.element == element)
+    more = rounded_up(use.lacking / power.KWH, 0.1)
+    serving = [x.element for x in power.used(flight) if x.stored > 0.0 and x.element != element]
+    for name in [element, *serving][:2]:
+        yield _stored(flight.scenario, name, more)
+    if use.drain:
+        yield from shorter_by(flight, use.lacking / use.drain)
+
+
+def _stored(scenario: Scenario, element: str, more: float) -> Proposal:
+    """Return so much more energy [kWh] stored in an element."""
+    has = stated(scenario.elements[element].power, f"elements.{element}.power")
+    own = has.specific_energy
+    weight = more * power.KWH / (own or weights.BATTERIES.value)
+    stored = has.stored_energy / power.KWH + more
+    values = {f"elements.{element}.power.stored_energy": f"{stored:.12g} kWh"}
+    said = f"{more:.1f} kWh more stored in the {plain(element)}, {weight:.0f} kg"
+    basis = "specific_energy of the element" if own else weights.BATTERIES.source
+    heavier = weights.heavier(scenario, element, weight)
+    return Proposal(said, {**values, **heavier}, f"mass: {basis}")

@@ -1,0 +1,94 @@
+"""The least amount of a change that helps: flown with the climb kept, or held against a check."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+from math import ceil
+from typing import NamedTuple, Protocol
+
+from mplan.checks.finding import Finding
+from mplan.checks.remedies.proposal import Proposal
+from mplan.checks.remedies.trials import Trials
+from mplan.flight.record import Flight
+from mplan.scenario import Scenario, ScenarioError
+
+SEARCHES = 7  # halvings of the range in which an amount is searched
+
+
+class Check(Protocol):
+    """A module of checks."""
+
+    def findings(self, flight: Flight) -> Iterator[Finding]:
+        """Yield what it finds."""
+
+
+class Amount(NamedTuple):
+    """A change by an amount: up to how much, in what steps, and the proposal of so much."""
+
+    most: float
+    step: float
+    of: Callable[[float], Proposal]
+
+
+def kind(finding: Finding) -> tuple[str, ...]:
+    """Return what two findings share that say the same with other figures."""
+    words = re.sub(r"[-\d.,]+", "#", finding.text)
+    return finding.check, finding.event, *finding.subject, words
+
+
+def told(finding: Finding, found: Iterable[Finding]) -> bool:
+    """Tell whether the same is found again, and is as grave."""
+    return any(kind(x) == kind(finding) and x.rank <= finding.rank for x in found)
+
+
+def ends(finding: Finding, flight: Flight, scenario: Scenario, *checks: Check) -> bool:
+    """Tell whether nothing of the kind is found in a flight that stays as it is otherwise."""
+    again = replace(flight, scenario=scenario)
+    return not any(told(finding, check.findings(again)) for check in checks)
+
+
+def first(
+    finding: Finding, flight: Flight, check: Check, proposals: Iterable[Proposal]
+) -> Iterator[Proposal]:
+    """Yield the first of the proposals that ends a finding without another flight."""
+    for each in proposals:
+        try:
+            scenario = each.of(flight.scenario)
+        except ScenarioError:
+            continue  # beyond what a scenario may state
+        if ends(finding, flight, scenario, check):
+            yield each
+            return
+
+
+def least(
+    flight: Flight, trials: Trials, amount: Amount, good: Callable[[Flight], bool]
+) -> Iterator[Proposal]:
+    """Yield the least amount that makes the flight good, rounded up to its step; none if none."""
+
+    def helps(value: float) -> bool:
+        try:
+            after = trials.fly(amount.of(value).of(flight.scenario), flight)
+        except ScenarioError:
+            return False
+        return after is not None and good(after)
+
+    if not helps(amount.most):
+        return
+    low, high = 0.0, amount.most
+    for _ in range(SEARCHES):
+        middle = (low + high) / 2.0
+        low, high = (low, middle) if helps(middle) else (middle, high)
+    yield amount.of(rounded_up(high, amount.step))
+
+
+def rounded_up(value: float, step: float) -> float:
+    """Return the next whole number of steps, a last-digit excess apart."""
+    return ceil(value / step - 1e-6) * step
+
+
+def steps(begin: float, step: float, end: float) -> list[float]:
+    """Return amounts from `begin` to `end`, evenly apart."""
+    return [begin + i * step for i in range(int((end - begin) / step + 1e-9) + 1)]

@@ -1,0 +1,61 @@
+"""Which proposals belong to which check."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mplan.checks.finding import Finding
+from mplan.checks.remedies.kinds import (
+    control,
+    dates,
+    delta_v,
+    duration,
+    engines,
+    entry,
+    escape,
+    fit,
+    landing,
+    meeting,
+    order,
+    pad,
+    settling,
+    stores,
+    thrust,
+)
+from mplan.checks.remedies.proposal import Proposal, Proposals
+from mplan.checks.remedies.trials import Trials
+from mplan.flight.record import Flight
+
+
+def nothing(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Propose nothing: no change is known that would help."""
+    return iter(())
+
+
+PROPOSALS: dict[str, Proposals] = {
+    "sequence": order.proposals,
+    "pad": pad.proposals,
+    "fit": fit.proposals,
+    "thrust": thrust.stronger,
+    "climb": thrust.of_climb,
+    "one burn": thrust.stronger,
+    "delta-v": delta_v.proposals,
+    "starts": engines.with_starts,
+    "qualified duration": engines.with_duration,
+    "longest burn": engines.with_duration,
+    "restart": engines.with_pause,
+    "delivery time": engines.in_time,
+    "settling": settling.proposals,
+    "control": control.proposals,
+    "escape": escape.proposals,
+    "landing": landing.proposals,
+    "supplies": stores.of_supplies,
+    "power": stores.of_power,
+    "duration": duration.proposals,
+    "light": dates.of_light,
+    "recovery": dates.of_recovery,
+    "rendezvous": meeting.proposals,
+    "terrain": meeting.higher,
+    "rescue": meeting.rescued,
+    "entry": entry.proposals,
+}

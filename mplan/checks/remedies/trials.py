@@ -1,0 +1,53 @@
+"""Flights of changed scenarios: each is flown once, and no more of them than a plan is worth."""
+
+from __future__ import annotations
+
+from mplan.flight import walk
+from mplan.flight.record import Flight
+from mplan.flight.unflyable import Unflyable
+from mplan.scenario import Scenario, ScenarioError
+
+MOST = 70  # flights with the climb kept, that the remedies of a plan may take: some 20 s
+STEERED = 3  # of those is what a flight takes whose climb is steered anew
+
+
+class Trials:
+    """What was flown for the remedies of one plan, by scenario."""
+
+    def __init__(self) -> None:
+        """Begin with nothing flown."""
+        self._flown: dict[tuple[str, bool], Flight | None] = {}
+        self._why: dict[str, str] = {}
+        self._spent = 0
+
+    @property
+    def exhausted(self) -> bool:
+        """Whether as many flights were made as a plan is worth."""
+        return self._spent >= MOST
+
+    def fly(self, scenario: Scenario, like: Flight | None = None) -> Flight | None:
+        """Return the flight of a scenario, its climb steered for the best or as another's.
+
+        None where it has no trajectory, or where all flights are used up.
+        """
+        steered = like is None or like.climb is None
+        key = scenario.hash, steered
+        if key not in self._flown:
+            if self.exhausted:
+                return None
+            self._spent += STEERED if steered else 1
+            self._flown[key] = self._walk(scenario, like)
+        return self._flown[key]
+
+    def why(self, scenario: Scenario) -> str:
+        """Return in plain words why a scenario that was tried has no flight; "" if not tried."""
+        return self._why.get(scenario.hash, "")
+
+    def _walk(self, scenario: Scenario, like: Flight | None) -> Flight | None:
+        try:
+            return walk.fly(scenario, like.climb if like else None)
+        except Unflyable as problem:
+            self._why[scenario.hash] = str(problem)
+        except ScenarioError as problem:
+            self._why[scenario.hash] = problem.problems[0].text
+        return None

@@ -1,0 +1,170 @@
+"""Findings with what would help: changes of the scenario, each flown again before it is shown.
+
+A change that closes nothing is shown too where it ends its finding: what then stops the plan is
+the answer. Where no single change closes it, the pairs of the best ones with what helps against
+what they leave are flown. Amounts are searched with the climb steered as that of the plan itself,
+which is quick; what is shown was steered for itself, with the rounded amount that is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import islice
+from typing import NamedTuple
+
+from mplan import checks
+from mplan.checks.finding import Finding, Remedy
+from mplan.checks.remedies.price import costs
+from mplan.checks.remedies.proposal import Proposal
+from mplan.checks.remedies.search import kind, told
+from mplan.checks.remedies.table import PROPOSALS, nothing
+from mplan.checks.remedies.trials import Trials
+from mplan.flight.record import Flight
+from mplan.scenario import ScenarioError
+
+SHOWN = 4  # changes of one finding, those that close the plan first
+PAIRED = 2  # best single changes from which pairs are made
+EXHAUSTED = "not all worked out: as many flights were tried as one plan is given"
+
+
+class _Failed(NamedTuple):
+    """A proposal that did not end its finding, or did not fly, and why."""
+
+    change: str
+    why: str
+
+
+class _Tried(NamedTuple):
+    """A proposal that was flown and ended its finding, and what is then found."""
+
+    change: str
+    bases: tuple[str, ...]
+    after: Flight
+    found: tuple[Finding, ...]
+
+    @property
+    def stops(self) -> list[Finding]:
+        return [x for x in self.found if x.rank == 0]
+
+    @property
+    def closes(self) -> bool:
+        return not (self.stops or self.after.ended)
+
+    @property
+    def left(self) -> str:
+        """What stops the plan with this change; "" if nothing does."""
+        if self.stops:
+            return self.stops[0].text
+        return self.after.ended.text if self.after.ended else ""
+
+    @property
+    def order(self) -> tuple[bool, int]:
+        return not self.closes, len(self.found)
+
+
+def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Return the findings, causes that stop the flight or ask a decision with their remedies.
+
+    Those that stop the flight come first, so that they are the ones a bounded number of flights
+    is spent on. What closes the plan is told of every finding that stops it.
+    """
+    trials = Trials()
+    worked = {
+        index: _sorted(_singles(finding, flight, trials))
+        for index, finding in enumerate(found)
+        if finding.rank <= 1 and not finding.cause
+    }
+    closing = [x for ended, _ in worked.values() for x in ended if x.closes]
+    return tuple(
+        _with_remedies(finding, flight, *worked[index], closing, trials)
+        if index in worked
+        else finding
+        for index, finding in enumerate(found)
+    )
+
+
+def _with_remedies(
+    finding: Finding,
+    flight: Flight,
+    ended: list[_Tried],
+    failed: list[_Failed],
+    closing: list[_Tried],
+    trials: Trials,
+) -> Finding:
+    shown = ended[:SHOWN]
+    if finding.rank == 0 and not any(x.closes for x in shown):
+        more = closing[:1] or list(islice(_pairs(finding, ended[:PAIRED], trials), 1))
+        shown = [*more, *shown]
+    remedies = tuple(Remedy(x.change, x.closes, _outcome(flight, x)) for x in shown)
+    return replace(finding, remedies=remedies, unsolved=_unsolved(finding, shown, failed, trials))
+
+
+def _sorted(trials: Iterable[_Tried | _Failed]) -> tuple[list[_Tried], list[_Failed]]:
+    """Return what ended its finding, the best first, and what did not."""
+    every = list(trials)
+    ended = [x for x in every if isinstance(x, _Tried)]
+    return sorted(ended, key=lambda x: x.order), [x for x in every if isinstance(x, _Failed)]
+
+
+def _singles(finding: Finding, flight: Flight, trials: Trials) -> Iterator[_Tried | _Failed]:
+    """Yield the proposals for a finding, flown."""
+    for proposal in PROPOSALS.get(finding.check, nothing)(finding, flight, trials):
+        yield _flown(finding, proposal, flight, trials)
+
+
+def _flown(
+    finding: Finding, proposal: Proposal, flight: Flight, trials: Trials
+) -> _Tried | _Failed:
+    """Return a proposal flown, or why the scenario cannot be changed so or does not fly."""
+    try:
+        scenario = proposal.of(flight.scenario)
+    except ScenarioError as refused:
+        return _Failed(proposal.change, f"cannot be: {refused.problems[0].text}")
+    after = trials.fly(scenario)
+    if after is None:
+        return _Failed(proposal.change, f"does not fly: {trials.why(scenario) or EXHAUSTED}")
+    found = checks.of(after)
+    same = next((x for x in found if kind(x) == kind(finding) and x.rank <= finding.rank), None)
+    if same is not None:
+        return _Failed(proposal.change, f"still {same.found}, limit {same.limit}")
+    bases = (proposal.basis,) if proposal.basis else ()
+    return _Tried(proposal.change, bases, after, found)
+
+
+def _pairs(finding: Finding, best: list[_Tried], trials: Trials) -> Iterator[_Tried]:
+    """Yield changes that close the plan with another one, made for what the first leaves."""
+    for one in best:
+        if not one.stops:
+            continue
+        for two in _singles(one.stops[0], one.after, trials):
+            if isinstance(two, _Tried) and two.closes and not told(finding, two.found):
+                change = f"{one.change}, and {two.change}"
+                yield _Tried(change, (*one.bases, *two.bases), two.after, two.found)
+
+
+def _outcome(before: Flight, tried: _Tried) -> str:
+    """Return whether the plan then closes, what it costs, and what that rests on."""
+    if tried.closes:
+        decisions = sum(x.rank == 1 for x in tried.found)
+        many = "decision" if decisions == 1 else "decisions"
+        parts = ["closes" + (f", {decisions} {many} open" if decisions else "")]
+    else:
+        parts = [f"does not close: {tried.left}"]
+    price = ", ".join(costs(before, tried.after))
+    return "; ".join([*parts, *filter(None, (price, *dict.fromkeys(tried.bases)))])
+
+
+def _unsolved(finding: Finding, shown: list[_Tried], failed: list[_Failed], trials: Trials) -> str:
+    """Return what stands in the way where nothing that was tried closes the plan, else ""."""
+    if any(x.closes for x in shown):
+        return ""
+    if trials.exhausted:
+        return EXHAUSTED
+    if shown:
+        left = f"no single change and no pair that was tried closes the plan: {shown[0].left}"
+        return "" if finding.rank else left
+    if not failed:
+        return "no change of the scenario is known that would end this"
+    tried = "; ".join(f"{x.change} ({x.why})" for x in failed[:SHOWN])
+    return f"nothing that was tried ends this: {tried}"
