@@ -17,13 +17,14 @@ local codes and range authorities.
 
 from __future__ import annotations
 
-from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from mplan.plan import Plan, fly
     from mplan.scenario import Scenario, ScenarioError, load
     from mplan.transfers import hohmann, lunar_orbit_insertion, return_burn, translunar
+
+    __version__: str
 
 __all__ = [
     "Plan",
@@ -37,11 +38,6 @@ __all__ = [
     "return_burn",
     "translunar",
 ]
-
-try:
-    __version__ = version("mplan")
-except PackageNotFoundError:  # read from a folder, not installed
-    __version__ = "0"
 
 _HOMES = {
     "Plan": "mplan.plan",
@@ -62,7 +58,18 @@ def __getattr__(name: str) -> object:
         from importlib import import_module
 
         return getattr(import_module(_HOMES[name]), name)
+    if name == "__version__":
+        return _version()
     raise AttributeError(f"module 'mplan' has no attribute {name!r}")
+
+
+def _version() -> str:
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("mplan")
+    except PackageNotFoundError:  # read from a folder, not installed
+        return "0"
 
 
 def __dir__() -> list[str]:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:  # a command loads no more than it needs
 MOST_DAYS = 366  # of launch windows in one go
 PICTURES = (".html", ".png")
 CLOSES, DOES_NOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
-EXIT_CODES = "Exit codes: 0 the plan closes, 1 it does not, 2 bad input, 130 stopped."
+EXIT_CODES = "Exit codes: 0 the plan closes, 1 it does not, 2 bad input, 130 stopped by Ctrl-C."
 
 Add = Callable[..., argparse.ArgumentParser]  # as `add_parser` of argparse
 
@@ -319,4 +319,6 @@ def _write(path: str, text: str) -> None:
 ADD = (_add_new, _add_brief, _add_report, _add_lab, _add_windows, _add_engines, _add_events)
 
 if __name__ == "__main__":
-    sys.exit(main())
+    from mplan.stopping import command
+
+    sys.exit(command())

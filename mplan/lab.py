@@ -16,6 +16,8 @@ from mplan import kernel, shipped, workbooks, writing
 from mplan.scenario import Problem, ScenarioError, load
 
 HOST = "127.0.0.1"
+STOPPED = 130  # exit code
+PATIENCE = 20.0  # s for a server to end its kernels
 WORK = "mplan-work"  # the working folder, where none is named
 SETTINGS = {
     # No news, no updates: nothing is asked of any server.
@@ -121,10 +123,20 @@ def _command(place: Path, book: Path, port: int | None, browser: bool) -> list[s
 
 
 def _serve(command: list[str], environment: dict[str, str]) -> int:
-    """Run the server until it ends; an interruption lets it end its kernels first."""
-    with subprocess.Popen(command, env=environment) as server:
+    """Run the server until it ends; what stops us stops it, and lets it end its kernels first."""
+    # A session of its own: Ctrl-C comes to us alone, and goes on from here as one request to end.
+    with subprocess.Popen(command, env=environment, start_new_session=True) as server:
         try:
             return server.wait()
         except KeyboardInterrupt:
-            server.terminate()
-            return server.wait()
+            _end(server)
+            return STOPPED
+
+
+def _end(server: subprocess.Popen[bytes]) -> None:
+    """Ask the server to end, and make it end where it does not, or where we are asked again."""
+    server.terminate()
+    try:
+        server.wait(PATIENCE)
+    except (subprocess.TimeoutExpired, KeyboardInterrupt):
+        server.kill()

@@ -38,7 +38,14 @@ BELOW = {
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.
 ON_TOP = ("cli.py", "lab.py", "report.py", "report_page.py", "kernel.py", "workbooks.py")
-ON_TOP += ("windows_page.py", "given.py", "working_folder.py", "__init__.py")
+ON_TOP += (
+    "windows_page.py",
+    "given.py",
+    "stopping.py",
+    "__main__.py",
+    "working_folder.py",
+    "__init__.py",
+)
 LAYERED = [x for x in MODULES if x.relative_to(PACKAGE).parts[0] not in ON_TOP]
 
 

@@ -8,7 +8,6 @@ from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
 from multiprocessing import get_context
-from threading import current_thread, main_thread
 from typing import Any, TypeVar
 
 Answer = TypeVar("Answer")
@@ -29,9 +28,9 @@ def shared(
     with ProcessPoolExecutor(
         workers, mp_context=context, initializer=signal.signal, initargs=deaf
     ) as pool:
-        with _single(), _deaf():
-            waiting = {pool.submit(ask, *each): i for i, each in enumerate(questions)}
         try:
+            with _single(), _deaf():
+                waiting = {pool.submit(ask, *each): i for i, each in enumerate(questions)}
             for future in as_completed(waiting):
                 yield waiting[future], future.result()
         finally:
@@ -52,12 +51,12 @@ def _single() -> Iterator[None]:
 
 @contextmanager
 def _deaf() -> Iterator[None]:
-    """Let processes that are started meanwhile ignore Ctrl-C; a thread cannot set that."""
-    if current_thread() is not main_thread():
+    """Let processes that are started meanwhile not hear Ctrl-C; one that comes is heard after."""
+    if not hasattr(signal, "pthread_sigmask"):  # what is started sees to it by itself
         yield
         return
-    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
     finally:
-        signal.signal(signal.SIGINT, before)
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
