@@ -7,7 +7,7 @@ import os
 import socket
 import subprocess
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import nbformat
@@ -38,7 +38,8 @@ def start(
     """Serve JupyterLab until it is stopped, and return its exit code.
 
     The workbooks are copied into `folder` (mplan-work, here, if none is named); what is there
-    already is kept, but with the `scenario` put into it, if one is given. Raises ScenarioError
+    already is kept; if a `scenario` is given, it is named in those where nobody set anything else.
+    Raises ScenarioError
     for a scenario that cannot be used, for workbooks that are not there and for a port in use.
     """
     if scenario is not None:
@@ -46,32 +47,53 @@ def start(
     if port is not None:
         _refuse_taken(port)
     place = Path(folder or WORK).resolve()
-    books = copied(place, None if scenario is None else Path(scenario))
+    books = copied(place, None if scenario is None else Path(scenario), _say)
     private = _private(place / ".lab")
     opened = workbooks.of_a_mission(books)[0]
     return _serve(_command(place, opened, port, browser), {**os.environ, **private})
 
 
-def copied(place: Path, scenario: Path | None) -> list[Path]:
-    """Copy the workbooks into a folder, those apart that are there, and set their scenario."""
+def copied(
+    place: Path, scenario: Path | None, say: Callable[[str], None] = lambda text: None
+) -> list[Path]:
+    """Copy the workbooks into a folder, those apart that are there, and set their scenario.
+
+    A copy in which people set something of their own names the scenario that it named; `say` is
+    told.
+    """
     sources = workbooks.all_in(workbooks.folder())
     place.mkdir(parents=True, exist_ok=True)
     copies = []
     for source in sources:
         copy = place / source.name
-        fresh = not copy.exists()
-        if fresh:
-            writing.write(copy, source.read_bytes())
-        if fresh or scenario is not None:
-            _set(copy, scenario or shipped.missions()["first_landing"])
+        if not copy.exists():
+            first = scenario or shipped.missions()["first_landing"]
+            _set(source, source, copy, first)
+        elif scenario is not None and not _set(copy, source, copy, scenario):
+            say(f"{copy}: kept as it is, for its values are your own; it names its own scenario")
         copies.append(copy)
     return copies
 
 
-def _set(copy: Path, scenario: Path) -> None:
-    book = workbooks.read(copy)
-    workbooks.set_parameters(book, scenario.resolve().as_posix())
-    writing.write(copy, nbformat.writes(book) + "\n")
+def _set(read: Path, source: Path, copy: Path, scenario: Path) -> bool:
+    """Write a workbook as a copy that names a scenario; return False where it may not be touched.
+
+    Where it names it already, and where it cannot be read, nothing is written.
+    """
+    try:
+        book = workbooks.read(read)
+    except ValueError:  # of which nbformat makes everything that is no notebook
+        return False
+    before = nbformat.writes(book)
+    named = workbooks.set_scenario(book, workbooks.read(source), scenario.resolve().as_posix())
+    after = nbformat.writes(book)
+    if named and (after != before or not copy.exists()):
+        writing.write(copy, after + "\n")
+    return named
+
+
+def _say(text: str) -> None:
+    print(text, file=sys.stderr)
 
 
 def _refuse_taken(port: int) -> None:

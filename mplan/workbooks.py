@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
@@ -16,6 +17,7 @@ from mplan.scenario import Problem, ScenarioError
 from mplan.scenario.changes import Change, dotted
 
 LESSON = "00_"
+PATH_LINE = re.compile(r"""^SCENARIO = (?:"[^"\n]*"|'[^'\n]*')$""", re.MULTILINE)
 FOLDER = "MPLAN_WORKBOOKS"  # environment variable that names another folder
 
 
@@ -50,9 +52,26 @@ def read(path: Path) -> NotebookNode:
 def set_parameters(book: NotebookNode, scenario: str, changes: Iterable[Change] = ()) -> None:
     """Let the cell tagged `parameters` name a scenario file, and changes to it."""
     values = {dotted(change.path): _as_written(change.after) for change in changes}
-    for cell in book.cells:
-        if "parameters" in cell.metadata.get("tags", ()):
-            cell.source = f"SCENARIO = {scenario!r}\nCHANGES = {values!r}"
+    for cell in _parameters(book):
+        cell.source = f"SCENARIO = {scenario!r}\nCHANGES = {values!r}"
+
+
+def set_scenario(book: NotebookNode, kept: NotebookNode, scenario: str) -> bool:
+    """Let a copy of the workbook `kept` name a scenario file; return whether it does.
+
+    Only the line of the path is touched, and only in a cell tagged `parameters` that is otherwise
+    as it was kept: what people wrote there stays as it is.
+    """
+    line = f"SCENARIO = {scenario!r}"
+    for cell, original in zip(_parameters(book), _parameters(kept), strict=False):
+        if PATH_LINE.sub("", cell.source) != PATH_LINE.sub("", original.source):
+            return line in cell.source.splitlines()
+        cell.source = PATH_LINE.sub(lambda _: line, cell.source)
+    return True
+
+
+def _parameters(book: NotebookNode) -> list[NotebookNode]:
+    return [cell for cell in book.cells if "parameters" in cell.metadata.get("tags", ())]
 
 
 def path_from(place: Path, file: Path) -> str:

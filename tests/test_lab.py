@@ -34,6 +34,47 @@ def test_a_copy_that_is_there_is_kept(tmp_path, first_landing):
     assert "# Mine" in copy.read_text("utf-8")
 
 
+def parameters(copy):
+    [cell] = [x for x in workbooks.read(copy).cells if "parameters" in x.metadata.get("tags", ())]
+    return cell.source
+
+
+def test_another_scenario_is_named_and_nothing_else_touched(tmp_path, first_landing):
+    """The line of the path alone changes; notes and changes of people are where they were."""
+    other = first_landing.source.with_name("one_more_day.toml")
+    copy = lab.copied(tmp_path, first_landing.source)[1]
+    before = copy.read_text("utf-8").splitlines()
+    lab.copied(tmp_path, other)
+    after = copy.read_text("utf-8").splitlines()
+    [line] = [new for old, new in zip(before, after, strict=True) if old != new]
+    assert "one_more_day.toml" in line
+    assert "CHANGES = {}  # keys" in parameters(copy)
+
+
+def test_values_of_ones_own_are_never_rewritten(tmp_path, first_landing):
+    """A copy with changes keeps its bytes, its scenario too, and that is said."""
+    said = []
+    copy = lab.copied(tmp_path, first_landing.source)[1]
+    mine = copy.read_text("utf-8").replace(
+        "CHANGES = {}", "CHANGES = {'orbits.parking_altitude': '190 km'}"
+    )
+    assert "190 km" in mine
+    copy.write_text(mine, "utf-8")
+    lab.copied(tmp_path, first_landing.source.with_name("one_more_day.toml"), said.append)
+    assert copy.read_text("utf-8") == mine
+    assert len(said) == 1
+    assert said[0].startswith(f"{copy}: kept as it is")
+
+
+def test_a_copy_that_is_no_notebook_is_left_alone(tmp_path, first_landing):
+    said = []
+    copy = tmp_path / "01_whole_mission.ipynb"
+    copy.write_text("{half of it", "utf-8")
+    lab.copied(tmp_path, first_landing.source, said.append)
+    assert copy.read_text("utf-8") == "{half of it"
+    assert said[0].startswith(f"{copy}: kept as it is")
+
+
 def test_port_in_use_is_said(tmp_path):
     with socket.socket() as other:
         other.bind((lab.HOST, 0))

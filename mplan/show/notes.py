@@ -76,6 +76,11 @@ def trouble(text: str) -> str:
     return f'<p role="alert"><b>✕ {escape(text)}</b></p>'
 
 
+def question(text: str) -> str:
+    """Return what is asked before something is done."""
+    return f'<p role="alert"><b>? {escape(text)}</b></p>'
+
+
 def still_panel(rows: Iterable[tuple[Knob | Choice, Any]]) -> str:
     """Return the panel's text and the values of its sliders."""
     body = "".join(

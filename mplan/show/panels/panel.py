@@ -84,6 +84,7 @@ class Panel(widgets.VBox):
             for chart, drawing in zip(self.charts, self._drawn, strict=True)
         ]
         self._saved: set[Path] = set()
+        self._asked: tuple[Path, bytes] | None = None  # a file that may be overwritten, as it was
         self._make_words()
         super().__init__(self._laid_out())
         self._tell()
@@ -227,6 +228,8 @@ class Panel(widgets.VBox):
         path = Path(self.name.value)
         try:
             self._refuse_strange(path)
+            if self._asks(path):
+                return
             self.scenario.save(path)
         except (ScenarioError, OSError) as problem:
             self.saying.value = notes.trouble(f"Not saved: {problem}")
@@ -235,6 +238,18 @@ class Panel(widgets.VBox):
         count = len(self.scenario.changes)
         changes = "as in the file" if not count else f"{count} change{'s' * (count > 1)}"
         self.saying.value = f"Saved {escape(str(path))}: {changes}."
+
+    def _asks(self, path: Path) -> bool:
+        """Ask before a file is overwritten; a second press, with the file as it was, is the yes."""
+        there = (path.resolve(), path.read_bytes()) if path.exists() else None
+        asks = there is not None and there != self._asked
+        self._asked = there if asks else None
+        if asks:
+            own = path.resolve() == self._file.source.resolve()
+            which = "the scenario that is open" if own else "there already"
+            text = f"{path} is {which}; press Save as once more to overwrite it."
+            self.saying.value = notes.question(text)
+        return asks
 
     def _refuse_strange(self, path: Path) -> None:
         """Raise FileExistsError for a file that neither this panel nor its scenario owns."""

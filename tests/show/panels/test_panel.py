@@ -103,6 +103,46 @@ def test_save(reference_landing, tmp_path):
     assert "Not saved" in view.saying.value
 
 
+@pytest.fixture
+def own(reference_landing, tmp_path):
+    """A panel on a copy of the mission, and the copy."""
+    shutil.copytree(reference_landing.source.parent, tmp_path / "scenarios")
+    file = tmp_path / "scenarios" / "reference_landing.toml"
+    view = mission.panel(mplan.load(file))
+    view.controls[PAYLOAD].slider.value = 260.0
+    return view, file
+
+
+def test_save_asks_before_it_overwrites(own):
+    """The open scenario and what was saved before stay until Save as is pressed a second time."""
+    view, file = own
+    for target in (file, file.with_name("mine.toml")):
+        if target != file:
+            view.name.value = str(target)
+            view.save.click()
+            assert "1 change." in view.saying.value
+            view.controls[PAYLOAD].slider.value = 270.0
+        before = target.read_bytes()
+        view.name.value = str(target)
+        view.save.click()
+        assert "press Save as once more to overwrite it" in view.saying.value
+        assert target.read_bytes() == before
+        view.save.click()
+        assert "1 change." in view.saying.value
+        assert mplan.load(target).hash == view.scenario.hash
+
+
+def test_save_asks_anew_about_another_state_of_the_file(own):
+    """The yes holds for what was there when it was asked, and for no other file."""
+    view, file = own
+    view.name.value = str(file)
+    view.save.click()
+    file.write_bytes(file.read_bytes() + b"\n# edited meanwhile\n")
+    view.save.click()
+    assert "press Save as once more" in view.saying.value
+    assert b"edited meanwhile" in file.read_bytes()
+
+
 def test_errors_show_in_the_panel(sliders, monkeypatch):
     """An error nobody foresaw is shown where people look, and not only in a log."""
     monkeypatch.setattr(panels, "fly", lambda scenario, like: 1 / 0)
