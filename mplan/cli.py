@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime, timezone
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,7 +20,10 @@ if TYPE_CHECKING:  # a command loads no more than it needs
 MOST_DAYS = 366  # of launch windows in one go
 PICTURES = (".html", ".png")
 CLOSES, DOES_NOT, BAD_INPUT, STOPPED = 0, 1, 2, 130
-EXIT_CODES = "Exit codes: 0 the plan closes, 1 it does not, 2 bad input, 130 stopped by Ctrl-C."
+EXIT_CODES = (
+    "Exit codes: 0 the plan closes and leaves nothing to decide (or --accept-decisions), 1 it does "
+    "not, 2 bad input, 130 stopped by Ctrl-C."
+)
 
 Add = Callable[..., argparse.ArgumentParser]  # as `add_parser` of argparse
 
@@ -77,6 +80,7 @@ def _add_brief(add: Add) -> None:
     brief.add_argument(
         "--all", action="store_true", help="print every finding, not one line for those of a kind"
     )
+    _add_acceptance(brief)
     brief.set_defaults(run=_brief)
 
 
@@ -85,6 +89,7 @@ def _add_report(add: Add) -> None:
     report = add("report", help=text, description=text, epilog=EXIT_CODES)
     _add_scenario(report)
     report.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
+    _add_acceptance(report)
     report.set_defaults(run=_report)
 
 
@@ -114,6 +119,7 @@ def _add_windows(add: Add) -> None:
         metavar="PATH",
         help="draw them too, and what other days and speeds cost: a page (.html) or a still (.png)",
     )
+    _add_acceptance(windows)
     windows.set_defaults(run=_windows)
 
 
@@ -132,6 +138,7 @@ def _add_engines(add: Add) -> None:
     engines.add_argument(
         "--json", metavar="PATH", help="write them as JSON instead; - is standard output"
     )
+    _add_acceptance(engines)
     engines.set_defaults(run=_engines)
 
 
@@ -140,6 +147,21 @@ def _add_events(add: Add) -> None:
     events = add("events", help=text, description=text)
     _add_scenario(events)
     events.set_defaults(run=_events)
+
+
+def _add_acceptance(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--accept-decisions",
+        dest="accepted",
+        action="store_true",
+        help="exit with 0 too where the plan closes and decisions are open",
+    )
+
+
+def _code(asked: argparse.Namespace, answers: Iterable[tuple[bool | None, int]]) -> int:
+    """Return the exit code for plans that may close, each with its count of open decisions."""
+    good = any(closes and (asked.accepted or not open_) for closes, open_ in answers)
+    return CLOSES if good else DOES_NOT
 
 
 def _add_scenario(command: argparse.ArgumentParser, *, needed: bool = True) -> None:
@@ -191,7 +213,7 @@ def _brief(asked: argparse.Namespace) -> int:
         from mplan.show.terminal import print_brief
 
         print_brief(plan, sys.stdout, every=asked.all)
-    return CLOSES if plan.closes else DOES_NOT
+    return _code(asked, [(plan.closes, plan.decisions_open)])
 
 
 def _write_arcs(plan: Plan, path: str) -> None:
@@ -215,7 +237,7 @@ def _report(asked: argparse.Namespace) -> int:
         print(problem, file=sys.stderr)
         return BAD_INPUT
     print(f"{made.plan.verdict}\n{made.page}")
-    return CLOSES if made.plan.closes else DOES_NOT
+    return _code(asked, [(made.plan.closes, made.plan.decisions_open)])
 
 
 def _windows(asked: argparse.Namespace) -> int:
@@ -242,7 +264,8 @@ def _windows(asked: argparse.Namespace) -> int:
         _write(asked.json, text + "\n")
     if asked.picture is not None:
         _draw(scenario, found, asked.picture)
-    return CLOSES if any(x.plan_closes for x in windows.chances(found)) else DOES_NOT
+    flown = windows.chances(found)
+    return _code(asked, [(x.plan_closes, x.decisions_open) for x in flown])
 
 
 def _engines(asked: argparse.Namespace) -> int:
@@ -264,7 +287,7 @@ def _engines(asked: argparse.Namespace) -> int:
     else:
         document = engine_trades.document(scenario, found)
         _write(asked.json, json.dumps(document, indent=2, ensure_ascii=False) + "\n")
-    return CLOSES if any(x.closes for x in found) else DOES_NOT
+    return _code(asked, [(x.closes, x.decisions_open) for x in found])
 
 
 def _catalogue(asked: argparse.Namespace) -> int:

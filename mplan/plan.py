@@ -48,23 +48,34 @@ class Plan:
         return self.complete and not any(finding.rank == 0 for finding in self.findings)
 
     @property
+    def decisions_open(self) -> int:
+        """How many findings ask a decision that the scenario has not made."""
+        return sum(finding.rank == 1 for finding in self.findings)
+
+    @property
     def tightest(self) -> BurnRecord | None:
         """The burn with the least margin among those an engine ends on; None if none was flown."""
         return burns.tightest(self.flight)
 
     @property
     def verdict(self) -> str:
-        """Whether the plan closes, and by what, in one line."""
+        """Whether the plan closes, what it leaves to decide, and by what, in one line."""
         name, days = self.scenario.mission.name, self.flight.duration / DAY
         if self.closes:
             tight = self.tightest
             margin = f", tightest margin {tight.margin:.0f} m/s after {tight.name}" if tight else ""
-            return f"{name} closes: home after {days:.1f} d{margin}"
+            return f"{name} closes{_open(self.decisions_open)}: home after {days:.1f} d{margin}"
         stops = [finding.text for finding in self.findings if finding.rank == 0]
         if self.flight.ended and not stops:
             stops = [self.flight.ended.text]
         more = f" (and {len(stops) - 1} more)" if len(stops) > 1 else ""
         return f"{name} does not close: {stops[0]}{more}"
+
+
+def _open(count: int) -> str:
+    if not count:
+        return ""
+    return f", {count} decision{'s' if count > 1 else ''} open"
 
 
 def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None) -> Plan:

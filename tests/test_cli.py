@@ -93,7 +93,8 @@ def test_the_arcs_to_a_file(tmp_path, capsys):
 
 def test_windows_of_some_days(capsys):
     """Each day and side has its line, or its reason; nothing is wider than 100 columns."""
-    assert cli.main(["windows", LANDING, "--from", "2031-05-22", "--days", "2"]) == 0
+    asked = ["windows", LANDING, "--from", "2031-05-22", "--days", "2"]
+    assert cli.main([*asked, "--accept-decisions"]) == 0  # the Sun stands too low on these days
     out = capsys.readouterr().out
     assert "05-23 desc. 23 11:01 23 17:39" in out
     assert "2031-05-22 ascending: found 2031-05-22, which has no launch" in out
@@ -105,7 +106,7 @@ def test_windows_drawn(capsys, tmp_path, end, begins):
     """Beside what is printed, a page that opens offline or a still with calendar and map."""
     path = tmp_path / f"windows.{end}"
     days = ["--from", "2031-05-22", "--days", "2"]
-    assert cli.main(["windows", LANDING, *days, "--picture", str(path)]) == 0
+    assert cli.main(["windows", LANDING, *days, "--picture", str(path)]) == 1
     assert "Launch windows of Reference Landing" in capsys.readouterr().out
     drawn = path.read_bytes()
     assert drawn[: len(begins)].lower() == begins.lower()
@@ -119,7 +120,7 @@ def test_windows_drawn(capsys, tmp_path, end, begins):
 def test_windows_as_json(capsys):
     """The same as data."""
     days = ["--from", "2031-05-22", "--days", "1"]
-    assert cli.main(["windows", LANDING, *days, "--json", "-"]) == 0
+    assert cli.main(["windows", LANDING, *days, "--json", "-"]) == 1
     document = json.loads(capsys.readouterr().out)
     assert [x["side"] for x in document["windows"]] == ["descending"]
 
@@ -194,7 +195,7 @@ def test_help_names_the_commands_and_exit_codes(capsys):
         cli.main(["--help"])
     out = capsys.readouterr().out
     assert all(x in out for x in ("brief", "report", "lab", "events", "2 bad input"))
-    assert "not flight approval" in out
+    assert "not flight approval" in " ".join(out.split())
 
 
 def test_engines_of_one_element(capsys):

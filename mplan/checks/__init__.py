@@ -14,6 +14,7 @@ from mplan.checks import (
     entry,
     escape,
     fit,
+    impact,
     landing,
     light,
     pad,
@@ -25,7 +26,7 @@ from mplan.checks import (
     supplies,
     thrust,
 )
-from mplan.checks.finding import Finding, Severity
+from mplan.checks.finding import Finding, Severity, as_set
 from mplan.flight.record import Flight
 
 __all__ = ["Finding", "Severity", "of"]
@@ -33,7 +34,7 @@ __all__ = ["Finding", "Severity", "of"]
 
 # Asked of events and stack as they stand, of what was flown, of a mission flown to its splash.
 ON_PAD = (sequence, pad, fit)
-FLOWN = (thrust, climb, burns, engines, settling, crossfeed, boil_off, control, escape)
+FLOWN = (thrust, climb, impact, burns, engines, settling, crossfeed, boil_off, control, escape)
 HOME = (landing, supplies, duration, light, recovery, rendezvous, entry, power)
 
 
@@ -43,5 +44,7 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     Where the flight ends early, nothing is asked of what was not flown.
     """
     asked = (*ON_PAD, *(FLOWN if flight.climb else ()), *(() if flight.ended else HOME))
-    found = [finding for check in asked for finding in check.findings(flight)]
+    found = [
+        as_set(finding, flight.scenario) for check in asked for finding in check.findings(flight)
+    ]
     return tuple(sorted(causes.marked(flight, found), key=lambda x: (x.rank, bool(x.cause))))

@@ -1,27 +1,19 @@
-"""Does the climb reach its orbit within the limits of crew and stack, and what falls where?
-
-The places where stages come down are estimates without air, for information: range safety is the
-range authority's to decide.
-"""
+"""Does the climb reach its orbit within the limits of crew and stack?"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from mplan.checks.finding import Finding, Severity
-from mplan.flight.ended import comes_down
 from mplan.flight.record import Flight
 from mplan.flight.state import existing
-from mplan.physics.climb.impact import Impact
 from mplan.physics.climb.launch_climb import ClimbPeak, LaunchClimb
-from mplan.physics.constants import R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.figures import Figures, at_most
 from mplan.scenario.wording import plain
 
 LIMITS = "the scenario's [climb]"
 FLOWN = "the flown climb"
-NO_AIR = "estimate, a fall without air; the range authority decides"
 SLACK = 1.01  # of a limit: thrust is held to it from step to step
 BRISK = 45.0  # m/s2, above which a climb without a stated limit is pointed out
 PRACTICE = "common practice, no source"
@@ -29,25 +21,12 @@ STOPS: Severity = "stops the flight"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield findings on orbit, acceleration, dynamic pressure and places of impact."""
+    """Yield findings on orbit, acceleration, dynamic pressure and timed jettisons."""
     climb = existing(flight.climb, "a climb")
     yield from _orbit(climb, flight)
     yield from _limits(climb, flight.scenario)
     yield from _surplus(climb)
     yield from _too_late(flight)
-    for fall in climb.impacts:
-        where = comes_down(fall, flight.scenario)
-        yield Finding(
-            severity="for information",
-            check="climb",
-            event=fall.name,
-            text=f"{plain(fall.name)} comes down {where}",
-            limit="a cleared area",
-            found=_range(fall),
-            basis=NO_AIR,
-            together="dropped elements come down",
-            item=f"{plain(fall.name)} {where}",
-        )
 
 
 def _orbit(climb: LaunchClimb, flight: Flight) -> Iterator[Finding]:
@@ -111,7 +90,3 @@ def _over(what: str, most: ClimbPeak, limit: float, unit: float, name: str, basi
     figures = at_most(limit / unit, most.value / unit, name)
     text = f"the climb's {what} rises to {figures.found} at {most.t:.0f} s"
     return Finding("needs a decision", "climb", what, text, *figures, basis)
-
-
-def _range(fall: Impact) -> str:
-    return f"{fall.range * R_EARTH / 1e3:,.0f} km"

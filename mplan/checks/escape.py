@@ -28,9 +28,10 @@ SAMPLES = 5  # moments after the tower at which a gap is looked for; the study l
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield findings on the escape tower, and on the climb after it; none if none is described."""
+    """Yield findings on the escape tower, and on the climb after it, or that there is none."""
     found = assembly.motor(flight.scenario)
     if found is None:
+        yield _no_way_out()
         return
     yield from _motor(flight, *found)
     pad = ClimbPoint(flight, None)
@@ -39,6 +40,12 @@ def findings(flight: Flight) -> Iterator[Finding]:
         yield from _leaving(pad, escaped, "an escape from the pad", found[0])
         yield from _into_the_fire(escaped, found[0])
     yield from _on_the_way(flight, found[0])
+
+
+def _no_way_out() -> Finding:
+    text = "nothing takes the crew off the stack on the pad or in the air: no escape is described"
+    figures = Figures("an element with an [escape] table", "none")
+    return Finding("needs a decision", "escape", "the stack", text, *figures, TABLE)
 
 
 def _motor(flight: Flight, name: str, escape: Escape) -> Iterator[Finding]:

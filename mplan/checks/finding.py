@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal, get_args
+from dataclasses import dataclass, replace
 
-Severity = Literal["stops the flight", "needs a decision", "for information"]
-SEVERITIES: tuple[Severity, ...] = get_args(Severity)
+from mplan.scenario import Scenario
+from mplan.scenario.severity import SEVERITIES, Severity
+
+__all__ = ["Finding", "Remedy", "Severity", "as_set"]
 
 
 @dataclass(frozen=True)
@@ -41,3 +42,20 @@ class Finding:
     def rank(self) -> int:
         """0 for what stops the flight, 1 for a decision, 2 for information."""
         return SEVERITIES.index(self.severity)
+
+
+def as_set(finding: Finding, scenario: Scenario) -> Finding:
+    """Return a finding with the severity that the scenario sets for it, and where that is from."""
+    wanted = _wanted(finding, scenario)
+    if wanted is None or wanted == finding.severity:
+        return finding
+    said = f"{finding.basis}; [severity] sets {wanted!r} instead of {finding.severity!r}"
+    return replace(finding, severity=wanted, basis=said.replace("'", '"'))
+
+
+def _wanted(finding: Finding, scenario: Scenario) -> Severity | None:
+    stated = scenario.severity.get(finding.check)  # type: ignore[call-overload]
+    if not isinstance(stated, dict):
+        return stated
+    names = (finding.event, *finding.subject)
+    return next((stated[name] for name in names if name in stated), None)

@@ -62,7 +62,11 @@ def document(plan: Plan) -> Document:
             "hash": scenario.hash,
             "changes": [str(change) for change in scenario.changes],
         },
-        "verdict": {"closes": plan.closes, "text": plan.verdict},
+        "verdict": {
+            "closes": plan.closes,
+            "decisions_open": plan.decisions_open,
+            "text": plan.verdict,
+        },
         "ended": plan.flight.ended and asdict(plan.flight.ended),
         "burns": [_burn(plan, burn) for burn in plan.burns],
         "timeline": [_moment(plan, moment) for moment in plan.timeline],

@@ -12,7 +12,6 @@ from mplan.scenario.engines import Engine
 from mplan.scenario.entry import Aeroshell, Parachutes
 from mplan.scenario.escape import Escape
 from mplan.scenario.geometry import Build
-from mplan.scenario.propellant_name import PropellantName
 from mplan.scenario.quantities import (
     Energy,
     Length,
@@ -23,6 +22,7 @@ from mplan.scenario.quantities import (
 )
 from mplan.scenario.supplies import Supplies
 from mplan.scenario.table import Count, Flag, Key, Name, TomlTable, Whole
+from mplan.scenario.tank_names import PropellantName
 
 SpecificEnergy = Annotated[
     float,

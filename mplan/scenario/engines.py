@@ -11,10 +11,9 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from mplan.scenario.climb import BuildUp
-from mplan.scenario.own_tank import OwnTank
-from mplan.scenario.propellant_name import PropellantName
 from mplan.scenario.quantities import Force, Length, Mass, Quantity, Time
 from mplan.scenario.table import Count, Flag, Key, Name, Ratio, TomlTable
+from mplan.scenario.tank_names import OwnTank, PropellantName
 
 Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="1000 s", example="311 s")]
 Gimbal = Annotated[float, Quantity("angle", at_least="0 deg", at_most="20 deg", example="5 deg")]

@@ -232,8 +232,8 @@ def _back_to_orbit(data: raw.Data) -> list[_Event]:
 
 def _by_thrusters(data: raw.Data, element: str) -> dict[str, str]:
     """Return the engine of a fine burn: the element's thrusters, where it has any."""
-    engines = data["elements"][element].get("engines", {})
-    names = [name for name, engine in engines.items() if engine.get("purpose") == "thrusters"]
+    engines = raw.table(data["elements"][element], "engines")
+    names = [name for name in engines if raw.table(engines, name).get("purpose") == "thrusters"]
     return {"engine": names[0]} if names else {}
 
 

@@ -44,6 +44,7 @@ from mplan.scenario.models import (
 )
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.rendezvous import RendezvousSettings
+from mplan.scenario.severity import CheckName, Judged
 from mplan.scenario.stated import stated
 from mplan.scenario.table import Key, TomlTable
 from mplan.scenario.validation import KeyProblem
@@ -86,6 +87,12 @@ class Scenario(TomlTable):
     )
     aborts: AbortLimits = Field(
         AbortLimits(), description="Limits of an abort without the escape tower."
+    )
+    severity: dict[CheckName, Judged] = Field(
+        {},
+        description="Checks whose findings are graver or less grave for this mission, by name; of "
+        "one check, by the event or element that a finding is about. It is said beside them.",
+        examples=[{"light": "for information", "impact": {"core_stage": "for information"}}],
     )
     elements: dict[Key, Element] = Field(description="The pieces of the stack, by name.")
     events: tuple[Event, ...] = Field(

@@ -14,7 +14,7 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.quantities import parse
 from mplan.show.columns import Column
-from mplan.show.launch_windows import yes
+from mplan.show.launch_windows import closing
 from mplan.studies.engines import Served, Trade, scan_engines
 
 FORMAT = "mplan-engines/2"
@@ -81,6 +81,7 @@ def _trade(each: Trade) -> dict[str, Any]:
         "count": each.count,
         "planned": each.planned,
         "closes": each.closes,
+        "decisions_open": each.decisions_open,
         "outcome": each.outcome,
         "late": each.late or None,
         "tightest_burn": each.tightest or None,
@@ -109,7 +110,7 @@ def _burn(served: Served) -> dict[str, Any]:
 
 _FIRST = (
     Column("engines", lambda x: f"{x.change} (as planned)" if x.planned else x.change),
-    Column("plan closes", lambda x: yes(x.closes)),
+    Column("plan closes", lambda x: closing(x.closes, x.decisions_open)),
     Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),
 )
 _LAST = (

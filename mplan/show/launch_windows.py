@@ -69,9 +69,15 @@ def _window(chance: Chance) -> dict[str, Any]:
         "splash_estimate": chance.splash_estimate,
         "free_return": chance.free_return,
         "closes": chance.plan_closes,
+        "decisions_open": chance.decisions_open,
         "tightest_margin_m_s": chance.tightest_margin,
         "verdict": chance.verdict,
     }
+
+
+def closing(closes: bool | None, decisions: int) -> str:
+    """Return whether a plan closes, and how many decisions it leaves open."""
+    return f"yes, {decisions} open" if closes and decisions else yes(closes)
 
 
 def yes(value: bool | None) -> str:
@@ -98,6 +104,6 @@ _COLUMNS = (
     Column("splash in", lambda x: x.splash_light),
     Column("splash basis", lambda x: "estimate" if x.splash_estimate else "flown"),
     Column("free return", lambda x: yes(x.free_return)),
-    Column("plan closes", lambda x: yes(x.plan_closes)),
+    Column("plan closes", lambda x: closing(x.plan_closes, x.decisions_open)),
     Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),
 )

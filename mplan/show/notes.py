@@ -21,8 +21,8 @@ _MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information":
 
 
 def verdict(plan: Plan) -> str:
-    """Return whether the plan closes, marked by a sign and said in words."""
-    sign = "✓" if plan.closes else "✕"
+    """Return whether the plan closes, marked by a sign (? with decisions open) and in words."""
+    sign = "✕" if not plan.closes else "?" if plan.decisions_open else "✓"
     style = f"font-size:115%; {CLOSE}"
     return f'<p role="status" style="{style}"><b>{sign} {escape(plan.verdict)}</b></p>'
 

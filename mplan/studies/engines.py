@@ -56,6 +56,7 @@ class Trade:
     count: int
     planned: bool  # what the scenario has now
     closes: bool | None
+    decisions_open: int  # 0 where the plan is not flown
     outcome: str
     late: str  # that it is delivered after the launch day, in words; else ""
     tightest: str  # the burn with the least margin of the mission
@@ -153,6 +154,7 @@ def _trade(
         count,
         listed is None,
         plan.closes if plan else None,
+        plan.decisions_open if plan else 0,
         outcome,
         _late(plan, mount) if plan else "",
         tight.name if tight else "",

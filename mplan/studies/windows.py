@@ -63,6 +63,7 @@ class Chance:
     sun_at_splash: float
     free_return: bool
     plan_closes: bool
+    decisions_open: int
     verdict: str
     tightest_margin: float
 
@@ -200,6 +201,7 @@ def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: 
         sun_at_splash=daylight.light_at(splash.latitude, splash.longitude, splash.t).sun,
         free_return=comes_home(out),
         plan_closes=plan.closes,
+        decisions_open=plan.decisions_open,
         verdict=plan.verdict,
         tightest_margin=existing(plan.tightest, "a burn").margin,
     )

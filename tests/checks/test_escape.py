@@ -77,10 +77,11 @@ def test_a_gap_after_the_tower(reference_landing):
     assert "orbit, with the transfer stage" in texts[0]
 
 
-def test_without_a_described_motor_nothing_is_said(reference_landing):
-    """Old files describe none: no finding, and the tower is no means of escape."""
+def test_without_a_described_motor_there_is_no_way_out(reference_landing):
+    """A tower without a motor is no means of escape, and that is to be decided."""
     plain = walk.fly(reference_landing.change(TOWER, None))
-    assert list(escape.findings(plain)) == []
+    (found,) = escape.findings(plain)
+    assert (found.severity, found.found) == ("needs a decision", "none")
     way = tower_escape.tower_mode(ClimbPoint(plain, None))
     assert way.closed == "no escape tower is described"
 

@@ -6,6 +6,7 @@ __all__ = [
     "downrange",
     "earth",
     "ephemeris",
+    "land",
     "lunar_axes",
     "selenography",
     "sight",

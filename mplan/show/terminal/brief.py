@@ -47,7 +47,7 @@ def print_brief(plan: Plan, file: IO[str], *, every: bool = False) -> None:
 def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
     mission = plan.scenario.mission
     return [
-        Text(plan.verdict, style="bold green" if plan.closes else "bold red"),
+        Text(plan.verdict, style=_style(plan)),
         Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
         *(Text(x) for x in gist.lines(plan)),
         findings.listed(plan.findings, every=every),
@@ -57,6 +57,13 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         *_table("Timeline", _timeline(plan), plan.timeline, out),
         cautions(),
     ]
+
+
+def _style(plan: Plan) -> str:
+    """Return the colour of the verdict; its words say the same."""
+    if not plan.closes:
+        return "bold red"
+    return "bold yellow" if plan.decisions_open else "bold green"
 
 
 def _table(

@@ -11,7 +11,7 @@ from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.engine_trades import months, told, tonnes
-from mplan.show.launch_windows import yes
+from mplan.show.launch_windows import closing
 from mplan.show.terminal.page import cautions, console, titled
 from mplan.studies.engines import Mount, Trade
 from mplan.vehicle.layout import main_engines
@@ -50,7 +50,7 @@ def _margins(trade: Trade) -> str:
 
 _COLUMNS = (
     Column("change", lambda x: f"{x.change}{' *' if x.planned else ''}"),
-    Column("plan\ncloses", lambda x: yes(x.closes)),
+    Column("plan\ncloses", lambda x: closing(x.closes, x.decisions_open)),
     Column("tightest\nm/s", lambda x: x.tightest_margin, 0),
     Column("T/W\ng0", lambda x: x.lift_off, 2),
     Column("dry\n+t", lambda x: tonnes(x.dry_mass), 2),

@@ -28,7 +28,7 @@ _WINDOWS = (
     Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}{'~' if x.splash_estimate else ''}"),
     Column("in", lambda x: x.splash_light),
     Column("free\nret.", lambda x: launch_windows.yes(x.free_return)),
-    Column("plan\ncloses", lambda x: launch_windows.yes(x.plan_closes)),
+    Column("plan\ncloses", lambda x: launch_windows.closing(x.plan_closes, x.decisions_open)),
     Column("margin\nm/s", lambda x: x.tightest_margin, 0),
 )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import get_args
 
 from mplan.physics.propellants import PROPELLANTS
-from mplan.scenario.propellant_name import PropellantName
+from mplan.scenario.tank_names import PropellantName
 
 
 def test_every_propellant_with_properties_may_be_named_and_no_other():

@@ -1,14 +1,27 @@
-"""The tank that an engine names: one of the element that it draws from, never "element.tank"."""
+"""What tanks and engines name: propellants, and the tanks of the element an engine draws from."""
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import BeforeValidator
 from pydantic_core import PydanticCustomError
 
 from mplan.scenario.table import Key
 from mplan.scenario.wording import shown
+
+PropellantName = Literal[
+    "liquid oxygen",
+    "liquid hydrogen",
+    "liquid methane",
+    "kerosene",
+    "NTO",
+    "MMH",
+    "hydrazine",
+    "UDMH",
+    "Aerozine-50",
+    "solid propellant",
+]
 
 
 def _own(value: object) -> object:

@@ -1,0 +1,74 @@
+"""Land and sea on Earth, coarsely: one cell of 0.1 deg (11 km at the equator) is land or sea.
+
+A cell is land where any of its points is: islands are found as far as the source has them, and
+coasts lie up to a cell too far out. Lakes and inland seas count as land: people live around them.
+Source: Hastings and Dunbar (1999), "Global Land One-kilometer Base Elevation (GLOBE)", NOAA
+National Geophysical Data Center, 30 arc seconds, public domain; the points it marks as sea.
+`tests/physics/bodies/test_land.py` makes the mask anew and compares.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from importlib.resources import files
+from math import cos, degrees, radians
+
+import numpy as np
+
+from mplan.physics.constants import R_EARTH
+
+CELL = 0.1  # deg
+RESOLUTION = f"a land mask of {CELL:g} deg"
+ROWS, COLUMNS = 1800, 3600  # from the north pole down, from 180 deg west on
+
+
+def is_land(latitude: float, longitude: float) -> bool:
+    """Return whether a place [rad, east positive] lies in a cell of land."""
+    row, column = _cell(latitude, longitude)
+    return bool(_cells()[row, column])
+
+
+def land_near(latitude: float, longitude: float, distance: float) -> bool:
+    """Return whether a cell of land lies within `distance` [m] north, south, east or west.
+
+    That is a box around the place, a little more than the circle.
+    """
+    row, column = _cell(latitude, longitude)
+    reach = degrees(distance / R_EARTH) / CELL
+    up, down = max(0, int(row - reach)), min(ROWS, int(row + reach) + 1)
+    wide = min(COLUMNS / 2.0, reach / max(0.01, cos(latitude)))
+    columns = np.arange(int(column - wide), int(column + wide) + 1) % COLUMNS
+    return bool(_cells()[up:down, columns].any())
+
+
+def _cell(latitude: float, longitude: float) -> tuple[int, int]:
+    row = int((90.0 - degrees(latitude)) / CELL)
+    column = int(((degrees(longitude) + 180.0) % 360.0) / CELL)
+    return min(max(row, 0), ROWS - 1), min(column, COLUMNS - 1)
+
+
+@lru_cache(maxsize=1)
+def _cells() -> np.ndarray:
+    """Return the mask, read when it is first asked for."""
+    with files("mplan.physics.bodies").joinpath("land_mask.npz").open("rb") as file:
+        packed = np.load(file)["land"]
+    cells = np.unpackbits(packed, axis=1).astype(bool)
+    cells.setflags(write=False)
+    return cells
+
+
+def along(
+    start: tuple[float, float], end: tuple[float, float], share: float
+) -> tuple[float, float]:
+    """Return the place [rad] that lies a `share` of the great circle from one place to another."""
+    a, b = (_axis(*each) for each in (start, end))
+    angle = float(np.arccos(np.clip(a @ b, -1.0, 1.0)))
+    if angle < radians(1e-6):
+        return end
+    there = (np.sin((1.0 - share) * angle) * a + np.sin(share * angle) * b) / np.sin(angle)
+    return float(np.arcsin(np.clip(there[2], -1.0, 1.0))), float(np.arctan2(there[1], there[0]))
+
+
+def _axis(latitude: float, longitude: float) -> np.ndarray:
+    flat = cos(latitude)
+    return np.array([flat * np.cos(longitude), flat * np.sin(longitude), np.sin(latitude)])

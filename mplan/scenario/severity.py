@@ -1,0 +1,64 @@
+"""How grave what a check finds is, and where a scenario sets that otherwise."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal, get_args
+
+from pydantic import PlainValidator, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from mplan.scenario.wording import choices, shown
+
+Severity = Literal["stops the flight", "needs a decision", "for information"]
+SEVERITIES: tuple[Severity, ...] = get_args(Severity)
+
+CheckName = Literal[
+    "sequence",
+    "pad",
+    "fit",
+    "thrust",
+    "climb",
+    "impact",
+    "delta-v",
+    "one burn",
+    "starts",
+    "qualified duration",
+    "longest burn",
+    "restart",
+    "delivery time",
+    "settling",
+    "crossfeed",
+    "boil-off",
+    "control",
+    "escape",
+    "landing",
+    "supplies",
+    "duration",
+    "light",
+    "recovery",
+    "rendezvous",
+    "terrain",
+    "rescue",
+    "contact",
+    "entry",
+    "power",
+]
+
+
+def _judged(value: Any) -> Severity | dict[str, Severity]:  # noqa: ANN401  (as the file has it)
+    """Return one severity for a check, or one by event or element."""
+    named = value if isinstance(value, Mapping) else {"": value}
+    for each in named.values():
+        if each not in SEVERITIES:
+            text = f"found {shown(each)}; accepted: {choices(SEVERITIES)}, or a table of these by "
+            raise PydanticCustomError("quantity", "{text}", {"text": text + "event or element"})
+    return dict(value) if isinstance(value, Mapping) else value
+
+
+_WORD = {"enum": list(SEVERITIES)}
+Judged = Annotated[
+    Severity | dict[str, Severity],
+    PlainValidator(_judged),
+    WithJsonSchema({"anyOf": [_WORD, {"type": "object", "additionalProperties": _WORD}]}),
+]
