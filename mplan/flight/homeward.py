@@ -8,7 +8,7 @@ from dataclasses import replace
 from mplan.flight import midcourse
 from mplan.flight.entry import aimed_range
 from mplan.flight.state import Aimed, Need, State
-from mplan.flight.unflyable import Unflyable
+from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.bplane import asymptote
@@ -47,19 +47,25 @@ def _tilt_cost(flown: homeward.Homeward) -> str:
 
 
 def _target(state: State) -> homeward.Homeward:
-    scenario = state.scenario
-    duration = stated(scenario.dates.transearth_time, "dates.transearth_time")
-    angle = scenario.orbits.entry_angle
+    duration = stated(state.scenario.dates.transearth_time, "dates.transearth_time")
     try:
-        if scenario.recovery is None:
-            return homeward.target_return(state.orbit, time_of_flight=duration, entry_angle=angle)
-        return recovery.target_recovery(
-            state.orbit, goal=goal(scenario), time_of_flight=duration, entry_angle=angle
-        )
+        return _home_in(state, duration)
     except ArithmeticError as problem:
-        text = f"found {duration / c.HOUR:g} h, for which no arc home was found ({problem})"
-        text += "; accepted: mostly 50 h to 110 h"
+        other = nearest(other_times(duration), lambda each: _home_in(state, each))
+        near = f"{other / c.HOUR:g} h is the nearest that flies" if other else "another day"
+        text = f"found {duration / c.HOUR:g} h, for which no arc home was found; accepted: {near}"
         raise Unflyable(("dates", "transearth_time"), text) from problem
+
+
+def _home_in(state: State, duration: float) -> homeward.Homeward:
+    """Return the way home in a time of flight [s]; ArithmeticError where there is none."""
+    scenario = state.scenario
+    angle = scenario.orbits.entry_angle
+    if scenario.recovery is None:
+        return homeward.target_return(state.orbit, time_of_flight=duration, entry_angle=angle)
+    return recovery.target_recovery(
+        state.orbit, goal=goal(scenario), time_of_flight=duration, entry_angle=angle
+    )
 
 
 def goal(scenario: Scenario) -> recovery.Goal:

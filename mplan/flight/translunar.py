@@ -7,15 +7,17 @@ and at the one place from which the burn leads to the Moon.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from math import asin, cos, sqrt
+from typing import TypeVar
 
 import numpy as np
 
 from mplan.flight import launch, lunar_orbit, midcourse, plane_change
 from mplan.flight.state import Apse, Departing, Need, State
-from mplan.flight.unflyable import Unflyable
+from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
 from mplan.physics.arcs import free_return, launch_time, outbound
 from mplan.physics.arcs.bplane import Asymptote
@@ -29,9 +31,11 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario.profiles import FLYBY
 from mplan.scenario.stated import stated
 
-ACCEPTED = "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
+NEIGHBOURS = (c.HOUR, -c.HOUR, 3.0 * c.HOUR, -3.0 * c.HOUR)  # s of the time of flight
+OTHER_HEIGHTS = (1.25, 0.8, 1.6, 0.6, 2.5)  # of a planned flyby's
 EDGE = 0.01 * c.DEG  # of a window, found with the climb along another azimuth, 0.2 s longer
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
 FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
@@ -49,14 +53,10 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     moment = launch.lift_off(scenario)
     if moment is not None:
         flown = _on_time(scenario, orbit, moment, passage(scenario, ahead))
+    elif scenario.mission.profile == FLYBY:
+        flown, around = _flyby(scenario, _plane(scenario, ahead), orbit)
     else:
-        flyby = scenario.mission.profile == "free-return flyby"
-        way = (
-            partial(_free_return, scenario, _plane(scenario, ahead))
-            if flyby
-            else partial(_to_lunar_orbit, scenario, passage(scenario, ahead))
-        )
-        flown, around = _on_the_day(way, orbit, scenario)
+        flown = _to_lunar_orbit(scenario, passage(scenario, ahead), orbit)
     return replace(state, departing=Departing(flown.lift_off, flown, around))
 
 
@@ -74,21 +74,67 @@ def passage(scenario: Scenario, ahead: Sequence[Event]) -> outbound.LunarPassage
     )
 
 
-_Way = tuple[outbound.Outbound, Arrival | None]  # there, and back if no burn is required for it
+_Way = TypeVar("_Way", outbound.Outbound, free_return.FreeReturn)
 
 
-def _to_lunar_orbit(scenario: Scenario, there: outbound.LunarPassage, orbit: Parking) -> _Way:
+def _to_lunar_orbit(
+    scenario: Scenario, there: outbound.LunarPassage, orbit: Parking
+) -> outbound.Outbound:
+    """Return the way to lunar orbit along the planned azimuth; Unflyable with what does fly."""
+
+    side = scenario.dates.side
+
+    def in_time(time_of_flight: float) -> outbound.Outbound:
+        other = there._replace(time_of_flight=time_of_flight)
+        way = partial(outbound.target_outbound, **other._asdict(), side=side)
+        return _on_the_day(way, orbit, scenario)
+
     try:
-        return outbound.target_outbound(orbit, side=scenario.dates.side, **there._asdict()), None
+        way = partial(_from_neighbours, passage=there, side=side)
+        return _on_the_day(way, orbit, scenario)
     except ArithmeticError as problem:
         _refuse_too_flat(orbit, scenario)
-        raise _no_arc(scenario, problem) from problem
+        hours = there.time_of_flight / c.HOUR
+        text = f"found {hours:g} h, for which no arc to the Moon was found on this day"
+        other = nearest(other_times(there.time_of_flight), in_time)
+        if other is None:
+            _refuse_azimuth(scenario, orbit, there)
+            text += "; accepted: mostly 60 h to 110 h, or another dates.launch_day"
+        else:
+            text += f"; accepted: {other / c.HOUR:g} h is the nearest that flies"
+        raise Unflyable(("dates", "translunar_time"), text) from problem
 
 
-def _no_arc(scenario: Scenario, problem: ArithmeticError) -> Unflyable:
-    hours = launch.translunar_time(scenario) / c.HOUR
-    text = f"found {hours:g} h, for which no arc to the Moon was found on this day ({problem})"
-    return Unflyable(("dates", "translunar_time"), text + ACCEPTED)
+def _from_neighbours(
+    orbit: Parking, passage: outbound.LunarPassage, side: outbound.Side
+) -> outbound.Outbound:
+    """Return the way to the Moon; where its own guess leads nowhere, from ways a little slower."""
+    try:
+        return outbound.target_outbound(orbit, **passage._asdict(), side=side)
+    except ArithmeticError:
+        for more in NEIGHBOURS:
+            beside = passage._replace(time_of_flight=passage.time_of_flight + more)
+            with suppress(ArithmeticError):
+                near = outbound.target_outbound(orbit, **beside._asdict(), side=side)
+                start = outbound.unknowns_of(near, orbit)
+                return outbound.target_outbound(orbit, **passage._asdict(), start=start)
+        raise
+
+
+def _refuse_azimuth(scenario: Scenario, orbit: Parking, there: outbound.LunarPassage) -> None:
+    """Raise Unflyable where another azimuth than the planned one leads to the Moon on the day."""
+    planned = scenario.launch_site.azimuth
+    flights = [x for each in launch.open_intervals(scenario, orbit, there) for x in each.flights]
+    flights = [x for x in flights if 0.0 <= x.lift_off - orbit.t < c.DAY]
+    if not flights:
+        return
+    other = min(flights, key=lambda x: abs(x.azimuth - planned))
+    raise Unflyable(
+        ("launch_site", "azimuth"),
+        f"found {planned / c.DEG:.1f} deg, along which no arc to the Moon was found on this day; "
+        f"accepted: about {other.azimuth / c.DEG:.1f} deg, or dates.launch_time "
+        f"{utc_from_tdb(other.lift_off):%H:%M}",
+    )
 
 
 def _on_time(
@@ -132,22 +178,32 @@ def _allowed(flown: outbound.Outbound, scenario: Scenario) -> bool:
     return place.azimuth_min - EDGE <= flown.azimuth <= place.azimuth_max + EDGE
 
 
-def _free_return(scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking) -> _Way:
+def _flyby(
+    scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking
+) -> free_return.FreeReturn:
+    """Return the way round the Moon and home; Unflyable with what does fly."""
     orbits = scenario.orbits
     altitude = stated(orbits.flyby_altitude, "orbits.flyby_altitude")
-    try:
-        return free_return.find_free_return(
-            orbit,
+
+    def past(height: float) -> free_return.FreeReturn:
+        way = partial(
+            free_return.find_free_return,
             revolutions=orbits.parking_revolutions,
-            perilune=c.R_MOON + altitude,
+            perilune=c.R_MOON + height,
             entry_angle=orbits.entry_angle,
             plane=plane,
             side=scenario.dates.side,
         )
+        return _on_the_day(way, orbit, scenario)
+
+    try:
+        return past(altitude)
     except ArithmeticError as problem:
-        text = f"found {altitude / 1e3:g} km, past which no free return was found"
-        text += f" on this day ({problem}); accepted: mostly 100 km to 3000 km"
-        raise Unflyable(("orbits", "flyby_altitude"), text) from problem
+        _refuse_too_flat(orbit, scenario)
+        other = nearest((share * altitude for share in OTHER_HEIGHTS), past)
+        near = f"{other / 1e3:.0f} km is the nearest tried that flies" if other else "another day"
+        text = f"found {altitude / 1e3:g} km, past which no free return was found on this day"
+        raise Unflyable(("orbits", "flyby_altitude"), f"{text}; accepted: {near}") from problem
 
 
 def _on_the_day(way: Callable[[Parking], _Way], orbit: Parking, scenario: Scenario) -> _Way:
@@ -160,9 +216,10 @@ def _on_the_day(way: Callable[[Parking], _Way], orbit: Parking, scenario: Scenar
     times = []
     for offset in (0.0, -c.DAY / 4.0, c.DAY / 4.0):
         found = way(replace(orbit, t=midnight + offset))
-        if 0.0 <= found[0].lift_off - midnight < c.DAY:
+        there = found if isinstance(found, outbound.Outbound) else found.outbound
+        if 0.0 <= there.lift_off - midnight < c.DAY:
             return found
-        times.append(found[0].lift_off)
+        times.append(there.lift_off)
     nearest = sorted({f"{utc_from_tdb(t):%Y-%m-%d} (at {utc_from_tdb(t):%H:%M})" for t in times})
     text = (
         f"found {scenario.dates.launch_day}, which has no launch on the {scenario.dates.side} "

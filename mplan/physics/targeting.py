@@ -12,10 +12,11 @@ Miss = Callable[[np.ndarray], np.ndarray]
 
 SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
 LEAST = 1e-3  # of the limits: how near to the smallest unknowns is near enough
+CLOSING = 5  # of the corrections, the last: they meet the targets and seek nothing smaller
 
 
 class NoArc(ArithmeticError):
-    """No arc was found that meets the targets; the text says which and how near it came."""
+    """No arc was found that meets the targets; the text says which."""
 
 
 class Scaling(NamedTuple):
@@ -40,15 +41,16 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
     """Return the unknowns that bring `miss` within its tolerances.
 
     With more unknowns than targets, those that are smallest together, in units of `aim.limit`:
-    of many burns that would do, the least. Raises NoArc when `corrections` do not suffice.
+    of many burns that would do, the least. Where that is not settled in time it is the least but
+    for some `LEAST`s, which cost by their squares. NoArc when `corrections` do not suffice.
     """
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
     last: _Correction | None = None
-    for _ in range(corrections):
+    for left in range(corrections, 0, -1):
         off = miss(x) / aim.tolerance
-        met = np.all(np.abs(off) <= 1.0)
-        if met and settled:
+        met, closing = np.all(np.abs(off) <= 1.0), left <= CLOSING
+        if met and (settled or closing):
             return x
         if last is not None and np.max(np.abs(off)) < SHRINKS * np.max(np.abs(last.off)):
             # Broyden 1965: what the last step showed, with no new shots
@@ -61,12 +63,12 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
         if met and np.max(np.abs(back + onward)) < LEAST:
             return x
         share = 1.0 if last is None else _share(last.onward, onward, last.taken)
+        share = 0.0 if closing else share
         whole = 1.0 / max(1.0, np.max(np.abs(back + share * onward)))
         taken = whole * share * onward
         step = whole * back + taken
         x, last = x + step * aim.limit, _Correction(off, slope, step, onward, taken)
-    missed = off * aim.tolerance
-    raise NoArc(f"no arc within {corrections} corrections; the residual miss is {missed}")
+    raise NoArc(f"none met its targets within {corrections} corrections")
 
 
 def slopes(miss: Miss, x: np.ndarray, here: np.ndarray, step: np.ndarray) -> np.ndarray:

@@ -26,6 +26,7 @@ from mplan.physics.vectors import cross, freeze, unit
 
 PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
 FINE = 5
+GUESSES = 3  # of places that are tried, should the first lead nowhere
 INTERFACE_RADIUS = c.R_EARTH + c.ENTRY_INTERFACE
 FASTEST = -8e-9  # 1/m, inverse of the semi-major axis: a hyperbola, some 40 h from the Moon
 
@@ -107,7 +108,24 @@ def target_return(
     The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
     zero], in a `plane` if one is given. NoArc if Newton's method finds none.
     """
-    wait, burn = guess_return(orbit, time_of_flight, entry_angle, plane)
+    problem: NoArc | None = None
+    for wait, burn in guess_returns(orbit, time_of_flight, entry_angle, plane):
+        try:
+            return _best_near(orbit, wait, burn, time_of_flight, entry_angle, plane)
+        except NoArc as missed:
+            problem = problem or missed
+    raise problem or NoArc("no place of the orbit leads home")
+
+
+def _best_near(
+    orbit: LunarOrbit,
+    wait: float,
+    burn: np.ndarray,
+    time_of_flight: float,
+    entry_angle: float,
+    plane: ReturnPlane | None,
+) -> Homeward:
+    """Return the cheapest burn next to a place that is `wait` [s] on, and to a burn [m/s]."""
 
     def there(places: float, start: np.ndarray, aim: Scaling = ROUGH) -> Homeward:
         leaving = coast(orbit, wait + places * orbit.period / PLACES)
@@ -191,6 +209,13 @@ def guess_return(
     orbit: LunarOrbit, time_of_flight: float, entry_angle: float, plane: ReturnPlane | None = None
 ) -> tuple[float, np.ndarray]:
     """Return the wait [s], within a revolution, and the burn [m/s] that joined conics find best."""
+    return guess_returns(orbit, time_of_flight, entry_angle, plane)[0]
+
+
+def guess_returns(
+    orbit: LunarOrbit, time_of_flight: float, entry_angle: float, plane: ReturnPlane | None = None
+) -> list[tuple[float, np.ndarray]]:
+    """Return `GUESSES` waits [s] and burns [m/s], a sixth of a revolution apart, the best first."""
     asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle, plane)
     count = PLACES if plane is None else FINE * PLACES  # one plane leaves time for more places
     angles = np.arange(1, count + 1)[:, None] * (2.0 * pi / count)
@@ -199,8 +224,13 @@ def guess_return(
     speeds = np.cos(angles) * orbit.v + np.sin(angles) * cross(orbit.normal, orbit.v)
     burns = departures(places, asymptotes) - speeds[:, None, :]
     costs = np.linalg.norm(burns, axis=-1)
-    place, way = np.unravel_index(np.argmin(costs), costs.shape)
-    return orbit.period * float(place + 1) / count, burns[place, way]
+    found = []
+    for _ in range(GUESSES):
+        place, way = np.unravel_index(np.argmin(costs), costs.shape)
+        found.append((orbit.period * float(place + 1) / count, burns[place, way]))
+        beside = np.arange(place - count // 6, place + count // 6 + 1) % count
+        costs[beside] = np.inf
+    return found
 
 
 def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:

@@ -16,12 +16,13 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward
-from mplan.physics.arcs.homeward import ROUGH, SCALING, Homeward, ReturnPlane, guess_return
+from mplan.physics.arcs.homeward import ROUGH, SCALING, Homeward, ReturnPlane, guess_returns
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.downrange import place_ahead, wrapped
 from mplan.physics.bodies.earth import declination
+from mplan.physics.targeting import NoArc
 from mplan.physics.vectors import cross, turned, unit
 
 NEAR = 60.0  # s of timing, a quarter of a degree: what the trim at the end takes up
@@ -142,10 +143,14 @@ def family(orbit: LunarOrbit, time_of_flight: float, entry_angle: float, distanc
 def _rough(
     orbit: LunarOrbit, time_of_flight: float, entry_angle: float, plane: ReturnPlane | None
 ) -> Homeward:
-    wait, burn = guess_return(orbit, time_of_flight, entry_angle, plane)
-    return homeward.correct_return(
-        coast(orbit, wait), burn, time_of_flight, entry_angle, ROUGH, plane
-    )
+    problem: NoArc | None = None
+    for wait, burn in guess_returns(orbit, time_of_flight, entry_angle, plane):
+        leaving = coast(orbit, wait)
+        try:
+            return homeward.correct_return(leaving, burn, time_of_flight, entry_angle, ROUGH, plane)
+        except NoArc as missed:
+            problem = problem or missed
+    raise problem or NoArc("no place of the orbit leads home")
 
 
 def _timed(
