@@ -86,7 +86,8 @@ def _add_brief(add: Add) -> None:
 
 def _add_report(add: Add) -> None:
     text = "execute the workbooks and write a report that opens offline, with its tables and data"
-    report = add("report", help=text, description=text, epilog=EXIT_CODES)
+    more = "Where a cell of a workbook fails, 2: it is named, and all else is written."
+    report = add("report", help=text, description=text, epilog=f"{EXIT_CODES} {more}")
     _add_scenario(report)
     report.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
     _add_acceptance(report)
@@ -227,16 +228,15 @@ def _write_arcs(plan: Plan, path: str) -> None:
 
 
 def _report(asked: argparse.Namespace) -> int:
-    from mplan import kernel, report
+    from mplan import report
     from mplan.show.terminal import progress
 
-    try:
-        with progress("report") as step:
-            made = report.make(_scenario(asked), Path(asked.to), progress=step)
-    except kernel.WorkbookError as problem:
-        print(problem, file=sys.stderr)
-        return BAD_INPUT
+    with progress("report") as step:
+        made = report.make(_scenario(asked), Path(asked.to), progress=step)
     print(f"{made.plan.verdict}\n{made.page}")
+    if made.failures:
+        print("\n".join(f"failed: {each}" for each in made.failures), file=sys.stderr)
+        return BAD_INPUT
     return _code(asked, [(made.plan.closes, made.plan.decisions_open)])
 
 

@@ -7,16 +7,16 @@ import os
 import signal
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import suppress
 from pathlib import Path
-from typing import IO
+from typing import IO, NamedTuple
 
 from jupyter_client import AsyncKernelManager
 from jupyter_client.kernelspec import KernelSpec, KernelSpecManager
 from nbclient import NotebookClient
-from nbclient.exceptions import CellExecutionError, DeadKernelError
+from nbclient.exceptions import DeadKernelError
 from nbformat import NotebookNode
 
 COMMAND = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
@@ -28,7 +28,19 @@ CellDone = Callable[[int, int], None]  # how many cells are done, of how many
 
 
 class WorkbookError(RuntimeError):
-    """A workbook that did not run to its end; the text says which cell, and why."""
+    """A workbook that did not run to its end: its kernel died; the text has its last words."""
+
+
+class FailedCell(NamedTuple):
+    """A cell that raised: its number among the code cells, its name, the error in one line."""
+
+    number: int
+    name: str
+    error: str
+
+    def __str__(self) -> str:
+        """Return all three, as people read them."""
+        return f"cell {self.number} ({self.name}): {self.error}"
 
 
 class _ThisPython(KernelSpecManager):
@@ -37,11 +49,14 @@ class _ThisPython(KernelSpecManager):
         return KernelSpec(argv=COMMAND, display_name="Python 3", language="python")
 
 
-def execute(book: NotebookNode, folder: Path, done: CellDone = lambda done, total: None) -> None:
-    """Execute a workbook in place, with `folder` as its working folder.
+def execute(
+    book: NotebookNode, folder: Path, done: CellDone = lambda done, total: None
+) -> tuple[FailedCell, ...]:
+    """Execute a workbook in place, with `folder` as its working folder; return cells that failed.
 
-    Widget state, five megabytes a figure that no reader shows, is not kept. Raises
-    WorkbookError; an interruption stops the kernel and goes on its way.
+    A cell that fails, or takes longer than `LONGEST`, leaves its error as its output, and the
+    cells after it are executed all the same. Widget state, five megabytes a figure that no reader
+    shows, is not kept. Raises WorkbookError; an interruption stops the kernel and goes on its way.
     """
     total = len(book.cells)
     with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as complaints:
@@ -50,6 +65,8 @@ def execute(book: NotebookNode, folder: Path, done: CellDone = lambda done, tota
             book,
             km=manager,
             timeout=LONGEST,
+            interrupt_on_timeout=True,
+            allow_errors=True,
             store_widget_state=False,
             record_timing=False,
             resources={"metadata": {"path": str(folder)}},
@@ -57,11 +74,20 @@ def execute(book: NotebookNode, folder: Path, done: CellDone = lambda done, tota
         )
         try:
             _run(client, manager, complaints)
-        except CellExecutionError as problem:
-            raise WorkbookError(f"a cell failed: {problem.ename}: {problem.evalue}") from problem
         except DeadKernelError as problem:
             complaints.seek(0)
             raise WorkbookError(f"the kernel died: {complaints.read()[-TAIL:]}") from problem
+    return tuple(failed_cells(book))
+
+
+def failed_cells(book: NotebookNode) -> Iterator[FailedCell]:
+    """Yield the cells of an executed workbook that have an error among their outputs."""
+    code = [cell for cell in book.cells if cell.cell_type == "code"]
+    for number, cell in enumerate(code, 1):
+        for output in cell.outputs:
+            if output.output_type == "error":
+                said = f"{output.ename}: {output.evalue}".strip().splitlines()
+                yield FailedCell(number, cell.id, said[0])
 
 
 def _run(client: NotebookClient, manager: AsyncKernelManager, complaints: IO[str]) -> None:

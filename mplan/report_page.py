@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from importlib.resources import files
 from itertools import count
@@ -14,13 +14,17 @@ import mistune
 from nbformat import NotebookNode
 from plotly.offline import get_plotlyjs
 
+from mplan.kernel import failed_cells
 from mplan.plan import Plan
 from mplan.show import notebook, notes
 from mplan.show.drawn.figure import PLOTLY
 
 
-def page(plan: Plan, books: Sequence[NotebookNode]) -> str:
-    """Return the page: verdict and origin, then the workbooks, with their code folded away."""
+def page(plan: Plan, books: Mapping[str, NotebookNode], failures: Sequence[str] = ()) -> str:
+    """Return the page: verdict and origin, then the workbooks by name, their code folded away.
+
+    What failed in them is listed above and shown where it stands.
+    """
     numbers = count(1)
     template = Template(files("mplan").joinpath("report_page.html").read_text("utf-8"))
     return template.substitute(
@@ -28,19 +32,28 @@ def page(plan: Plan, books: Sequence[NotebookNode]) -> str:
         verdict=notes.verdict(plan),
         made_from=notebook.made_from(plan).html,
         cautions=notebook.cautions().html,
-        body="\n".join(part for book in books for part in _parts(book, numbers)),
+        failures="".join(map(_failure, failures)),
+        body="\n".join(x for name, book in books.items() for x in _parts(name, book, numbers)),
         plotly=get_plotlyjs(),
     )
 
 
-def _parts(book: NotebookNode, numbers: Iterator[int]) -> Iterator[str]:
+def _failure(text: str) -> str:
+    return f'<p class="failed"><strong>Failed:</strong> {escape(text)}</p>'
+
+
+def _parts(name: str, book: NotebookNode, numbers: Iterator[int]) -> Iterator[str]:
+    failed = {each.name: each for each in failed_cells(book)}
     for cell in book.cells:
         if cell.cell_type == "markdown":
             yield _one_level_down(_html(cell.source))
         elif cell.cell_type == "code":
             yield f"<details><summary>code</summary><pre>{escape(cell.source)}</pre></details>"
             for output in cell.outputs:
-                yield _output(output, numbers)
+                if output.output_type != "error":
+                    yield _output(output, numbers)
+            if cell.id in failed:
+                yield _failure(f"{name}, {failed[cell.id]}")
 
 
 def _html(text: str) -> str:

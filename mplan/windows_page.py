@@ -42,7 +42,7 @@ def make(scenario: Scenario, answers: Sequence[Answer], path: Path) -> bytes:
     ]
     if path.suffix == ".png":
         return _stacked(pictures)
-    return page(plan, [_book(answers, pictures)]).encode("utf-8")
+    return page(plan, {"windows": _book(answers, pictures)}).encode("utf-8")
 
 
 def _plan(scenario: Scenario, first: Chance) -> Plan:

@@ -112,19 +112,33 @@ def test_bad_scenario_writes_nothing(tmp_path):
 
 
 def test_failure_leaves_nothing(tmp_path, first_landing, monkeypatch):
-    """A workbook that does not run leaves an older report untouched and no half of a new one."""
+    """What stops the writing leaves an older report untouched and no half of a new one."""
 
     def fail(*_):
-        raise kernel.WorkbookError("a cell failed")
+        raise OSError("no space left")
 
     monkeypatch.setattr(kernel, "execute", fail)
     old = tmp_path / "out" / "report.html"
     old.parent.mkdir()
     old.write_text("older", encoding="utf-8")
-    with pytest.raises(kernel.WorkbookError, match="a cell failed"):
+    with pytest.raises(OSError, match="no space left"):
         report.make(first_landing, old.parent)
     assert old.read_text("utf-8") == "older"
     assert sorted(path.name for path in tmp_path.rglob("*")) == ["out", "report.html"]
+
+
+def test_a_kernel_that_dies_is_reported(tmp_path, first_landing, monkeypatch):
+    """Its workbook is named as failed; page, tables and data are written all the same."""
+
+    def die(*_):
+        raise kernel.WorkbookError("the kernel died: out of memory")
+
+    monkeypatch.setattr(kernel, "execute", die)
+    made = report.make(first_landing, tmp_path / "out")
+    names = [path.stem for path in workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))]
+    assert list(made.failures) == [f"{name}, the kernel died: out of memory" for name in names]
+    assert made.page.read_text("utf-8").count("out of memory") == len(names)
+    assert made.page.with_name("plan.json").exists()
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such signal to send")

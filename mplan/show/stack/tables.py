@@ -7,13 +7,13 @@ from typing import NamedTuple
 
 from mplan.physics.propellants import PROPELLANTS
 from mplan.plan import Plan
-from mplan.scenario import Element, Scenario
+from mplan.scenario import Element, Scenario, ScenarioError
 from mplan.scenario.figures import decimals
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.show import engine_trades
 from mplan.show.columns import Column
-from mplan.show.notebook import Table
+from mplan.show.notebook import Table, Words, sentence
 from mplan.show.reached import asks_splash
 from mplan.show.tables import framed
 from mplan.studies.shorten import BurnChange, Shortened
@@ -159,12 +159,16 @@ _BURNS = (
 
 
 @asks_splash
-def engines(plan: Plan, element: str = "") -> Table:
+def engines(plan: Plan, element: str = "") -> Words:
     """Return what each engine that fits an element's tanks does to the whole mission, flown.
 
-    Without a name, of the element that leaves for the Moon.
+    Without a name, of the element that leaves for the Moon. A sentence where there is nothing to
+    trade, as without a catalogue of engines beside the scenario.
     """
-    return Table(engine_trades.table(plan, element or _departs(plan)))
+    try:
+        return Table(engine_trades.table(plan, element or _departs(plan)))
+    except ScenarioError as problem:
+        return sentence(f"Not shown: {problem.problems[0].text}.")
 
 
 def _departs(plan: Plan) -> str:
