@@ -29,6 +29,8 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
     if finding.limit == "one open abort mode":
         yield from _kept(flight, name)
         return
+    if assembly.motor(scenario) is None:
+        return  # a tower would be an element of its own, to be designed
     motor = assembly.stated_motor(scenario)
     if finding.limit.endswith("kg at most"):
         lacks = motor.propellant - mass.dry(scenario.elements[name], scenario)
