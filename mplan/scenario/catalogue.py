@@ -13,8 +13,8 @@ from pydantic import ValidationError
 from mplan import shipped
 from mplan.scenario import former, validation
 from mplan.scenario.engines import Engine
-from mplan.scenario.files import NOT_IN_AN_ENGINE, TomlFile, not_here, read_toml
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.reading.files import NOT_IN_AN_ENGINE, TomlFile, not_here, read_toml
 from mplan.scenario.scenario import Scenario
 
 _MOUNTED = {"count": 1, "fuel": "fuel"}  # stands for what the element will say

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from copy import deepcopy
 from typing import Any, NamedTuple, NoReturn, TypeGuard
 
-from mplan.scenario.lines import Path
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.reading.lines import Path
 from mplan.scenario.wording import hint, shown
 
 CHANGED = "changed value"

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
-from mplan.scenario.lines import Path
+from mplan.scenario.reading.lines import Path
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
 

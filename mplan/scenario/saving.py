@@ -18,10 +18,10 @@ from tomlkit.items import InlineTable
 
 from mplan import writing
 from mplan.scenario.changes import Change
-from mplan.scenario.files import read_toml
-from mplan.scenario.lines import Path, scan
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.profiles import as_toml
+from mplan.scenario.reading.files import read_toml
+from mplan.scenario.reading.lines import Path, scan
 from mplan.scenario.scenario import Scenario, load
 
 

@@ -28,10 +28,8 @@ from mplan.scenario.control import ControlCriteria
 from mplan.scenario.elements import Element
 from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
-from mplan.scenario.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.landing import LunarAscentSettings, PoweredDescentSettings
 from mplan.scenario.launch_site import LaunchSite
-from mplan.scenario.lines import Path
 from mplan.scenario.models import (
     Allowances,
     Dates,
@@ -43,6 +41,8 @@ from mplan.scenario.models import (
     Recovery,
 )
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
+from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
 from mplan.scenario.stated import stated

@@ -13,7 +13,7 @@ from typing import Any
 
 from mplan.scenario.elements import Element
 from mplan.scenario.engines import Engine
-from mplan.scenario.files import NOT_IN_AN_ENGINE
+from mplan.scenario.reading.files import NOT_IN_AN_ENGINE
 from mplan.scenario.scenario import Scenario
 
 FOLDER = Path(__file__).parent

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mplan.scenario import quantities, raw
-from mplan.scenario.lines import Path
 from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE
+from mplan.scenario.reading.lines import Path
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
 

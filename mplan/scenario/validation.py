@@ -14,8 +14,8 @@ from pydantic_core import ErrorDetails
 
 from mplan.scenario.dates import DateOrTime
 from mplan.scenario.events import EVENT_BY_KIND
-from mplan.scenario.lines import Path
 from mplan.scenario.quantities import Quantity
+from mplan.scenario.reading.lines import Path
 from mplan.scenario.wording import choices, hint, nearest, shown
 
 
@@ -43,10 +43,10 @@ def findings(
     the one it was meant to be is missing counts as one problem.
     """
     details = error.errors(include_url=False)
-    missing = missing | {_path(each["loc"]) for each in details if each["type"] == "missing"}
+    missing = missing | {_path(each) for each in details if each["type"] == "missing"}
     meant = {
         path: _meant(path, missing)
-        for path in (_path(each["loc"]) for each in details if each["type"] == "extra_forbidden")
+        for path in (_path(each) for each in details if each["type"] == "extra_forbidden")
     }
     told = set(meant.values())
     return [
@@ -72,7 +72,7 @@ def missing_text(model: type[BaseModel], path: Path) -> str:
 
 
 def _told(each: ErrorDetails, model: type[BaseModel], meant: dict[Path, Path | None]) -> KeyProblem:
-    loc, value, path = each["loc"], each["input"], _path(each["loc"])
+    loc, value, path = each["loc"], each["input"], _path(each)
     match each["type"]:
         case "missing":
             return KeyProblem(path, missing_text(model, loc))
@@ -122,11 +122,14 @@ def _meant(path: Path, missing: set[Path]) -> Path | None:
     return None if found is None else siblings[found]
 
 
-def _path(loc: Path) -> Path:
+def _path(each: ErrorDetails) -> Path:
     """Drop what pydantic adds to a path: the kind of an event, the mark of a table's key."""
+    loc = each["loc"]
+    if loc[-1] == "[key]" and each["type"] not in ("extra_forbidden", "missing"):
+        loc = loc[:-1]  # those two speak of a key that is called so
     if loc[0] == "events" and len(loc) > 2 and loc[2] in EVENT_BY_KIND:
         loc = loc[:2] + loc[3:]
-    return tuple(step for step in loc if step != "[key]")
+    return loc
 
 
 def _words(slot: _Slot) -> str:

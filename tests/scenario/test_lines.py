@@ -4,8 +4,7 @@ import sys
 from pathlib import Path
 
 import pytest
-
-from mplan.scenario.lines import scan
+from mplan.scenario.reading.lines import scan
 
 if sys.version_info >= (3, 11):
     import tomllib

@@ -10,8 +10,9 @@ from pathlib import Path as FilePath
 from typing import Any
 
 from mplan import shipped
-from mplan.scenario.lines import Lines, Path, scan
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.reading import text_file
+from mplan.scenario.reading.lines import Lines, Path, scan
 from mplan.scenario.wording import shown
 
 if sys.version_info >= (3, 11):
@@ -84,20 +85,18 @@ def read_scenario(name: str) -> ScenarioFiles:
 
 def read_toml(name: str) -> TomlFile:
     """Read one TOML file; raise `ScenarioError` with its line where it is broken."""
-    try:
-        raw = FilePath(name).read_bytes().decode("utf-8-sig")
-    except FileNotFoundError:
-        raise ScenarioError([Problem(name, "", "no such file")]) from None
-    except UnicodeDecodeError:
-        raise ScenarioError([Problem(name, "", "not a text file in UTF-8")]) from None
-    except OSError as error:
-        raise ScenarioError([Problem(name, "", f"cannot be read: {error.strerror}")]) from None
+    raw = text_file.read(name)
     text = raw.replace("\r\n", "\n")
     lines = scan(text)
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ScenarioError(_syntax(name, text, lines, str(error))) from None
+    except RecursionError:
+        raise ScenarioError([Problem(name, "", text_file.TOO_DEEP)]) from None
+    except ValueError:  # Python reads no number of thousands of digits
+        raise ScenarioError([Problem(name, "", text_file.TOO_LONG)]) from None
+    text_file.require_plain(name, data, lines)
     return TomlFile(name, text, data, lines, "\r\n" if "\r\n" in raw else "\n")
 
 
