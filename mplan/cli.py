@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 from mplan import __version__, writing
 
 if TYPE_CHECKING:  # a command loads no more than it needs
+    from datetime import date
+
     from mplan.plan import Plan
     from mplan.scenario import Scenario
     from mplan.studies.windows import Answer
@@ -112,6 +114,13 @@ def _add_windows(add: Add) -> None:
         "--from", dest="first", metavar="DATE", help="first day; the scenario's, if not given"
     )
     windows.add_argument("--days", metavar="N", type=int, default=30, help="30, if not given")
+    windows.add_argument("--good", action="store_true", help="keep those whose plans close")
+    windows.add_argument(
+        "--sort",
+        metavar="KEY",
+        default="opens",
+        help="by opens, margin, sun, ...; opens, if not given",
+    )
     windows.add_argument(
         "--json", metavar="PATH", help="write them as JSON instead; - is standard output"
     )
@@ -249,23 +258,41 @@ def _windows(asked: argparse.Namespace) -> int:
     scenario = _scenario(asked)
     if asked.first is not None:
         scenario = scenario.change("dates.launch_day", asked.first)  # checked like any day
-    if not 1 <= asked.days <= MOST_DAYS:
-        text = f"found {asked.days}; accepted: from 1 to {MOST_DAYS}"
-        raise ScenarioError([Problem("command line", "--days", text)])
+    _check_days(scenario.dates.launch_day, asked.days)
+    if asked.sort not in windows.ORDERS:
+        text = f"found {asked.sort}; accepted: {', '.join(windows.ORDERS)}"
+        raise ScenarioError([Problem("command line", "--sort", text)])
     if asked.picture is not None and Path(asked.picture).suffix not in PICTURES:
         text = f"found {asked.picture}; accepted: a path that ends in {' or '.join(PICTURES)}"
         raise ScenarioError([Problem("command line", "--picture", text)])
     with progress("windows") as step:
         found = windows.scan_windows(scenario, scenario.dates.launch_day, asked.days, done=step)
+    found = windows.good(found) if asked.good else found
+    told = windows.ordered(found, asked.sort)
     if asked.json is None:
-        print_windows(scenario, found, sys.stdout)
+        print_windows(scenario, told, sys.stdout)
     else:
-        text = json.dumps(launch_windows.document(scenario, found), indent=2, ensure_ascii=False)
+        text = json.dumps(launch_windows.document(scenario, told), indent=2, ensure_ascii=False)
         _write(asked.json, text + "\n")
     if asked.picture is not None:
         _draw(scenario, found, asked.picture)
     flown = windows.chances(found)
     return _code(asked, [(x.plan_closes, x.decisions_open) for x in flown])
+
+
+def _check_days(first: date, days: int) -> None:
+    """Refuse a span of days that is none, too long, or leaves the ephemeris."""
+    from mplan.scenario import Problem, ScenarioError
+    from mplan.scenario.dates import LAST_DAY
+
+    text = ""
+    if not 1 <= days <= MOST_DAYS:
+        text = f"found {days}; accepted: from 1 to {MOST_DAYS}"
+    elif (most := (LAST_DAY - first).days + 1) < days:
+        text = f"found {days}, which from {first} lead out of the ephemeris (DE421); accepted: "
+        text += f"up to {most}, the last day being {LAST_DAY}"
+    if text:
+        raise ScenarioError([Problem("command line", "--days", text)])
 
 
 def _engines(asked: argparse.Namespace) -> int:

@@ -125,6 +125,21 @@ def test_windows_as_json(capsys):
     assert [x["side"] for x in document["windows"]] == ["descending"]
 
 
+def test_windows_that_close_in_an_order_of_choice(capsys):
+    """`--good` keeps launches whose plans close; `--sort` puts the best of a kind first."""
+    days = ["windows", LANDING, "--from", "2031-05-22", "--days", "2", "--good", "--json", "-"]
+    cli.main([*days, "--sort", "margin"])
+    document = json.loads(capsys.readouterr().out)
+    margins = [x["tightest_margin_m_s"] for x in document["windows"]]
+    assert len(margins) > 1
+    assert margins == sorted(margins, reverse=True)
+    assert all(x["closes"] for x in document["windows"])
+    assert document["without"] == []
+    bad = [LANDING, "--days", "1", "--good", "--with", "mission.payload_down=9 t"]
+    assert cli.main(["windows", *bad]) == 1
+    assert "No launch in these days closes." in capsys.readouterr().out
+
+
 def test_a_change_on_the_command_line(capsys):
     """`--with` flies the scenario with another value, and the document says so."""
     assert cli.main(["brief", LANDING, "--json", "-", "--with", "mission.payload_down=0 kg"]) == 0
@@ -142,6 +157,11 @@ def test_a_change_on_the_command_line(capsys):
         (["brief", LANDING, "--json", "/no/such/folder/plan.json"], "/no/such/folder"),
         (["report", "nowhere.toml", "--to", "out"], "nowhere.toml"),
         (["windows", LANDING, "--from", "2071-01-01"], "outside the ephemeris"),
+        (["windows", LANDING, "--sort", "colour"], "--sort: found colour; accepted: opens, "),
+        (
+            ["windows", LANDING, "--from", "2053-09-01", "--days", "30"],
+            "lead out of the ephemeris (DE421); accepted: up to 9, the last day being 2053-09-09",
+        ),
         (["windows", LANDING, "--days", "0"], "--days: found 0; accepted: from 1 to 366"),
         (
             ["windows", LANDING, "--picture", "x.pdf"],

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from math import inf
 from typing import Any
 
 from mplan.checks.light import sun_at_landing
@@ -95,6 +96,29 @@ def chances(answers: Iterable[Answer]) -> list[Chance]:
     return [x for x in answers if isinstance(x, Chance)]
 
 
+ORDERS: dict[str, Callable[[Chance], Any]] = {  # best first
+    "opens": lambda x: x.opens,
+    "duration": lambda x: -x.duration,
+    "injection": lambda x: x.injection_delta_v,
+    "margin": lambda x: -x.tightest_margin,
+    "decisions": lambda x: x.decisions_open,
+    "sun": lambda x: inf if x.sun_at_landing is None else x.sun_at_landing,
+    "splash": lambda x: x.splash,
+}
+
+
+def good(answers: Iterable[Answer]) -> list[Answer]:
+    """Return the launches whose plans close."""
+    return [x for x in chances(answers) if x.plan_closes]
+
+
+def ordered(answers: Iterable[Answer], by: str) -> list[Answer]:
+    """Return the launches in one of the `ORDERS`, and after them the days and sides without."""
+    answers = list(answers)
+    without = [x for x in answers if isinstance(x, NoChance)]
+    return [*sorted(chances(answers), key=ORDERS[by]), *without]
+
+
 def of_day(scenario: Scenario, day: date) -> list[Answer]:
     """Return the chances of one day by side and opening, or why a side has none."""
     changes: dict[str, Any] = {"dates.launch_day": day}
@@ -102,21 +126,24 @@ def of_day(scenario: Scenario, day: date) -> list[Answer]:
         changes["dates.launch_time"] = None
     base = scenario.change(changes)
     flown = {side: _flown(base, {"dates.side": side}) for side in SIDES}
-    ended = next((x.flight.ended for x in flown.values() if isinstance(x, Plan)), None)
+    plans = [x for x in flown.values() if isinstance(x, Plan)]
+    ended = next((x.flight.ended for x in plans if x.flight.ended), None)
     if ended is not None:
         return [NoChance(day, side, ended.text) for side in SIDES]
-    intervals = _intervals(base, [x for x in flown.values() if isinstance(x, Plan)])
+    intervals = _intervals(base, plans)
     found: list[Answer] = []
     for side, plan in flown.items():
-        plans = (_in_interval(base, plan, each) for each in intervals if each.side == side)
-        of_side = [x for x in plans if x is not None]
+        there = (_in_interval(base, plan, each) for each in intervals if each.side == side)
+        of_side = [x for x in there if x is not None]
         if not of_side:
             found.append(NoChance(day, side, _why(plan, base)))
-        for number, (there, each) in enumerate(of_side, start=1):
-            if isinstance(there, Plan):
-                found.append(_chance(there, day, number, each, planned=there is plan))
+        for number, (it, each) in enumerate(of_side, start=1):
+            if isinstance(it, str):
+                found.append(NoChance(day, side, it))
+            elif it.flight.ended:
+                found.append(NoChance(day, side, it.flight.ended.text))
             else:
-                found.append(NoChance(day, side, there))
+                found.append(_chance(it, day, number, each, planned=it is plan))
     return found
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import jsonschema
 import pytest
@@ -115,3 +115,57 @@ def test_the_document(answers, reference_landing):
     assert len(document["windows"]) == 7
     assert len(document["without"]) == 1
     assert document["windows"][0]["opens_utc"].endswith("+00:00")
+
+
+@pytest.fixture(scope="module")
+def near_the_equator(reference_landing):
+    """A launch from 5.2 deg north due east, which misses a Moon 17 deg from the equator."""
+    return reference_landing.change(
+        {
+            "launch_site.latitude": "5.2 deg",
+            "launch_site.azimuth": "90 deg",
+            "launch_site.azimuth_min": "72 deg",
+            "launch_site.azimuth_max": "108 deg",
+        }
+    )
+
+
+def test_where_the_planned_azimuth_misses_the_moon_another_is_flown(near_the_equator):
+    """As near to the planned one as leads there; two windows on each side, in order."""
+    found = windows.of_day(near_the_equator, date(2034, 6, 16))
+    assert [(x.side, x.number) for x in found] == [
+        (side, number) for side in windows.SIDES for number in (1, 2)
+    ]
+    site = near_the_equator.launch_site
+    for chance in found:
+        assert not chance.planned
+        assert chance.opens < chance.lift_off < chance.closes
+        assert site.azimuth_min < chance.azimuth < site.azimuth_max
+        edges = (chance.azimuth_opening, chance.azimuth_closing)
+        nearest = min(abs(x - site.azimuth) for x in edges)
+        assert abs(chance.azimuth - site.azimuth) / c.DEG < nearest / c.DEG + 0.1
+
+
+def test_a_launch_time_inside_a_window_flies_and_outside_the_hours_are_named(near_the_equator):
+    """The hours between two windows are refused, with those that are open."""
+    found = windows.chances(windows.of_day(near_the_equator, date(2034, 6, 16)))
+    base = near_the_equator.change("dates.launch_day", date(2034, 6, 16))
+    for chance in found:
+        middle = chance.lift_off.replace(microsecond=0)
+        plan = mplan.fly(base.change("dates.launch_time", middle.time()))
+        assert plan.flight.end.outbound.azimuth == pytest.approx(chance.azimuth, abs=0.2 * c.DEG)
+    between = max(x.closes for x in found if x.number == 1)
+    text = r"accepted: 00:00 to 03:11 or 07:28 to 13:49(?: or [\d: to]+)?, when the azimuth lies"
+    with pytest.raises(mplan.ScenarioError, match=text):
+        mplan.fly(base.change("dates.launch_time", (between + timedelta(hours=2)).time()))
+
+
+def test_orders(answers):
+    """Best first; what has no launch comes last."""
+    for by in windows.ORDERS:
+        told = windows.ordered(answers, by)
+        assert sorted(map(str, told)) == sorted(map(str, answers))
+        assert isinstance(told[-1], windows.NoChance)
+    margins = [x.tightest_margin for x in windows.chances(windows.ordered(answers, "margin"))]
+    assert margins == sorted(margins, reverse=True)
+    assert windows.good(answers) == [x for x in windows.chances(answers) if x.plan_closes]

@@ -13,14 +13,15 @@ from mplan.show.columns import Column
 from mplan.show.terminal.page import cautions, console, titled
 from mplan.studies.windows import Answer, NoChance, chances
 
+_MOON = Column("Moon\ndec.", lambda x: x.moon_declination / DEG, 1)
+_AZIMUTH = Column("az.\ndeg", lambda x: f"{x.azimuth / DEG:.1f}{'' if x.planned else '*'}")
 _WINDOWS = (
     Column("day", lambda x: f"{x.day:%m-%d}"),
     Column("side", lambda x: "asc." if x.side == "ascending" else "desc."),
     Column("opens", lambda x: f"{x.opens:%d %H:%M}"),
     Column("ends", lambda x: f"{x.closes:%d %H:%M}"),
-    Column("az.\ndeg", lambda x: f"{x.azimuth / DEG:.1f}{'' if x.planned else '*'}"),
     Column("inject.\nm/s", lambda x: x.injection_delta_v, 1),
-    Column("Moon\ndec.", lambda x: x.moon_declination / DEG, 1),
+    _MOON,
     Column(
         "Sun at\nsite", lambda x: None if x.sun_at_landing is None else x.sun_at_landing / DEG, 1
     ),
@@ -36,12 +37,18 @@ _WINDOWS = (
 def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> None:
     """Write the launch windows to `file`, and the days without one."""
     out = console(file)
-    title = f"Launch windows of {scenario.mission.name} from {answers[0].day}, all times UTC"
-    out.print(titled(title, _WINDOWS, chances(answers), out))
+    title = (
+        f"Launch windows of {scenario.mission.name} from {scenario.dates.launch_day}, all times UTC"
+    )
+    planned = all(x.planned for x in chances(answers))
+    columns = _WINDOWS if planned else [_AZIMUTH if x is _MOON else x for x in _WINDOWS]
+    out.print(titled(title, columns, chances(answers), out))
+    if not answers:
+        out.print(Text("No launch in these days closes."))
     for answer in answers:
         if isinstance(answer, NoChance):
             out.print(Text(f"{answer.day} {answer.side}: {answer.why}"))
-    if not all(x.planned for x in chances(answers)):
+    if not planned:
         out.print(
             Text("*: the planned azimuth misses the Moon; flown as near to it as one leads there")
         )
