@@ -10,7 +10,7 @@ from datetime import datetime, timezone
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from mplan import __version__, writing
+from mplan import __version__, lettering, writing
 
 if TYPE_CHECKING:  # a command loads no more than it needs
     from datetime import date
@@ -38,10 +38,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         return asked.run(asked)
     except ScenarioError as problems:
-        print(problems, file=sys.stderr)
+        _complain(problems)
         return BAD_INPUT
     except OSError as problem:
-        print(f"{problem.filename or 'output'}: {problem.strerror or problem}", file=sys.stderr)
+        _complain(f"{problem.filename or 'output'}: {problem.strerror or problem}")
         return BAD_INPUT
     except KeyboardInterrupt:
         print("stopped; nothing was written", file=sys.stderr)
@@ -242,9 +242,9 @@ def _report(asked: argparse.Namespace) -> int:
 
     with progress("report") as step:
         made = report.make(_scenario(asked), Path(asked.to), progress=step)
-    print(f"{made.plan.verdict}\n{made.page}")
+    print(lettering.terminal(f"{made.plan.verdict}\n{made.page}"))
     if made.failures:
-        print("\n".join(f"failed: {each}" for each in made.failures), file=sys.stderr)
+        _complain("\n".join(f"failed: {each}" for each in made.failures))
         return BAD_INPUT
     return _code(asked, [(made.plan.closes, made.plan.decisions_open)])
 
@@ -334,7 +334,7 @@ def _draw(scenario: Scenario, found: list[Answer], path: str) -> None:
     try:
         drawn = windows_page.make(scenario, found, Path(path))
     except ValueError as problem:
-        print(problem, file=sys.stderr)
+        _complain(problem)
         return
     writing.write(path, drawn)
 
@@ -356,6 +356,10 @@ def _events(asked: argparse.Namespace) -> int:
     print(*(f"# {caution}" for caution in CAUTIONS), "", sep="\n")
     print(_scenario(asked).events_as_toml(), end="")
     return 0
+
+
+def _complain(problem: object) -> None:
+    print(lettering.terminal(str(problem)), file=sys.stderr)
 
 
 def _write(path: str, text: str) -> None:

@@ -8,7 +8,6 @@ ends stands in a comment.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterator
 from datetime import datetime, timedelta, timezone
 from typing import NamedTuple
@@ -18,6 +17,7 @@ import numpy as np
 import mplan
 from mplan.cautions import CAUTIONS
 from mplan.flight.steps import interface_of
+from mplan.lettering import ascii_line
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.bodies.time import utc_from_tdb
@@ -50,7 +50,7 @@ def message(plan: Plan, made: datetime) -> str:
         raise NoArcs(f"No arcs to write: {plan.flight.ended.text}.")
     lines = [
         "CCSDS_OEM_VERS = 2.0",
-        f"COMMENT {_plain(plan.scenario.mission.name)}: a planned mission, not a flown one",
+        f"COMMENT {ascii_line(plan.scenario.mission.name)}: a planned mission, not a flown one",
         *(f"COMMENT {caution}" for caution in CAUTIONS),
         f"COMMENT scenario {plan.scenario.hash}, mplan {mplan.__version__}, DE421",
         "COMMENT The integrated arcs alone, without climb, parking orbit and lunar orbit",
@@ -108,7 +108,7 @@ def _metadata(plan: Plan, segment: Segment) -> list[str]:
         f"COMMENT {segment.name}",
         f"COMMENT from {utc_from_tdb(start):%Y-%m-%d %H:%M:%S} "
         f"to {utc_from_tdb(stop):%Y-%m-%d %H:%M:%S} UTC",
-        f"OBJECT_NAME = {_plain(plan.scenario.mission.name).upper()}",
+        f"OBJECT_NAME = {ascii_line(plan.scenario.mission.name).upper()}",
         # Not of the form YYYY-NNNP: nobody registered what is only planned.
         f"OBJECT_ID = PLAN {plan.scenario.hash.upper()}",
         "CENTER_NAME = EARTH",
@@ -130,9 +130,3 @@ def _data(segment: Segment) -> Iterator[str]:
 def _epoch(t: float) -> str:
     """Return `t` [TDB s] to the microsecond, in which a craft moves a centimetre at most."""
     return f"{J2000 + timedelta(seconds=float(t)):%Y-%m-%dT%H:%M:%S.%f}"
-
-
-def _plain(text: str) -> str:
-    """Return a text in the ASCII, and of the length, that a line of the message may hold."""
-    letters = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
-    return " ".join(letters.split())[:80] or "UNNAMED"

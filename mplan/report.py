@@ -15,7 +15,7 @@ import nbformat
 import pandas as pd
 from nbformat import NotebookNode
 
-from mplan import kernel, report_page, workbooks, writing
+from mplan import kernel, lettering, report_page, workbooks, writing
 from mplan.cautions import CAUTIONS
 from mplan.contract import as_json
 from mplan.oem import NoArcs, message
@@ -112,6 +112,7 @@ def _write_tables(plan: Plan, place: Path) -> None:
     said = pd.DataFrame(enumerate(CAUTIONS, 1), columns=["number", "caution"])
     (place / "cautions.txt").write_text("\n".join(CAUTIONS) + "\n", encoding="utf-8")
     every = {**tables.everything(plan), "provenance": facts}
+    every = {name: frame.map(lettering.spreadsheet) for name, frame in every.items()}
     for name, frame in every.items():
         frame.to_csv(place / f"{name}.csv", index=False, encoding="utf-8")
     with pd.ExcelWriter(place / "tables.xlsx", engine="openpyxl") as book:

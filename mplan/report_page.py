@@ -83,7 +83,7 @@ def _output(output: NotebookNode, numbers: Iterator[int]) -> str:
 def _chart(data: NotebookNode, number: int) -> str:
     """Return a chart to look into on a screen, and its still twin for paper."""
     words = escape(data["text/plain"])
-    figure = json.dumps(data[PLOTLY]).replace("</", "<\\/")
+    figure = json.dumps(data[PLOTLY]).replace("<", "\\u003c")
     return (
         f'<figure><div class="wide"><div class="chart" id="chart-{number}" role="img" '
         f'aria-label="{words}"></div></div>'

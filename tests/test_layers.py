@@ -20,6 +20,7 @@ JUDGED = FLOWN | {"checks", "plan"}
 BELOW = {
     "cautions": set(),
     "writing": set(),
+    "lettering": set(),
     "shipped": set(),
     "physics": {"writing"},  # for what it keeps compiled
     "scenario": {"physics", "shipped", "writing"},
@@ -32,8 +33,9 @@ BELOW = {
     "plan": FLOWN | {"checks"},
     "studies": JUDGED | {"transfers", "transfer_results"},
     "contract": JUDGED | {"cautions"},
-    "oem": JUDGED | {"cautions"},
-    "show": JUDGED | {"cautions", "studies", "contract", "transfers", "transfer_results"},
+    "oem": JUDGED | {"cautions", "lettering"},
+    "show": JUDGED
+    | {"cautions", "lettering", "studies", "contract", "transfers", "transfer_results"},
 }
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.

@@ -11,6 +11,7 @@ from mplan.cautions import CAUTIONS
 from mplan.plan import Plan
 from mplan.show import notes, provenance, tables
 
+NO_FORMULAS = "tex2jax_ignore mathjax_ignore"  # a dollar sign in a name begins none
 SHORT = 24  # characters
 
 
@@ -22,7 +23,7 @@ class Words:
         self.html, self.text = html, text
 
     def _repr_html_(self) -> str:
-        return self.html
+        return f'<div class="{NO_FORMULAS}">{self.html}</div>'
 
     def __repr__(self) -> str:
         """Return the plain text."""

@@ -84,7 +84,8 @@ def question(text: str) -> str:
 def still_panel(rows: Iterable[tuple[Knob | Choice, Any]]) -> str:
     """Return the panel's text and the values of its sliders."""
     body = "".join(
-        f"<tr><td>{escape(knob.label)}</td><td>{knob.told(value)}</td><td>{knob.span}</td></tr>"
+        f"<tr><td>{escape(knob.label)}</td><td>{escape(knob.told(value))}</td>"
+        f"<td>{escape(knob.span)}</td></tr>"
         for knob, value in rows
     )
     titles = ("slider", "stands at", "spans")

@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 
 import plotly.graph_objects as go
 
+from mplan import lettering
 from mplan.show.drawn import palette
 from mplan.show.drawn.palette import Look
 
@@ -84,7 +85,7 @@ class Picture(go.Figure):
     def _repr_mimebundle_(self, *args: object, **kwargs: object) -> tuple[dict, dict]:
         figure = self.to_plotly_json()
         bundle = {
-            PLOTLY: {**_plain(figure), "config": CONFIG},
+            PLOTLY: {**lettering.plotly(_plain(figure)), "config": CONFIG},
             "image/png": base64.b64encode(self.png()).decode("ascii"),
             "text/plain": self.summary,
         }
@@ -93,7 +94,8 @@ class Picture(go.Figure):
 
 def live(drawing: Drawing, width: int) -> go.FigureWidget:
     """Return a figure `width` [px] wide that `redraw` changes; make one a view and keep it."""
-    figure = go.FigureWidget(data=drawing.traces, layout={**drawing.layout, "width": width})
+    traces, layout = lettering.plotly(drawing.traces), lettering.plotly(drawing.layout)
+    figure = go.FigureWidget(data=traces, layout={**layout, "width": width})
     figure._config = {**figure._config, **CONFIG}
     return figure
 
@@ -102,8 +104,8 @@ def redraw(figure: go.FigureWidget, before: Drawing, after: Drawing) -> None:
     """Lay `after` into a live figure that shows `before`: only what differs is sent."""
     with figure.batch_update():
         for trace, old, new in zip(figure.data, before.traces, after.traces, strict=True):
-            trace.update(_differences(old, new))
-        figure.layout.update(_differences(before.layout, after.layout))
+            trace.update(lettering.plotly(_differences(old, new)))
+        figure.layout.update(lettering.plotly(_differences(before.layout, after.layout)))
 
 
 def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:

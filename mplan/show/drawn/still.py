@@ -12,7 +12,7 @@ from typing import Any, TypedDict
 
 import numpy as np
 import plotly.graph_objects as go
-from matplotlib import colormaps
+from matplotlib import colormaps, rc_context
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -61,7 +61,12 @@ class _Shown(TypedDict, total=False):
 
 
 def png(figure: go.Figure) -> bytes:
-    """Return a figure of ours as a PNG."""
+    """Return a figure of ours as a PNG; a dollar sign in a name begins no formula."""
+    with rc_context({"text.parse_math": False}):
+        return _png(figure)
+
+
+def _png(figure: go.Figure) -> bytes:
     layout = figure.layout
     height = layout.height
     page = Figure(

@@ -10,9 +10,11 @@ from typing import IO, Any
 from rich import box
 from rich.console import Console, Group, JustifyMethod
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
+from mplan import lettering
 from mplan.cautions import CAUTIONS
 from mplan.show.columns import Column, cell, text
 
@@ -40,11 +42,20 @@ _LEFT = (
 )
 
 
+class Screen(Console):
+    """A console that no name gives commands to."""
+
+    def render(self, *args: Any, **kwargs: Any) -> Iterator[Segment]:  # noqa: ANN401 (as above it)
+        """Yield what is to be written, its texts as letters alone; the styles are rich's own."""
+        for part in super().render(*args, **kwargs):
+            yield part if part.control else Segment(lettering.terminal(part.text), part.style)
+
+
 def console(file: IO[str]) -> Console:
     """Return a console for `file`, as wide as it may be and no wider than 100 columns."""
     if not file.isatty():
-        return Console(file=file, width=WIDTH, no_color=True, highlight=False, markup=False)
-    return Console(
+        return Screen(file=file, width=WIDTH, no_color=True, highlight=False, markup=False)
+    return Screen(
         file=file, width=min(WIDTH, get_terminal_size().columns), highlight=False, markup=False
     )
 
@@ -56,7 +67,7 @@ def progress(what: str) -> Iterator[Callable[..., None]]:
     A third argument says what is being done. Where no one watches, nothing is shown.
     """
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
-    shown = Console(stderr=True, markup=False)
+    shown = Screen(stderr=True, markup=False)
     with Progress(*columns, console=shown, transient=True, disable=not shown.is_terminal) as bar:
         task = bar.add_task(what, total=None)
 
