@@ -23,9 +23,11 @@ Between = Annotated[float, Quantity("time", at_least="0 s", at_most="600 s", exa
 BuildUp = Annotated[float, Quantity("time", at_least="0 s", at_most="15 s", example="2 s")]
 After = Annotated[float, Quantity("time", at_least="0 s", at_most="30 min", example="35 s")]
 MostAcceleration = Annotated[
-    float, Quantity("acceleration", at_least="12 m/s2", example="39.2 m/s2")
+    float, Quantity("acceleration", at_least="12 m/s2", at_most="500 m/s2", example="39.2 m/s2")
 ]
-MostPressure = Annotated[float, Quantity("pressure", at_least="5 kPa", example="35 kPa")]
+MostPressure = Annotated[
+    float, Quantity("pressure", at_least="5 kPa", at_most="1 MPa", example="35 kPa")
+]
 
 
 class ClimbSettings(TomlTable):

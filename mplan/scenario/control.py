@@ -19,20 +19,29 @@ from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import choices, shown
 
 Turning = Annotated[
-    float, Quantity("angular acceleration", at_least="0 deg/s2", example="0.1 deg/s2")
+    float,
+    Quantity(
+        "angular acceleration", at_least="0 deg/s2", at_most="1000 deg/s2", example="0.1 deg/s2"
+    ),
 ]
-Pushing = Annotated[float, Quantity("acceleration", at_least="0 m/s2", example="0.02 m/s2")]
+Pushing = Annotated[
+    float, Quantity("acceleration", at_least="0 m/s2", at_most="10 m/s2", example="0.02 m/s2")
+]
 Misalignment = Annotated[
     float, Quantity("angle", at_least="0 deg", at_most="5 deg", example="0.25 deg")
 ]
-Angle = Annotated[float, Quantity("angle", above="0 deg", at_most="180 deg", example="180 deg")]
+Angle = Annotated[
+    float, Quantity("angle", at_least="0.1 deg", at_most="180 deg", example="180 deg")
+]
 Deflection = Annotated[
     float, Quantity("angle", at_least="0 deg", at_most="25 deg", example="10 deg")
 ]
-Rate = Annotated[float, Quantity("angular rate", at_least="0 deg/s", example="0.5 deg/s")]
+Rate = Annotated[
+    float, Quantity("angular rate", at_least="0 deg/s", at_most="360 deg/s", example="0.5 deg/s")
+]
 Brief = Annotated[float, Quantity("time", at_least="1 s", at_most="1 h", example="20 s")]
 Offset = Annotated[float, Quantity("length", at_least="0 m", at_most="2 m", example="2 cm")]
-Area = Annotated[float, Quantity("area", above="0 m2", example="6 m2")]
+Area = Annotated[float, Quantity("area", at_least="1 cm2", at_most="1000 m2", example="6 m2")]
 FinCount = Annotated[int, Field(strict=True, ge=3, le=8)]
 Factor = Annotated[float, Field(strict=True, ge=1.0, le=10.0)]
 

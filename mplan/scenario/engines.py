@@ -12,16 +12,19 @@ from pydantic import Field
 
 from mplan.scenario.climb import BuildUp
 from mplan.scenario.quantities import Force, Length, Mass, Quantity, Time
-from mplan.scenario.table import Count, Flag, Key, Name, Ratio, TomlTable
+from mplan.scenario.table import Count, Flag, Key, Name, TomlTable
 from mplan.scenario.tank_names import OwnTank, PropellantName
 
 Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="1000 s", example="311 s")]
 Gimbal = Annotated[float, Quantity("angle", at_least="0 deg", at_most="20 deg", example="5 deg")]
-Throttle = Annotated[float, Quantity("fraction", above="0 %", at_most="100 %", example="40 %")]
+Throttle = Annotated[float, Quantity("fraction", at_least="1 %", at_most="100 %", example="40 %")]
 DeliveryTime = Annotated[float, Quantity("time", at_least="0 d", at_most="20 yr", example="540 d")]
 Between = Annotated[float, Quantity("time", at_least="0 s", at_most="30 d", example="80 min")]
 SettlingTime = Annotated[float, Quantity("time", at_least="0 s", at_most="10 min", example="15 s")]
-Millions = Annotated[float, Field(strict=True, ge=0)]
+Millions = Annotated[float, Field(strict=True, ge=0, le=1e6)]
+Starts = Annotated[int, Field(strict=True, ge=1, le=10_000_000)]  # thrusters fire in pulses
+# From hydrogen peroxide with kerosene (8) to hydrogen with fluorine (14) and, fuel-rich, 0.5.
+MixtureRatio = Annotated[float, Field(strict=True, ge=0.2, le=20)]
 DevelopmentStatus = Literal["concept", "in development", "qualified", "flown"]
 Other = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]*\.[A-Za-z][A-Za-z0-9_-]*$")]
 
@@ -46,7 +49,7 @@ class Engine(TomlTable):
     thrust_sea_level: Force | None = Field(None, description="Thrust of one, at sea level.")
     isp_vacuum: Isp = Field(description="Specific impulse in vacuum.")
     isp_sea_level: Isp | None = Field(None, description="Specific impulse at sea level.")
-    starts: Count = Field(description="Starts it is qualified for, the first included.")
+    starts: Starts = Field(description="Starts it is qualified for, the first included.")
     qualified_duration: Time = Field(
         description="Burn time it is qualified for, all burns together."
     )
@@ -101,7 +104,7 @@ class Engine(TomlTable):
         "join them; not in the climb.",
         examples=["descent_stage"],
     )
-    mixture_ratio: Ratio | None = Field(
+    mixture_ratio: MixtureRatio | None = Field(
         None,
         description="Oxidiser to fuel, by mass; stated if there is an oxidiser.",
         examples=[2.5],

@@ -11,13 +11,13 @@ from mplan.scenario.table import Count, Ratio, TomlTable
 
 Lift = Annotated[float, Field(strict=True, ge=0, le=1)]
 Nose = Annotated[float, Quantity("length", at_least="5 cm", at_most="10 m", example="4.5 m")]
-Flux = Annotated[float, Quantity("heat flux", above="0 W/m2")]
-HeatLoad = Annotated[float, Quantity("heat load", above="0 J/m2")]
-ArealMass = Annotated[float, Quantity("areal mass", above="0 kg/m2", at_most="500 kg/m2")]
+Flux = Annotated[float, Quantity("heat flux", at_least="1 kW/m2", at_most="1 GW/m2")]
+HeatLoad = Annotated[float, Quantity("heat load", at_least="1 kJ/m2", at_most="100 GJ/m2")]
+ArealMass = Annotated[float, Quantity("areal mass", at_least="0.01 kg/m2", at_most="500 kg/m2")]
 Ablation = Annotated[
     float, Quantity("heat per mass", at_least="0.5 MJ/kg", at_most="500 MJ/kg", example="20 MJ/kg")
 ]
-Pressure = Annotated[float, Quantity("pressure", above="0 Pa")]
+Pressure = Annotated[float, Quantity("pressure", at_least="1 Pa", at_most="10 MPa")]
 Height = Annotated[float, Quantity("length", at_least="300 m", at_most="20 km", example="7.2 km")]
 Wind = Annotated[float, Quantity("speed", at_least="0 m/s", at_most="60 m/s", example="8 m/s")]
 

@@ -9,13 +9,13 @@ from pydantic import Field
 from mplan.scenario.quantities import Force, Mass, Quantity
 from mplan.scenario.table import Ratio, TomlTable
 
-Burn = Annotated[float, Quantity("time", above="0 s", at_most="30 s", example="3.4 s")]
+Burn = Annotated[float, Quantity("time", at_least="0.1 s", at_most="30 s", example="3.4 s")]
 Tail = Annotated[float, Quantity("time", at_least="0 s", at_most="30 s", example="2 s")]
 Lean = Annotated[float, Quantity("angle", at_least="0 deg", at_most="60 deg", example="30 deg")]
-Aside = Annotated[float, Quantity("force", at_least="0 N", example="30 kN")]
+Aside = Annotated[float, Quantity("force", at_least="0 N", at_most="10 MN", example="30 kN")]
 Warned = Annotated[float, Quantity("time", at_least="0 s", at_most="60 s", example="2 s")]
-Running = Annotated[float, Quantity("time", at_least="0 s", example="30 s")]
-Height = Annotated[float, Quantity("length", above="0 m", at_most="10 km", example="1200 m")]
+Running = Annotated[float, Quantity("time", at_least="0 s", at_most="1 h", example="30 s")]
+Height = Annotated[float, Quantity("length", at_least="1 m", at_most="10 km", example="1200 m")]
 Overpressure = Annotated[
     float, Quantity("pressure", at_least="1 kPa", at_most="1 MPa", example="69 kPa")
 ]
@@ -79,7 +79,9 @@ class AbortLimits(TomlTable):
         "(common practice, no source).",
         examples=[16.0],
     )
-    pressure_limit: Annotated[float, Quantity("pressure", above="0 Pa", example="0.5 kPa")] = Field(
+    pressure_limit: Annotated[
+        float, Quantity("pressure", at_least="1 Pa", at_most="1 MPa", example="0.5 kPa")
+    ] = Field(
         500.0,
         description="Greatest dynamic pressure in which the ship can leave the stack without a "
         "tower; default: 0.5 kPa (common practice, no source).",

@@ -11,7 +11,7 @@ from mplan.scenario.quantities import Length, Quantity
 from mplan.scenario.table import Count, Key, Ratio, TomlTable
 
 Arrangement = Literal["separate", "common bulkhead", "clustered", "side"]
-DomeDepth = Annotated[float, Quantity("fraction", above="0 %", at_most="100 %", example="71 %")]
+DomeDepth = Annotated[float, Quantity("fraction", at_least="5 %", at_most="100 %", example="71 %")]
 Ullage = Annotated[float, Quantity("fraction", at_least="0 %", at_most="50 %", example="3 %")]
 LengthOrNone = Annotated[float, Quantity("length", at_least="0 m", at_most="50 m", example="1.5 m")]
 

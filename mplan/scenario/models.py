@@ -11,7 +11,6 @@ from pydantic import Field
 from mplan.scenario.dates import Clock, Day
 from mplan.scenario.events import BurnLeg
 from mplan.scenario.quantities import (
-    Length,
     Mass,
     MassOrNone,
     Quantity,
@@ -20,7 +19,7 @@ from mplan.scenario.quantities import (
     Time,
     Turn,
 )
-from mplan.scenario.table import Count, Name, TomlTable, Whole
+from mplan.scenario.table import Name, TomlTable, Whole
 
 Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
 
@@ -35,6 +34,9 @@ EntryAngle = Annotated[
 ]
 EntryRange = Annotated[
     float, Quantity("length", at_least="1000 km", at_most="6000 km", example="2800 km")
+]
+RecoveryRadius = Annotated[
+    float, Quantity("length", at_least="1 km", at_most="5000 km", example="800 km")
 ]
 SunElevation = Annotated[
     float, Quantity("angle", at_least="-90 deg", at_most="90 deg", example="5 deg")
@@ -52,7 +54,7 @@ PositionError = Annotated[
 SpeedError = Annotated[
     float, Quantity("speed", at_least="0 m/s", at_most="100 m/s", example="0.1 m/s")
 ]
-TimeOrNone = Annotated[float, Quantity("time", at_least="0 s", example="0.5 s")]
+TimeOrNone = Annotated[float, Quantity("time", at_least="0 s", at_most="10 min", example="0.5 s")]
 LunarAltitude = Annotated[
     float, Quantity("length", at_least="15 km", at_most="5000 km", example="110 km")
 ]
@@ -63,7 +65,12 @@ FlybyAltitude = Annotated[
     float, Quantity("length", at_least="15 km", at_most="50000 km", example="300 km")
 ]
 CoastTime = Annotated[float, Quantity("time", at_least="40 h", at_most="130 h", example="72 h")]
-LongestDuration = Annotated[float, Quantity("time", above="0 d", at_most="30 d", example="11 d")]
+LongestDuration = Annotated[float, Quantity("time", at_least="1 h", at_most="30 d", example="11 d")]
+
+Crew = Annotated[
+    int, Field(strict=True, ge=1, le=20)
+]  # far above any lunar ship proposed; no source
+Revolutions = Annotated[int, Field(strict=True, ge=0, le=100)]  # six days
 
 LOW_SUN, HIGH_SUN = radians(5.0), radians(14.0)  # common practice, no source: long, clear shadows
 
@@ -73,7 +80,7 @@ class Mission(TomlTable):
 
     name: Name = Field(description="What the mission is called.", examples=["First Landing"])
     profile: Profile = Field(description="The kind of mission.")
-    crew: Count = Field(description="Crew at lift-off.", examples=[3])
+    crew: Crew = Field(description="Crew at lift-off.", examples=[3])
     landing_crew: Whole = Field(0, description="How many of them land on the Moon.")
     crew_mass: Mass = Field(
         description="Mass of each, suited, with personal gear.", examples=["110 kg"]
@@ -121,7 +128,7 @@ class Recovery(TomlTable):
         description="Longitude of its middle, east positive; the return is timed to it.",
         examples=["-150 deg"],
     )
-    radius: Length = Field(
+    radius: RecoveryRadius = Field(
         description="How far from the middle recovery forces reach.", examples=["800 km"]
     )
     downrange: EntryRange | None = Field(
@@ -165,7 +172,9 @@ class Orbits(TomlTable):
     """Orbits and approaches flown."""
 
     parking_altitude: ParkingAltitude = Field(description="Circular parking orbit at Earth.")
-    parking_revolutions: Whole = Field(1, description="Complete revolutions before the injection.")
+    parking_revolutions: Revolutions = Field(
+        1, description="Complete revolutions before the injection; 100 take six days."
+    )
     approach: Literal["retrograde", "prograde"] = Field(
         "retrograde", description="Sense in which the Moon is rounded."
     )

@@ -87,6 +87,7 @@ class Quantity:
     at_most: str | None = None
     below: str | None = None
     example: str | None = None
+    why: str | None = None  # the reason for the bounds
 
     @property
     def sample(self) -> str:
@@ -120,7 +121,8 @@ class Quantity:
 
     def _bounds(self) -> str:
         if self.at_least and self.at_most:
-            return f", from {self.at_least} to {self.at_most}"
+            reason = f" ({self.why})" if self.why else ""
+            return f", from {self.at_least} to {self.at_most}{reason}"
         pairs = (
             ("above", self.above),
             ("at least", self.at_least),
@@ -239,14 +241,20 @@ def _alias(kind: str, **bounds: str) -> Any:  # noqa: ANN401
     return Annotated[float, Quantity(kind, **bounds)]
 
 
-Length = _alias("length", above="0 m")
-Time = _alias("time", above="0 s")
-Mass = _alias("mass", above="0 kg")
-MassOrNone = _alias("mass", at_least="0 kg")
-MassFlow = _alias("mass flow", at_least="0 kg/d")
-Speed = _alias("speed", at_least="0 m/s")
+# What can be built, and what a mission of a month can ask for: a slip of the unit or of a power of
+# ten is told where it is written. Each bound leaves room beyond anything that was ever proposed
+# (common practice, no source); the least ones are those of parts that still do something.
+BUILT = "what can be built"
+MONTH = "a mission lasts 30 d at most"
+
+Length = _alias("length", at_least="1 mm", at_most="200 m", why=BUILT, example="15.2 m")
+Time = _alias("time", at_least="0.1 s", at_most="30 d", why=MONTH)
+Mass = _alias("mass", at_least="1 g", at_most="20000 t", why=BUILT)
+MassOrNone = _alias("mass", at_least="0 kg", at_most="20000 t", why=BUILT)
+MassFlow = _alias("mass flow", at_least="0 kg/d", at_most="1000 kg/d", why="a leak, not a vent")
+Speed = _alias("speed", at_least="0 m/s", at_most="500 m/s", why="corrections and winds")
 Turn = _alias("angle", at_least="-90 deg", at_most="90 deg")
-Force = _alias("force", above="0 N")
-Power = _alias("power", at_least="0 W")
-Energy = _alias("energy", at_least="0 J")
+Force = _alias("force", at_least="0.01 N", at_most="300 MN", why=BUILT)
+Power = _alias("power", at_least="0 W", at_most="1 MW", why=BUILT)
+Energy = _alias("energy", at_least="0 J", at_most="100 MWh", why=BUILT)
 Share = _alias("fraction", at_least="0 %", at_most="100 %")

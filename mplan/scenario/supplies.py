@@ -9,7 +9,7 @@ from pydantic import Field
 from mplan.scenario.quantities import Mass, MassFlow, MassOrNone, Quantity
 from mplan.scenario.table import Count, Name, TomlTable, Whole
 
-Rated = Annotated[float, Quantity("time", above="0 h", at_most="100 d", example="36 h")]
+Rated = Annotated[float, Quantity("time", at_least="1 min", at_most="100 d", example="36 h")]
 FoodPart = Annotated[float, Quantity("fraction", at_least="0 %", below="50 %", example="15 %")]
 
 PACKAGING, WATER_IN_FOOD = 0.15, 0.08  # of food as packed (common practice, from memory)

@@ -14,8 +14,9 @@ class TomlTable(BaseModel):
 
 
 Name = Annotated[str, Field(min_length=1)]
-Whole = Annotated[int, Field(strict=True, ge=0)]
-Count = Annotated[int, Field(strict=True, ge=1)]
-Ratio = Annotated[float, Field(strict=True, gt=0)]
+# Upper bounds from what can be built or is ever done, with room (common practice, no source).
+Whole = Annotated[int, Field(strict=True, ge=0, le=1000)]
+Count = Annotated[int, Field(strict=True, ge=1, le=1000)]
+Ratio = Annotated[float, Field(strict=True, ge=0.01, le=100)]
 Flag = Annotated[bool, Field(strict=True)]
 Key = Annotated[str, Field(pattern=r"^[A-Za-z][A-Za-z0-9_-]*$", examples=["crew_module"])]

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Annotated, Any, Literal, NamedTuple, TypeGuard, Union, get_args, get_origin
 
-from annotated_types import Ge, Gt, MaxLen
+from annotated_types import Ge, Gt, Le, MaxLen
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
@@ -159,6 +159,8 @@ def _bound(limit: object) -> str:
             return f", at least {limit.ge}"
         case Gt():
             return f", above {limit.gt}"
+        case Le():
+            return f", at most {limit.le:,.0f}"
         case MaxLen():
             return f", at most {limit.max_length}"
     return ""

@@ -75,7 +75,7 @@ ADDED = {
     "domes deeper than hemispheres": (
         'dome_depth = "120 %"\n',
         'build.dome_depth: found "120 %", too large; accepted: a fraction with its unit, '
-        'above zero and at most 100 %, like "71 %"',
+        'from 5 % to 100 %, like "71 %"',
     ),
     "unknown key": ('tops = "2 m"\n', 'build.tops: unknown key; did you mean "top"?'),
 }

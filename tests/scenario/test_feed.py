@@ -60,7 +60,8 @@ ONE_PROBLEM = {
     ),
     "cost of less than nothing": (
         "unit_cost = -3\n",
-        f"{ENGINE}.unit_cost: found -3; accepted: a number without a unit, at least 0",
+        f"{ENGINE}.unit_cost: found -3; accepted: a number without a unit, "
+        "at least 0, at most 1,000,000",
     ),
     "unknown propellant": (
         'propellants = ["liquid hydrgen"]\n',

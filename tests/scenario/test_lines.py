@@ -4,6 +4,7 @@ import sys
 from pathlib import Path
 
 import pytest
+
 from mplan.scenario.reading.lines import scan
 
 if sys.version_info >= (3, 11):

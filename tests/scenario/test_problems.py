@@ -4,7 +4,7 @@ import pytest
 
 from mplan.scenario import Problem, ScenarioError, load
 
-MASS = 'a mass with its unit, above zero, like "11.5 t"'
+MASS = 'a mass with its unit, from 1 g to 20000 t (what can be built), like "11.5 t"'
 ALTITUDE = 'a length with its unit, from 150 km to 2000 km, like "185 km"'
 DAY = "a day from 1899-12-05 to 2053-09-09 (the ephemeris DE421), like 2031-05-14"
 PARKING = 'parking_altitude = "185 km"'
@@ -121,27 +121,29 @@ ONE_PROBLEM = {
     "text for a whole number": (
         "crew = 3",
         'crew = "3"',
-        '19: mission.crew: found "3"; accepted: a whole number, at least 1',
+        '19: mission.crew: found "3"; accepted: a whole number, at least 1, at most 20',
     ),
     "too small a whole number": (
         "crew = 3",
         "crew = 0",
-        "19: mission.crew: found 0; accepted: a whole number, at least 1",
+        "19: mission.crew: found 0; accepted: a whole number, at least 1, at most 20",
     ),
     "part of a whole number": (
         "starts = 1",
         "starts = 1.5",
-        f"97: {LIFT}.starts: found 1.5; accepted: a whole number, at least 1",
+        f"97: {LIFT}.starts: found 1.5; accepted: a whole number, at least 1, at most 10,000,000",
     ),
     "number without a unit, with one": (
         "mixture_ratio = 2.5",
         'mixture_ratio = "2.5 kg"',
-        f'101: {LIFT}.mixture_ratio: found "2.5 kg"; accepted: a number without a unit, above 0',
+        f'101: {LIFT}.mixture_ratio: found "2.5 kg"; accepted: a number without a unit, '
+        "at least 0.2, at most 20",
     ),
     "number that is not finite": (
         "mixture_ratio = 2.5",
         "mixture_ratio = inf",
-        f"101: {LIFT}.mixture_ratio: found inf; accepted: a number without a unit, above 0",
+        f"101: {LIFT}.mixture_ratio: found inf; accepted: a number without a unit, "
+        "at least 0.2, at most 20",
     ),
     "text for a switch": (
         "settling_required = true",
@@ -544,5 +546,5 @@ def test_problems_can_be_read_one_by_one(edit):
     edit("crew = 3", "crew = 0")
     with pytest.raises(ScenarioError, match=r"mission\.crew") as caught:
         load("landing.toml")
-    text = "found 0; accepted: a whole number, at least 1"
+    text = "found 0; accepted: a whole number, at least 1, at most 20"
     assert caught.value.problems == (Problem("landing.toml:19", "mission.crew", text),)
