@@ -35,8 +35,9 @@ EntryAngle = Annotated[
 EntryRange = Annotated[
     float, Quantity("length", at_least="1000 km", at_most="6000 km", example="2800 km")
 ]
+# The widest is anywhere on Earth: half way round it.
 RecoveryRadius = Annotated[
-    float, Quantity("length", at_least="1 km", at_most="5000 km", example="800 km")
+    float, Quantity("length", at_least="1 km", at_most="20100 km", example="800 km")
 ]
 SunElevation = Annotated[
     float, Quantity("angle", at_least="-90 deg", at_most="90 deg", example="5 deg")
