@@ -32,7 +32,7 @@ from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.twobody import hohmann as two_burns
 from mplan.scenario.arguments import ArgumentError, choice, moment, quantity
 from mplan.scenario.models import CoastTime, EntryAngle, LunarAltitude, ParkingAltitude
-from mplan.scenario.quantities import Length, Quantity
+from mplan.scenario.quantities import Quantity
 from mplan.transfer_results import (
     EARTH_FRAME,
     MOON_FRAME,
@@ -55,6 +55,7 @@ SIDES: tuple[Side, ...] = get_args(Side)
 Inclination = Annotated[
     float, Quantity("angle", at_least="0 deg", at_most="180 deg", example="30 deg")
 ]
+Distance = Annotated[float, Quantity("length", above="0 m", example="185 km")]
 Stay = Annotated[float, Quantity("time", at_least="0 h", at_most="14 d", example="48 h")]
 
 
@@ -85,14 +86,14 @@ def hohmann(
           A planning study, not flight approval.
     """
     size, mu = BODIES[choice("body", body, BODIES)]
-    low = size + quantity("altitude", altitude, Length)
+    low = size + quantity("altitude", altitude, Distance)
     if (to_altitude is None) == (to_distance is None):
         given = "neither" if to_altitude is None else "both"
         raise ArgumentError("to_altitude, to_distance", given, "one of the two")
     if to_distance is None:
-        high = size + quantity("to_altitude", to_altitude, Length)
+        high = size + quantity("to_altitude", to_altitude, Distance)
     else:
-        high = quantity("to_distance", to_distance, Length)
+        high = quantity("to_distance", to_distance, Distance)
         if high <= size:
             accepted = f"more than the radius of the {body}, {size / 1e3:g} km"
             raise ArgumentError("to_distance", f'"{to_distance}"', accepted)
