@@ -41,8 +41,10 @@ def _engines_bought(before: Scenario, after: Scenario) -> Iterator[str]:
     """Yield the price of engines added, left off or put in the place of others."""
     for name, element in after.elements.items():
         for key, engine in element.engines.items():
-            old = before.elements[name].engines[key]
-            if engine.label != old.label:
+            old = before.elements[name].engines.get(key)
+            if old is None:
+                yield _counted(engine, engine.count)
+            elif engine.label != old.label:
                 yield _swapped(old, engine)
             elif engine.count != old.count:
                 yield _counted(engine, engine.count - old.count)

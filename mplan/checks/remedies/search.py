@@ -14,7 +14,10 @@ from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
 from mplan.scenario import Scenario, ScenarioError
 
-SEARCHES = 7  # halvings of the range in which an amount is searched
+SEARCHES = 6  # steps of a search, each a flight
+NEAR = 0.02  # of the range, that a search stops within
+# Checks whose text says after a colon why, which differs with the figures.
+REASONED = ("delta-v", "escape", "landing", "recovery", "rendezvous")
 
 
 class Check(Protocol):
@@ -34,7 +37,8 @@ class Amount(NamedTuple):
 
 def kind(finding: Finding) -> tuple[str, ...]:
     """Return what two findings share that say the same with other figures."""
-    words = re.sub(r"[-\d.,]+", "#", finding.text)
+    text = finding.text.partition(":")[0] if finding.check in REASONED else finding.text
+    words = re.sub(r"[-\d.,]+", "#", text.removesuffix(" of margin"))
     return finding.check, finding.event, *finding.subject, words
 
 
@@ -64,24 +68,41 @@ def first(
 
 
 def least(
-    flight: Flight, trials: Trials, amount: Amount, good: Callable[[Flight], bool]
+    flight: Flight, trials: Trials, amount: Amount, measure: Callable[[Flight], float]
 ) -> Iterator[Proposal]:
-    """Yield the least amount that makes the flight good, rounded up to its step; none if none."""
+    """Yield the least amount with a `measure` of zero or more, rounded up to its step; or none.
 
-    def helps(value: float) -> bool:
+    By false position where the measure is smooth, by halving where it tells yes and no by its
+    sign alone.
+    """
+
+    def at(value: float) -> float:
         try:
             after = trials.fly(amount.of(value).of(flight.scenario), flight)
         except ScenarioError:
-            return False
-        return after is not None and good(after)
+            return -1.0
+        return -1.0 if after is None else measure(after)
 
-    if not helps(amount.most):
-        return
     low, high = 0.0, amount.most
+    below, above = measure(flight), at(high)
+    if above < 0.0:
+        return
     for _ in range(SEARCHES):
-        middle = (low + high) / 2.0
-        low, high = (low, middle) if helps(middle) else (middle, high)
+        if high - low <= max(amount.step, NEAR * amount.most * (above > 1.0)):
+            break
+        share = below / (below - above) if below < 0.0 else 0.0
+        guess = low + (high - low) * min(0.9, max(0.05, 1.03 * share))
+        found = at(guess)
+        if found < 0.0:
+            low, below = guess, found
+        else:
+            high, above = guess, found
     yield amount.of(rounded_up(high, amount.step))
+
+
+def sign(good: bool) -> float:
+    """Return a measure that says yes and no alone."""
+    return 1.0 if good else -1.0
 
 
 def rounded_up(value: float, step: float) -> float:

@@ -7,7 +7,7 @@ from mplan.flight.record import Flight
 from mplan.flight.unflyable import Unflyable
 from mplan.scenario import Scenario, ScenarioError
 
-MOST = 70  # flights with the climb kept, that the remedies of a plan may take: some 20 s
+MOST = 50  # flights with the climb kept, that the remedies of a plan may take: some 15 s
 STEERED = 3  # of those is what a flight takes whose climb is steered anew
 
 

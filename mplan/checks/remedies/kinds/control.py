@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import floor
 
 from mplan.checks import control
@@ -27,7 +28,7 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
     """Yield changes that end a finding of too little control, the least of each kind."""
     if finding.basis == control.GIMBAL:
         element, engine = finding.subject
-        yield from _turned(finding, flight, element, engine, 0.0)
+        yield from _stated(flight, element, engine)
         return
     phase = next(each for each in phases(flight) if each.name == finding.event)
     if phase.controller is None:
@@ -35,6 +36,17 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
         return
     yield from _gimballed(finding, phase, flight)
     yield from _thrusters(finding, phase, flight)
+
+
+def _stated(flight: Flight, element: str, engine: str) -> Iterator[Proposal]:
+    """Propose the least gimbal with which nothing lacks control; 0 deg where none is enough."""
+    tried = [_gimbal(flight.scenario, element, engine, x) for x in steps(0.0, 0.5, LARGEST_GIMBAL)]
+    for each in tried:
+        again = replace(flight, scenario=each.of(flight.scenario))
+        if not any(x.rank == 0 for x in control.findings(again)):
+            yield each
+            return
+    yield tried[0]
 
 
 def _guided(phase: Phase, flight: Flight) -> Iterator[Proposal]:

@@ -10,10 +10,11 @@ from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.search import Amount, least
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import BurnRecord, Flight
-from mplan.scenario import Scenario
+from mplan.scenario import Engine, Scenario
 from mplan.scenario.quantities import text
 from mplan.scenario.wording import plain
 from mplan.vehicle import layout, resize
+from mplan.vehicle.ledger import shares
 
 MOST_PROPELLANT = 0.5  # of an element's load, that a remedy may add
 
@@ -22,17 +23,37 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
     """Yield changes after which the burn has its delta-v and what is reserved."""
     element, engine = finding.subject
     scenario, label = flight.scenario, finding.event
-    yield from enough(flight, trials, element, label)
+    amount = of_engine(scenario, element, engine)
+    if amount is not None:
+        yield from least(flight, trials, amount, lambda after: margin(after, label))
     yield from _better_engines(scenario, element, engine)
     yield from _drawn_from_others(finding, flight)
     yield from lighter(scenario)
 
 
-def enough(flight: Flight, trials: Trials, element: str, burn: str) -> Iterator[Proposal]:
-    """Yield the least propellant more in an element that leaves a burn its margin."""
-    if layout.main_loads(flight.scenario.elements[element]):
-        amount = of_propellant(flight.scenario, element)
-        yield from least(flight, trials, amount, lambda after: margin(after, burn) >= 0.0)
+def of_engine(scenario: Scenario, element: str, engine: str) -> Amount | None:
+    """Return what an engine burns as an amount to search; None if it burns nothing of its own."""
+    mounted = scenario.elements[element].engines[engine]
+    owner = mounted.crossfeed or element
+    loads = layout.main_loads(scenario.elements[owner])
+    if set(shares(mounted)) <= set(loads):
+        return of_propellant(scenario, owner) if sum(loads.values()) else None
+    most = sum(scenario.elements[owner].tanks[tank].load for tank in shares(mounted))
+    return Amount(2.0 * most, 1.0, lambda x: for_thrusters(scenario, owner, mounted, x))
+
+
+def for_thrusters(scenario: Scenario, owner: str, engine: Engine, kilograms: float) -> Proposal:
+    """Return so much more in the tanks of thrusters, tanks weighed with it; lengths stay."""
+    element = scenario.elements[owner]
+    more = {tank: kilograms * share for tank, share in shares(engine).items()}
+    values = {
+        f"elements.{owner}.tanks.{tank}.load": text(element.tanks[tank].load + extra, "kg")
+        for tank, extra in more.items()
+    }
+    tank_mass = weights.tanks(element, more)
+    said = f"{kilograms:.0f} kg more for the thrusters of the {plain(owner)}"
+    values |= weights.heavier(scenario, owner, tank_mass)
+    return Proposal(said, values, f"mass of tanks: {weights.OTHER_TANK.source}")
 
 
 def of_propellant(scenario: Scenario, element: str) -> Amount:
@@ -49,7 +70,9 @@ def more_propellant(scenario: Scenario, name: str, kilograms: float) -> Proposal
     factor = 1.0 + kilograms / sum(loads.values())
     tank = weights.tanks(element, {key: load * (factor - 1.0) for key, load in loads.items()})
     values = resize.changes(element, name, factor) | weights.heavier(scenario, name, tank)
-    said = f"{_tonnes(kilograms)} more propellant in the {plain(name)}, and {tank:.0f} kg of tank"
+    said = f"{_tonnes(kilograms)} more propellant in the {plain(name)}"
+    if tank >= 0.5:
+        said += f" with {tank:.0f} kg of tank"
     return Proposal(said, values, f"mass of tanks: {weights.OTHER_TANK.source}")
 
 

@@ -109,6 +109,8 @@ def _by_another(finding: Finding, flight: Flight) -> Iterator[Proposal]:
     element, engine = finding.subject
     others = flight.scenario.elements[element].engines
     mine = [x for x in flight.burns if (x.element, x.engine) == finding.subject]
+    if len(mine) < 2:
+        return  # the engine would have nothing left to do
     for burn in sorted(mine, key=lambda x: (-x.starts, x.required))[:1]:
         for key, other in others.items():
             if key == engine or other.purpose == "settling" or burn.leg == "climb":

@@ -20,6 +20,7 @@ from mplan.flight.record import Flight
 from mplan.physics.constants import DEG
 from mplan.scenario import ScenarioError
 from mplan.scenario.entry import ParachuteSet
+from mplan.scenario.quantities import text
 
 RUN_ON = 1.05  # of what is required, that a shield is made good for
 SIZES = steps(1.05, 0.05, 2.0)  # of today's diameter, that canopies are tried at
@@ -68,6 +69,26 @@ def _shield(finding: Finding, flight: Flight, entry: Entry) -> Iterator[Proposal
         radius = shell.nose_radius * (RUN_ON * entry.peak_heating / shell.rated_heating) ** 2
         said = f"a nose of {radius:.2f} m radius, its drag and lift as they are"
         yield Proposal(said, {f"{key}.nose_radius": f"{radius} m"})
+    elif "rated_heat_load" in finding.basis:
+        yield from _thicker(flight, entry)
+
+
+def _thicker(flight: Flight, entry: Entry) -> Iterator[Proposal]:
+    """Propose a shield rated for the heat load, as much thicker; its mass where that is stated."""
+    shell, key = entry.aeroshell, f"elements.{entry.element}.aeroshell"
+    times = RUN_ON * entry.heat_load / shell.rated_heat_load
+    said = f"a shield rated for {times * shell.rated_heat_load / 1e6:.0f} MJ/m2"
+    values = {f"{key}.rated_heat_load": text(times * shell.rated_heat_load, "MJ/m2")}
+    if shell.shield_areal_mass is None:
+        yield Proposal(said, values, "mass: not worked out, shield_areal_mass is not stated")
+        return
+    areal = times * shell.shield_areal_mass
+    across = shell.diameter or flight.scenario.elements[entry.element].diameter
+    more = (areal - shell.shield_areal_mass) * pi / 4.0 * across**2
+    values[f"{key}.shield_areal_mass"] = f"{areal} kg/m2"
+    heavier = weights.heavier(flight.scenario, entry.element, more)
+    basis = "mass: in proportion to the heat load, on the area of its diameter"
+    yield Proposal(f"{said}, {more:.0f} kg heavier", {**values, **heavier}, basis)
 
 
 def _timed(flight: Flight, entry: Entry) -> Iterator[Proposal]:
@@ -92,6 +113,8 @@ def _parachutes(finding: Finding, flight: Flight, entry: Entry) -> Iterator[Prop
     yield from _first(finding, flight, lower)
     if kind == "mains":
         yield from _larger(finding, flight, entry, "drogues")
+    tried = (_rated(flight, entry, kind, x) for x in steps(1.1, 0.1, 3.0))
+    yield from _first(finding, flight, tried)
 
 
 def _larger(finding: Finding, flight: Flight, entry: Entry, kind: str) -> Iterator[Proposal]:
@@ -110,6 +133,19 @@ def _sized(flight: Flight, entry: Entry, kind: str, size: float, more: int) -> P
     said = f"{count} {kind} of {across:.1f} m, {weight:.0f} kg heavier"
     heavier = weights.heavier(flight.scenario, entry.element, weight)
     return Proposal(said, {**values, **heavier}, f"mass: {weights.CANOPY.source}")
+
+
+def _rated(flight: Flight, entry: Entry, kind: str, times: float) -> Proposal:
+    """Return canopies made for so many times the dynamic pressure, heavier in proportion."""
+    chutes: ParachuteSet = getattr(entry.parachutes, kind)
+    pressure = times * chutes.pressure_limit
+    area = chutes.count * pi / 4.0 * chutes.diameter**2
+    weight = (times - 1.0) * area * weights.CANOPY.value
+    key = f"elements.{entry.element}.parachutes.{kind}.pressure_limit"
+    said = f"{kind} made for {pressure / 1e3:.1f} kPa, {weight:.0f} kg heavier"
+    heavier = weights.heavier(flight.scenario, entry.element, weight)
+    values = {key: text(pressure, "kPa"), **heavier}
+    return Proposal(said, values, f"mass: {weights.CANOPY.source}")
 
 
 def _first(finding: Finding, flight: Flight, proposed: Iterable[Proposal]) -> Iterator[Proposal]:

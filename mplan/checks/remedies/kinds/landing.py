@@ -10,7 +10,7 @@ from mplan.checks.finding import Finding
 from mplan.checks.remedies import swaps
 from mplan.checks.remedies.kinds.delta_v import lighter, of_propellant
 from mplan.checks.remedies.proposal import Proposal
-from mplan.checks.remedies.search import least, told
+from mplan.checks.remedies.search import first, least, sign, steps, told
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
 from mplan.physics.constants import DEG, HOUR
@@ -30,7 +30,7 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
         yield from lighter(flight.scenario)
         yield from _shorter_hover(flight)
     elif basis.startswith("descent.window_edge"):
-        yield from _steeper(flight)
+        yield from _steeper(finding, flight)
     elif basis == "lunar_ascent.plane_limit":
         yield from _plane(flight)
     elif finding.severity == "needs a decision":
@@ -55,6 +55,7 @@ def _thrust(finding: Finding, flight: Flight) -> Iterator[Proposal]:
         )
         if now.count > 1:
             yield swaps.one_more(scenario, element, engine, -1)
+        yield from _throttled(finding, flight)
         return
     yield swaps.one_more(scenario, element, engine)
     yield from swaps.others(
@@ -76,7 +77,9 @@ def _propellant(
 ) -> Iterator[Proposal]:
     """Propose the least propellant more in an element that ends the finding."""
     amount = of_propellant(flight.scenario, element)
-    yield from least(flight, trials, amount, lambda after: not told(finding, check.findings(after)))
+    yield from least(
+        flight, trials, amount, lambda after: sign(not told(finding, check.findings(after)))
+    )
 
 
 def _shorter_hover(flight: Flight) -> Iterator[Proposal]:
@@ -85,16 +88,37 @@ def _shorter_hover(flight: Flight) -> Iterator[Proposal]:
         yield Proposal("a hover of 5 s", {"descent.hover_time": "5 s"})
 
 
-def _steeper(flight: Flight) -> Iterator[Proposal]:
+def _throttled(finding: Finding, flight: Flight) -> Iterator[Proposal]:
+    """Propose the deepest throttling of the same engine that hovering asks for."""
+    element, engine = finding.subject
+    key = f"elements.{element}.engines.{engine}.throttle_min"
+    tried = (
+        Proposal(
+            f"the {plain(engine)} engine of the {plain(element)} made to throttle to {x:.0f} %",
+            {key: f"{x:.0f} %"},
+            "development of the throttle: not priced",
+        )
+        for x in steps(80.0, -5.0, 10.0)
+    )
+    yield from first(finding, flight, check, tried)
+
+
+def _steeper(finding: Finding, flight: Flight) -> Iterator[Proposal]:
     """Propose approaches on which the craft stands more upright or comes in steeper."""
     descent = flight.scenario.descent
     for share in (0.85, 0.7, 0.55):
         speed = share * descent.high_gate_speed
         said = f"a speed ahead of {speed:.0f} m/s at the high gate"
         yield Proposal(said, {"descent.high_gate_speed": f"{speed} m/s"})
-    edge = descent.window_edge / DEG + 10.0
-    said = f"a window that shows {edge:.0f} deg below the forward axis"
-    yield Proposal(said, {"descent.window_edge": f"{edge} deg"}, "mass of the window: not counted")
+    lower = (
+        Proposal(
+            f"a window that shows {edge:.0f} deg below the forward axis",
+            {"descent.window_edge": f"{edge:.0f} deg"},
+            "mass of the window: not counted",
+        )
+        for edge in steps(descent.window_edge / DEG + 1.0, 1.0, 90.0)
+    )
+    yield from first(finding, flight, check, lower)
 
 
 def _plane(flight: Flight) -> Iterator[Proposal]:

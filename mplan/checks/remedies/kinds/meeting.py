@@ -9,7 +9,7 @@ from mplan.checks import rendezvous
 from mplan.checks.finding import Finding
 from mplan.checks.remedies.kinds.delta_v import of_propellant
 from mplan.checks.remedies.proposal import Proposal
-from mplan.checks.remedies.search import least, told
+from mplan.checks.remedies.search import least, sign, told
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
 
@@ -47,6 +47,6 @@ def rescued(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Propos
     ship = finding.subject[0]
     amount = of_propellant(flight.scenario, ship)
     yield from least(
-        flight, trials, amount, lambda after: not told(finding, rendezvous.findings(after))
+        flight, trials, amount, lambda after: sign(not told(finding, rendezvous.findings(after)))
     )
     yield from proposals(finding, flight, trials)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import weights
+from mplan.checks.remedies.kinds.delta_v import for_thrusters
 from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.search import rounded_up
 from mplan.checks.remedies.trials import Trials
@@ -13,9 +14,7 @@ from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.settling import Settling
 from mplan.physics.constants import G0
 from mplan.scenario import Scenario
-from mplan.scenario.quantities import text
 from mplan.scenario.wording import plain
-from mplan.vehicle.ledger import shares
 
 PUSH = 0.003  # m/s2, that new thrusters give the craft (common practice, no source)
 LASTS = 30.0  # s, that they push before a start (common practice, no source)
@@ -84,17 +83,8 @@ def _more_to_burn(scenario: Scenario, done: Settling) -> Iterator[Proposal]:
     engine = element.engines[done.engine]
     owner = engine.crossfeed or done.element
     for times in (1.1, 2.0):
-        more = {tank: done.lacks * share * times for tank, share in shares(engine).items()}
-        values = {
-            f"elements.{owner}.tanks.{tank}.load": text(
-                scenario.elements[owner].tanks[tank].load + kilograms, "kg"
-            )
-            for tank, kilograms in more.items()
-        }
-        tank_mass = weights.tanks(scenario.elements[owner], more)
-        said = f"{sum(more.values()):.1f} kg more for the thrusters of the {plain(owner)}"
-        values |= weights.heavier(scenario, owner, tank_mass)
-        yield Proposal(said, values, f"mass of tanks: {weights.OTHER_TANK.source}")
+        kilograms = rounded_up(done.lacks * times, 1.0)
+        yield for_thrusters(scenario, owner, engine, kilograms)
 
 
 def _less_time(scenario: Scenario, burn: BurnRecord, done: Settling) -> Iterator[Proposal]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import swaps
@@ -45,6 +46,11 @@ def of_climb(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Propo
         yield from _no_surplus(finding.event, flight)
     else:
         yield from stronger(finding, flight, trials)
+        below = next(x for x in scenario.events if x.do == "burn" and x.leg == "climb")
+        if below.element != finding.subject[0]:
+            engine = main_engine(scenario.elements[below.element], below.engine)[0]
+            first = replace(finding, subject=(below.element, engine))
+            yield from stronger(first, flight, trials)
         yield from lighter(scenario)
 
 
