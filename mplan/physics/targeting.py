@@ -68,7 +68,7 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
         taken = whole * share * onward
         step = whole * back + taken
         x, last = x + step * aim.limit, _Correction(off, slope, step, onward, taken)
-    raise NoArc(f"none met its targets within {corrections} corrections")
+    raise NoArc("none was found that meets its targets")
 
 
 def slopes(miss: Miss, x: np.ndarray, here: np.ndarray, step: np.ndarray) -> np.ndarray:

@@ -35,6 +35,7 @@ from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
 WORTH_SHARING = 20  # days: below that, starting processes costs more than they save
+SHARP = 1.0  # s, to which the ends of a window are found
 INSIDE = timedelta(minutes=1)  # from the end of a window, where that is flown
 CORRIDOR = (-7.4, -5.2)  # deg: an arc round the Moon entering so counts as a free return
 
@@ -190,9 +191,8 @@ def _in_interval(
             off_day = utc_from_tdb(near.lift_off).date() != base.dates.launch_day
             return None if off_day else (planned, interval)
         there = planned.flight.end.lift_off
-        if interval.opens.lift_off <= there <= interval.closes.lift_off:
-            return planned, interval
-        return None
+        early, late = interval.opens.lift_off - there, there - interval.closes.lift_off
+        return None if max(early, late) > SHARP else (planned, interval)
     moment = utc_from_tdb(near.lift_off)
     opens, closes = (utc_from_tdb(x.lift_off) for x in (interval.opens, interval.closes))
     inside = min(INSIDE, (closes - opens) / 4)

@@ -119,3 +119,18 @@ def test_an_unlimited_range_is_open_all_day():
     day = (orbit.t, orbit.t + c.DAY)
     spans = [(max(day[0], x.opens.lift_off), min(day[1], x.closes.lift_off)) for x in found]
     assert sum(b - a for a, b in spans) > 0.95 * c.DAY
+
+
+@pytest.mark.parametrize("width", [0.0, 0.2, 2.0])
+def test_a_narrow_range_is_not_passed_unseen(width):
+    """A range that the azimuth crosses within minutes, or one azimuth alone, has its windows."""
+    orbit = parking(28.6, 0)
+    wide = open_intervals(orbit, (LOW * c.DEG, HIGH * c.DEG), PASSAGE)
+    found = open_intervals(orbit, (80.0 * c.DEG, (80.0 + width) * c.DEG), PASSAGE)
+    day = [x for x in wide if orbit.t < x.opens.lift_off and x.closes.lift_off < orbit.t + c.DAY]
+    assert len(day) >= 1
+    for each in day:
+        inside = [x for x in found if _outside(each, x.opens.lift_off) < 0.0]
+        assert [x.side for x in inside] == [each.side]
+        ends = sorted((inside[0].opens.azimuth / c.DEG, inside[0].closes.azimuth / c.DEG))
+        assert ends == pytest.approx([80.0, 80.0 + width], abs=1e-6)

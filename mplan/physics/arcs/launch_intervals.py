@@ -78,8 +78,9 @@ def open_intervals(
 ) -> tuple[Interval, ...]:
     """Return the intervals that reach into the day which begins at `parking.t`, in order.
 
-    `limits` [rad] are the least and greatest azimuth. Intervals shorter than a minute may be
-    missed; those that reach out of the day are followed for half a day.
+    `limits` [rad] are the least and greatest azimuth; they may be one. Intervals shorter than a
+    minute may be missed where the azimuth turns back or fast; those that reach out of the day are
+    followed for half a day.
     """
     found: list[Interval] = []
     for eastward in (True, False):
@@ -182,10 +183,10 @@ class _DaySearch:
         return sorted([*close, *turning], key=lambda x: x.t)
 
     def _between(self, a: _Sample, b: _Sample) -> list[_Sample]:
-        """Return the flights required between two whose azimuths lie far apart."""
+        """Return the flights required between two, so that no limit is passed unseen."""
         if b.t - a.t < SHORTEST or not self._passes(a, b):
             return []
-        middle = self._at((a.t + b.t) / 2.0)
+        middle = self._across(a, b) or self._at((a.t + b.t) / 2.0)
         return [*self._between(a, middle), middle, *self._between(middle, b)]
 
     def _passes(self, a: _Sample, b: _Sample) -> bool:
@@ -193,7 +194,20 @@ class _DaySearch:
         if a.flown is None or b.flown is None:
             return a.flown is not b.flown
         low, high = sorted((a.flown.azimuth, b.flown.azimuth))
-        return high - low > FAST and low < self.high and high > self.low
+        if low >= self.high or high <= self.low:
+            return False
+        return high - low > FAST or not (self._open(a) or self._open(b))
+
+    def _across(self, a: _Sample, b: _Sample) -> _Sample | None:
+        """Return a flight in the middle of a range that two flights have on either side of it."""
+        if a.flown is None or b.flown is None or self._open(a) or self._open(b):
+            return None
+        if abs(a.flown.azimuth - b.flown.azimuth) > FAST:
+            return None
+        there = self._along(a.flown, (self.low + self.high) / 2.0)
+        if there is None or not a.t < there.lift_off < b.t:
+            return None
+        return _Sample(there.lift_off, there)
 
     def _turning(self, a: _Sample, b: _Sample, d: _Sample) -> list[_Sample]:
         """Return a flight where the azimuth turns back near a limit, from three on its way."""
