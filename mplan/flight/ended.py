@@ -1,16 +1,70 @@
-"""Where a flight ends before its splash: the climb that does not reach its orbit."""
+"""Where a flight ends before its splash, and what no flight can be: a clock that runs back."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 
 from mplan.flight.record import BurnRecord, Ended, Passage
+from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.impact import Impact
 from mplan.physics.climb.launch_climb import LaunchClimb
-from mplan.physics.constants import MINUTE, R_EARTH
+from mplan.physics.constants import DAY, HOUR, MINUTE, R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.figures import amount
 from mplan.scenario.wording import place, plain
+
+ROUNDING = 1e-6  # s
+LONGEST = 30.0 * DAY  # the ephemeris is checked for as long after the last launch day
+FASTEST = 2e4  # m/s, of one burn: more than any leg to the Moon and back asks for
+
+
+def require_sound(last: Sequence[Passage], index: int) -> None:
+    """Raise Unflyable where what was flown cannot be: `last` ends with the event of `index`.
+
+    The clock runs forward and no longer than 30 days, a burn begins after the one before it has
+    ended, and masses, durations and velocities are numbers that a craft can have.
+    """
+    passage = last[-1]
+    for text, accepted in (*_clock(last), *_figures(passage)):
+        where = ("events", index)
+        raise Unflyable(where, f"{passage.moment.event} {text}; accepted: {accepted}")
+
+
+def _clock(last: Sequence[Passage]) -> list[tuple[str, str]]:
+    passage, burn = last[-1], last[-1].burn
+    lost = passage.before.elapsed - passage.after.elapsed
+    found = []
+    if lost > ROUNDING:
+        found.append(
+            (f"would end {lost / HOUR:.2f} h before it begins", "shorter coasts before it")
+        )
+    if passage.after.elapsed > LONGEST:
+        days = passage.after.elapsed / DAY
+        text = f"would end {days:.1f} d after lift-off"
+        found.append((text, f"a mission of {LONGEST / DAY:.0f} d at most"))
+    before = last[0].burn if len(last) > 1 else None
+    if burn is not None and before is not None and burn.leg != "climb":
+        over = last[0].after.elapsed - burn.elapsed
+        if over > ROUNDING:
+            text = f"would begin {over:.0f} s before {before.name} ends"
+            found.append((text, "a coast between them"))
+    return found
+
+
+def _figures(passage: Passage) -> list[tuple[str, str]]:
+    burn, mass = passage.burn, passage.moment.mass
+    found = []
+    if not (isfinite(mass) and mass > 0.0):
+        found.append((f"would happen to a craft of {mass:g} kg", "elements that weigh something"))
+    if burn is None:
+        return found
+    if not (isfinite(burn.duration) and burn.duration >= 0.0):
+        found.append((f"would last {burn.duration:g} s", "a thrust and a mass that can be built"))
+    if not (abs(burn.required) < FASTEST and isfinite(burn.available)):
+        text = f"would require {burn.required:g} m/s of {burn.available:g} m/s"
+        found.append((text, f"less than {FASTEST / 1e3:g} km/s a burn"))
+    return found
 
 
 def short_of_orbit(passages: Sequence[Passage]) -> Ended | None:

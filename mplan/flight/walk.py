@@ -9,11 +9,8 @@ from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.launch_climb import LaunchClimb
-from mplan.physics.constants import HOUR
 from mplan.scenario import Scenario
 from mplan.vehicle import ledger, stack
-
-ROUNDING = 1e-6  # s
 
 
 def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
@@ -40,7 +37,7 @@ def fly_on(scenario: Scenario, state: State, flown: Sequence[Passage] = ()) -> F
     start = passages[0].before if passages else state
     for index in range(len(passages), len(scenario.events)):
         passages.append(_passage(state, index))
-        _require_forward(passages[-2:], index)
+        ended.require_sound(passages[-2:], index)
         state = passages[-1].after
         short = ended.short_of_orbit(passages)
         if short is not None:
@@ -54,22 +51,6 @@ def climb(scenario: Scenario) -> LaunchClimb:
     burns = scenario.events[index]
     assert burns.do == "burn"
     return ascent.fly_climb(on_pad(scenario), burns, scenario.events[index + 1 :])
-
-
-def _require_forward(last: Sequence[Passage], index: int) -> None:
-    """Raise Unflyable where the clock would run back, or a burn begin before another one ends."""
-    passage, burn = last[-1], last[-1].burn
-    lost = passage.before.elapsed - passage.after.elapsed
-    if lost > ROUNDING:
-        text = f"{passage.moment.event} would end {lost / HOUR:.2f} h before it begins"
-        raise Unflyable(("events", index), f"{text}; accepted: shorter coasts before it")
-    before = last[0].burn if len(last) > 1 else None
-    if burn is None or before is None or burn.leg == "climb":
-        return
-    over = last[0].after.elapsed - burn.elapsed
-    if over > ROUNDING:
-        text = f"{burn.name} would begin {over:.0f} s before {before.name} ends"
-        raise Unflyable(("events", index), f"{text}; accepted: a coast between them")
 
 
 def _passage(before: State, index: int) -> Passage:
