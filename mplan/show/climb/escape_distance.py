@@ -17,6 +17,7 @@ from mplan.studies.blast import on_the_pad
 SHOWN = 8.0  # s after ignition
 HEIGHT = 380  # px
 WIDTH = 800  # px, in a panel
+NO_TOWER = "No escape tower is described."
 DASHES = ("solid", "dash", "dashdot")
 
 
@@ -55,7 +56,7 @@ def summary(plan: Plan) -> str:
     """Return the escapes in words."""
     found = along_climb(plan.flight)
     if not found:
-        return "No escape tower is described."
+        return NO_TOWER
     return "Escapes: " + "; ".join(f"{name}, {_told(each)}" for name, each in found.items()) + "."
 
 

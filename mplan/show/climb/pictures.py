@@ -5,9 +5,12 @@ from __future__ import annotations
 from mplan.contingencies.coverage import Coverage
 from mplan.plan import Plan
 from mplan.show.climb import control_authority, coverage_bars, curves, escape_distance, loss_bars
+from mplan.show.climb.escape_distance import NO_TOWER
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
+from mplan.show.notebook import Words, sentence
 from mplan.show.reached import asks_climb
+from mplan.vehicle.escape import motor
 
 
 @asks_climb
@@ -41,8 +44,10 @@ def losses(plan: Plan, *, theme: Theme | None = None) -> Picture:
 
 
 @asks_climb
-def escapes(plan: Plan, *, theme: Theme | None = None) -> Picture:
+def escapes(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return how escapes draw away from the stack [m] over time [s], and where the blast is."""
+    if motor(plan.scenario) is None:
+        return sentence(NO_TOWER)
     return Picture(escape_distance.drawing(plan, theme))
 
 

@@ -146,7 +146,7 @@ _OFF_NOMINAL = (
 @asks_climb
 def escape_table(plan: Plan) -> Table:
     """Return each escape on the tower: how it draws away, and the blast it meets."""
-    return Table(escape_distance.table(plan), "No escape tower is described.")
+    return Table(escape_distance.table(plan), escape_distance.NO_TOWER)
 
 
 @asks_climb

@@ -54,10 +54,15 @@ def costs(
 @asks_splash
 def free_returns(
     plan: Plan, altitudes: Sequence[float] = ALTITUDES, *, theme: Theme | None = None
-) -> Picture:
-    """Return the family of arcs round the Moon past perilune altitudes [km], without a burn."""
+) -> Picture | Words:
+    """Return the family of arcs round the Moon past perilune altitudes [km], without a burn.
+
+    A sentence where none of them comes round.
+    """
     heights = [x * 1e3 for x in altitudes]
     free = loops.free_returns(plan, heights)
     times = loop_curves.times(free)
     curves = {x: loops.loop(plan, x, times) for x in heights}
+    if not any(curves.values()):
+        return notebook.sentence(loop_curves.summary(free))
     return Picture(loop_curves.drawing(curves, free, theme))
