@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import inspect
 from dataclasses import replace
+from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
@@ -13,7 +14,9 @@ import mplan
 from mplan import checks
 from mplan.checks.remedies import for_findings
 from mplan.checks.remedies.table import PROPOSALS
+from mplan.checks.remedies.trials import Trials
 
+MISSIONS = Path(__file__).parent.parent / "missions"
 CREW, SHIP, TOWER = "elements.crew_module", "elements.service_module", "elements.escape_tower"
 DESCENT, ASCENT = "elements.descent_stage", "elements.ascent_stage"
 PAD = "launch_site.pad"
@@ -189,6 +192,27 @@ def test_a_kind_of_finding_has_a_remedy(reference_landing, landing_plan, case):
     assert any(x.closes for x in alone.remedies), alone
     assert any(x.change.startswith(case.remedy) for x in alone.remedies), alone.remedies
     assert alone.unsolved == ""
+
+
+def test_a_crew_without_a_way_out_is_given_a_tower():
+    """A stack without an escape tower gets one in proportion to its crew module, and its mass."""
+    plan = mplan.fly(mplan.load(MISSIONS / "low_orbit.toml"), remedies=True)
+    finding = next(x for x in plan.findings if x.check == "escape")
+    (remedy,) = finding.remedies
+    assert remedy.change == "an escape tower of 2.5 t on the float box"
+    assert remedy.closes
+    assert remedy.outcome.startswith("closes; lift-off mass +2.59 t, height +8.00 m")
+
+
+def test_azimuths_that_are_tried_lie_within_the_limits(landing_plan):
+    """Against a stage that comes down on land, other azimuths of the range are flown."""
+    found = next(x for x in landing_plan.findings if x.check == "impact")
+    site = landing_plan.scenario.launch_site
+    tried = list(PROPOSALS["impact"](found, landing_plan.flight, Trials()))
+    azimuths = [x.of(landing_plan.scenario).launch_site.azimuth for x in tried]
+    assert len(azimuths) == 4
+    assert min(azimuths) == pytest.approx(site.azimuth_min)
+    assert max(azimuths) == pytest.approx(site.azimuth_max)
 
 
 def test_every_check_has_proposals():

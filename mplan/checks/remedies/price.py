@@ -41,7 +41,8 @@ def _engines_bought(before: Scenario, after: Scenario) -> Iterator[str]:
     """Yield the price of engines added, left off or put in the place of others."""
     for name, element in after.elements.items():
         for key, engine in element.engines.items():
-            old = before.elements[name].engines.get(key)
+            known = before.elements.get(name)
+            old = known.engines.get(key) if known else None
             if old is None:
                 yield _counted(engine, engine.count)
             elif engine.label != old.label:

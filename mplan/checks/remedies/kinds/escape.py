@@ -19,6 +19,8 @@ from mplan.scenario.quantities import text
 from mplan.scenario.wording import plain
 from mplan.vehicle import escape as assembly
 from mplan.vehicle import mass
+from mplan.vehicle.ledger import filled
+from mplan.vehicle.stack import crew_module, crew_on_pad
 
 TIMES = steps(1.1, 0.1, 3.0)  # today's figure
 
@@ -26,6 +28,9 @@ TIMES = steps(1.1, 0.1, 3.0)  # today's figure
 def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
     """Yield changes of the tower that end the finding, the least of each kind."""
     scenario, name = flight.scenario, finding.event
+    if assembly.motor(scenario) is None:
+        yield from _new_tower(flight)
+        return
     if finding.limit == "one open abort mode":
         yield from _kept(flight, name)
         return
@@ -42,6 +47,42 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
     yield from first(finding, flight, check, (_stronger(scenario, name, x) for x in TIMES))
     yield from first(finding, flight, check, (_aside(scenario, name, x) for x in TIMES))
     yield from first(finding, flight, check, (_longer(scenario, name, x) for x in TIMES))
+
+
+def _new_tower(flight: Flight) -> Iterator[Proposal]:
+    """Propose a tower on the crew module, in proportion to it, kept into the second stage's burn.
+
+    The proportions are common practice without a source.
+    """
+    scenario = flight.scenario
+    home, name = crew_module(scenario), "escape_tower"
+    climbs = [
+        i for i, x in enumerate(flight.passages) if x.burn is not None and x.burn.leg == "climb"
+    ]
+    if name in scenario.elements or len(climbs) < 2 or scenario.stack[-1] != home:
+        return
+    weighs = mass.of((home,), scenario, filled(scenario), crew_on_pad(scenario), {})
+    motor = {
+        "thrust": text(130.0 * weighs, "kN"),
+        "burn_time": "3.2 s",
+        "tail_off": "2 s",
+        "propellant": text(0.24 * weighs, "kg"),
+        "cant": "30 deg",
+        "side_thrust": text(12.0 * weighs, "kN"),
+        "warning": "3 s",
+    }
+    tower = {
+        "role": "escape tower",
+        "dry_mass": text(0.62 * weighs, "kg"),
+        "length": "8 m",
+        "diameter": "1.2 m",
+        "escape": motor,
+    }
+    events = scenario.events_as_written()
+    events.insert(climbs[1] + 1, {"do": "jettison", "elements": [name], "at": "35 s"})
+    values = {"stack": [*scenario.stack, name], f"elements.{name}": tower, "events": events}
+    said = f"an escape tower of {0.62 * weighs / 1e3:.1f} t on the {plain(home)}"
+    yield Proposal(said, values, "its proportions: common practice, no source")
 
 
 def _stronger(scenario: Scenario, name: str, times: float) -> Proposal:
