@@ -55,9 +55,9 @@ def _row(tag: str, cells: Iterable[str], sides: list[str]) -> str:
 
 
 def _cell(tag: str, text: str, side: str) -> str:
-    """Return a cell; short ones, a date for one, are not broken into lines."""
-    whole = "; white-space:nowrap" if tag == "td" and len(text) <= SHORT else ""
-    return f'<{tag} style="text-align:{side}{whole}">{escape(text)}</{tag}>'
+    """Return a cell: a short one, as a date, is not broken into lines, a long one not squeezed."""
+    lines = "; white-space:nowrap" if len(text) <= SHORT else f"; min-width:{SHORT}ch"
+    return f'<{tag} style="text-align:{side}{lines if tag == "td" else ""}">{escape(text)}</{tag}>'
 
 
 def verdict(plan: Plan) -> Words:
