@@ -36,17 +36,20 @@ def write(path: str | os.PathLike[str], content: str | bytes) -> None:
 
 
 @contextmanager
-def replacing(path: str | os.PathLike[str]) -> Iterator[Path]:
-    """Yield an empty file beside `path`, to be filled; it takes its place if all goes well."""
+def replacing(path: str | os.PathLike[str], mode: int | None = None) -> Iterator[Path]:
+    """Yield an empty file beside `path`, to be filled; it takes its place if all goes well.
+
+    It has `mode`, where one is given, whatever the file that was there had.
+    """
     target = Path(os.path.realpath(path))
     with _named(path):
         _refuse_protected(target)
         beside = _beside(target)
-        os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
+        os.close(os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode or 0o666))
     try:
         yield beside
         with _named(path):
-            if target.exists():
+            if mode is None and target.exists():
                 shutil.copymode(target, beside)
             _to_disk(beside)
             os.replace(beside, target)

@@ -1,8 +1,9 @@
 """Keeping compiled integrators between runs: a folder per user, trusted only when it is ours.
 
-Unpickling runs code, so a file is read only if it belongs to this user, nobody else may write
-it, and its first line is the fingerprint of this machine, these versions, the source that
-built it, and the very bytes that follow. Anything else is built anew and written over.
+Unpickling runs code, so a file is read, and written, only in a folder that belongs to this user
+and is closed to all others. It must belong to the user itself, be no link, and its first line
+must be the fingerprint of this machine, these versions, the source that built it, and the very
+bytes that follow. Anything else is built anew and written over.
 """
 
 from __future__ import annotations
@@ -12,15 +13,21 @@ import hashlib
 import os
 import pickle
 import platform
+import stat
 import sys
-import tempfile
 from collections.abc import Callable
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
+from mplan import writing
 from mplan.physics import constants
+
+OWNERS = hasattr(os, "getuid")  # whether files have any here
+# Neither through a link, nor waiting for somebody to write to a pipe.
+READING = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+READING |= getattr(os, "O_BINARY", 0)
 
 
 def load_integrator(name: str, source: Path, build: Callable[[], Any]) -> Any:
@@ -69,9 +76,8 @@ def _machine() -> str:
 
 def _read(file: Path, stamp: str) -> Any | None:
     try:
-        if not _ours(file):
-            return None
-        head, _, body = file.read_bytes().partition(b"\n")
+        _require_closed(file.parent)
+        head, _, body = _own_bytes(file).partition(b"\n")
         if head.decode("ascii") != f"{stamp} {hashlib.sha256(body).hexdigest()}":
             return None
         return pickle.loads(body)
@@ -79,23 +85,34 @@ def _read(file: Path, stamp: str) -> Any | None:
         return None
 
 
-def _ours(file: Path) -> bool:
-    """Tell whether this user alone can have written `file` and its folder."""
-    if not hasattr(os, "getuid"):
+def _require_closed(folder: Path) -> None:
+    """Raise OSError unless `folder` is this user's and closed to all others; links do not count."""
+    facts = folder.lstat()
+    if not stat.S_ISDIR(facts.st_mode) or not _ours(facts):
+        raise PermissionError(f"{folder} is open to others")
+    if OWNERS and facts.st_mode & 0o077:
+        folder.chmod(0o700)  # others could read there, not write
+
+
+def _own_bytes(file: Path) -> bytes:
+    """Return the bytes of a file that this user alone can have written."""
+    with os.fdopen(os.open(file, READING), "rb") as kept:
+        facts = os.fstat(kept.fileno())
+        if not stat.S_ISREG(facts.st_mode) or not _ours(facts):
+            raise PermissionError(f"{file} may be another's")
+        return kept.read()
+
+
+def _ours(facts: os.stat_result) -> bool:
+    """Tell whether a file or folder belongs to this user and nobody else may write it."""
+    if not OWNERS:
         return True  # no such owners here; the fingerprint must do
-    return all(
-        facts.st_uid == os.getuid() and not facts.st_mode & 0o022
-        for facts in (file.stat(), file.parent.stat())
-    )
+    return facts.st_uid == os.getuid() and not facts.st_mode & 0o022
 
 
 def _write(file: Path, stamp: str, body: bytes) -> None:
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    handle, beside = tempfile.mkstemp(dir=file.parent)
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(f"{stamp} {hashlib.sha256(body).hexdigest()}\n".encode() + body)
-        os.replace(beside, file)
-    except BaseException:
-        os.unlink(beside)
-        raise
+    _require_closed(file.parent)
+    head = f"{stamp} {hashlib.sha256(body).hexdigest()}\n"
+    with writing.replacing(file, mode=0o600) as beside:
+        beside.write_bytes(head.encode() + body)

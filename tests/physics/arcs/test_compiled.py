@@ -3,7 +3,10 @@
 import os
 import pickle
 import stat
+import subprocess
+import sys
 import threading
+import time
 from pathlib import Path
 
 import pytest
@@ -180,6 +183,78 @@ def test_a_folder_others_may_write_is_not_trusted(shop, mode):
 
 
 @posix
+def test_a_folder_others_may_read_is_closed(shop):
+    """One made by a more open hand is the user's own still."""
+    shop.load()
+    shop.file.parent.chmod(0o755)
+    shop.load()
+    assert shop.built == 1
+    assert stat.S_IMODE(shop.file.parent.stat().st_mode) == 0o700
+
+
+@posix
+@pytest.mark.parametrize("mode", [0o770, 0o707, 0o777])
+def test_nothing_is_written_where_others_may_write(shop, mode):
+    shop.file.parent.mkdir(parents=True)
+    shop.file.parent.chmod(mode)
+    assert shop.load() == {"built": "here"}
+    assert list(shop.file.parent.iterdir()) == []
+
+
+@posix
+def test_a_link_is_not_followed(shop, tmp_path):
+    """Neither a folder nor a file that leads elsewhere is used, nor is a pipe waited for."""
+    shop.put(Trap(shop.mark))
+    elsewhere = tmp_path / "elsewhere"
+    shop.file.parent.rename(elsewhere)
+    shop.file.parent.symlink_to(elsewhere)
+    assert shop.load() == {"built": "here"}
+    assert not shop.mark.exists()
+    shop.file.parent.unlink()
+    shop.file.parent.mkdir(mode=0o700)
+    shop.file.symlink_to(elsewhere / shop.file.name)
+    assert shop.load() == {"built": "here"}
+    assert not shop.mark.exists()
+    shop.file.unlink(missing_ok=True)
+    os.mkfifo(shop.file, 0o600)
+    assert shop.load() == {"built": "here"}
+
+
+COLD_START = """
+import os, sys, time
+from pathlib import Path
+from mplan.physics.arcs import compiled
+compiled.version = lambda _: "1.0"
+folder, go = Path(sys.argv[1]), Path(sys.argv[2])
+(folder / f"ready{os.getpid()}").touch()
+while not go.exists():
+    time.sleep(0.001)
+built = lambda: {"ballast": "x" * 1_000_000}
+assert compiled.load_integrator("coast", Path(compiled.__file__), built) == built()
+"""
+
+
+def test_eight_cold_starts_at_once(tmp_path, monkeypatch):
+    """Each gets its integrator, and one whole file is left."""
+    monkeypatch.setenv("MPLAN_CACHE", str(tmp_path / "cache"))
+    ready, go = tmp_path / "ready", tmp_path / "go"
+    ready.mkdir()
+    run = [sys.executable, "-c", COLD_START, str(ready), str(go)]
+    starts = [subprocess.Popen(run, stderr=subprocess.PIPE) for _ in range(8)]
+    while len(list(ready.iterdir())) < 8:
+        assert all(each.poll() is None for each in starts)
+        time.sleep(0.01)
+    go.touch()
+    assert [each.communicate()[1] for each in starts] == [b""] * 8
+    assert [each.returncode for each in starts] == [0] * 8
+    assert [x.name for x in (tmp_path / "cache" / "integrators").iterdir()] == ["coast.bin"]
+    monkeypatch.setattr(compiled, "version", lambda _: "1.0")
+    source = Path(compiled.__file__)
+    kept = compiled.load_integrator("coast", source, lambda: pytest.fail("the file is whole"))
+    assert len(kept["ballast"]) == 1_000_000
+
+
+@posix
 def test_another_users_file_is_not_trusted(shop, monkeypatch):
     shop.put(Trap(shop.mark))
     me = os.getuid()
@@ -203,10 +278,10 @@ def test_a_folder_that_cannot_be_made_costs_only_the_build(shop, tmp_path):
 
 
 def test_a_folder_that_cannot_be_written_costs_only_the_build(shop, monkeypatch):
-    def refuse(**_):
+    def refuse(*_, **__):
         raise PermissionError("read-only file system")
 
-    monkeypatch.setattr(compiled.tempfile, "mkstemp", refuse)
+    monkeypatch.setattr(compiled.writing, "replacing", refuse)
     assert shop.load() == shop.load() == {"built": "here"}
     assert shop.built == 2
     assert not shop.file.exists()
@@ -214,7 +289,7 @@ def test_a_folder_that_cannot_be_written_costs_only_the_build(shop, monkeypatch)
 
 def test_a_failed_write_leaves_nothing_behind(shop, monkeypatch):
     def refuse(*_):
-        raise OSError("no space left on device")
+        raise OSError(28, "no space left on device")
 
     monkeypatch.setattr(compiled.os, "replace", refuse)
     assert shop.load() == {"built": "here"}
