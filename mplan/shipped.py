@@ -8,7 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent
-INSIDE = PACKAGE / "shipped_data"  # filled when a wheel is built (setup.py)
+INSIDE = PACKAGE / "shipped_data"  # filled when a wheel is built (wheel.py)
 SHARED = ("elements", "engines")  # folders of what missions share
 
 

@@ -43,6 +43,7 @@ ON_TOP = ("cli.py", "lab.py", "report.py", "report_page.py", "kernel.py", "workb
 ON_TOP += (
     "windows_page.py",
     "given.py",
+    "wheel.py",
     "stopping.py",
     "__main__.py",
     "working_folder.py",
