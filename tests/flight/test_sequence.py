@@ -201,6 +201,14 @@ FAULTS = {
         "events.19: descent_stage burns with crew_module and service_module still docked: there "
         "is no undocking",
     ),
+    "landing stage jettisoned before the descent": (
+        moved(burn("descent-orbit insertion"), elements=["descent_stage"]),
+        "events.20: descent_stage is jettisoned before its burn, events.21",
+    ),
+    "landing stage jettisoned on the way down": (
+        moved(burn("powered descent"), elements=["descent_stage"]),
+        "events.23: descent_stage burns after it is jettisoned by events.22",
+    ),
     "landing before the descent": (
         swapped(**burn("powered descent")),
         "events.22: touchdown on the Moon comes before powered descent, events.23, which it "

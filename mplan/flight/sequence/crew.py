@@ -51,7 +51,7 @@ def of_descent(log: Log, index: int, event: BurnEvent) -> Iterator[Fault]:
     landing = log.scenario.mission.landing_crew
     craft = log.craft_of(event.element)
     aboard = sum(log.crew.get(name, 0) for name in craft)
-    if aboard == landing:
+    if aboard == landing or not craft:  # a lander that is gone is told of its burn
         return
     lander = " and ".join(craft)
     moved = any(x.do == "transfer crew" for x in log.events[:index])
