@@ -70,6 +70,9 @@ def test_without_a_descent_pictures_are_empty(reference_landing):
 def test_a_mission_that_does_not_land_says_so(orbital_plan):
     """Each answer is a sentence then."""
     answers = (
+        moon.descent,
+        moon.final_descent,
+        moon.descent_attitude,
         moon.phases,
         moon.losses,
         moon.ascent_table,

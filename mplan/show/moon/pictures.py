@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from mplan.contingencies import descent_aborts
 from mplan.plan import Plan
 from mplan.show import notebook
-from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.figure import Drawing, Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.moon import (
     abort_curves,
@@ -24,21 +26,21 @@ from mplan.studies import stay
 
 
 @asks_splash
-def descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+def descent(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the powered descent: altitude [km] over what is still to go to the site [km]."""
-    return Picture(descent_path.drawing(plan, theme))
+    return _landed(plan, descent_path.drawing, theme)
 
 
 @asks_splash
-def final_descent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+def final_descent(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the descent from the high gate down [km]."""
-    return Picture(descent_path.near(plan, theme))
+    return _landed(plan, descent_path.near, theme)
 
 
 @asks_splash
-def descent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
+def descent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return throttle [%], pitch and look angle [deg] over the time since ignition [s]."""
-    return Picture(descent_angles.drawing(plan, theme))
+    return _landed(plan, descent_angles.drawing, theme)
 
 
 @asks_splash
@@ -70,15 +72,15 @@ def lift_offs(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
 
 
 @asks_splash
-def ascent(plan: Plan, *, theme: Theme | None = None) -> Picture:
+def ascent(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the ascent from the Moon: altitude [km] over the distance along the ground [km]."""
-    return Picture(ascent_path.drawing(plan, theme))
+    return _landed(plan, ascent_path.drawing, theme)
 
 
 @asks_splash
-def ascent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture:
+def ascent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return pitch [deg] and speed [% of that at cut-off] over the time since lift-off [s]."""
-    return Picture(ascent_path.attitude(plan, theme))
+    return _landed(plan, ascent_path.attitude, theme)
 
 
 @asks_splash
@@ -87,3 +89,12 @@ def rendezvous(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     if plan.flight.end.rendezvous is None:
         return notebook.sentence(NO_RENDEZVOUS)
     return Picture(rendezvous_track.drawing(plan, theme))
+
+
+def _landed(
+    plan: Plan, drawing: Callable[[Plan, Theme | None], Drawing], theme: Theme | None
+) -> Picture | Words:
+    """Return a picture of a mission that lands, or a sentence of one that does not."""
+    if plan.scenario.landing_site is None:
+        return notebook.sentence(NO_LANDING)
+    return Picture(drawing(plan, theme))
