@@ -35,12 +35,25 @@ def missing(data: raw.Data) -> set[Path]:
     needs = NEEDS.get(_profile(data))
     if needs is None:
         return set()
-    stated = () if raw.table(data, "errors") else CORRECTIONS  # else they are worked out
     return {
         tuple(key.split("."))
-        for key in (*needs.keys, *stated)
-        if raw.value(data, key) is None and raw.table(data, *key.split(".")[:-1])
+        for key in (*needs.keys, *_allowances(data))
+        if raw.value(data, key) is None
+        and (raw.table(data, *key.split(".")[:-1]) or key in _allowances(data))
     }
+
+
+def _allowances(data: raw.Data) -> tuple[str, ...]:
+    """Return the corrections that have to be stated: all, unless errors work them out.
+
+    Of a file that has no table of them and events of its own, those that its events make.
+    """
+    if raw.table(data, "errors") or not isinstance(data.get("allowances", {}), dict):
+        return ()
+    if data.get("allowances") or "events" not in data:
+        return CORRECTIONS
+    made = {event.get("leg") for _, event in raw.events(data)}
+    return tuple(key for key in CORRECTIONS if key.split(".")[1].replace("_", " ") in made)
 
 
 def roles_complete(data: raw.Data) -> bool:

@@ -124,7 +124,7 @@ def sound(flight: Flight) -> None:
         assert all(isfinite(x) and x >= -1e-6 for x in figures), (burn.name, figures)
         assert burn.mass > 0.0, burn.name
         assert abs(burn.impulse) < FASTEST, (burn.name, burn.impulse)
-        # In a climb it is the speed gained, less than none where a weak stage falls back to the air.
+        # In a climb it is the speed gained: less than none where a weak stage falls back.
         assert burn.leg == "climb" or burn.impulse > -1e-6, (burn.name, burn.impulse)
         others = (burn.available, burn.reserved, burn.required, burn.thrust_to_weight)
         assert all(map(isfinite, others)), (burn.name, others)

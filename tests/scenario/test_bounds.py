@@ -51,3 +51,16 @@ def test_every_quantity_has_two_bounds():
     assert len(described) > 100
     both = re.compile(r"with its unit, (from .* to |at least .* and below )")
     assert [each for each in described if not both.search(each)] == []
+
+
+def test_corrections_without_a_table_of_them(reference_landing):
+    """Neither errors nor allowances: what the events make has to be stated."""
+    events = reference_landing.events_as_written()
+    gone = {"events": events, "errors": None}
+    assert reference_landing.allowances.outbound_correction is None
+    with pytest.raises(mplan.ScenarioError) as refused:
+        reference_landing.change(gone)
+    told = sorted(each.key for each in refused.value.problems)
+    assert told == ["allowances.homeward_correction", "allowances.outbound_correction"]
+    without = [x for x in events if not str(x.get("leg")).endswith("correction")]
+    reference_landing.change({**gone, "events": without})
