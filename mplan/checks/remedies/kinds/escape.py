@@ -55,7 +55,8 @@ def _new_tower(flight: Flight) -> Iterator[Proposal]:
     The proportions are common practice without a source.
     """
     scenario = flight.scenario
-    home, name = crew_module(scenario), "escape_tower"
+    home, role = crew_module(scenario), "escape tower"
+    name = role.replace(" ", "_")
     climbs = [
         i for i, x in enumerate(flight.passages) if x.burn is not None and x.burn.leg == "climb"
     ]
@@ -72,7 +73,7 @@ def _new_tower(flight: Flight) -> Iterator[Proposal]:
         "warning": "3 s",
     }
     tower = {
-        "role": "escape tower",
+        "role": role,
         "dry_mass": text(0.62 * weighs, "kg"),
         "length": "8 m",
         "diameter": "1.2 m",
