@@ -70,9 +70,7 @@ class Clock(DateOrTime):
 
 def _day(value: object) -> date | None:
     if isinstance(value, datetime):
-        with suppress(OverflowError):  # at the ends of the calendar, outside the ephemeris anyway
-            value = value.astimezone(timezone.utc) if value.tzinfo else value
-        return value.date()
+        return (value.astimezone(timezone.utc) if value.tzinfo else value).date()
     if isinstance(value, date):
         return value
     try:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import pi
 
 from mplan.scenario import Element, Engine, Scenario
 from mplan.vehicle import layout, tankage
@@ -85,6 +86,29 @@ def width(stack: Sequence[Standing]) -> float:
     return max(
         2.0 * max(each.axes) + max(each.element.diameter, foot(each.element)) for each in stack
     )
+
+
+def top_width(element: Element) -> float:
+    """Return the width of one body's upper end [m]."""
+    return element.top_diameter or element.diameter
+
+
+def width_at(element: Element, height: float) -> float:
+    """Return the width [m] of one body at a `height` [m] above its lower end.
+
+    What states its length tapers evenly to its top diameter; what is built does so above its tanks.
+    """
+    if element.build is not None:
+        return element.diameter
+    share = min(1.0, max(0.0, height / length(element)))
+    return element.diameter + share * (top_width(element) - element.diameter)
+
+
+def volume(element: Element) -> float:
+    """Return the volume [m3] inside an element's outline, of all its bodies."""
+    wide, narrow = element.diameter, width_at(element, length(element))
+    cone = (wide**2 + wide * narrow + narrow**2) / 3.0
+    return element.bodies * pi / 4.0 * cone * length(element)
 
 
 def foot_width(stack: Sequence[Standing]) -> float:

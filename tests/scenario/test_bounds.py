@@ -1,7 +1,6 @@
 """Keys are bounded by what can be built: a slip of the unit is told where it is written."""
 
 import re
-from datetime import datetime, timedelta, timezone
 
 import pytest
 
@@ -65,10 +64,3 @@ def test_corrections_without_a_table_of_them(reference_landing):
     assert told == ["allowances.homeward_correction", "allowances.outbound_correction"]
     without = [x for x in events if not str(x.get("leg")).endswith("correction")]
     reference_landing.change({**gone, "events": without})
-
-
-def test_a_moment_at_the_ends_of_the_calendar(reference_landing):
-    """Its UTC would be in the year 0."""
-    east = timezone(timedelta(hours=23, minutes=59))
-    with pytest.raises(mplan.ScenarioError, match="outside the ephemeris"):
-        reference_landing.change("dates.launch_day", datetime(1, 1, 1, tzinfo=east))
