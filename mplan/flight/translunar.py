@@ -228,9 +228,12 @@ def _on_the_day(way: Callable[[Parking], _Way], orbit: Parking, scenario: Scenar
     raise Unflyable(("dates", "launch_day"), text)
 
 
+A_FREE_RETURN = 72.0 * c.HOUR  # to perilune, about; it decides its own (common practice, no source)
+
+
 def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
     """Raise Unflyable where the parking orbit never passes under the Moon."""
-    arrival = orbit.t + launch.translunar_time(scenario)
+    arrival = orbit.t + (scenario.dates.translunar_time or A_FREE_RETURN)
     high = abs(declination(unit(true_equator_of_day(arrival) @ moon(arrival).r)))
     if orbit.site.inclination >= high:
         return

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -62,3 +63,10 @@ def test_a_launch_is_on_its_day_or_refused(reference_landing, day, side):
         refused(scenario)
     else:
         assert mplan.fly(scenario).flight.utc(0.0).date() == date(2031, 5, day)
+
+
+def test_a_flyby_whose_parking_orbit_stays_below_the_moon():
+    """It states no time across, which the free return decides."""
+    flyby = mplan.load(Path(__file__).parents[1] / "missions" / "round_the_moon.toml")
+    with pytest.raises(mplan.ScenarioError, match="that the Moon, .* stays out of"):
+        mplan.fly(flyby.change("launch_site.latitude", "-0.1998 deg"))
