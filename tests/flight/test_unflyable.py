@@ -68,5 +68,5 @@ def test_a_launch_is_on_its_day_or_refused(reference_landing, day, side):
 def test_a_flyby_whose_parking_orbit_stays_below_the_moon():
     """It states no time across, which the free return decides."""
     flyby = mplan.load(Path(__file__).parents[1] / "missions" / "round_the_moon.toml")
-    with pytest.raises(mplan.ScenarioError, match="that the Moon, .* stays out of"):
+    with pytest.raises(mplan.ScenarioError, match=r"that the Moon, .* stays out of"):
         mplan.fly(flyby.change("launch_site.latitude", "-0.1998 deg"))
