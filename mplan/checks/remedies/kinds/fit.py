@@ -10,7 +10,7 @@ from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.search import first, steps
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
-from mplan.scenario import Scenario
+from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.quantities import text
 from mplan.scenario.wording import plain
 from mplan.vehicle import geometry, layout, resize
@@ -30,6 +30,12 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
         ways += [[_nested(scenario, name, x) for x in steps(0.95, -0.05, 0.0)]]
         if layout.main_loads(scenario.elements[name]):
             ways += [[_filled(scenario, name, x) for x in WIDER]]
+    else:
+        ways += [[_longer(scenario, name, x) for x in WIDER]]
+    house = scenario.elements[name].inside
+    if house is not None and scenario.elements[house].build is None:
+        longer = (_longer(scenario, house, x) for x in WIDER)
+        ways += [[x for x in longer if _adds_none(scenario, x)]]
     ways += [[_house(scenario, name, x) for x in steps(1.01, 0.01, 2.0)]]
     below = _below(scenario, name)
     if below is not None:
@@ -42,6 +48,21 @@ def _across(scenario: Scenario, name: str, times: float) -> Proposal | None:
     width = times * scenario.elements[name].diameter
     said = f"the {plain(name)} {width:.2f} m wide"
     return Proposal(said, {f"elements.{name}.diameter": text(width, "m")}, UNWEIGHED)
+
+
+def _longer(scenario: Scenario, name: str, times: float) -> Proposal:
+    length = times * geometry.length(scenario.elements[name])
+    said = f"the {plain(name)} {length:.2f} m long"
+    return Proposal(said, {f"elements.{name}.length": text(length, "m")}, UNWEIGHED)
+
+
+def _adds_none(scenario: Scenario, proposal: Proposal) -> bool:
+    """Tell whether a change brings no misfit that was not there: nozzles above need room too."""
+    try:
+        after = proposal.of(scenario)
+    except ScenarioError:
+        return False
+    return {x.text for x in check.of(after)} <= {x.text for x in check.of(scenario)}
 
 
 def _tanks(scenario: Scenario, name: str, times: float) -> Proposal | None:
