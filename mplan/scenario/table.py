@@ -13,7 +13,8 @@ class TomlTable(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
-Name = Annotated[str, Field(min_length=1)]
+# One line that fits under a picture: control characters steer terminals, and names break no line.
+Name = Annotated[str, Field(min_length=1, max_length=160, pattern=r"^[^\x00-\x1f\x7f-\x9f]+$")]
 # Upper bounds from what can be built or is ever done, with room (common practice, no source).
 Whole = Annotated[int, Field(strict=True, ge=0, le=1000)]
 Count = Annotated[int, Field(strict=True, ge=1, le=1000)]

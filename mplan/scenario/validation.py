@@ -149,6 +149,9 @@ def _words(slot: _Slot) -> str:
         str: "a text in quotes",
     }[slot.kind]
     if any(getattr(limit, "pattern", None) for limit in slot.limits):
+        longest = next((x.max_length for x in slot.limits if isinstance(x, MaxLen)), None)
+        if longest is not None:
+            return f"a text in quotes, one line of at most {longest} characters"
         plain = "a name that begins with a letter, of letters, digits, _ and -"
     return plain + "".join(_bound(limit) for limit in slot.limits)
 

@@ -64,3 +64,10 @@ def test_corrections_without_a_table_of_them(reference_landing):
     assert told == ["allowances.homeward_correction", "allowances.outbound_correction"]
     without = [x for x in events if not str(x.get("leg")).endswith("correction")]
     reference_landing.change({**gone, "events": without})
+
+
+@pytest.mark.parametrize("name", ["", "two\nlines", "bell\a", "\x1b[31mred", "x" * 161, "\x85"])
+def test_a_name_is_one_line(reference_landing, name):
+    """Control characters would steer a terminal; what is longer fits under no picture."""
+    with pytest.raises(mplan.ScenarioError, match="one line of at most 160 characters"):
+        reference_landing.change("mission.name", name)

@@ -154,7 +154,7 @@ ONE_PROBLEM = {
     "number for a text": (
         'name = "Test Landing"',
         "name = 7",
-        "17: mission.name: found 7; accepted: a text in quotes",
+        "17: mission.name: found 7; accepted: a text in quotes, one line of at most 160 characters",
     ),
     "value for a table": (
         '"translunar injection" = "1 %"',
@@ -524,9 +524,10 @@ def test_overriding_key_names_the_scenario(edit, complaints):
 
 def test_missing_element_file(edit, complaints):
     edit("elements/descent.toml", "elements/dscent.toml")
-    assert complaints() == [
+    (only,) = complaints()
+    assert only.startswith(
         'landing.toml:135: elements.descent_stage.from: found "elements/dscent.toml", no such file'
-    ]
+    )
 
 
 def test_broken_element_file(edit, complaints):
