@@ -6,6 +6,7 @@ are; the demo in `scenarios/` is for the command line, workbooks, reports and th
 
 from __future__ import annotations
 
+import signal
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,10 @@ import mplan
 
 MISSIONS = Path(__file__).parent / "missions"
 DEMO = Path(__file__).parent.parent / "scenarios" / "first_landing.toml"
+
+# A runner in the background ignores Ctrl-C, and whatever it starts does too: not what is tested.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
