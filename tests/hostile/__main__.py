@@ -1,7 +1,8 @@
 """The long run: `python -m tests.hostile --loads 100000 --flights 5000 --kept answers`.
 
 Each case is what its seed makes, in a process with its own limits of time and memory. Answers are
-kept in a folder, a line a case, so that a run that was stopped goes on where it ended.
+kept in a folder, a line a case, so that a run that was stopped goes on where it ended. A seed
+makes another case once missions or code have changed: then begin in a new folder.
 """
 
 from __future__ import annotations
@@ -54,7 +55,8 @@ def _run(kind: str, count: int, kept: Path) -> int:
 def _lines(kind: str, first: int, last: int) -> Iterator[str]:
     """Yield the lines of a process until it ends or stays silent for too long."""
     command = [sys.executable, "-m", "tests.hostile.worker", kind, str(first), str(last)]
-    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE) as process:
+    # Unbuffered: a line that was read ahead would hide from select.
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, bufsize=0) as process:
         assert process.stdout is not None
         while select.select([process.stdout], [], [], STUCK)[0]:
             line = process.stdout.readline()
@@ -65,8 +67,12 @@ def _lines(kind: str, first: int, last: int) -> Iterator[str]:
 
 
 def _read(kept: Path) -> dict[int, str]:
+    """Return the answers that are kept, once the end that a stopped run left is cut off."""
     text = kept.read_text("utf-8") if kept.exists() else ""
-    lines = [json.loads(line) for line in text.splitlines() if line.endswith("}")]
+    whole = text[: text.rfind("\n") + 1]
+    if whole != text:
+        kept.write_text(whole, "utf-8")
+    lines = [json.loads(line) for line in whole.splitlines()]
     return {each["seed"]: each["answer"] for each in lines}
 
 
