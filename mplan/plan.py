@@ -53,6 +53,11 @@ class Plan:
         return sum(finding.rank == 1 for finding in self.findings)
 
     @property
+    def stops_lowered(self) -> int:
+        """How many findings would stop the flight and are lowered by the scenario."""
+        return sum(x.judged == "stops the flight" and x.rank > 0 for x in self.findings)
+
+    @property
     def tightest(self) -> BurnRecord | None:
         """The burn with the least margin among those an engine ends on; None if none was flown."""
         return burns.tightest(self.flight)
@@ -64,7 +69,7 @@ class Plan:
         if self.closes:
             tight = self.tightest
             margin = f", tightest margin {tight.margin:.0f} m/s after {tight.name}" if tight else ""
-            return f"{name} closes{_open(self.decisions_open)}: home after {days:.1f} d{margin}"
+            return f"{name} closes{_open(self)}: home after {days:.1f} d{margin}"
         stops = [finding.text for finding in self.findings if finding.rank == 0]
         if self.flight.ended and not stops:
             stops = [self.flight.ended.text]
@@ -72,10 +77,13 @@ class Plan:
         return f"{name} does not close: {stops[0]}{more}"
 
 
-def _open(count: int) -> str:
-    if not count:
-        return ""
-    return f", {count} decision{'s' if count > 1 else ''} open"
+def _open(plan: Plan) -> str:
+    """Return what the scenario has lowered, and what it leaves to decide."""
+    told = (
+        (plan.stops_lowered, "stop", "lowered by the scenario"),
+        (plan.decisions_open, "decision", "open"),
+    )
+    return "".join(f", {n} {what}{'s' * (n > 1)} {how}" for n, what, how in told if n)
 
 
 def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None) -> Plan:

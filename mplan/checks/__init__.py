@@ -26,7 +26,7 @@ from mplan.checks import (
     supplies,
     thrust,
 )
-from mplan.checks.finding import Finding, Severity, as_set
+from mplan.checks.finding import Finding, Severity, as_set, unmatched
 from mplan.flight.record import Flight
 
 __all__ = ["Finding", "Severity", "of"]
@@ -44,7 +44,8 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     Where the flight ends early, nothing is asked of what was not flown.
     """
     asked = (*ON_PAD, *(FLOWN if flight.climb else ()), *(() if flight.ended else HOME))
-    found = [
-        as_set(finding, flight.scenario) for check in asked for finding in check.findings(flight)
-    ]
+    said = [finding for check in asked for finding in check.findings(flight)]
+    found = [as_set(finding, flight.scenario) for finding in said]
+    if not flight.ended:  # else a name may be about what was not asked
+        found += unmatched(said, flight.scenario)
     return tuple(sorted(causes.marked(flight, found), key=lambda x: (x.rank, bool(x.cause))))

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from mplan.scenario import Scenario
 from mplan.scenario.severity import SEVERITIES, Severity
+from mplan.scenario.wording import choices
 
-__all__ = ["Finding", "Remedy", "Severity", "as_set"]
+__all__ = ["Finding", "Remedy", "Severity", "as_set", "unmatched"]
 
 
 @dataclass(frozen=True)
@@ -37,6 +39,7 @@ class Finding:
     together: str = ""  # after a count, what findings of its kind say in one line
     item: str = ""  # how it is told there; default: the event and what was found
     where: str = ""  # file:line of the scenario that it speaks of; "" where it speaks of a flight
+    judged: Severity | None = None  # by the check itself, where the scenario sets another
 
     @property
     def rank(self) -> int:
@@ -49,8 +52,32 @@ def as_set(finding: Finding, scenario: Scenario) -> Finding:
     wanted = _wanted(finding, scenario)
     if wanted is None or wanted == finding.severity:
         return finding
-    said = f"{finding.basis}; [severity] sets {wanted!r} instead of {finding.severity!r}"
-    return replace(finding, severity=wanted, basis=said.replace("'", '"'))
+    lower = SEVERITIES.index(wanted) > finding.rank
+    said = f"{'lowered' if lower else 'raised'} by the scenario: [severity] sets"
+    said = f'{finding.basis}; {said} "{wanted}" instead of "{finding.severity}"'
+    return replace(finding, severity=wanted, basis=said, judged=finding.severity)
+
+
+def unmatched(found: Sequence[Finding], scenario: Scenario) -> Iterator[Finding]:
+    """Yield the names in [severity] that no finding goes by, but for elements and events.
+
+    An element or an event may well have none; any other name is likely misspelt, and what it was
+    to accept stays open.
+    """
+    names = {*scenario.elements, *(each.title for each in scenario.events)}
+    for check, judged in scenario.severity.items():
+        known = {x for each in found if each.check == check for x in (each.event, *each.subject)}
+        for name in set(judged if isinstance(judged, dict) else ()) - names - known:
+            yield Finding(
+                severity="for information",
+                check=check,
+                event=name,
+                text=f'[severity] names "{name}" for {check}, and no finding is about it',
+                limit=choices(sorted(known)) or "no finding",
+                found=f'"{name}"',
+                basis=f"severity.{check}",
+                where=scenario.where(("severity", check, name)),
+            )
 
 
 def _wanted(finding: Finding, scenario: Scenario) -> Severity | None:

@@ -8,6 +8,7 @@ authority's to decide, and where there are ships and aircraft is not known here.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
 from mplan.checks.finding import Finding
 from mplan.flight.ended import comes_down
@@ -20,7 +21,6 @@ from mplan.scenario.wording import plain
 
 SHORTENED = 0.05  # of the way, by the air (common practice, no source)
 ASIDE = 20e3  # m about every place (common practice, no source)
-PLACES = 6  # looked at over the last part of the way
 SEA = "estimate, a fall without air; the range authority decides"
 LAND = f"estimate, a fall without air; {land.RESOLUTION}; the range authority decides"
 
@@ -36,7 +36,7 @@ def _of(fall: Impact, scenario: Scenario) -> Finding:
     where, far = comes_down(fall, scenario), f"{fall.range * R_EARTH / 1e3:,.0f} km"
     called, there = plain(fall.name), _place(fall, scenario)
     ashore = land.is_land(*there)
-    near = ashore or _reaches_land(there, scenario)
+    near = ashore or _reaches_land(fall, scenario)
     text = f"{called} comes down {where}"
     if near:
         how = "comes down on land," if ashore else "may come down on land:"
@@ -60,8 +60,10 @@ def _place(fall: Impact, scenario: Scenario) -> tuple[float, float]:
     return fall.latitude, scenario.launch_site.longitude + fall.east
 
 
-def _reaches_land(there: tuple[float, float], scenario: Scenario) -> bool:
+def _reaches_land(fall: Impact, scenario: Scenario) -> bool:
     """Return whether land lies beside the place, or beside the last part of the way there."""
     pad = scenario.launch_site.latitude, scenario.launch_site.longitude
-    shares = (1.0 - SHORTENED * i / (PLACES - 1) for i in range(PLACES))
+    there = _place(fall, scenario)
+    steps = ceil(SHORTENED * fall.range * R_EARTH / ASIDE)  # no island fits between two places
+    shares = (1.0 - SHORTENED * i / max(1, steps) for i in range(steps + 1))
     return any(land.land_near(*land.along(pad, there, share), ASIDE) for share in shares)

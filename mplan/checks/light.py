@@ -10,6 +10,7 @@ from mplan.physics.bodies import sight
 from mplan.physics.constants import DEG
 from mplan.scenario.figures import apart
 
+SEEN = "the ground is seen by sunlight; landing_site.sun_min allows less"
 LIMITS = "landing_site.sun_min and sun_max; the usual 5 deg to 14 deg are common practice"
 
 
@@ -24,23 +25,29 @@ def sun_at_landing(flight: Flight) -> float | None:
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding when the Sun stands too low or too high at touchdown."""
+    """Yield a finding when the Sun stands too low or too high at touchdown.
+
+    In the dark the landing is to be decided on, whatever the limits allow.
+    """
     sun = sun_at_landing(flight)
     if sun is None:
         return
     place = flight.scenario.site
-    if place.sun_min <= sun <= place.sun_max:
-        return
-    too = "too low" if sun < place.sun_min else "too high"
+    lowest, highest = place.sun_min, place.sun_max
+    limit, basis, outside = f"{lowest / DEG:g} to {highest / DEG:g} deg", LIMITS, "outside limits"
+    if lowest <= sun <= highest:
+        if sun >= 0.0:
+            return
+        limit, basis, outside, lowest = "0 deg or more", SEEN, "within limits, but no light", 0.0
+    too = "too low" if sun < lowest else "too high"
     what = "below the horizon" if sun < 0.0 else too
-    nearest = place.sun_min if sun < place.sun_min else place.sun_max
-    found = apart(nearest / DEG, sun / DEG)[1]
+    found = apart((lowest if sun < lowest else highest) / DEG, sun / DEG)[1]
     yield Finding(
         severity="needs a decision",
         check="light",
         event="landing",
-        text=f"Sun outside limits: it stands {what} over the landing site at touchdown",
-        limit=f"elevation of {place.sun_min / DEG:g} to {place.sun_max / DEG:g} deg",
+        text=f"Sun {outside}: it stands {what} over the landing site at touchdown",
+        limit=f"elevation of {limit}",
         found=f"{found} deg",
-        basis=LIMITS,
+        basis=basis,
     )

@@ -65,6 +65,7 @@ def document(plan: Plan) -> Document:
         "verdict": {
             "closes": plan.closes,
             "decisions_open": plan.decisions_open,
+            "stops_lowered": plan.stops_lowered,
             "text": plan.verdict,
         },
         "ended": plan.flight.ended and asdict(plan.flight.ended),

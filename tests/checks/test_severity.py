@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
+
 import pytest
 
 import mplan
+from mplan.checks import impact
+from mplan.checks.recovery import distance
 from mplan.cli import main
 from mplan.physics.bodies import land
-
-EAST_OF_ASIA = {"launch_site.longitude": "110 deg", "launch_site.latitude": "25 deg"}
+from mplan.physics.climb.impact import Impact
+from mplan.physics.constants import R_EARTH
 
 
 @pytest.fixture(scope="module")
@@ -107,3 +112,62 @@ def test_exit_codes(tmp_path, capsys):
     assert main(warm) == 1
     assert "closes, 1 decision open" in capsys.readouterr().out
     assert main([*warm, "--accept-decisions"]) == 0
+
+
+def test_a_lowered_stop_stands_in_the_verdict(landing_plan):
+    """A crew without oxygen may be called information; the first line says so."""
+    short = {"elements.crew_module.supplies.oxygen": "10 kg"}
+    plan = mplan.fly(landing_plan.scenario.change(short), like=landing_plan)
+    stops = [x for x in plan.findings if x.rank == 0]
+    assert stops
+    words = {"severity": {x.check: "for information" for x in stops}}
+    lowered = mplan.fly(plan.scenario.change(words), like=plan)
+    assert lowered.closes
+    assert lowered.stops_lowered == len(stops)
+    assert re.search(r"closes, \d+ stops? lowered by the scenario[:,]", lowered.verdict)
+    assert "; lowered by the scenario: [severity] sets " in "".join(
+        x.basis for x in lowered.findings
+    )
+
+
+def test_a_misspelt_element_is_pointed_out(inland):
+    """What was to be accepted stays open, and the names that there are stand beside it."""
+    settled = {"severity": {"impact": {"frist_stage": "for information"}}}
+    plan = mplan.fly(inland.scenario.change(settled), like=inland)
+    assert plan.decisions_open == inland.decisions_open
+    told = next(x for x in plan.findings if x.event == "frist_stage")
+    assert (told.severity, told.check) == ("for information", "impact")
+    assert '"first_stage"' in told.limit
+
+
+def test_an_element_without_a_finding_is_no_mistake(landing_plan):
+    settled = landing_plan.scenario.change("severity.control", {"crew_module": "for information"})
+    assert len(mplan.fly(settled, like=landing_plan).findings) == len(landing_plan.findings)
+
+
+def test_a_landing_in_the_dark_that_the_limits_allow(landing_plan):
+    """Limits may reach below the horizon: the crew sees the ground no better for it."""
+    dark = {"dates.launch_day": "2031-05-15", "landing_site.sun_min": "-90 deg"}
+    plan = mplan.fly(landing_plan.scenario.change(dark), like=landing_plan)
+    (found,) = [x for x in plan.findings if x.check == "light"]
+    assert found.severity == "needs a decision"
+    assert "below the horizon" in found.text
+    assert found.limit == "elevation of 0 deg or more"
+
+
+def test_an_island_between_the_places_looked_at(reference_landing):
+    """Nothing as wide as a cell of the mask is passed over on the last part of a long way."""
+    site = reference_landing.launch_site
+    range_ = 5000e3 / R_EARTH
+    asked = []
+
+    def looked(latitude, longitude, distance):
+        asked.append((latitude, longitude, distance))
+        return False
+
+    fall = Impact("x", 1000.0, range_, site.latitude, range_)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(land, "land_near", looked)
+        impact._reaches_land(fall, reference_landing)
+    for (a, b, _), (c, d, aside) in pairwise(asked):
+        assert distance(a, b, c, d) < 2.0 * aside
