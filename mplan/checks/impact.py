@@ -14,6 +14,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.ended import comes_down
 from mplan.flight.record import Flight
 from mplan.physics.bodies import land
+from mplan.physics.bodies.earth import geodetic_latitude
 from mplan.physics.climb.impact import Impact
 from mplan.physics.constants import R_EARTH
 from mplan.scenario import Scenario
@@ -57,7 +58,8 @@ def _of(fall: Impact, scenario: Scenario) -> Finding:
 
 
 def _place(fall: Impact, scenario: Scenario) -> tuple[float, float]:
-    return fall.latitude, scenario.launch_site.longitude + fall.east
+    """Return the place [rad] as the mask has it, by geodetic latitude."""
+    return geodetic_latitude(fall.latitude), scenario.launch_site.longitude + fall.east
 
 
 def _reaches_land(fall: Impact, scenario: Scenario) -> bool:

@@ -63,6 +63,11 @@ def geocentric_latitude(latitude: float) -> float:
     return atan2((1.0 - F_EARTH) ** 2 * tan(latitude), 1.0) if abs(latitude) < pi / 2 else latitude
 
 
+def geodetic_latitude(latitude: float) -> float:
+    """Return the geodetic latitude [rad] of a place at sea level from its geocentric one."""
+    return atan2(tan(latitude), (1.0 - F_EARTH) ** 2) if abs(latitude) < pi / 2 else latitude
+
+
 def surface_radius(sin_latitude: float) -> float:
     """Return the ellipsoid's radius [m] at the sine of a geocentric latitude."""
     squash = 1.0 / (1.0 - F_EARTH) ** 2 - 1.0

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from mplan.physics.bodies import land
+from mplan.physics.bodies.earth import geocentric_latitude, geodetic_latitude
 
 # Places from any atlas: name, latitude and longitude [deg], whether land.
 PLACES = [
@@ -61,3 +62,11 @@ def test_part_of_the_way():
     assert land.along(start, end, 0.25) == pytest.approx((0.0, radians(10.0)))
     assert land.along(start, end, 1.0) == pytest.approx(end)
     assert land.along(end, end, 0.5) == end
+
+
+@pytest.mark.parametrize("north", [-90.0, -45.0, 0.0, 28.6, 86.0])
+def test_latitudes_there_and_back(north):
+    """The mask has geodetic latitudes, a fall geocentric ones: 0.19 deg apart at 45 deg."""
+    geocentric = geocentric_latitude(radians(north))
+    assert geodetic_latitude(geocentric) == pytest.approx(radians(north), abs=1e-12)
+    assert abs(geocentric - radians(north)) < radians(0.193)
