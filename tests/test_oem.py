@@ -151,7 +151,7 @@ def test_the_object_is_not_passed_off_as_registered(text, read):
 
 @pytest.mark.parametrize(
     ("name", "shown"),
-    [("Mond für alle", "MOND FUR ALLE"), ("月", "UNNAMED"), ("é" * 300, "E" * 80)],
+    [("Mond für alle", "MOND FUR ALLE"), ("月", "UNNAMED"), ("é" * 160, "E" * 80)],
 )
 def test_any_name_fits_a_line(landing_plan, name, shown):
     """A long name, or one in another script, breaks neither the line nor the character set."""

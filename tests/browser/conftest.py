@@ -50,7 +50,7 @@ def server(tmp_path_factory, first_landing):
         info = _wait_for(runtime, run)
         yield info["url"], info["token"]
         run.send_signal(signal.SIGINT)
-        assert run.wait(30) == 0, "an interruption ends the server in good order"
+        assert run.wait(60) == 130, "an interruption ends the server in good order"
 
 
 def _wait_for(runtime, run) -> dict:

@@ -226,7 +226,7 @@ CHANGES = st.fixed_dictionaries(
     optional={
         "mission.crew_mass": st.integers(50, 200).map("{} kg".format),
         "mission.name": st.text(
-            st.characters(codec="utf-8", exclude_categories=("Cs",)), min_size=1, max_size=12
+            st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), min_size=1, max_size=12
         ),
         "mission.payload_up": st.integers(0, 99).map("{} kg".format),
         "orbits.parking_altitude": st.floats(150, 2000).map("{} km".format),
