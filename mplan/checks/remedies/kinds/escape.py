@@ -6,6 +6,7 @@ An escape is a matter of crew safety: these are a planning study's figures.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from mplan.checks import escape as check
 from mplan.checks.finding import Finding
@@ -89,30 +90,37 @@ def _new_tower(flight: Flight) -> Iterator[Proposal]:
 def _stronger(scenario: Scenario, name: str, times: float) -> Proposal:
     """Return a motor with so many times the thrust and the propellant for it."""
     motor = assembly.stated_motor(scenario)
-    more = (times - 1.0) * motor.propellant
     values = {
         f"elements.{name}.escape.thrust": text(times * motor.thrust, "kN"),
         f"elements.{name}.escape.side_thrust": text(times * motor.side_thrust, "kN"),
-        f"elements.{name}.escape.propellant": text(times * motor.propellant, "kg"),
     }
-    weight = more * (1.0 + weights.MOTOR.value)
-    said = f"a motor of {times * motor.thrust / 1e3:.0f} kN on the {plain(name)}, "
-    values |= weights.heavier(scenario, name, weight)
-    return Proposal(f"{said}{weight:.0f} kg heavier", values, f"mass: {weights.MOTOR.source}")
+    said = f"a motor of {times * motor.thrust / 1e3:.0f} kN"
+    return _larger(scenario, name, times, said, values)
 
 
 def _longer(scenario: Scenario, name: str, times: float) -> Proposal:
     """Return a motor that burns for so many times as long, with the propellant for it."""
     motor = assembly.stated_motor(scenario)
-    more = (times - 1.0) * motor.propellant
     values = {
         f"elements.{name}.escape.burn_time": f"{times * motor.burn_time} s",
-        f"elements.{name}.escape.propellant": text(times * motor.propellant, "kg"),
     }
-    weight = more * (1.0 + weights.MOTOR.value)
-    said = f"a motor that burns {times * motor.burn_time:.1f} s on the {plain(name)}, "
-    values |= weights.heavier(scenario, name, weight)
-    return Proposal(f"{said}{weight:.0f} kg heavier", values, f"mass: {weights.MOTOR.source}")
+    said = f"a motor that burns {times * motor.burn_time:.1f} s"
+    return _larger(scenario, name, times, said, values)
+
+
+def _larger(
+    scenario: Scenario, name: str, times: float, said: str, values: dict[str, Any]
+) -> Proposal:
+    """Return a motor with so many times its propellant, and the case for it."""
+    propellant = assembly.stated_motor(scenario).propellant
+    weight = (times - 1.0) * propellant * (1.0 + weights.MOTOR.value)
+    values = {
+        **values,
+        f"elements.{name}.escape.propellant": text(times * propellant, "kg"),
+        **weights.heavier(scenario, name, weight),
+    }
+    said = f"{said} on the {plain(name)}, {weight:.0f} kg heavier"
+    return Proposal(said, values, f"mass: {weights.MOTOR.source}")
 
 
 def _aside(scenario: Scenario, name: str, times: float) -> Proposal:
