@@ -11,6 +11,7 @@ from mplan.physics.bodies import daylight
 from mplan.physics.bodies.downrange import wrapped
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.track import ClimbMark
 from mplan.physics.entry.parachutes import Opening
 from mplan.physics.rendezvous.meeting import RelativeTrack
@@ -31,6 +32,7 @@ def ascent(plan: Plan) -> Document | None:
         "steering": "optimised" if climb.optimised else "kept",
         "reaches_orbit": climb.reached,
         "why_not": climb.trouble or None,
+        **_ways(climb.launch),
         "duration_s": climb.duration,
         "ideal_velocity_m_s": climb.ideal,
         "losses_m_s": climb.losses,
@@ -42,6 +44,15 @@ def ascent(plan: Plan) -> Document | None:
         "events": [_mark(mark) for mark in climb.track.events],
         "impacts": [_impact(plan, fall) for fall in climb.impacts],
         "comes_down": climb.fallen and _impact(plan, climb.fallen),
+    }
+
+
+def _ways(launch: Launch) -> Document:
+    """Return which way the pad is left, over ground, and the plane that this leads to."""
+    return {
+        "launch_azimuth_deg": launch.launch_azimuth / c.DEG,
+        "plane_azimuth_deg": launch.azimuth / c.DEG,
+        "inclination_deg": launch.inclination / c.DEG,
     }
 
 

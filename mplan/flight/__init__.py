@@ -5,6 +5,7 @@ __all__ = [
     "descent",
     "entry",
     "entry_again",
+    "launch",
     "lunar_ascent",
     "lunar_orbit",
     "midcourse",

@@ -84,7 +84,7 @@ def launch_of(scenario: Scenario) -> Launch:
     how = scenario.climb
     return Launch(
         scenario.launch_site.latitude,
-        launch.azimuth(scenario),
+        launch.plane_azimuth(scenario),
         c.R_EARTH + scenario.orbits.parking_altitude,
         how.hold_down,
         how.vertical_rise_time,

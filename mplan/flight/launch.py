@@ -1,4 +1,8 @@
-"""Day, clock time and azimuth of the launch: as the planner has fixed them, and what is open."""
+"""Day, clock time and azimuth of the launch: as the planner has fixed them, and what is open.
+
+The planner states launch azimuths, over ground; arcs know the azimuth of the orbit's plane over the
+pad. Here one becomes the other.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +19,7 @@ from mplan.physics.arcs.injection import level
 from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies.time import tdb_from_utc, utc_from_tdb
+from mplan.physics.climb import launch_azimuth
 from mplan.scenario import Scenario
 from mplan.scenario.stated import stated
 
@@ -37,13 +42,13 @@ def _at(scenario: Scenario, clock: time) -> float:
     return tdb_from_utc(datetime.combine(scenario.dates.launch_day, clock, timezone.utc))
 
 
-def parking(scenario: Scenario, climb: float, downrange: float, azimuth: float) -> Parking:
-    """Return the parking orbit that a `climb` [s] along an `azimuth` [rad] leads to.
+def parking(scenario: Scenario, climb: float, downrange: float, plane_azimuth: float) -> Parking:
+    """Return the parking orbit of a plane's azimuth [rad] that a `climb` [s] leads to.
 
     `downrange` [rad] lies between lift-off and insertion, at Earth's centre.
     """
     place = scenario.launch_site
-    site = Site(place.latitude, place.longitude, azimuth, climb=climb, downrange=downrange)
+    site = Site(place.latitude, place.longitude, plane_azimuth, climb=climb, downrange=downrange)
     return Parking(site, c.R_EARTH + scenario.orbits.parking_altitude, midnight(scenario))
 
 
@@ -52,13 +57,30 @@ def translunar_time(scenario: Scenario) -> float:
     return stated(scenario.dates.translunar_time, "dates.translunar_time")
 
 
-def azimuth(scenario: Scenario) -> float:
-    """Return the azimuth [rad] to climb along.
+def planned_plane(scenario: Scenario) -> float:
+    """Return the azimuth [rad] of the plane that the planned launch azimuth leads to."""
+    place = scenario.launch_site
+    return launch_azimuth.of_plane(place.azimuth, place.latitude)
+
+
+def plane_limits(scenario: Scenario) -> tuple[float, float]:
+    """Return the least and greatest azimuth [rad] of the plane that range safety leaves."""
+    place = scenario.launch_site
+    return launch_azimuth.limits_of_plane(place.azimuth_min, place.azimuth_max, place.latitude)
+
+
+def over_ground(scenario: Scenario, plane_azimuth: float) -> float:
+    """Return the launch azimuth [rad] that leads to a plane's azimuth [rad]."""
+    return launch_azimuth.over_ground(plane_azimuth, scenario.launch_site.latitude)
+
+
+def plane_azimuth(scenario: Scenario) -> float:
+    """Return the azimuth [rad] of the plane to climb into.
 
     The planned one, or for a fixed clock time that of a flight to the Moon after a usual climb,
     which the climb as flown moves by some hundredths of a degree.
     """
-    planned, moment = scenario.launch_site.azimuth, lift_off(scenario)
+    planned, moment = planned_plane(scenario), lift_off(scenario)
     if moment is None:
         return planned
     orbit = parking(scenario, USUAL_CLIMB, USUAL_DOWNRANGE, planned)
@@ -77,9 +99,8 @@ def open_intervals(
     scenario: Scenario, orbit: Parking, there: outbound.LunarPassage
 ) -> tuple[Interval, ...]:
     """Return the intervals of the launch day in which the azimuth's limits lead to the Moon."""
-    place = scenario.launch_site
     return launch_intervals.open_intervals(
-        replace(orbit, t=midnight(scenario)), (place.azimuth_min, place.azimuth_max), there
+        replace(orbit, t=midnight(scenario)), plane_limits(scenario), there
     )
 
 

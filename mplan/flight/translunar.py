@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
-from math import asin, cos, sqrt
+from math import asin, cos, pi, sqrt
 from typing import TypeVar
 
 import numpy as np
@@ -47,8 +47,8 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     Raises Unflyable where no arc leads there, or none that lifts off on the day.
     """
     scenario, climb = state.scenario, state.climb
-    azimuth = scenario.launch_site.azimuth
-    orbit = launch.parking(scenario, climb.duration, climb.angle, azimuth)
+    plane = launch.planned_plane(scenario)
+    orbit = launch.parking(scenario, climb.duration, climb.angle, plane)
     around: Arrival | None = None
     moment = launch.lift_off(scenario)
     if moment is not None:
@@ -123,16 +123,17 @@ def _from_neighbours(
 
 def _refuse_azimuth(scenario: Scenario, orbit: Parking, there: outbound.LunarPassage) -> None:
     """Raise Unflyable where another azimuth than the planned one leads to the Moon on the day."""
-    planned = scenario.launch_site.azimuth
+    planned = launch.planned_plane(scenario)
     flights = [x for each in launch.open_intervals(scenario, orbit, there) for x in each.flights]
     flights = [x for x in flights if 0.0 <= x.lift_off - orbit.t < c.DAY]
     if not flights:
         return
     other = min(flights, key=lambda x: abs(x.azimuth - planned))
+    along = launch.over_ground(scenario, other.azimuth)
     raise Unflyable(
         ("launch_site", "azimuth"),
-        f"found {planned / c.DEG:.1f} deg, along which no arc to the Moon was found on this day; "
-        f"accepted: about {other.azimuth / c.DEG:.1f} deg, or dates.launch_time "
+        f"found {scenario.launch_site.azimuth / c.DEG:.1f} deg, along which no arc to the Moon was "
+        f"found on this day; accepted: about {along / c.DEG:.1f} deg, or dates.launch_time "
         f"{utc_from_tdb(other.lift_off):%H:%M}",
     )
 
@@ -150,13 +151,13 @@ def _on_time(
         again = _at_launch_time(orbit, moment, there, launch_time.launch_unknowns(near))
         if again is not None and _allowed(again, scenario):
             return again
+    along = launch.over_ground(scenario, flown.azimuth) if flown else None
     place, open_hours = scenario.launch_site, launch.hours(intervals, orbit.t)
-    along = (
-        f", when the way to the Moon leads along {flown.azimuth / c.DEG:.1f} deg" if flown else ""
-    )
+    led = f", when the way to the Moon leads along {along / c.DEG:.1f} deg" if along else ""
     text = (
-        f"found {scenario.dates.launch_time:%H:%M:%S}{along}; accepted: {open_hours}, when the "
-        f"azimuth lies from {place.azimuth_min / c.DEG:g} deg to {place.azimuth_max / c.DEG:g} deg"
+        f"found {scenario.dates.launch_time:%H:%M:%S}{led}; accepted: {open_hours}, when the "
+        f"launch azimuth lies from {place.azimuth_min / c.DEG:g} deg to "
+        f"{place.azimuth_max / c.DEG:g} deg"
     )
     raise Unflyable(("dates", "launch_time"), text)
 
@@ -174,8 +175,8 @@ def _at_launch_time(
 
 
 def _allowed(flown: outbound.Outbound, scenario: Scenario) -> bool:
-    place = scenario.launch_site
-    return place.azimuth_min - EDGE <= flown.azimuth <= place.azimuth_max + EDGE
+    low, high = launch.plane_limits(scenario)
+    return low - EDGE <= flown.azimuth <= high + EDGE
 
 
 def _flyby(
@@ -244,8 +245,9 @@ def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
     )
     steepest = cos(high) / cos(geocentric_latitude(orbit.site.latitude))
     if steepest < 1.0:  # else every azimuth would do
-        north = asin(steepest) / c.DEG
-        text += f"; accepted: up to {north:.1f} deg or from {180.0 - north:.1f} deg"
+        bounds = (asin(steepest), pi - asin(steepest))  # of the plane
+        most, least = (launch.over_ground(scenario, x) / c.DEG for x in bounds)
+        text += f"; accepted: up to {most:.1f} deg or from {least:.1f} deg"
     raise Unflyable(("launch_site", "azimuth"), text)
 
 

@@ -68,7 +68,14 @@ class LaunchSite(TomlTable):
     name: Name = Field(description="What the place is called.", examples=["Saltmarrow coast"])
     latitude: Latitude = Field(description="Geodetic, north positive.", examples=["-19.98 deg"])
     longitude: Longitude = Field(description="East positive.")
-    azimuth: Azimuth = Field(description="Planned launch azimuth, clockwise from north.")
-    azimuth_min: Azimuth = Field(description="Least azimuth that range safety allows.")
-    azimuth_max: Azimuth = Field(description="Greatest azimuth that range safety allows.")
+    azimuth: Azimuth = Field(
+        description="Planned launch azimuth over the turning ground, as the vehicle leaves the "
+        "pad, clockwise from north. The plane of its orbit points nearer to due east."
+    )
+    azimuth_min: Azimuth = Field(
+        description="Least launch azimuth, over ground, that range safety allows."
+    )
+    azimuth_max: Azimuth = Field(
+        description="Greatest launch azimuth, over ground, that range safety allows."
+    )
     pad: Pad = Field(Pad(), description="What assembly hall, launch platform and pad allow.")

@@ -33,8 +33,12 @@ def lines(plan: Plan) -> list[str]:
 
 
 def _departure(plan: Plan) -> str:
-    azimuth = plan.flight.end.outbound.parking.site.azimuth / DEG
-    return f"lift-off {_utc(plan, 0.0)} UTC along {azimuth:.1f} deg"
+    launch = plan.flight.end.climb.launch
+    along, plane = launch.launch_azimuth / DEG, launch.azimuth / DEG
+    return (
+        f"lift-off {_utc(plan, 0.0)} UTC along {along:.1f} deg over ground, "
+        f"orbit plane {plane:.1f} deg"
+    )
 
 
 def _pad(plan: Plan) -> str:

@@ -14,7 +14,7 @@ from mplan.scenario import Scenario
 from mplan.show.columns import Column
 from mplan.studies.windows import Answer, Chance, chances
 
-FORMAT = "mplan-windows/1"
+FORMAT = "mplan-windows/2"
 
 
 def frame(answers: Iterable[Answer]) -> pd.DataFrame:
@@ -57,6 +57,7 @@ def _window(chance: Chance) -> dict[str, Any]:
         "azimuth_closing_deg": chance.azimuth_closing / DEG,
         "lift_off_utc": chance.lift_off.isoformat(timespec="seconds"),
         "azimuth_deg": chance.azimuth / DEG,
+        "plane_azimuth_deg": chance.plane_azimuth / DEG,
         "azimuth_planned": chance.planned,
         "injection_m_s": chance.injection_delta_v,
         "translunar_h": chance.translunar_time / HOUR,
@@ -94,7 +95,8 @@ _COLUMNS = (
     Column("side", lambda x: x.side),
     Column("opens [UTC]", lambda x: f"{x.opens:%d %H:%M}"),
     Column("ends [UTC]", lambda x: f"{x.closes:%d %H:%M}"),
-    Column("flown along [deg]", lambda x: x.azimuth / DEG, 1),
+    Column("launch azimuth [deg]", lambda x: x.azimuth / DEG, 1),
+    Column("orbit plane [deg]", lambda x: x.plane_azimuth / DEG, 1),
     Column("injection [m/s]", lambda x: x.injection_delta_v, 1),
     Column("perilune [UTC]", lambda x: f"{x.perilune:%m-%d %H:%M}"),
     Column("Moon's declination [deg]", lambda x: x.moon_declination / DEG, 1),

@@ -42,7 +42,10 @@ CORRIDOR = (-7.4, -5.2)  # deg: an arc round the Moon entering so counts as a fr
 
 @dataclass(frozen=True)
 class Chance:
-    """A launch window: epochs in UTC, angles in [rad], velocities in [m/s], times in [s]."""
+    """A launch window: epochs in UTC, angles in [rad], velocities in [m/s], times in [s].
+
+    Azimuths are launch azimuths, over ground; `plane_azimuth` is that of the orbit over the pad.
+    """
 
     day: date
     side: str
@@ -53,6 +56,7 @@ class Chance:
     azimuth_closing: float
     lift_off: datetime  # all that follows is for the flight that lifts off then
     azimuth: float
+    plane_azimuth: float
     planned: bool  # along the planned azimuth, or the nearest that leads to the Moon
     injection_delta_v: float
     translunar_time: float
@@ -173,7 +177,7 @@ def _intervals(base: Scenario, plans: list[Plan]) -> tuple[Interval, ...]:
         return ()  # its time of flight follows from an arc, and there is none
     else:
         climb = walk.climb(base)
-        orbit = launch.parking(base, climb.duration, climb.angle, base.launch_site.azimuth)
+        orbit = launch.parking(base, climb.duration, climb.angle, launch.planned_plane(base))
         there = translunar.passage(base, base.events)
     return launch.open_intervals(base, orbit, there)
 
@@ -185,7 +189,7 @@ def _in_interval(
 
     Along the planned azimuth where that lies in the interval, else as near to it as one comes.
     """
-    near, within = interval.nearest(base.launch_site.azimuth)
+    near, within = interval.nearest(launch.planned_plane(base))
     if within:
         if isinstance(planned, str):
             off_day = utc_from_tdb(near.lift_off).date() != base.dates.launch_day
@@ -212,10 +216,11 @@ def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: 
         number=number,
         opens=utc_from_tdb(interval.opens.lift_off),
         closes=utc_from_tdb(interval.closes.lift_off),
-        azimuth_opening=interval.opens.azimuth,
-        azimuth_closing=interval.closes.azimuth,
+        azimuth_opening=launch.over_ground(plan.scenario, interval.opens.azimuth),
+        azimuth_closing=launch.over_ground(plan.scenario, interval.closes.azimuth),
         lift_off=utc_from_tdb(out.lift_off),
-        azimuth=out.azimuth,
+        azimuth=launch.over_ground(plan.scenario, out.azimuth),
+        plane_azimuth=out.azimuth,
         planned=planned,
         injection_delta_v=out.delta_v,
         translunar_time=out.perilune.t - out.injection,

@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 from dataclasses import replace
 from datetime import datetime, timedelta, timezone
+from math import asin, cos
 from pathlib import Path
 
 import numpy as np
@@ -17,14 +18,16 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import outbound
 from mplan.physics.arcs.bplane import Asymptote
 from mplan.physics.arcs.parking import Parking, Site
-from mplan.physics.bodies import selenography
+from mplan.physics.bodies import earth, selenography
 from mplan.physics.bodies.time import tdb_from_utc, utc_from_tdb
+from mplan.physics.climb import launch_azimuth
 from mplan.physics.vectors import unit
 
 DATA = Path(__file__).parent / "data" / "launch_windows.csv"
 with DATA.open(encoding="utf-8") as text:
     FLIGHTS = list(csv.DictReader(line for line in text if not line.startswith("#")))
 CLIMB, DOWNRANGE = 710.0, 24 * c.DEG  # SP-2000-4029: insertion at 705 to 716 s, near 53 W
+SITE = 28.608 * c.DEG, -80.604 * c.DEG
 PERILUNE = c.R_MOON + 111e3  # 60 n mi
 
 
@@ -39,12 +42,13 @@ def midnight(flight: dict[str, str]) -> datetime:
 
 
 def parking(flight: dict[str, str], azimuth: float) -> Parking:
-    site = Site(28.608 * c.DEG, -80.604 * c.DEG, azimuth * c.DEG, CLIMB, DOWNRANGE)
+    plane = launch_azimuth.of_plane(azimuth * c.DEG, SITE[0])
+    site = Site(*SITE, plane, CLIMB, DOWNRANGE)
     return Parking(site, c.R_EARTH + 185e3, tdb_from_utc(midnight(flight)))
 
 
 def flown(flight: dict[str, str], edge: str) -> outbound.Outbound:
-    """Fly along the azimuth of an edge so as to arrive when the flight did."""
+    """Fly along the launch azimuth of an edge so as to arrive when the flight did."""
     orbit = parking(flight, float(flight[f"azimuth_{edge}"]))
     if edge == "closing":  # after the opening, past midnight if need be
         orbit = replace(orbit, t=flown(flight, "opening").lift_off)
@@ -69,23 +73,50 @@ def published(flight: dict[str, str], key: str) -> datetime:
     return midnight(flight) + timedelta(hours=hours, minutes=minutes)
 
 
-@pytest.mark.parametrize("flight", FLIGHTS, ids=lambda flight: flight["flight"])
-def test_the_window_opens_and_closes(flight):
-    """Opening and closing within 25 minutes, the length within 22.
-
-    The published azimuth is that of the launch over the turning ground, here it is that of the
-    orbit's plane in inertial space. A launch at 72 deg led to an inclination of 32.52 deg
-    (SP-2000-4029, earth orbit data), which is a plane azimuth of 73.5 deg: 1.5 deg nearer to due
-    east. At 7.3 minutes a degree (4 h 24 min for 36 deg) that is 11 minutes at an edge far from
-    due east, with opposite signs at the two edges: 22 in the length.
-    """
+def minutes_off(flight: dict[str, str]) -> list[float]:
+    """Return by how many minutes opening and closing are late."""
     opens, closes = (utc_from_tdb(flown(flight, x).lift_off) for x in ("opening", "closing"))
-    errors = [
+    return [
         (ours - published(flight, key)).total_seconds() / c.MINUTE
         for ours, key in ((opens, "opens"), (closes, "closes"))
     ]
-    assert max(map(abs, errors)) < 25.0
-    assert abs(errors[1] - errors[0]) < 22.0
+
+
+# The published closings of these two lie 20 and 31 minutes after the one of their closing azimuth,
+# three to four degrees of azimuth; their openings agree. What the windows closed on is not known.
+CLOSING_NOT_MET = {"8", "12"}
+
+
+@pytest.mark.parametrize("flight", FLIGHTS, ids=lambda flight: flight["flight"])
+def test_the_window_opens_and_closes(flight):
+    """Both edges within 8 minutes, at the launch azimuths published, which are over ground.
+
+    What the 8 minutes hold: where a vehicle makes up for the ground's motion (0.3 deg of the
+    plane at 72 deg, at 7.5 minutes a degree 2.3 minutes), the climb's time and angle (common to
+    all here), arrivals as flown and not as planned (2.2 minutes an hour), the published minute.
+    """
+    opens, closes = minutes_off(flight)
+    assert abs(opens) < 8.0
+    if flight["flight"] not in CLOSING_NOT_MET:
+        assert abs(closes) < 8.0
+
+
+@pytest.mark.parametrize("flight", FLIGHTS, ids=lambda flight: flight["flight"])
+def test_a_launch_azimuth_leads_to_the_inclination_flown(flight):
+    """The plane's azimuth told from the inclination flown, within 0.5 deg of ours.
+
+    A vehicle is free where along its climb it makes up for the ground's motion: at 3.3 to 4.5 km/s
+    over ground in these flights, at 3.5 km/s here, which is 0.4 deg at 72 deg. Near due east the
+    inclination, printed to 0.001 deg, does not tell the azimuth: there inclinations are compared.
+    """
+    latitude = earth.geocentric_latitude(SITE[0])
+    ours = launch_azimuth.of_plane(float(flight["azimuth"]) * c.DEG, SITE[0])
+    flown_plane = asin(cos(float(flight["inclination"]) * c.DEG) / cos(latitude))
+    if flown_plane < 85.0 * c.DEG:
+        assert ours == pytest.approx(flown_plane, abs=0.5 * c.DEG)
+    else:
+        tilt = earth.inclination(latitude, ours)
+        assert tilt == pytest.approx(float(flight["inclination"]) * c.DEG, abs=0.1 * c.DEG)
 
 
 def test_the_injection_comes_when_it_did():

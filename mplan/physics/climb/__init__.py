@@ -5,6 +5,7 @@ __all__ = [
     "drag",
     "escape",
     "impact",
+    "launch_azimuth",
     "launch_climb",
     "launch_vehicle",
     "normal_force",

@@ -18,12 +18,12 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.bodies.earth import geocentric_latitude
 from mplan.physics.climb.course import Course
+from mplan.physics.climb.launch_azimuth import over_ground
 from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.motion import Numbers, Steer, altitude, ground_velocity
 from mplan.physics.vectors import Vector
 
 UNIT = 300.0  # s, in which the tangents' slopes are told
-TURN_SPEED = 3500.0  # m/s over ground, at which the ascent heads along its orbit
 COME_ROUND = 60.0  # s, in which the path turns to the attitude held, else it is followed anyway
 ROUND = 1e-6  # m/s
 
@@ -53,17 +53,6 @@ def plane_normal(launch: Launch) -> Vector:
     """Return the unit normal of the orbit's plane in the axes of the climb."""
     latitude, az = geocentric_latitude(launch.latitude), launch.azimuth
     return (-sin(latitude) * sin(az), -cos(az), cos(latitude) * sin(az))
-
-
-def heading(launch: Launch) -> float:
-    """Return the azimuth [rad] over ground that ends along the orbit.
-
-    The ground's own motion across the orbit's plane is made up for when the speed over ground
-    is `TURN_SPEED`; what remains is steered out above the air.
-    """
-    latitude = geocentric_latitude(launch.latitude)
-    ground = c.W_EARTH * c.R_EARTH * cos(latitude)
-    return launch.azimuth - ground * cos(launch.azimuth) / TURN_SPEED
 
 
 def pitchover(launch: Launch, angle: float) -> Steer:
@@ -147,7 +136,7 @@ def _ahead(course: Course, steer: Steer, span: float) -> Course:
 
 def _pad_axes(launch: Launch) -> tuple[Vector, Vector]:
     """Return up (along the plumb line) and ahead over ground at the pad."""
-    lat, az = launch.latitude, heading(launch)
+    lat, az = launch.latitude, over_ground(launch.azimuth, launch.latitude)
     up = (cos(lat), 0.0, sin(lat))
     return up, (-sin(lat) * cos(az), sin(az), cos(lat) * cos(az))
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import inf
 
+from mplan.physics.bodies import earth
 from mplan.physics.climb import drag
+from mplan.physics.climb.launch_azimuth import over_ground
 from mplan.physics.constants import G0
 
 
@@ -109,6 +111,16 @@ class Launch:
     rise: float = 12.0
     pitching: float = 10.0
     pitchover_angle: float | None = None  # rad off the vertical; None: the one that leaves most
+
+    @property
+    def launch_azimuth(self) -> float:
+        """Azimuth over ground [rad] along which the pad is left."""
+        return over_ground(self.azimuth, self.latitude)
+
+    @property
+    def inclination(self) -> float:
+        """Inclination of the orbit's plane to the equator [rad]."""
+        return earth.inclination(earth.geocentric_latitude(self.latitude), self.azimuth)
 
 
 @dataclass(frozen=True)

@@ -37,9 +37,12 @@ def facts(plan: Plan) -> dict[str, str]:
     flight, out = plan.flight, plan.flight.end.outbound
     perilune = out.perilune
     height = float(np.linalg.norm(perilune.lunar_r)) - c.R_MOON
+    launch = flight.end.climb.launch
     known = {
         "lift-off": f"{flight.utc(0.0):%Y-%m-%d %H:%M:%S} UTC",
-        "azimuth": f"{out.parking.site.azimuth / c.DEG:.1f} deg",
+        "launch azimuth": f"{launch.launch_azimuth / c.DEG:.1f} deg over ground",
+        "orbit plane": f"{launch.azimuth / c.DEG:.1f} deg over the pad, "
+        f"{launch.inclination / c.DEG:.1f} deg inclined",
         "injection": _cost(leg(plan, "translunar injection")),
         "time of flight": f"{(perilune.t - out.injection) / c.HOUR:.1f} h",
         "perilune": f"{_utc(plan, perilune.t)}, {height / 1e3:,.0f} km",
