@@ -11,6 +11,8 @@ The four calculations behind it, one call each: `hohmann`, `translunar`, `lunar_
     >>> round(mplan.hohmann("185 km", to_distance="384400 km").delta_v, 3)  # m/s
     3966.848
 
+To fly what is given, a state with its date: `state`, `coast`, `burn`, `parking_orbit`.
+
 A planning study, not flight approval: what could hurt people is settled by licensed practice,
 local codes and range authorities.
 """
@@ -20,6 +22,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from mplan.calculations.states import burn, coast, parking_orbit, state
     from mplan.plan import Plan, fly
     from mplan.scenario import Scenario, ScenarioError, load
     from mplan.transfers import hohmann, lunar_orbit_insertion, return_burn, translunar
@@ -31,11 +34,15 @@ __all__ = [
     "Scenario",
     "ScenarioError",
     "__version__",
+    "burn",
+    "coast",
     "fly",
     "hohmann",
     "load",
     "lunar_orbit_insertion",
+    "parking_orbit",
     "return_burn",
+    "state",
     "translunar",
 ]
 
@@ -49,6 +56,10 @@ _HOMES = {
     "translunar": "mplan.transfers",
     "lunar_orbit_insertion": "mplan.transfers",
     "return_burn": "mplan.transfers",
+    "state": "mplan.calculations.states",
+    "coast": "mplan.calculations.states",
+    "burn": "mplan.calculations.states",
+    "parking_orbit": "mplan.calculations.states",
 }
 
 

@@ -26,16 +26,25 @@ BELOW = {
     "scenario": {"physics", "shipped", "writing"},
     "transfer_results": {"cautions", "physics", "scenario"},
     "transfers": {"physics", "scenario", "transfer_results"},
+    "calculations": {"physics", "scenario", "transfer_results"},
     "vehicle": {"physics", "scenario"},
     "flight": GROUND,
     "contingencies": GROUND | {"flight"},
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
-    "studies": JUDGED | {"transfers", "transfer_results"},
+    "studies": JUDGED | {"calculations", "transfers", "transfer_results"},
     "contract": JUDGED | {"cautions"},
     "oem": JUDGED | {"cautions", "lettering"},
     "show": JUDGED
-    | {"cautions", "lettering", "studies", "contract", "transfers", "transfer_results"},
+    | {
+        "cautions",
+        "lettering",
+        "studies",
+        "contract",
+        "calculations",
+        "transfers",
+        "transfer_results",
+    },
 }
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.

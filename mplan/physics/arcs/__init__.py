@@ -2,6 +2,7 @@
 
 __all__ = [
     "bplane",
+    "coasting",
     "dispersion",
     "free_return",
     "homeward",
@@ -14,4 +15,5 @@ __all__ = [
     "outbound",
     "parking",
     "recovery",
+    "thrust_arc",
 ]

@@ -58,7 +58,7 @@ def _solve(
         )
     start = np.concatenate([r, v])
     run = solve_ivp(
-        _motion(t, pole),
+        motion(t, pole),
         (0.0, duration),
         start,
         method="DOP853",
@@ -71,7 +71,7 @@ def _solve(
     return run.t, run.y, run.t_events or []
 
 
-def _motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[float]]:
+def motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[float]]:
     """Return the right-hand side, in plain floats: faster here than arrays of three."""
     bodies, start = _bodies(t)
     px, py, pz = pole
