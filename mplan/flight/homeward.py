@@ -41,9 +41,12 @@ def _departure(flown: homeward.Homeward) -> Aimed:
 
 
 def _tilt_cost(flown: homeward.Homeward) -> str:
+    """Return what the tilt adds to the cheapest return of the same time of flight, in words."""
     if flown.least is None:
         return ""
-    return f"plane tilted for the splash's latitude: about {flown.delta_v - flown.least:.0f} m/s"
+    added = flown.delta_v - flown.least
+    more = f"{added:.0f} m/s more than" if added >= 0.5 else "no more than"
+    return f"plane tilted for the splash's latitude: {more} in the cheapest plane"
 
 
 def _target(state: State) -> homeward.Homeward:

@@ -60,7 +60,8 @@ class Homeward:
     """A flown return burn: where from, burn vector [m/s], GCRS state after it, its arrival.
 
     Where the plane was tilted for the latitude of the splash, `reach` are the lowest and the
-    highest [rad] that a plane leads to, and `least` is about what the cheapest plane costs [m/s].
+    highest [rad] that a plane leads to, and `least` is the burn [m/s] in the cheapest plane, from
+    the best place of the same revolution and for the same time of flight.
     """
 
     leaving: LunarOrbit

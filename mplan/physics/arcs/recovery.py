@@ -91,7 +91,8 @@ def target_recovery(
     Of the times of flight that lead to the longitude, the one nearest to `time_of_flight` [s],
     half a day off at most. The plane stays the cheapest while the latitude is within the slack;
     else it is tilted to the nearest latitude that is, or as near as a plane comes, and `reach`
-    and `least` of the return say what there was to choose. NoArc if there is none.
+    and `least` of the return say what there was to choose. The tilted burn is never below
+    `least`, which is the cheapest plane's for the same time of flight. NoArc if there is none.
     """
     rough, duration = _timed(orbit, time_of_flight, entry_angle, goal, None)
     latitude = splash_latitude(rough.interface, goal.distance)
@@ -110,7 +111,22 @@ def target_recovery(
         plane=plane_at(orbit.t, tilt),
     )
     home = _trimmed(home, duration, entry_angle, goal, (tilt, wanted, slope))
-    return replace(home, reach=found.reach, least=rough.delta_v)
+    cheapest = _cheapest(orbit, home, entry_angle)
+    return replace(home, reach=found.reach, least=min(cheapest, home.delta_v))
+
+
+def _cheapest(orbit: LunarOrbit, home: Homeward, entry_angle: float) -> float:
+    """Return the least burn [m/s] in whatever plane, for the time of flight of a tilted return.
+
+    Another time of flight, or a place of the orbit that is not the best, would be compared with
+    something else than the tilt. Where no free plane is found, the tilted one is the least.
+    """
+    lasts = home.interface.t - home.t
+    try:
+        free = homeward.target_return(orbit, time_of_flight=lasts, entry_angle=entry_angle)
+    except NoArc:
+        return home.delta_v
+    return free.delta_v
 
 
 def plane_at(t: float, tilt: float) -> ReturnPlane:
