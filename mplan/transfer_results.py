@@ -228,4 +228,4 @@ def date_of(t: float) -> str:
 
 def lunar_altitude(state: StateVector) -> str:
     """Return the altitude over the Moon's mean sphere, with its unit."""
-    return f"{(state.distance - c.R_MOON) / 1e3:,.3f} km altitude"
+    return f"{(state.distance - c.R_MOON) / 1e3:,.3f} km above the 1737.4 km sphere"

@@ -241,7 +241,7 @@ def test_results_print_units_and_frames(there, captured, home):
         assert all(line.startswith("  ") for line in lines[1:])
         assert lines[-1].strip() == "A planning study, not flight approval."
     assert "2031-05-25 20:00:00 UTC, GCRS, geocentric: r [" in repr(there)
-    assert "110.000 km altitude" in repr(captured)
+    assert "110.000 km above the 1737.4 km sphere" in repr(captured)
     assert f"{degrees(home.entry_angle):.3f} deg" in repr(home)
 
 

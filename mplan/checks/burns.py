@@ -22,6 +22,8 @@ def findings(flight: Flight) -> Iterator[Finding]:
     for burn in flight.burns:
         if burn.trouble:
             yield _not_flown(burn)
+        if not burn.lit:
+            yield _not_lit(burn)
         if lacks(burn) > ROUNDING:
             short = _too_little(burn)
             yield replace(short, text=ended.text) if ended and burn.name == ended.event else short
@@ -46,6 +48,13 @@ def _not_flown(burn: BurnRecord) -> Finding:
     return _finding(
         burn, "one burn", text, Figures("a burn that reaches its target", "none"), FLOWN
     )
+
+
+def _not_lit(burn: BurnRecord) -> Finding:
+    text = f"{burn.name} is {burn.note}"
+    figures = Figures("a change worth a start", f"{burn.required:.1f} m/s")
+    subject = (burn.element, burn.engine)
+    return Finding("for information", "starts", burn.name, text, *figures, FLOWN, subject)
 
 
 def _too_little(burn: BurnRecord) -> Finding:

@@ -45,7 +45,7 @@ def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Findi
 
 def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
     """Check the longest burn, and the pauses between burns."""
-    burns = [each for each in flight.burns if (each.element, each.engine) == key]
+    burns = [each for each in flight.burns if each.lit and (each.element, each.engine) == key]
     called, rated, least = _called(key, engine), engine.longest_burn, engine.restart_interval
     single = [each for each in burns if each.leg != "rendezvous"]  # that is a series of burns
     longest = max((each.running for each in single), default=0.0)

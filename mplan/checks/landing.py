@@ -17,6 +17,7 @@ from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import existing
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
 from mplan.physics.landing.descent import DescentFlight
+from mplan.scenario import heights
 from mplan.scenario.figures import Figures, apart, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
@@ -79,9 +80,13 @@ def _weight(case: _Case) -> Iterator[Finding]:
 def _terrain(case: _Case) -> Iterator[Finding]:
     """Hold the low points of the orbits against the ground at the site."""
     scenario = case.flight.scenario
-    margin, ground = scenario.descent.terrain_margin, scenario.site.elevation
-    for key in ("descent_perilune", "ascent_perilune"):
-        clear = getattr(scenario.orbits, key) - ground
+    margin, site = scenario.descent.terrain_margin, heights.ground(scenario)
+    lows = {
+        "descent_perilune": heights.descent_perilune(scenario),
+        "ascent_perilune": heights.ascent_apsides(scenario)[0],
+    }
+    for key, low in lows.items():
+        clear = low - site
         if clear < margin:
             figures = at_least(margin / 1e3, clear / 1e3, "km")
             text = (

@@ -21,7 +21,7 @@ from mplan.physics.landing.descent import DescentFlight
 from mplan.physics.landing.descent_abort import SafeOrbit, abort_delta_v, dead_zone
 from mplan.physics.rocket import delta_v
 from mplan.physics.vectors import cross
-from mplan.scenario.stated import stated
+from mplan.scenario import heights
 from mplan.vehicle.ledger import thrust
 
 POINTS = 24
@@ -137,7 +137,7 @@ def safe(flight: Flight) -> SafeOrbit:
     scenario = flight.scenario
     return SafeOrbit(
         c.R_MOON + scenario.descent.abort_perilune,
-        c.R_MOON + stated(scenario.orbits.ascent_apolune, "orbits.ascent_apolune"),
+        heights.ascent_apsides(scenario)[1],
         c.R_MOON + scenario.site.elevation,
     )
 

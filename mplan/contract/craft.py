@@ -7,11 +7,13 @@ from mplan.checks.phases import Phase
 from mplan.contingencies.climb_point import ClimbPoint
 from mplan.contingencies.tower_escape import escape_from
 from mplan.contract.values import Document
+from mplan.flight.record import Flight
 from mplan.physics import constants as c
 from mplan.plan import Plan
 from mplan.vehicle import geometry, pad
 from mplan.vehicle.control.authority import Authority
 from mplan.vehicle.control.contribution import Axis, Contribution
+from mplan.vehicle.ledger import Key
 from mplan.vehicle.life_support import WASTES, SupplyUse
 from mplan.vehicle.pieces import Placed
 from mplan.vehicle.stack import on_pad
@@ -86,6 +88,18 @@ def supply(use: SupplyUse) -> Document:
         "days_left_at_end": use.days_left,
         "basis": use.basis,
         "note": use.note or None,
+    }
+
+
+def tank(flight: Flight, key: Key) -> Document:
+    """Return what a tank was loaded with, of it what no engine can draw, and what stays unused."""
+    full, end = flight.start.ledger, flight.end.ledger
+    return {
+        "element": key[0],
+        "tank": key[1],
+        "load_kg": full.levels[key],
+        "residuals_kg": full.unusable[key],
+        "left_usable_kg": max(0.0, end.levels[key] - end.unusable[key]),
     }
 
 

@@ -109,8 +109,11 @@ def _settled_need(
     state: State, event: BurnEvent, engine: Engine, ahead: Sequence[Event]
 ) -> tuple[Need, Settling | None]:
     """Return what a leg requires once the propellant is settled for it, and how that was done."""
+    before = state
     state, settled = settling.settled_before(state, event, engine)
     need = LEGS[event.leg](state, event, ahead)
+    if need.starts == 0:  # nothing is lit, so that nothing was settled for it
+        return LEGS[event.leg](before, event, ahead), None
     at = boil_off.drawn(need.at)  # while it waited
     if settled is not None and event.leg == "rendezvous" and need.then.rendezvous is not None:
         at, settled = settling.repeated(at, settled, len(need.then.rendezvous.burns))

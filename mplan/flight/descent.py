@@ -28,8 +28,7 @@ from mplan.physics.landing.descent import (
 )
 from mplan.physics.rocket import propellant
 from mplan.physics.twobody import hohmann, speed
-from mplan.scenario import BurnEvent, Event, Scenario
-from mplan.scenario.stated import stated
+from mplan.scenario import BurnEvent, Event, Scenario, heights
 from mplan.vehicle.ledger import main_engine, thrust
 
 AFTER_PERILUNE = 10.0  # s: what the plan misses by is then still ahead when the coast ends
@@ -40,16 +39,6 @@ def site(state: State, later: float = 0.0) -> np.ndarray:
     place = state.scenario.site
     t = state.t + later
     return selenography.site_position(place.latitude, place.longitude, t, place.elevation)
-
-
-def ground(scenario: Scenario) -> float:
-    """Return the radius of the landing site [m]."""
-    return c.R_MOON + scenario.site.elevation
-
-
-def perilune_radius(scenario: Scenario) -> float:
-    """Return the planned radius [m] where the powered descent begins."""
-    return c.R_MOON + stated(scenario.orbits.descent_perilune, "orbits.descent_perilune")
 
 
 def way(scenario: Scenario) -> DescentProfile:
@@ -83,7 +72,7 @@ def lander(state: State, burn: BurnEvent, spent: float = 0.0) -> Lander:
 
 def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn down to the descent perilune, placed for the landing on the site."""
-    low = perilune_radius(state.scenario)
+    low = heights.descent_perilune(state.scenario)
     high = lunar_orbit.radius(state.scenario)
     transfer = hohmann(high, low, c.MU_MOON)
     angle = _to_site(state, lander(state, burn, abs(transfer.burns[0])))
@@ -104,12 +93,12 @@ def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
 def _to_site(state: State, craft: Lander) -> float:
     """Return the angle [rad] from ignition to the site, zero where no braking is found."""
     scenario = state.scenario
-    low = perilune_radius(scenario)
+    low = heights.descent_perilune(scenario)
     spin = lunar_axes.site_axes(site(state), state.orbit.normal, state.t).spin
     over_ground = _perilune_speed(scenario) - spin[1] * low
     level = (0.0, 0.0, low, over_ground, 0.0, 0.0)
     try:
-        return braking_angle(level, craft, way(scenario), ground(scenario), spin)
+        return braking_angle(level, craft, way(scenario), heights.ground(scenario), spin)
     except ArithmeticError:
         return 0.0  # the powered descent has the same trouble, and tells it
 
@@ -131,7 +120,8 @@ def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         raise NotYet("there is not yet a descent orbit")
     place, orbit = site(state), coast(state.lander, state.t - state.lander.t)
     off = abs(orbit.angle_off(place)) / c.DEG
-    note = f"the site lies {off:.2f} deg off the orbit's plane"
+    begins = heights.of_descent(state.scenario)
+    note = f"the site lies {off:.2f} deg off the orbit's plane; planned from {begins}"
     try:
         flown = _landed(state, burn, orbit, place)
     except ArithmeticError as problem:
@@ -153,9 +143,9 @@ def _landed(state: State, burn: BurnEvent, orbit: LunarOrbit, place: np.ndarray)
     axes = lunar_axes.site_axes(place, orbit.normal, state.t)
     start = axes.turning(orbit.r, orbit.v)
     craft = lander(state, burn)
-    return fly_descent(start, craft, way(state.scenario), ground(state.scenario), axes.spin)
+    return fly_descent(start, craft, way(state.scenario), heights.ground(state.scenario), axes.spin)
 
 
 def _perilune_speed(scenario: Scenario) -> float:
-    low = perilune_radius(scenario)
+    low = heights.descent_perilune(scenario)
     return speed(low, (low + lunar_orbit.radius(scenario)) / 2.0, c.MU_MOON)

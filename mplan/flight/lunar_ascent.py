@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import pi
 
-from mplan.flight import lunar_orbit
 from mplan.flight.descent import site
 from mplan.flight.rendezvous import lead
 from mplan.flight.state import Need, State
@@ -21,7 +20,7 @@ from mplan.physics.bodies.lunar_axes import Axes
 from mplan.physics.burns.linear_tangent import SteadyThrust, local_state
 from mplan.physics.landing.ascent import AscentFlight, InsertionTarget, fly_ascent
 from mplan.physics.twobody import plane_change, speed
-from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario, heights
 from mplan.vehicle.ledger import main_engine, thrust
 
 
@@ -86,7 +85,7 @@ def plane(state: State) -> Axes:
 
 def aimed(scenario: Scenario) -> InsertionTarget:
     """Return radius and speed at the perilune of the insertion orbit."""
-    low, high = lunar_orbit.insertion_apsides(scenario)
+    low, high = heights.ascent_apsides(scenario)
     return InsertionTarget(low, speed(low, (low + high) / 2.0, c.MU_MOON))
 
 

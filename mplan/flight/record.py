@@ -53,7 +53,7 @@ class BurnRecord:
     propellant: float
     usable: float  # kg before the burn
     start: int  # which start of the engine this is, the first being 1
-    starts: int  # above one for a row of burns flown as one leg
+    starts: int  # above one for a row of burns flown as one leg, zero if no engine is lit
     burned: float  # s, all burns of the engine up to and with this one
     thrust_to_weight: float  # in the standard gravity of Earth, at ignition
     mass: float  # at ignition
@@ -74,6 +74,11 @@ class BurnRecord:
     def required(self) -> float:
         """Impulse and losses together."""
         return self.impulse + sum(self.losses.values())
+
+    @property
+    def lit(self) -> bool:
+        """Whether an engine is started for it; it is not where there is nothing to change."""
+        return self.starts > 0
 
     @property
     def running(self) -> float:

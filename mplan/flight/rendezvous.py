@@ -24,7 +24,7 @@ from mplan.physics.rendezvous.terms import Gate, Terms
 from mplan.physics.rocket import burn_time, propellant
 from mplan.physics.twobody import speed
 from mplan.physics.vectors import cross, turned, unit
-from mplan.scenario import BurnEvent, Engine, Event, Scenario
+from mplan.scenario import BurnEvent, Engine, Event, Scenario, heights
 from mplan.vehicle.ledger import main_engine, thrust
 from mplan.vehicle.stack import required_with_role
 
@@ -78,7 +78,7 @@ def lead(scenario: Scenario, asked: Terms | None = None) -> float:
     For the scenario's own terms, if no others are given. NoMeeting where the insertion orbit does
     not pass below the ship's.
     """
-    apsides, radius = lunar_orbit.insertion_apsides(scenario), lunar_orbit.radius(scenario)
+    apsides, radius = heights.ascent_apsides(scenario), lunar_orbit.radius(scenario)
     return required_lead(asked or terms(scenario), *apsides, radius)
 
 
@@ -153,7 +153,7 @@ def _flown(state: State, planned: float) -> tuple[Meeting, str]:
 
 def _as_planned(state: State, planned: float) -> LunarOrbit:
     """Return the insertion orbit, at perilune, with the ship ahead as planned."""
-    low, high = lunar_orbit.insertion_apsides(state.scenario)
+    low, high = heights.ascent_apsides(state.scenario)
     up = turned(unit(state.orbit.r), state.orbit.normal, -planned)
     fast = speed(low, (low + high) / 2.0, c.MU_MOON)
     return LunarOrbit(state.t, low * up, fast * cross(state.orbit.normal, up))

@@ -260,7 +260,7 @@ class Need:
     duration: float | None = None  # s, of a burn that throttles; else its propellant decides
     part: StageBurn | None = None  # of the climb, which tells what is drawn and what is left
     beside: tuple[str, ...] = ()  # elements that burn out beside it
-    starts: int = 1  # of the engine: above one for a row of burns flown as one leg
+    starts: int = 1  # of the engine: above one for a row of burns flown as one leg, zero for none
 
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""

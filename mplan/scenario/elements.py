@@ -16,6 +16,7 @@ from mplan.scenario.quantities import (
     Energy,
     Length,
     Mass,
+    MassOrNone,
     Power,
     Quantity,
     Share,
@@ -48,6 +49,11 @@ class Tank(TomlTable):
 
     propellant: PropellantName = Field(description="What is in it.")
     load: Mass = Field(description="Propellant loaded on the pad.")
+    residuals: MassOrNone | None = Field(
+        None,
+        description="Of the load, what cannot be used; default: the share of it in [margins].",
+        examples=["85 kg"],
+    )
     heat_input: Power | None = Field(
         None,
         description="Heat that leaks in and boils it off, from lift-off on.",

@@ -180,11 +180,14 @@ class Orbits(TomlTable):
         "retrograde", description="Sense in which the Moon is rounded."
     )
     lunar_altitude: LunarAltitude | None = Field(
-        None, description="Circular lunar orbit; the flyby alone does without."
+        None,
+        description="Circular lunar orbit, above the 1737.4 km sphere; the flyby alone does "
+        "without.",
     )
     capture_apolune: LunarApsis | None = Field(
         None,
-        description="Apolune of a first, elliptic lunar orbit; default: straight in.",
+        description="Apolune of a first, elliptic lunar orbit, above the 1737.4 km sphere; "
+        "default: straight in.",
         examples=["310 km"],
     )
     capture_plane_change: Turn | None = Field(
@@ -193,17 +196,30 @@ class Orbits(TomlTable):
         "three burns into lunar orbit; default: one or two burns.",
         examples=["8 deg"],
     )
+    heights_above: Literal["sphere", "site"] | None = Field(
+        None,
+        description="What descent_perilune, ascent_perilune and ascent_apolune are counted from: "
+        "the 1737.4 km sphere, or the landing site, at its elevation; default: the sphere. "
+        "The other heights at the Moon are always counted from the sphere.",
+    )
     descent_perilune: LunarApsis | None = Field(
-        None, description="Where powered descent begins.", examples=["15 km"]
+        None,
+        description="Where powered descent begins, above what heights_above says.",
+        examples=["15 km"],
     )
     ascent_perilune: LunarApsis | None = Field(
-        None, description="Perilune of the orbit that lunar ascent reaches."
+        None,
+        description="Perilune of the orbit that lunar ascent reaches, above what heights_above "
+        "says.",
     )
     ascent_apolune: LunarApsis | None = Field(
-        None, description="Apolune of the orbit that lunar ascent reaches.", examples=["85 km"]
+        None,
+        description="Apolune of the orbit that lunar ascent reaches, above what heights_above "
+        "says.",
+        examples=["85 km"],
     )
     flyby_altitude: FlybyAltitude | None = Field(
-        None, description="Perilune of a free-return flyby."
+        None, description="Perilune of a free-return flyby, above the 1737.4 km sphere."
     )
     entry_angle: EntryAngle = Field(
         description="Flight-path angle at entry interface, 121.92 km up; negative is down."
@@ -219,7 +235,9 @@ class Margins(TomlTable):
         description="Of the climb's delta-v, reserved in the stage that reaches orbit.",
         examples=["0.8 %"],
     )
-    residuals: Share = Field(description="Of each load, that cannot be used.")
+    residuals: Share = Field(
+        description="Of each load, that cannot be used, where a tank does not state its own."
+    )
     mass_growth: Share = Field(description="On every dry mass.", examples=["3 %"])
 
 

@@ -34,6 +34,7 @@ _LANDING_ONLY = dict.fromkeys(
     (
         "landing_site",
         "mission.surface_stay",
+        "orbits.heights_above",
         "orbits.descent_perilune",
         "orbits.ascent_perilune",
         "orbits.ascent_apolune",

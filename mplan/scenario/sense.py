@@ -113,6 +113,7 @@ _ENGINE_ORDER = (
     ("thrust_sea_level", "at most", "thrust_vacuum", "force"),
     ("isp_sea_level", "at most", "isp_vacuum", "time"),
 )
+_TANK_ORDER = ("residuals", "at most", "load", "mass")
 _PARACHUTE_ORDER = ("mains.altitude", "at most", "drogues.altitude", "length")
 
 
@@ -121,6 +122,8 @@ def _values_out_of_order(data: raw.Data) -> Iterator[KeyProblem]:
         yield from _compare(data, "", *rule)
     for name, element in raw.elements(data).items():
         yield from _compare(data, f"elements.{name}.parachutes.", *_PARACHUTE_ORDER)
+        for tank in raw.table(element, "tanks"):
+            yield from _compare(data, f"elements.{name}.tanks.{tank}.", *_TANK_ORDER)
         for engine in raw.table(element, "engines"):
             for rule in _ENGINE_ORDER:
                 yield from _compare(data, f"elements.{name}.engines.{engine}.", *rule)
@@ -133,9 +136,18 @@ def _compare(
     here, there = (quantities.read(kind, each) for each in (written, limit))
     if here is None or there is None:
         return
+    if key == "orbits.descent_perilune":
+        here += _level(data)
     if here < there if relation == "at least" else here > there:
         text = f"found {shown(written)}; accepted: {relation} {other}, {shown(limit)}"
         yield KeyProblem(tuple((prefix + key).split(".")), text)
+
+
+def _level(data: raw.Data) -> float:
+    """Return how far above the sphere [m] the heights of the descent orbit are counted from."""
+    if raw.value(data, "orbits.heights_above") != "site":
+        return 0.0
+    return quantities.read("length", raw.value(data, "landing_site.elevation")) or 0.0
 
 
 def _none(data: raw.Data) -> Iterator[KeyProblem]:

@@ -36,6 +36,8 @@ def minutes(seconds: float) -> str:
 
 def started(burn: BurnRecord) -> str:
     """Return which start of its engine a burn is, of those it is qualified for, like `2 of 3`."""
+    if not burn.lit:
+        return "not lit"
     element = burn.at_ignition.scenario.elements[burn.element]
     return f"{burn.start} of {element.engines[burn.engine].starts}"
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from mplan.scenario import Element, Engine, Scenario
+from mplan.scenario.elements import Tank
+from mplan.scenario.models import Margins
 from mplan.scenario.stated import stated
 
 Key = tuple[str, str]  # element, and tank or engine
@@ -103,7 +105,11 @@ def filled(scenario: Scenario) -> Ledger:
         for name, element in scenario.elements.items()
         for tank, holds in element.tanks.items()
     }
-    unusable = {key: load * scenario.margins.residuals for key, load in loads.items()}
+    unusable = {
+        (name, tank): _residual(holds, scenario.margins)
+        for name, element in scenario.elements.items()
+        for tank, holds in element.tanks.items()
+    }
     starts: dict[Key, int] = {}
     seconds: dict[Key, float] = {}
     return Ledger(
@@ -112,6 +118,11 @@ def filled(scenario: Scenario) -> Ledger:
         starts=MappingProxyType(starts),
         seconds=MappingProxyType(seconds),
     )
+
+
+def _residual(tank: Tank, margins: Margins) -> float:
+    """Return what cannot be used of a tank's load [kg]: as stated, else its share by policy."""
+    return tank.load * margins.residuals if tank.residuals is None else tank.residuals
 
 
 def thrust(engine: Engine) -> float:

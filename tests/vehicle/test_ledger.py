@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from mplan import ScenarioError
+from mplan.contract import document
+from mplan.show.stack import residuals
 from mplan.vehicle import ledger
 
 
@@ -18,6 +21,35 @@ def test_tanks_start_full_with_their_residuals_set_apart(reference_landing, on_p
     load = reference_landing.elements["second_stage"].tanks["oxygen"].load
     assert on_pad.levels[tank] == load
     assert on_pad.unusable[tank] == pytest.approx(load * reference_landing.margins.residuals)
+
+
+def test_a_tank_states_its_own_residuals(reference_landing, on_pad):
+    """In kilograms, whatever the share in the margins; the other tanks keep that share."""
+    stated = reference_landing.change("elements.second_stage.tanks.oxygen.residuals", "850 kg")
+    own = ledger.filled(stated).unusable
+    assert own["second_stage", "oxygen"] == 850.0
+    others = {key: kg for key, kg in own.items() if key != ("second_stage", "oxygen")}
+    assert others == {key: on_pad.unusable[key] for key in others}
+
+
+def test_residuals_are_a_part_of_the_load(reference_landing):
+    """More than is loaded is no residual."""
+    with pytest.raises(ScenarioError, match=r'found "900 t"; accepted: at most load, "220.6 t"'):
+        reference_landing.change("elements.second_stage.tanks.oxygen.residuals", "900 t")
+
+
+def test_residuals_are_told_in_kilograms(landing_plan):
+    """Tank by tank, beside what else was left; what the first stage leaves is residuals alone."""
+    table = residuals(landing_plan).frame.set_index(["element", "tank"])
+    kept = landing_plan.flight.start.ledger.unusable
+    assert len(table) == len(kept)
+    row = table.loc[("first stage", "oxygen")]
+    assert row["residuals [kg]"] == pytest.approx(1.23e6 * 0.012)
+    assert row["residuals [% of the load]"] == 1.2
+    assert row["left beside them at the end [kg]"] == 0.0
+    told = {(x["element"], x["tank"]): x for x in document(landing_plan)["tanks"]}
+    assert told["service_module", "NTO"]["residuals_kg"] == kept["service_module", "NTO"]
+    assert told["service_module", "NTO"]["left_usable_kg"] > 0.0
 
 
 def test_shares_follow_the_mixture_ratio(reference_landing):

@@ -19,7 +19,7 @@ def rows(flight: Flight) -> Iterator[LimitRow]:
     for key, lit in ledger.starts.items():
         engine = flight.scenario.elements[key[0]].engines[key[1]]
         name = called(key, engine)
-        burns = [each for each in flight.burns if (each.element, each.engine) == key]
+        burns = [x for x in flight.burns if x.lit and (x.element, x.engine) == key]
         yield LimitRow("starts", name, lit, engine.starts, "", 0)
         rated = engine.qualified_duration
         yield LimitRow("burn time", name, ledger.seconds[key], rated, "s", 0)

@@ -7,6 +7,7 @@ import numpy as np
 from mplan.physics.constants import DEG
 from mplan.physics.landing.ascent import AscentFlight
 from mplan.plan import Plan
+from mplan.scenario import heights
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing
 from mplan.show.drawn.palette import Theme
@@ -94,16 +95,17 @@ def perilune(plan: Plan) -> float:
     """Return how high over the site [m] the perilune of the insertion orbit lies; 1 km if none."""
     if plan.scenario.orbits.ascent_perilune is None:
         return 1e3
-    return plan.scenario.orbits.ascent_perilune - plan.scenario.site.elevation
+    return heights.ascent_apsides(plan.scenario)[0] - heights.ground(plan.scenario)
 
 
 def _path_summary(climb: AscentFlight | None, aimed: float) -> str:
     if climb is None:
         return NO_ASCENT
     return (
-        f"Ascent from the site to {climb.track.altitude[-1] / 1e3:.1f} km in {climb.duration:.0f} s"
+        f"Ascent from the site to {climb.track.altitude[-1] / 1e3:.1f} km above it in "
+        f"{climb.duration:.0f} s"
         f" and {climb.track.covered[-1] / 1e3:,.0f} km along the ground; the perilune of the"
-        f" insertion orbit lies {aimed:.1f} km up."
+        f" insertion orbit lies {aimed:.1f} km above the site."
     )
 
 

@@ -88,7 +88,8 @@ def _summary(plan: Plan) -> str:
         return strokes.NO_DESCENT
     track, gate = descent.track, plan.scenario.descent.high_gate_altitude / 1e3
     return (
-        f"Powered descent from {track.altitude[0] / 1e3:.1f} km, {track.range[0] / 1e3:,.0f} km "
+        f"Powered descent from {track.altitude[0] / 1e3:.1f} km above the site, "
+        f"{track.range[0] / 1e3:,.0f} km "
         f"short of the site, past the high gate at {gate:.1f} km, to touchdown after "
         f"{descent.duration:.0f} s."
     )

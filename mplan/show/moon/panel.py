@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from mplan.physics.constants import HOUR
 from mplan.scenario import Scenario
@@ -51,7 +52,9 @@ class LandingPanel(Panel):
 
     def knobs(self, scenario: Scenario) -> Iterable[Knob | Choice]:
         """Return the knobs of the landing, with the thrust of the engine that lands."""
-        return [*KNOBS, _thrust(scenario)]
+        above = scenario.orbits.heights_above or "sphere"
+        low = replace(KNOBS[0], label=f"perilune above the {above}")
+        return [low, *KNOBS[1:], _thrust(scenario)]
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the landing, and the findings."""

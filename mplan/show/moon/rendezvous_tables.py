@@ -11,6 +11,7 @@ from typing import Any
 from mplan.contingencies.rescue import Rescue, every
 from mplan.physics.constants import DEG, MINUTE, R_MOON
 from mplan.plan import Plan
+from mplan.scenario.heights import SPHERE
 from mplan.show import notebook
 from mplan.show.columns import Column, clock
 from mplan.show.notebook import Table, Words
@@ -35,7 +36,7 @@ def facts(plan: Plan) -> dict[str, str]:
         "insertion to contact": f"{meeting.duration / MINUTE:.0f} min",
         "burns": f"{meeting.total:.1f} m/s, and {allowed.midcourse + allowed.docking:.1f} m/s "
         "allowed for midcourse and docking",
-        "lowest perilune": f"{(meeting.lowest - R_MOON) / 1e3:.1f} km",
+        "lowest perilune": f"{(meeting.lowest - R_MOON) / 1e3:.1f} km above {SPHERE}",
     }
     return {**found, "does not fit": flown.misfit} if flown.misfit else found
 
@@ -102,7 +103,9 @@ _RESCUES = (
     Column("to the ascent stage [m/s]", lambda way: way.meeting.total, 1),
     Column("return [m/s]", lambda way: way.back.total, 1),
     Column("time to contact [min]", lambda way: way.meeting.duration / MINUTE, 0),
-    Column("lowest perilune [km]", lambda way: (way.meeting.lowest - R_MOON) / 1e3, 1),
+    Column(
+        "lowest perilune above the sphere [km]", lambda way: (way.meeting.lowest - R_MOON) / 1e3, 1
+    ),
     Column("propellant [kg]", lambda way: way.propellant, 0),
     Column("margin after the return burns [m/s]", lambda way: way.left, 1),
     Column("of it reserved [m/s]", lambda way: way.reserved, 1),

@@ -14,6 +14,7 @@ from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
+from mplan.scenario import heights
 from mplan.show import notebook
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import asks_splash
@@ -34,6 +35,7 @@ def facts(plan: Plan) -> dict[str, str]:
         return {"landing": f"not flown: {burn.trouble}"}
     return {
         "powered descent": f"{descent.delta_v:,.0f} m/s in {descent.duration:.0f} s",
+        "descent perilune": heights.of_descent(plan.scenario),
         "margin": f"{burn.margin:,.0f} m/s",
         "hover left at touchdown": f"{descent.seconds_left:.0f} s",
         "touchdown": f"{descent.speed:.1f} m/s, {descent.miss:.1f} m from the site",
@@ -73,7 +75,9 @@ _PHASES = (
     Column("phase", lambda row: row[1].name),
     Column("begins [s]", lambda row: row[1].t, 0),
     Column("lasts [s]", lambda row: row[1].duration, 0),
-    Column("altitude [m]", lambda row: row[0].track.altitude[_at(row[0], row[1].t)], 0),
+    Column(
+        "altitude over the site [m]", lambda row: row[0].track.altitude[_at(row[0], row[1].t)], 0
+    ),
     Column("to go [km]", lambda row: row[0].track.range[_at(row[0], row[1].t)] / 1e3, 2),
     Column("speed [m/s]", lambda row: row[0].track.speed[_at(row[0], row[1].t)], 1),
     Column("vertical [m/s]", lambda row: row[0].track.climb[_at(row[0], row[1].t)], 1),
@@ -96,7 +100,7 @@ def ascent_table(plan: Plan, every: float = 60.0) -> Words:
 
 _ASCENT = (
     Column("after lift-off [s]", lambda row: row[0].t[row[1]], 0),
-    Column("altitude [km]", lambda row: row[0].altitude[row[1]] / 1e3, 2),
+    Column("altitude over the site [km]", lambda row: row[0].altitude[row[1]] / 1e3, 2),
     Column("along the ground [km]", lambda row: row[0].covered[row[1]] / 1e3, 1),
     Column("speed, inertial [m/s]", lambda row: row[0].speed[row[1]], 0),
     Column("vertical [m/s]", lambda row: row[0].climb[row[1]], 1),
@@ -137,7 +141,7 @@ def _margin(x: DescentAbort) -> float | None:
 
 _ABORTS = (
     Column("after ignition [s]", lambda x: x.t, 0),
-    Column("altitude [m]", lambda x: x.altitude, 0),
+    Column("altitude over the site [m]", lambda x: x.altitude, 0),
     Column("sink [m/s]", lambda x: x.sink, 1),
     Column("ascent stage, required, estimate [m/s]", lambda x: _finite(x.required), 0),
     Column("margin, estimate [m/s]", _margin, 0),

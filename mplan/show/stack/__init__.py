@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from mplan.show.stack.panel import panel
 from mplan.show.stack.pictures import profile
-from mplan.show.stack.tables import engines, lengths, pad, shortened, shortened_burns, tanks
+from mplan.show.stack.tables import (
+    engines,
+    lengths,
+    pad,
+    residuals,
+    shortened,
+    shortened_burns,
+    tanks,
+)
 
 __all__ = [
     "engines",
@@ -12,6 +20,7 @@ __all__ = [
     "pad",
     "panel",
     "profile",
+    "residuals",
     "shortened",
     "shortened_burns",
     "tanks",

@@ -18,6 +18,7 @@ from mplan.show.reached import asks_splash
 from mplan.show.tables import framed
 from mplan.studies.shorten import BurnChange, Shortened
 from mplan.vehicle import geometry
+from mplan.vehicle.ledger import Key
 from mplan.vehicle.pad import SiteLimit, limits
 from mplan.vehicle.stack import on_pad
 
@@ -69,6 +70,14 @@ def tanks(plan: Plan) -> Table:
     return Table(
         framed(_TANKS, [(each, tank) for each in stack for tank in each.layout.tanks]),
         "No element states a build.",
+    )
+
+
+def residuals(plan: Plan) -> Table:
+    """Return what cannot be used in each tank, in kilograms and as a share of what is loaded."""
+    return Table(
+        framed(_RESIDUALS, [(plan, key) for key in plan.flight.start.ledger.levels]),
+        "No element has a tank.",
     )
 
 
@@ -130,6 +139,29 @@ _TANKS = (
     Column("across [m]", lambda row: row[1].vessel.diameter, 2),
     Column("depth of a dome [m]", lambda row: row[1].vessel.dome, 2),
     Column("cylinder [m]", lambda row: row[1].vessel.cylinder, 2),
+)
+
+
+def _loaded(row: tuple[Plan, Key]) -> float:
+    return row[0].flight.start.ledger.levels[row[1]]
+
+
+def _residual(row: tuple[Plan, Key]) -> float:
+    return row[0].flight.start.ledger.unusable[row[1]]
+
+
+def _left_usable(row: tuple[Plan, Key]) -> float:
+    end = row[0].flight.end.ledger
+    return max(0.0, end.levels[row[1]] - end.unusable[row[1]])
+
+
+_RESIDUALS = (
+    Column("element", lambda row: row[0].scenario.elements[row[1][0]].label or plain(row[1][0])),
+    Column("tank", lambda row: plain(row[1][1])),
+    Column("load [kg]", _loaded, 0),
+    Column("residuals [kg]", _residual, 1),
+    Column("residuals [% of the load]", lambda row: 100.0 * _residual(row) / _loaded(row), 2),
+    Column("left beside them at the end [kg]", _left_usable, 1),
 )
 
 _PAD = (

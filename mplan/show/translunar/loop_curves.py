@@ -63,7 +63,8 @@ def summary(free: Sequence[Loop]) -> str:
     if not free:
         return "No free return found past any of these altitudes on this day."
     texts = [f"{x.perilune / 1e3:,.0f} km in {x.translunar_time / HOUR:.1f} h" for x in free]
-    return f"Free returns to the entry angle, by perilune altitude: {', '.join(texts)}."
+    found = ", ".join(texts)
+    return f"Free returns to the entry angle, by perilune above the 1737.4 km sphere: {found}."
 
 
 def _ground(reach: list[float], look: Look) -> Trace:

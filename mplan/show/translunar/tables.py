@@ -13,6 +13,7 @@ from mplan.checks.light import sun_at_landing
 from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.plan import Plan
+from mplan.scenario.heights import SPHERE
 from mplan.scenario.profiles import FLYBY
 from mplan.show import launch_windows, notebook
 from mplan.show.notebook import Table, Words
@@ -45,7 +46,7 @@ def facts(plan: Plan) -> dict[str, str]:
         f"{launch.inclination / c.DEG:.1f} deg inclined",
         "injection": _cost(leg(plan, "translunar injection")),
         "time of flight": f"{(perilune.t - out.injection) / c.HOUR:.1f} h",
-        "perilune": f"{_utc(plan, perilune.t)}, {height / 1e3:,.0f} km",
+        "perilune": f"{_utc(plan, perilune.t)}, {height / 1e3:,.0f} km above {SPHERE}",
         "capture": _capture(plan),
     }
     sun = sun_at_landing(flight)

@@ -142,7 +142,7 @@ def _fewer_burns(finding: Finding, flight: Flight) -> Iterator[Proposal]:
 
 def _pair(finding: Finding, flight: Flight) -> tuple[BurnRecord, BurnRecord]:
     """Return the burn that comes too soon, and the one of its engine before it."""
-    mine = [x for x in flight.burns if (x.element, x.engine) == finding.subject]
+    mine = [x for x in flight.burns if x.lit and (x.element, x.engine) == finding.subject]
     return next(x for x in pairwise(mine) if x[1].name == finding.event)
 
 

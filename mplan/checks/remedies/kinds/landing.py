@@ -14,6 +14,7 @@ from mplan.checks.remedies.search import first, least, sign, steps, told
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
 from mplan.physics.constants import DEG, HOUR
+from mplan.scenario import heights
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
 
@@ -66,10 +67,14 @@ def _thrust(finding: Finding, flight: Flight) -> Iterator[Proposal]:
 def _orbits(finding: Finding, flight: Flight) -> Iterator[Proposal]:
     """Propose a perilune as high as the ground and the margin over it ask for."""
     scenario = flight.scenario
-    low = scenario.site.elevation + scenario.descent.terrain_margin
+    clear = heights.ground(scenario) + scenario.descent.terrain_margin
+    low = clear - heights.level(scenario)
     key = "descent_perilune" if finding.text.startswith("the descent") else "ascent_perilune"
     height = ceil(low / 100.0) / 10.0
-    yield Proposal(f"{plain(key)} at {height:.1f} km", {f"orbits.{key}": f"{height} km"})
+    yield Proposal(
+        f"{plain(key)} at {height:.1f} km above {heights.counted_from(scenario)}",
+        {f"orbits.{key}": f"{height} km"},
+    )
 
 
 def _propellant(

@@ -12,6 +12,7 @@ from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.search import least, sign, told
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
+from mplan.scenario import heights
 
 
 def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
@@ -33,11 +34,13 @@ def higher(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposa
     orbits, site = flight.scenario.orbits, flight.scenario.landing_site
     if orbits.ascent_perilune is None or site is None:
         return
-    least_height = site.elevation + flight.scenario.descent.terrain_margin
+    clear = heights.ground(flight.scenario) + flight.scenario.descent.terrain_margin
+    least_height = clear - heights.level(flight.scenario)
     for extra in (500.0, 3000.0):
         perilune = ceil((least_height + extra) / 100.0) * 100.0
         if perilune > orbits.ascent_perilune:
-            said = f"an ascent orbit with its perilune at {perilune / 1e3:.1f} km"
+            above = heights.counted_from(flight.scenario)
+            said = f"an ascent orbit with its perilune {perilune / 1e3:.1f} km above {above}"
             yield Proposal(said, {"orbits.ascent_perilune": f"{perilune / 1e3} km"})
     yield from proposals(finding, flight, trials)
 
