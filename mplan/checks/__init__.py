@@ -25,6 +25,7 @@ from mplan.checks import (
     settling,
     supplies,
     thrust,
+    thrusters,
 )
 from mplan.checks.finding import Finding, Severity, as_set, unmatched
 from mplan.flight.record import Flight
@@ -34,7 +35,19 @@ __all__ = ["Finding", "Severity", "of"]
 
 # Asked of events and stack as they stand, of what was flown, of a mission flown to its splash.
 ON_PAD = (sequence, pad, fit)
-FLOWN = (thrust, climb, impact, burns, engines, settling, crossfeed, boil_off, control, escape)
+FLOWN = (
+    thrust,
+    climb,
+    impact,
+    burns,
+    engines,
+    settling,
+    crossfeed,
+    boil_off,
+    thrusters,
+    control,
+    escape,
+)
 HOME = (landing, supplies, duration, light, recovery, rendezvous, entry, power)
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from mplan.checks import control_conditions
+from mplan.flight.housekeeping.events import mover
 from mplan.flight.record import BurnRecord, Flight, Passage
 from mplan.flight.state import Craft
 from mplan.scenario import BurnEvent, DockEvent, Event, JettisonEvent, Scenario
@@ -15,7 +16,6 @@ from mplan.vehicle.control import authority
 from mplan.vehicle.control.authority import Authority
 from mplan.vehicle.control.condition import Airflow, Condition, Tasks
 from mplan.vehicle.control.contribution import Axis
-from mplan.vehicle.inertia import SHIP
 
 SHORTEST = 1.0  # s: a shorter gap between two events is no phase of its own
 COASTING = Tasks(hold=True, turn=True)
@@ -125,7 +125,7 @@ def _gap(flight: Flight, burn: BurnRecord, until: float) -> Iterator[Phase]:
 def _unpowered(flight: Flight, passage: Passage, until: float, *, separated: bool) -> Phase:
     """Return the phase of an event other than a burn, of the craft that moves in it."""
     moment = passage.moment
-    craft, leaves = _mover(passage, flight.scenario)
+    craft, leaves = _mover(passage)
     at = control_conditions.at_rest(
         flight,
         passage.after if moment.kind == "undock" else passage.before,
@@ -144,20 +144,12 @@ def _tasks(kind: str, *, separated: bool) -> Tasks:
     return COASTING._replace(null_separation=separated, dock=kind == "dock", bank=kind == "enter")
 
 
-def _mover(passage: Passage, scenario: Scenario) -> tuple[Craft, bool]:
-    """Return the craft that is controlled, and whether it leaves another as the phase begins.
-
-    Of a docking the one that moves up; where both are in one stack it leaves that first, and
-    turns round.
-    """
+def _mover(passage: Passage) -> tuple[Craft, bool]:
+    """Return the craft that is controlled, and whether it leaves another as the phase begins."""
     event, moment = passage.event, passage.moment
-    if not isinstance(event, DockEvent):
-        return moment.craft, moment.kind == "undock"
-    craft = passage.before.joined(event.element)
-    if event.target not in craft:
-        return craft, False
-    side = scenario.elements[event.element].role in SHIP
-    return tuple(x for x in craft if (scenario.elements[x].role in SHIP) == side), True
+    if isinstance(event, DockEvent):
+        return mover(passage.before, event)
+    return moment.craft, moment.kind == "undock"
 
 
 def _waiting(flight: Flight, index: int) -> Phase:

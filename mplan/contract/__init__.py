@@ -17,7 +17,8 @@ from mplan.cautions import CAUTIONS
 from mplan.checks import boil_off, power, supplies
 from mplan.checks.finding import Finding
 from mplan.checks.phases import phases
-from mplan.contract import craft, legs
+from mplan.checks.thrusters import accounts
+from mplan.contract import craft, legs, thrusters
 from mplan.contract.limits import limits
 from mplan.contract.values import Document, at, utc
 from mplan.flight.record import BurnRecord, Moment
@@ -82,6 +83,7 @@ def document(plan: Plan) -> Document:
         "escape": craft.escape(plan),
         "supplies": [craft.supply(use) for use in supplies.used(plan.flight)] if home else [],
         "tanks": [craft.tank(plan.flight, key) for key in plan.flight.start.ledger.levels],
+        "thrusters": [thrusters.account(each) for each in accounts(plan.flight)],
         "boil_off": [craft.lost(each) for each in boil_off.lost(plan.flight)],
         "power": [craft.powered(use) for use in power.used(plan.flight)] if home else [],
         "stack": craft.stack(plan),

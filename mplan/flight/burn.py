@@ -18,6 +18,7 @@ from mplan.flight import (
     settling,
     translunar,
 )
+from mplan.flight.housekeeping import drawing, events
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.settling import Settling
 from mplan.flight.state import Aimed, Apse, Need, State
@@ -65,6 +66,7 @@ def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[St
     after = replace(
         need.then,
         boiled_to=need.at.boiled_to,
+        thrusters=need.at.thrusters,
         ledger=_after_burn(need, event.element, name, engine, drawn, hold_down + duration),
         reserved={**state.reserved, key: reserved},
     )
@@ -110,13 +112,15 @@ def _settled_need(
 ) -> tuple[Need, Settling | None]:
     """Return what a leg requires once the propellant is settled for it, and how that was done."""
     before = state
-    state, settled = settling.settled_before(state, event, engine)
+    state, settled = settling.settled_before(events.turned(state, event), event, engine)
     need = LEGS[event.leg](state, event, ahead)
     if need.starts == 0:  # nothing is lit, so that nothing was settled for it
         return LEGS[event.leg](before, event, ahead), None
-    at = boil_off.drawn(need.at)  # while it waited
-    if settled is not None and event.leg == "rendezvous" and need.then.rendezvous is not None:
-        at, settled = settling.repeated(at, settled, len(need.then.rendezvous.burns))
+    at = drawing.coasted(boil_off.drawn(need.at), named=event.control)  # while it waited
+    if event.leg == "rendezvous" and need.then.rendezvous is not None:
+        at = events.turned(at, event, need.starts - 1)
+        if settled is not None:
+            at, settled = settling.repeated(at, settled, need.starts)
     return replace(need, at=at), settled
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 
+from mplan.flight.housekeeping.drawn import ThrusterUse
 from mplan.physics.arcs import lunar_orbit
 from mplan.physics.arcs.homeward import Homeward
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
@@ -101,6 +102,7 @@ class State:
     cargo: Mapping[str, float]
     elapsed: float = 0.0
     boiled_to: float = 0.0  # s since lift-off, up to which boiling off has been drawn
+    thrusters: ThrusterUse | None = None  # beside burns; None where it is not counted
     steered_as: LaunchClimb | None = None  # the climb to steer as, instead of the best one
     launched: Launched | None = None
     departing: Departing | None = None

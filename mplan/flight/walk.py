@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mplan.flight import ascent, boil_off, burn, crossfeed, ended, sequence, steps, translunar
+from mplan.flight.housekeeping import drawing
+from mplan.flight.housekeeping import events as thrusters
 from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
@@ -69,7 +71,8 @@ def _passage(before: State, index: int) -> Passage:
             after = translunar.find_departure(after, ahead)
     except NotYet as problem:
         raise Unflyable(("events", index), f"{event.title} comes too early: {problem}") from problem
-    return Passage(event, before, boil_off.drawn(after), moment, record)
+    after = thrusters.after(before, event, boil_off.drawn(after), record)
+    return Passage(event, before, after, moment, record)
 
 
 def on_pad(scenario: Scenario, like: LaunchClimb | None = None) -> State:
@@ -80,6 +83,7 @@ def on_pad(scenario: Scenario, like: LaunchClimb | None = None) -> State:
         craft=(tuple(scenario.stack),),
         crew=stack.crew_on_pad(scenario),
         cargo=stack.cargo(scenario),
+        thrusters=drawing.nothing_yet(scenario),
         steered_as=like,
     )
 

@@ -20,6 +20,9 @@ Gimbal = Annotated[float, Quantity("angle", at_least="0 deg", at_most="20 deg", 
 Throttle = Annotated[float, Quantity("fraction", at_least="1 %", at_most="100 %", example="40 %")]
 DeliveryTime = Annotated[float, Quantity("time", at_least="0 d", at_most="20 yr", example="540 d")]
 Between = Annotated[float, Quantity("time", at_least="0 s", at_most="30 d", example="80 min")]
+ImpulseBit = Annotated[
+    float, Quantity("impulse", at_least="0.001 N s", at_most="10 kN s", example="2 N s")
+]
 SettlingTime = Annotated[float, Quantity("time", at_least="0 s", at_most="10 min", example="15 s")]
 Millions = Annotated[float, Field(strict=True, ge=0, le=1e6)]
 Starts = Annotated[int, Field(strict=True, ge=1, le=10_000_000)]  # thrusters fire in pulses
@@ -82,6 +85,17 @@ class Engine(TomlTable):
         None,
         description="Of thrusters, how many push forward together to settle; default: all.",
         examples=[4],
+    )
+    impulse_bit: ImpulseBit | None = Field(
+        None,
+        description="Of one thruster, the impulse of its shortest pulse; default: its thrust for "
+        "15 ms (from memory, of flown ones).",
+    )
+    pulse_isp: Isp | None = Field(
+        None,
+        description="Specific impulse in its shortest pulses; default: 60 % of that in vacuum "
+        "(common practice, no source).",
+        examples=["170 s"],
     )
     throttle_min: Throttle | None = Field(
         None, description="Lowest throttle setting; default: it cannot throttle."

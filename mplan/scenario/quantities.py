@@ -57,6 +57,7 @@ KINDS = {
     "angular rate": Kind("an angular rate", "rad/s", "0.5 deg/s"),
     "angular acceleration": Kind("an angular acceleration", "rad/s2", "0.2 deg/s2"),
     "force": Kind("a force", "N", "5450 kN"),
+    "impulse": Kind("an impulse", "N s", "2 N s"),
     "power": Kind("a power", "W", "1.6 kW"),
     "energy": Kind("an energy", "J", "60 kWh"),
     "fraction": Kind("a fraction", "", "2 %"),

@@ -21,6 +21,7 @@ from mplan.scenario import (
     profiles,
     references,
     sense,
+    thruster_budget,
     validation,
 )
 from mplan.scenario.climb import ClimbSettings
@@ -47,6 +48,7 @@ from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
 from mplan.scenario.stated import stated
 from mplan.scenario.table import Key, TomlTable
+from mplan.scenario.thruster_budget import ThrusterBudget
 from mplan.scenario.validation import KeyProblem
 
 
@@ -84,6 +86,10 @@ class Scenario(TomlTable):
     )
     control: ControlCriteria = Field(
         ControlCriteria(), description="What control authority is required for."
+    )
+    thruster_budget: ThrusterBudget | None = Field(
+        None,
+        description="What thrusters draw beside burns, phase by phase; default: not counted.",
     )
     aborts: AbortLimits = Field(
         AbortLimits(), description="Limits of an abort without the escape tower."
@@ -193,7 +199,7 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     found += [KeyProblem(path, validation.missing_text(Scenario, path)) for path in missing]
     found += [*references.findings(data, complete), *sense.findings(data)]
     found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
-    found += control.findings(data)
+    found += [*control.findings(data), *thruster_budget.findings(data)]
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found

@@ -30,6 +30,7 @@ CheckName = Literal[
     "settling",
     "crossfeed",
     "boil-off",
+    "thrusters",
     "control",
     "escape",
     "landing",

@@ -11,6 +11,7 @@ from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.scenario.figures import decimals
 from mplan.scenario.wording import place
+from mplan.show import thrusters
 from mplan.show.columns import minutes
 from mplan.vehicle import pad
 from mplan.vehicle.pad import SiteLimit
@@ -21,7 +22,8 @@ def lines(plan: Plan) -> list[str]:
     """Return the lines, plain text with units; those of what was not flown are omitted."""
     if not plan.flight.dated:
         return [_pad(plan), *([climb(plan)] if plan.flight.climb else [])]
-    found = [_departure(plan), _pad(plan), climb(plan), settling(plan), _moon(plan)]
+    found = [_departure(plan), _pad(plan), climb(plan), settling(plan)]
+    found += [*thrusters.lines(plan), _moon(plan)]
     if plan.flight.end.descent:
         found.append(_landing(plan.flight.end.descent))
     if plan.flight.end.rendezvous:

@@ -14,11 +14,13 @@ import pandas as pd
 from mplan.checks import power as power_check
 from mplan.checks import supplies as supply_check
 from mplan.checks.limits import of as limits_of
+from mplan.checks.thrusters import accounts
 from mplan.flight.record import BurnRecord, Moment
 from mplan.physics.constants import G0, HOUR
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
 from mplan.show import limits as limit_rows
+from mplan.show import thrusters as thruster_rows
 from mplan.show.columns import Column, cell, clock, started, text
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
@@ -77,6 +79,12 @@ def settling(plan: Plan) -> pd.DataFrame:
     return framed(_SETTLING, [burn for burn in plan.burns if burn.settling])
 
 
+def thrusters(plan: Plan) -> pd.DataFrame:
+    """Return what thrusters drew by phase and item, then what is left, element by element."""
+    rows = [row for each in accounts(plan.flight) for row in thruster_rows.of(each)]
+    return framed(thruster_rows.COLUMNS, rows)
+
+
 def limits(plan: Plan) -> pd.DataFrame:
     """Return every figure of the flight beside its limit, and what is left."""
     return framed(limit_rows.COLUMNS, limits_of(plan.flight))
@@ -113,6 +121,7 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
         "supplies": supplies(plan),
         "power": power(plan),
         "settling": settling(plan),
+        "thrusters": thrusters(plan),
         "stack": stack(plan),
         "assumptions": assumptions(plan),
     }

@@ -71,16 +71,22 @@ class Ledger:
 
         `starts` is above one for a row of burns flown as one leg.
         """
-        levels, owner = dict(self.levels), engine.crossfeed or element
-        for tank, share in shares(engine).items():
-            levels[owner, tank] -= propellant * share
         key = (element, name)
         return replace(
-            self,
-            levels=MappingProxyType(levels),
+            self.after_pulses(element, engine, propellant),
             starts=MappingProxyType({**self.starts, key: self.starts.get(key, 0) + starts}),
             seconds=MappingProxyType({**self.seconds, key: self.seconds.get(key, 0.0) + seconds}),
         )
+
+    def after_pulses(self, element: str, engine: Engine, propellant: float) -> Ledger:
+        """Return the ledger after thrusters have drawn `propellant` [kg]; starts are not counted.
+
+        How many pulses it takes depends on a control design that a plan does not know.
+        """
+        levels, owner = dict(self.levels), engine.crossfeed or element
+        for tank, share in shares(engine).items():
+            levels[owner, tank] -= propellant * share
+        return replace(self, levels=MappingProxyType(levels))
 
     def after_boil_off(self, lost: Mapping[Key, float]) -> Ledger:
         """Return the ledger after tanks have `lost` [kg] by boiling, at most what they held."""

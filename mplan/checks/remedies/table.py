@@ -22,6 +22,7 @@ from mplan.checks.remedies.kinds import (
     settling,
     stores,
     thrust,
+    thrusters,
 )
 from mplan.checks.remedies.proposal import Proposal, Proposals
 from mplan.checks.remedies.trials import Trials
@@ -48,6 +49,7 @@ PROPOSALS: dict[str, Proposals] = {
     "restart": engines.with_pause,
     "delivery time": engines.in_time,
     "settling": settling.proposals,
+    "thrusters": thrusters.proposals,
     "control": control.proposals,
     "escape": escape.proposals,
     "landing": landing.proposals,

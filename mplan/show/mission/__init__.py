@@ -12,6 +12,7 @@ from mplan.show.mission.tables import (
     power,
     published,
     supplies,
+    thrusters,
 )
 
 __all__ = [
@@ -24,6 +25,7 @@ __all__ = [
     "power",
     "published",
     "supplies",
+    "thrusters",
     "timeline",
     "trajectory",
 ]

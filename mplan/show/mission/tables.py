@@ -33,6 +33,12 @@ def supplies(plan: Plan) -> Table:
     return Table(tables.supplies(plan))
 
 
+@asks_climb
+def thrusters(plan: Plan) -> Table:
+    """Return what thrusters drew by phase and item, and what is left."""
+    return Table(tables.thrusters(plan), "not counted: the scenario has no [thruster_budget]")
+
+
 @asks_splash
 def power(plan: Plan) -> Table:
     """Return what became of the electric energy of every element that was in use."""

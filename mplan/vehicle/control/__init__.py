@@ -3,4 +3,4 @@
 Rigid bodies only. Neglected: bending, sloshing, the inertia of swivelling engines, delays.
 """
 
-__all__ = ["authority", "condition", "contribution", "controller"]
+__all__ = ["authority", "condition", "contribution", "controller", "thrusting"]

@@ -11,7 +11,7 @@ from math import sin
 from mplan.physics.climb import normal_force
 from mplan.scenario import Engine
 from mplan.scenario.wording import plain
-from mplan.vehicle.control import outline
+from mplan.vehicle.control import outline, thrusting
 from mplan.vehicle.control.condition import Condition, Lit, radius
 from mplan.vehicle.control.contribution import Contribution
 
@@ -103,8 +103,8 @@ def _thrusters(at: Condition) -> tuple[Contribution, float] | None:
 def _of_one(at: Condition, name: str, engine: Engine) -> tuple[Contribution, float]:
     """Return what one kind of thrusters does: a quarter of them, two at least, at once."""
     acting = min(engine.count, max(2, engine.count // AT_ONCE))
-    force, half = acting * engine.thrust_vacuum, at.scenario.elements[name].diameter / 2.0
-    away = abs(at.feet[name] + at.lengths[name] / 2.0 - at.properties.centre)
-    pitch = force * (engine.lever_arm or max(away, half)) / at.properties.pitch
-    roll = force * (engine.lever_arm or half) / at.properties.roll
+    force = acting * engine.thrust_vacuum
+    middle = at.feet[name] + at.lengths[name] / 2.0
+    arms = thrusting.arms(at.scenario.elements[name], engine, middle - at.properties.centre)
+    pitch, roll = force * arms.pitch / at.properties.pitch, force * arms.roll / at.properties.roll
     return Contribution(f"thrusters of {plain(name)}", pitch, roll), force / at.properties.mass

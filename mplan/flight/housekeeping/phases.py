@@ -1,0 +1,44 @@
+"""In which phase of the mission a craft is, from what has happened and what it is made of."""
+
+from __future__ import annotations
+
+from mplan.flight.state import Craft, State
+from mplan.physics.constants import MU_EARTH, MU_MOON, R_EARTH
+from mplan.scenario.thruster_budget import PhaseName
+from mplan.vehicle.inertia import LANDER, SHIP
+
+SOON = 1.0  # s, within which a moment counts as the end of a phase
+
+
+def of(state: State, craft: Craft) -> PhaseName | None:
+    """Return the phase of a craft; None in the climb and on the Moon, where nothing turns it."""
+    roles = {state.scenario.elements[name].role for name in craft}
+    if state.climbing or not roles:
+        return None
+    if not roles & set(SHIP) and roles & set(LANDER):
+        return _of_lander(state)
+    if state.moon is not None:
+        docked = bool(roles & set(LANDER))
+        return "lunar orbit, docked" if docked else "lunar orbit, ship alone"
+    if state.departing is None or state.t <= state.outbound.injection + SOON:
+        return "parking orbit"
+    if state.homeward is None and state.t <= state.outbound.perilune.t + SOON:
+        return "translunar coast"
+    return "entry" if roles == {"crew module"} else "transearth coast"
+
+
+def _of_lander(state: State) -> PhaseName | None:
+    if state.lunar_ascent is not None:
+        return "ascent and rendezvous"
+    return "descent" if state.descent is None else None
+
+
+def orbit(state: State, phase: PhaseName) -> tuple[float, float] | None:
+    """Return gravitational parameter [m3/s2] and radius [m] of the orbit flown in a phase."""
+    if phase == "parking orbit":
+        return MU_EARTH, R_EARTH + state.scenario.orbits.parking_altitude
+    if state.moon is None:
+        return None
+    alone = phase in ("descent", "ascent and rendezvous")
+    flown = state.lander if alone and state.lander is not None else state.orbit
+    return MU_MOON, flown.a
