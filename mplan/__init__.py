@@ -11,7 +11,9 @@ The four calculations behind it, one call each: `hohmann`, `translunar`, `lunar_
     >>> round(mplan.hohmann("185 km", to_distance="384400 km").delta_v, 3)  # m/s
     3966.848
 
-To fly what is given, a state with its date: `state`, `coast`, `burn`, `parking_orbit`.
+To fly what is given, a state with its date: `state`, `coast`, `burn`, `parking_orbit`. Without a
+mission around it: `launch_windows` for a fixed arrival at the Moon, `sky`, where Sun and Earth
+stand over a place.
 
 A planning study, not flight approval: what could hurt people is settled by licensed practice,
 local codes and range authorities.
@@ -22,6 +24,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from mplan.calculations.launch_windows import launch_windows
+    from mplan.calculations.sky import sky
     from mplan.calculations.states import burn, coast, parking_orbit, state
     from mplan.plan import Plan, fly
     from mplan.scenario import Scenario, ScenarioError, load
@@ -38,10 +42,12 @@ __all__ = [
     "coast",
     "fly",
     "hohmann",
+    "launch_windows",
     "load",
     "lunar_orbit_insertion",
     "parking_orbit",
     "return_burn",
+    "sky",
     "state",
     "translunar",
 ]
@@ -60,6 +66,8 @@ _HOMES = {
     "coast": "mplan.calculations.states",
     "burn": "mplan.calculations.states",
     "parking_orbit": "mplan.calculations.states",
+    "launch_windows": "mplan.calculations.launch_windows",
+    "sky": "mplan.calculations.sky",
 }
 
 

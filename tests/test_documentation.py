@@ -21,7 +21,7 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")
 MODULES = sorted((ROOT / "mplan").rglob("*.py"))
 SHOWN = [x for x in MODULES if ">>>" in x.read_text("utf-8")]  # modules with examples
 FOUR = {"hohmann", "lunar_orbit_insertion", "return_burn", "translunar"}
-GIVEN = {"burn", "coast", "parking_orbit", "state"}
+GIVEN = {"burn", "coast", "launch_windows", "parking_orbit", "sky", "state"}
 KEPT = ("README.md", "DEVELOPERS.md", "pyproject.toml", "workbooks", "mplan", "tests", "scenarios")
 
 
@@ -122,6 +122,12 @@ def test_the_front_door_shows_what_people_use():
     page = pydoc.render_doc(mplan, renderer=pydoc.plaintext)
     assert all(re.search(rf"^    {name}\(", page, re.M) for name in FOUR | GIVEN | {"load", "fly"})
     assert "_HOMES" not in page
+
+
+@pytest.mark.parametrize("name", sorted(GIVEN))
+def test_each_calculation_of_the_given_shows_an_example(name):
+    """Its docstring has an example that is run."""
+    assert ">>>" in inspect.getdoc(getattr(mplan, name))
 
 
 @pytest.mark.parametrize("name", sorted(FOUR))

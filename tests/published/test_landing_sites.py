@@ -1,27 +1,18 @@
 """Sun and Earth over landing sites: selenography and ephemeris together, against print."""
 
-from math import degrees, radians
+from datetime import timedelta
+from math import degrees
 
-import numpy as np
 import pytest
 
-from mplan.physics.bodies import ephemeris, selenography, time
-from mplan.physics.vectors import cross, unit
+import mplan
 
 
-def seen(body, latitude, longitude, t):
-    """Return altitude and azimuth [deg] of a body's direction from a place on the Moon."""
-    place = selenography.site_position(radians(latitude), radians(longitude), t)
-    towards = unit(body(t).r - ephemeris.moon(t).r - place)
-    up = unit(place)
-    east = unit(cross(selenography.lunar_pole(t), up))
-    azimuth = degrees(np.arctan2(towards @ east, towards @ cross(up, east)))
-    return degrees(np.arcsin(towards @ up)), azimuth % 360.0
-
-
-def earth(t):
-    """Return the Earth, as a body among the geocentric ones."""
-    return ephemeris.BodyState(np.zeros(3), np.zeros(3))
+def seen(body, latitude, longitude, utc):
+    """Return altitude and azimuth [deg] of the Sun or Earth over a place on the Moon."""
+    over = mplan.sky(utc, latitude=f"{latitude} deg", longitude=f"{longitude} deg")
+    altitude, azimuth, _ = getattr(over, body)
+    return degrees(altitude), degrees(azimuth)
 
 
 @pytest.mark.parametrize("event", ["landing", "walk begins", "lift-off"])
@@ -32,11 +23,11 @@ def test_sky_over_tranquillity(table, event):
     the minute; the Earth's altitude there leaves out the site's parallax of 0.15 deg.
     """
     row = table("landing_site_skies")[event]
-    place = row["latitude_deg"], row["longitude_deg"], time.tdb_from_utc(row["utc"])
-    altitude, azimuth = seen(ephemeris.sun, *place)
+    place = row["latitude_deg"], row["longitude_deg"], row["utc"]
+    altitude, azimuth = seen("sun", *place)
     assert altitude == pytest.approx(row["sun_altitude_deg"], abs=0.1)
     assert azimuth == pytest.approx(row["sun_azimuth_deg"], abs=0.1)
-    altitude, azimuth = seen(earth, *place)
+    altitude, azimuth = seen("earth", *place)
     assert altitude == pytest.approx(row["earth_altitude_deg"], abs=0.25)
     assert azimuth == pytest.approx(row["earth_azimuth_deg"], abs=0.1)
 
@@ -48,8 +39,8 @@ def test_sun_at_landing(table, mission):
     They are given to 0.1 deg for the planned minute of landing; half an hour is 0.25 deg.
     """
     row = table("manoeuvres")[mission]
-    t = time.tdb_from_utc(row["landing_utc"])
-    altitude, _ = seen(ephemeris.sun, row["latitude_deg"], row["longitude_deg"], t)
+    site = row["latitude_deg"], row["longitude_deg"]
+    altitude, _ = seen("sun", *site, row["landing_utc"])
     published = table("landing_sun_angles")[mission]["sun_elevation_deg"]
     assert altitude == pytest.approx(published, abs=0.4)
 
@@ -57,7 +48,7 @@ def test_sun_at_landing(table, mission):
 def test_sun_at_the_late_landing(table):
     """16 landed some 5.7 h after its plan, which had 11.9 deg; the Sun rises 0.5 deg an hour."""
     row = table("manoeuvres")[16]
-    t = time.tdb_from_utc(row["landing_utc"])
-    site = row["latitude_deg"], row["longitude_deg"]
-    assert seen(ephemeris.sun, *site, t)[0] == pytest.approx(14.76, abs=0.1)  # recomputed
-    assert seen(ephemeris.sun, *site, t - 5.7 * 3600.0)[0] == pytest.approx(11.9, abs=0.3)
+    site, landed = (row["latitude_deg"], row["longitude_deg"]), row["landing_utc"]
+    assert seen("sun", *site, landed)[0] == pytest.approx(14.76, abs=0.1)  # recomputed
+    planned = landed - timedelta(hours=5.7)
+    assert seen("sun", *site, planned)[0] == pytest.approx(11.9, abs=0.3)

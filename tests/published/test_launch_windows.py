@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+import mplan
 from mplan.physics import constants as c
 from mplan.physics.arcs import outbound
 from mplan.physics.arcs.bplane import Asymptote
@@ -99,6 +100,29 @@ def test_the_window_opens_and_closes(flight):
     assert abs(opens) < 8.0
     if flight["flight"] not in CLOSING_NOT_MET:
         assert abs(closes) < 8.0
+
+
+@pytest.mark.parametrize("number", ["11", "15", "17"])
+def test_the_public_call_finds_the_same_edges(number):
+    """`mplan.launch_windows`, given day, arrival and azimuths: both edges within a second.
+
+    There the arrival is held by Newton's method, here by going back and forth with the time of
+    flight, to 10 s at the Moon.
+    """
+    flight = next(x for x in FLIGHTS if x["flight"] == number)
+    found = mplan.launch_windows(
+        flight["day"],
+        arrival=flight["arrival"],
+        latitude="28.608 deg",
+        longitude="-80.604 deg",
+        azimuths=[f"{flight[f'azimuth_{edge}']} deg" for edge in ("opening", "closing")],
+        perilune_altitude="111 km",
+        climb="710 s",
+    )
+    of_side = [x for x in found if x.side == flight["side"]]
+    assert len(of_side) == 1
+    for edge, end in (("opening", of_side[0].opens), ("closing", of_side[0].closes)):
+        assert end.t == pytest.approx(flown(flight, edge).lift_off, abs=1.0)
 
 
 @pytest.mark.parametrize("flight", FLIGHTS, ids=lambda flight: flight["flight"])

@@ -28,6 +28,7 @@ from mplan.physics.arcs.parking import Parking
 STEP = 30.0 * c.MINUTE  # between flights
 LOOK = 10.0 * c.MINUTE  # between two-body guesses
 REACH = 12.0 * c.HOUR  # how far beyond the day an interval is followed
+BRIEFEST = 30.0 * c.HOUR  # from lift-off to a fixed arrival: nobody can launch so late
 ASTRAY = 15.0 * c.DEG  # how far a guess may be out, and
 LATE = 25.0 * c.MINUTE  # by how much too early or late where the azimuth turns fast
 FAST = 12.0 * c.DEG  # from flight to flight: more and one is flown in the middle
@@ -130,6 +131,7 @@ class _DaySearch:
         """
         first = self.parking.t - REACH
         times = [first + i * LOOK for i in range(ceil((c.DAY + 2.0 * REACH) / LOOK) + 1)]
+        times = [t for t in times if self.passage.flight_time(t) > BRIEFEST]
         guesses = [self._guess(t).azimuth for t in times]
         near = [self._near(x) for x in guesses]
         for i, (a, b) in enumerate(pairwise(guesses)):

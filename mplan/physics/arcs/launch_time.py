@@ -54,7 +54,8 @@ def target_at_launch_time(
     The azimuth it takes stands in the flight's `parking.site`; `start` replaces the first guess.
     NoArc if there is none.
     """
-    revolutions, longest = passage.revolutions, 1.6 * passage.time_of_flight
+    revolutions = passage.revolutions
+    longest = 1.6 * passage.flight_time(lift_off + parking.site.climb)
 
     def flown(x: np.ndarray) -> outbound.Outbound:
         orbit = _along(parking, lift_off, float(x[0]))
@@ -83,12 +84,14 @@ def guess_launch(
     of_date, latitude = true_equator_of_day(lift_off), geocentric_latitude(parking.site.latitude)
     coast = (passage.revolutions + 0.5) * 2.0 * pi / parking.rate
     for _ in range(2):  # the Moon's place depends on the coast, half a degree an hour
-        luna = ephemeris.moon(lift_off + parking.site.climb + coast + passage.time_of_flight).r
+        injection = lift_off + parking.site.climb + coast
+        duration = passage.flight_time(injection)
+        luna = ephemeris.moon(injection + duration).r
         distance = float(np.linalg.norm(luna))
         towards = _turned_back(of_date @ luna / distance, parking.node_rate * coast)
         azimuth, ahead = _plane(parking.longitude(lift_off), latitude, towards, eastward=eastward)
         parking = _along(parking, lift_off, azimuth)
-        a, e = outbound.ellipse(parking.radius, distance, passage.time_of_flight)
+        a, e = outbound.ellipse(parking.radius, distance, duration)
         there = argument_of_latitude(latitude, azimuth) + ahead
         argument = parking.ahead(there - true_anomaly_at(distance, a, e))
         coast = parking.coast(argument, passage.revolutions)

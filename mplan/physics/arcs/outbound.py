@@ -78,13 +78,19 @@ class LunarPassage(NamedTuple):
     """What a flight to the Moon is to come to.
 
     Whole `revolutions` before the injection, a `time_of_flight` [s] from there to `perilune`
-    [m, radius], and the `plane` of the orbit at the Moon.
+    [m, radius], and the `plane` of the orbit at the Moon. With an `arrival` [TDB s] perilune comes
+    then, and the time of flight follows from the injection.
     """
 
     revolutions: int
     time_of_flight: float
     perilune: float
     plane: LunarPlane
+    arrival: float | None = None
+
+    def flight_time(self, injection: float) -> float:
+        """Return the time [s] from an `injection` [TDB s] to perilune."""
+        return self.time_of_flight if self.arrival is None else self.arrival - injection
 
 
 def fly_outbound(
@@ -113,15 +119,17 @@ def target_outbound(
     time_of_flight: float,
     perilune: float,
     plane: LunarPlane,
+    arrival: float | None = None,
     side: Side = "descending",
     start: np.ndarray | None = None,
 ) -> Outbound:
     """Return the injection that reaches `perilune` [m, radius] in `time_of_flight` [s].
 
+    With an `arrival` [TDB s] it comes there then, and the time of flight is a first guess.
     `plane` gives the target normal of the orbit at the Moon, `side` the leg of the parking
     orbit on which the Moon is met; `start` replaces the first guess. NoArc if there is none.
     """
-    passage = LunarPassage(revolutions, time_of_flight, perilune, plane)
+    passage = LunarPassage(revolutions, time_of_flight, perilune, plane, arrival)
     longest = 1.6 * time_of_flight
 
     def miss(x: np.ndarray) -> np.ndarray:
@@ -141,7 +149,8 @@ def passage_miss(flown: Outbound, passage: LunarPassage) -> np.ndarray:
     incoming, arrival = flown.asymptote, flown.perilune
     pole = selenography.lunar_pole(flown.parking.t)
     off = aim_miss(incoming, passage.perilune, passage.plane(incoming, arrival.t), pole)
-    return np.array([*off, arrival.t - flown.injection - passage.time_of_flight])
+    late = arrival.t - flown.injection - passage.flight_time(flown.injection)
+    return np.array([*off, late])
 
 
 def aim_miss(

@@ -6,6 +6,7 @@ __all__ = [
     "downrange",
     "earth",
     "ephemeris",
+    "horizon",
     "land",
     "lunar_axes",
     "selenography",
