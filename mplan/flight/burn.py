@@ -12,12 +12,12 @@ from mplan.flight import (
     descent,
     homeward,
     lunar_ascent,
-    lunar_orbit,
     plane_change,
     rendezvous,
     settling,
     translunar,
 )
+from mplan.flight.arrival import capture
 from mplan.flight.housekeeping import drawing, events
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.settling import Settling
@@ -33,9 +33,9 @@ LEGS = {
     "climb": ascent.climb,
     "translunar injection": translunar.translunar_injection,
     "outbound correction": translunar.outbound_correction,
-    "lunar-orbit insertion": lunar_orbit.insertion,
+    "lunar-orbit insertion": capture.insertion,
     "lunar-orbit plane change": plane_change.change,
-    "lunar-orbit circularisation": lunar_orbit.circularisation,
+    "lunar-orbit circularisation": capture.circularisation,
     "descent-orbit insertion": descent.orbit_insertion,
     "powered descent": descent.powered,
     "lunar ascent": lunar_ascent.ascent,
@@ -168,7 +168,7 @@ def _flown_out(
     if isinstance(apse, Aimed):
         return aimed_burn.fly_aimed(apse.r, apse.v, apse.wanted, apse.mu, **craft)
     return finite_burn.fly_finite(
-        apse.radius, apse.speed, impulse, apse.mu, **craft, arriving=apse.arriving
+        apse.radius, apse.speed, impulse + apse.turned, apse.mu, **craft, arriving=apse.arriving
     )
 
 

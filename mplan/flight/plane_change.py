@@ -14,6 +14,8 @@ from math import pi, sqrt
 import numpy as np
 
 from mplan.flight import lunar_orbit
+from mplan.flight.arrival.site import over_site
+from mplan.flight.arrival.turn import to_azimuth, turned_need
 from mplan.flight.state import Aimed, Need, State
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate, until_over
@@ -25,21 +27,26 @@ from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE
 from mplan.scenario.stated import stated
 
+ALIKE = 1e-6  # rad between two planes that are one
 ROUND = 1e-3  # eccentricity, below which an orbit is taken for the circle
 
 
 def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn that turns the ship's plane at the next place for it."""
+    over = to_azimuth(state.scenario, ahead)
     here = conic(state.orbit.r, state.orbit.v, c.MU_MOON)
     if here.e > ROUND:
         at = state.later(_to_apolune(state.orbit))
-        turn = burn.turn if burn.turn is not None else _at_apolune(state.scenario)
-        return _turn(at, northwards(at.orbit.normal, turn, at.t))
+        if over:
+            wait, pace = time_to_site(state.scenario, ahead), float(np.linalg.norm(at.orbit.v))
+            return turned_need(at, at.orbit, pace, ahead, wait)
+        angle = burn.turn if burn.turn is not None else _at_apolune(state.scenario)
+        return _turn(at, northwards(at.orbit.normal, angle, at.t))
     if burn.turn is not None:
         node = ascending_node(state.orbit.normal, state.t)
         at = state.later(until_over(state.orbit, node))
         return _turn(at, northwards(at.orbit.normal, burn.turn, at.t))
-    return _to_site(state, ahead)
+    return _into_plane(state, ahead) if over else _to_site(state, ahead)
 
 
 def _to_apolune(orbit: LunarOrbit) -> float:
@@ -83,6 +90,17 @@ def _to_site(state: State, ahead: Sequence[Event]) -> Need:
     # Right-handed about the radius: the normal comes away from the site it leans towards.
     sense = -1.0 if waits[0] < waits[1] else 1.0
     return _turn(at, sense * at.orbit.angle_off(wanted))
+
+
+def _into_plane(state: State, ahead: Sequence[Event]) -> Need:
+    """Return the turn into the plane over the site along the approach azimuth, where they cross."""
+    wait = time_to_site(state.scenario, ahead)
+    line = cross(state.orbit.normal, over_site(state.scenario, state.t, wait))
+    if float(np.linalg.norm(line)) < ALIKE:  # nothing is left to turn
+        return _turn(state, 0.0)
+    at = state.later(min(until_over(state.orbit, x) for x in (unit(line), -unit(line))))
+    pace = float(np.linalg.norm(at.orbit.v))
+    return turned_need(at, at.orbit, pace, ahead, wait)
 
 
 def time_to_site(scenario: Scenario, ahead: Sequence[Event]) -> float:

@@ -215,13 +215,14 @@ class Apse:
     """Where a burn along the velocity is flown out to find its loss.
 
     The slow side of the burn moves level at `speed` [m/s] at `radius` [m] about a body of `mu`;
-    `arriving` burns end there, others begin there.
+    `arriving` burns end there, others begin there. `turned` [m/s] is what a turn of the plane adds.
     """
 
     radius: float
     speed: float
     mu: float
     arriving: bool = False
+    turned: float = 0.0
 
 
 @dataclass(frozen=True)

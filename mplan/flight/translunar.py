@@ -10,26 +10,24 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
 from functools import partial
-from math import asin, cos, pi, sqrt
+from math import asin, cos, pi
 from typing import TypeVar
 
 import numpy as np
 
-from mplan.flight import launch, lunar_orbit, midcourse, plane_change
+from mplan.flight import launch, lunar_orbit, midcourse
+from mplan.flight.arrival.plane import arrival_plane
 from mplan.flight.state import Apse, Departing, Need, State
 from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
 from mplan.physics.arcs import free_return, launch_time, outbound
-from mplan.physics.arcs.bplane import Asymptote
-from mplan.physics.arcs.lunar_orbit import node_rate
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.parking import Parking
-from mplan.physics.bodies import selenography
 from mplan.physics.bodies.earth import declination, geocentric_latitude, true_equator_of_day
 from mplan.physics.bodies.ephemeris import moon
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.twobody import circular_speed
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import unit
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.profiles import FLYBY
 from mplan.scenario.stated import stated
@@ -37,8 +35,6 @@ from mplan.scenario.stated import stated
 NEIGHBOURS = (c.HOUR, -c.HOUR, 3.0 * c.HOUR, -3.0 * c.HOUR)  # s of the time of flight
 OTHER_HEIGHTS = (1.25, 0.8, 1.6, 0.6, 2.5)  # of a planned flyby's
 EDGE = 0.01 * c.DEG  # of a window, found with the climb along another azimuth, 0.2 s longer
-SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
-FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
 
 
 def find_departure(state: State, ahead: Sequence[Event]) -> State:
@@ -249,79 +245,6 @@ def _refuse_too_flat(orbit: Parking, scenario: Scenario) -> None:
         most, least = (launch.over_ground(scenario, x) / c.DEG for x in bounds)
         text += f"; accepted: up to {most:.1f} deg or from {least:.1f} deg"
     raise Unflyable(("launch_site", "azimuth"), text)
-
-
-def arrival_plane(
-    scenario: Scenario, ahead: Sequence[Event], incoming: Asymptote, t: float
-) -> np.ndarray:
-    """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
-
-    The plane holds the incoming asymptote and, when the lander comes down, the landing site.
-    Without a site it lies as near the Moon's equator as the asymptote lets it.
-    """
-    pole = selenography.lunar_pole(t)
-    sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
-    level = sense * unit(pole - (pole @ incoming.s) * incoming.s)
-    place = scenario.landing_site
-    if place is None or scenario.mission.landing_crew == 0:
-        return level
-    turns = plane_change.planned(scenario, ahead)
-    if any(_to_site(burn, scenario) for burn in turns):
-        return level  # the ship turns to the site later, wherever it comes in
-    wait = lunar_orbit.time_to_landing(scenario, ahead)
-    site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
-    normal = _through(incoming.s, site, level)
-    # J2 turns the plane while the ship waits: aim at where the site would be without that.
-    a = lunar_orbit.radius(scenario)
-    rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
-    wanted = turned(site, pole, -rate * wait)
-    direct = _through(incoming.s, wanted, level)
-    return _before_turns(direct, turns, incoming, wanted, scenario, t) if turns else direct
-
-
-def _to_site(burn: BurnEvent, scenario: Scenario) -> bool:
-    """Tell whether a plane change turns as far as the site needs, and not by a stated angle."""
-    return burn.turn is None and scenario.orbits.capture_plane_change is None
-
-
-def _before_turns(
-    direct: np.ndarray,
-    turns: Sequence[BurnEvent],
-    incoming: Asymptote,
-    wanted: np.ndarray,
-    scenario: Scenario,
-    t: float,
-) -> np.ndarray:
-    """Return the plane to arrive in so that, after the planned turns, it holds the site.
-
-    Near `direct`, the plane that would hold it without them: the secant method on the angle
-    about the asymptote. Where none does, the one that was tried last.
-    """
-    low = lunar_orbit.radius(scenario)
-    e = 1.0 + low * incoming.v_inf**2 / c.MU_MOON
-
-    def off(angle: float) -> float:
-        normal = turned(direct, incoming.s, angle)
-        perilune = incoming.s / e - cross(normal, incoming.s) * sqrt(1.0 - 1.0 / e**2)
-        return float(plane_change.turned_by(normal, perilune, turns, scenario, t) @ wanted)
-
-    last, angle = 0.0, SLIGHT
-    before = off(last)
-    for _ in range(SECANTS):
-        now = off(angle)
-        if abs(now) < 1e-10 or now == before:
-            break
-        step = now * (angle - last) / (now - before)
-        last, before, angle = angle, now, angle - max(-SLIGHT, min(SLIGHT, step))
-    return turned(direct, incoming.s, angle)
-
-
-def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
-    """Return the normal of the plane of two directions, on the side of `level`."""
-    normal = cross(s, site)
-    if np.linalg.norm(normal) < FLAT:
-        return level
-    return unit(normal) * (1.0 if normal @ level > 0.0 else -1.0)
 
 
 def translunar_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:

@@ -29,6 +29,9 @@ Latitude = Annotated[
 Longitude = Annotated[
     float, Quantity("angle", at_least="-180 deg", at_most="360 deg", example="148.25 deg")
 ]
+ApproachAzimuth = Annotated[
+    float, Quantity("angle", at_least="-180 deg", at_most="360 deg", example="269 deg")
+]
 EntryAngle = Annotated[
     float, Quantity("angle", at_least="-15 deg", at_most="-4 deg", example="-6.4 deg")
 ]
@@ -178,6 +181,19 @@ class Orbits(TomlTable):
     )
     approach: Literal["retrograde", "prograde"] = Field(
         "retrograde", description="Sense in which the Moon is rounded."
+    )
+    approach_azimuth: ApproachAzimuth | None = Field(
+        None,
+        description="Course of the lunar orbit over the landing site at landing, clockwise from "
+        "the Moon's north: burns into lunar orbit turn into that plane, shared for the least sum; "
+        "default: none turns, the arrival leads over the site in the plane nearest to the Moon's "
+        "equator.",
+        examples=["269 deg"],
+    )
+    plane_turn: Literal["shared", "at insertion"] = Field(
+        "shared",
+        description="Which burns turn into the plane of the approach azimuth: those that insert, "
+        "circularise and change the plane, shared for the least sum, or the insertion alone.",
     )
     lunar_altitude: LunarAltitude | None = Field(
         None,

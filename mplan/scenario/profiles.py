@@ -35,6 +35,8 @@ _LANDING_ONLY = dict.fromkeys(
         "landing_site",
         "mission.surface_stay",
         "orbits.heights_above",
+        "orbits.approach_azimuth",
+        "orbits.plane_turn",
         "orbits.descent_perilune",
         "orbits.ascent_perilune",
         "orbits.ascent_apolune",

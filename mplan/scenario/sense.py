@@ -6,6 +6,7 @@ The order of events is no input error: it is judged before the flight (`flight.s
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import sin
 
 from mplan.scenario import quantities, raw
 from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE
@@ -23,6 +24,7 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
     yield from _crew(data)
     yield from _values_out_of_order(data)
     yield from _capture(data)
+    yield from _approach(data)
     if "events" in data:
         yield from _none(data)
         yield from _coasts(data)
@@ -174,6 +176,32 @@ def _capture(data: raw.Data) -> Iterator[KeyProblem]:
         yield KeyProblem(("orbits", apolune), text)
 
 
+def _approach(data: raw.Data) -> Iterator[KeyProblem]:
+    """Check the approach azimuth: in the sense of the orbit, and the only one to tell the turn."""
+    key = ("orbits", "approach_azimuth")
+    written = raw.value(data, "orbits.approach_azimuth")
+    azimuth = quantities.read("angle", written)
+    if azimuth is None:
+        return
+    prograde = raw.value(data, "orbits.approach") == "prograde"
+    if (sin(azimuth) > 0.0) != prograde:
+        sense, accepted = ("prograde", "0 to 180") if prograde else ("retrograde", "180 to 360")
+        text = f"found {shown(written)}; accepted with a {sense} approach: {accepted} deg"
+        yield KeyProblem(key, text)
+    legs = [event.get("leg") for _, event in raw.events(data)]
+    before = legs[: legs.index("powered descent")] if "powered descent" in legs else legs
+    stated_turns: list[Path] = [
+        ("events", index, "turn")
+        for index, event in raw.events(data)
+        if index < len(before) and event.get("leg") == PLANE_CHANGE and "turn" in event
+    ]
+    if raw.value(data, "orbits.capture_plane_change") is not None:
+        stated_turns.append(("orbits", "capture_plane_change"))
+    for place in stated_turns:
+        text = "leave it out: orbits.approach_azimuth tells by how much the plane turns"
+        yield KeyProblem(place, text)
+
+
 def _turns(data: raw.Data) -> Iterator[KeyProblem]:
     """Check the plane changes: each has an angle or a site to turn to."""
     burns = (event if event.get("do") == "burn" else {} for _, event in raw.events(data))
@@ -186,6 +214,7 @@ def _turns(data: raw.Data) -> Iterator[KeyProblem]:
                 yield KeyProblem(("events", index, "turn"), text)
             continue
         captured = circular in legs[place:] and raw.value(data, "orbits.capture_plane_change")
+        captured = captured or raw.value(data, "orbits.approach_azimuth") is not None
         to_site = circular not in legs[place:] and "lunar ascent" in legs[place:]
         if "turn" not in event and not captured and not to_site:
             text = "missing: no orbits.capture_plane_change or landing site tells by how much"

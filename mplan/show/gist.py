@@ -91,7 +91,9 @@ def _moon(plan: Plan) -> str:
     arrival = plan.flight.end.outbound.perilune.t - plan.flight.end.lift_off
     sun = sun_at_landing(plan.flight)
     light = "" if sun is None else f"; the Sun at {sun / DEG:.1f} deg at touchdown"
-    return f"perilune {_utc(plan, arrival)} UTC{light}"
+    azimuth = plan.scenario.orbits.approach_azimuth
+    over = "" if azimuth is None else f"; over the site along {azimuth / DEG % 360.0:.1f} deg"
+    return f"perilune {_utc(plan, arrival)} UTC{over}{light}"
 
 
 def _landing(descent: DescentFlight) -> str:

@@ -1,3 +1,3 @@
 """What burns of real thrust take and lose."""
 
-__all__ = ["aimed_burn", "finite_burn", "level_gain", "linear_tangent", "settling"]
+__all__ = ["aimed_burn", "finite_burn", "level_gain", "linear_tangent", "settling", "shared_turn"]

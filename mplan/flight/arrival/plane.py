@@ -1,0 +1,117 @@
+"""The plane of the lunar orbit to arrive in: over the landing site, or as level as may be.
+
+With an approach azimuth the plane over the site is given, and the incoming asymptote hardly ever
+lies in it. The ship then arrives in a plane whose perilune lies in the wanted one, and turns there
+and at the apsides of the capture orbit (`turn.py`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import sqrt
+
+import numpy as np
+
+from mplan.flight import lunar_orbit, plane_change
+from mplan.flight.arrival.site import over_site
+from mplan.physics import constants as c
+from mplan.physics.arcs.bplane import Asymptote
+from mplan.physics.arcs.lunar_orbit import node_rate
+from mplan.physics.bodies import selenography
+from mplan.physics.vectors import cross, turned, unit
+from mplan.scenario import BurnEvent, Event, Scenario
+
+SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
+FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
+
+
+def arrival_plane(
+    scenario: Scenario, ahead: Sequence[Event], incoming: Asymptote, t: float
+) -> np.ndarray:
+    """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
+
+    The plane holds the incoming asymptote and, when the lander comes down, the landing site.
+    Without a site it lies as near the Moon's equator as the asymptote lets it.
+    """
+    if scenario.orbits.approach_azimuth is not None:
+        wait = lunar_orbit.time_to_landing(scenario, ahead)
+        return _to_turn_at_perilune(over_site(scenario, t, wait), incoming, scenario)
+    pole = selenography.lunar_pole(t)
+    sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
+    level = sense * unit(pole - (pole @ incoming.s) * incoming.s)
+    place = scenario.landing_site
+    if place is None or scenario.mission.landing_crew == 0:
+        return level
+    turns = plane_change.planned(scenario, ahead)
+    if any(_to_site(burn, scenario) for burn in turns):
+        return level  # the ship turns to the site later, wherever it comes in
+    wait = lunar_orbit.time_to_landing(scenario, ahead)
+    site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
+    normal = _through(incoming.s, site, level)
+    # J2 turns the plane while the ship waits: aim at where the site would be without that.
+    a = lunar_orbit.radius(scenario)
+    rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
+    wanted = turned(site, pole, -rate * wait)
+    direct = _through(incoming.s, wanted, level)
+    return _before_turns(direct, turns, incoming, wanted, scenario, t) if turns else direct
+
+
+def _to_site(burn: BurnEvent, scenario: Scenario) -> bool:
+    """Tell whether a plane change turns as far as the site needs, and not by a stated angle."""
+    return burn.turn is None and scenario.orbits.capture_plane_change is None
+
+
+def _before_turns(
+    direct: np.ndarray,
+    turns: Sequence[BurnEvent],
+    incoming: Asymptote,
+    wanted: np.ndarray,
+    scenario: Scenario,
+    t: float,
+) -> np.ndarray:
+    """Return the plane to arrive in so that, after the planned turns, it holds the site.
+
+    Near `direct`, the plane that would hold it without them: the secant method on the angle
+    about the asymptote. Where none does, the one that was tried last.
+    """
+    low = lunar_orbit.radius(scenario)
+    e = 1.0 + low * incoming.v_inf**2 / c.MU_MOON
+
+    def off(angle: float) -> float:
+        normal = turned(direct, incoming.s, angle)
+        perilune = incoming.s / e - cross(normal, incoming.s) * sqrt(1.0 - 1.0 / e**2)
+        return float(plane_change.turned_by(normal, perilune, turns, scenario, t) @ wanted)
+
+    last, angle = 0.0, SLIGHT
+    before = off(last)
+    for _ in range(SECANTS):
+        now = off(angle)
+        if abs(now) < 1e-10 or now == before:
+            break
+        step = now * (angle - last) / (now - before)
+        last, before, angle = angle, now, angle - max(-SLIGHT, min(SLIGHT, step))
+    return turned(direct, incoming.s, angle)
+
+
+def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
+    """Return the normal of the plane of two directions, on the side of `level`."""
+    normal = cross(s, site)
+    if np.linalg.norm(normal) < FLAT:
+        return level
+    return unit(normal) * (1.0 if normal @ level > 0.0 else -1.0)
+
+
+def _to_turn_at_perilune(wanted: np.ndarray, incoming: Asymptote, scenario: Scenario) -> np.ndarray:
+    """Return the normal of the arrival whose perilune lies in the plane of `wanted`.
+
+    The perilune lies on a cone about the asymptote; of the two places where it meets the plane,
+    the one that asks for the lesser turn. Where it misses the plane, the nearest.
+    """
+    s, low = incoming.s, lunar_orbit.radius(scenario)
+    e = 1.0 + low * incoming.v_inf**2 / c.MU_MOON
+    across = wanted - (wanted @ s) * s
+    size = float(np.linalg.norm(across))
+    share = -float(wanted @ s) / (sqrt(e * e - 1.0) * size)
+    share = max(-1.0, min(1.0, share))
+    ahead = cross(s, across / size)  # from the asymptote to a perilune in the plane of `across`
+    return cross(share * across / size + sqrt(1.0 - share**2) * ahead, s)
