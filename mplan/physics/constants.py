@@ -20,6 +20,8 @@ J2_EARTH = 1.08262668e-3  # EGM96 (NASA TP-1998-206861), C20 un-normalised
 W_EARTH = 7.292115e-5  # rad/s, WGS 84, Earth's rotation rate
 
 R_MOON = 1737400.0  # m, mean sphere, IAU WGCCRE report 2015
-J2_MOON = 2.0330e-4  # GRAIL GL0660B (Konopliv et al. 2013), un-normalised
+R_MOON_FIELD = 1738000.0  # m, reference radius of the coefficients of GL0660B, J2 and C22 too
+J2_MOON = 2.0330530e-4  # GL0660B (Konopliv et al. 2013), un-normalised, with the permanent tide
+C22_MOON = 2.242615e-5  # GL0660B (Konopliv et al. 2013), un-normalised, with the permanent tide
 
 ENTRY_INTERFACE = 121920.0  # m, 400 000 ft, altitude at which entry is reckoned to begin

@@ -15,7 +15,7 @@ import pickle
 import platform
 import stat
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
@@ -30,14 +30,14 @@ READING = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK",
 READING |= getattr(os, "O_BINARY", 0)
 
 
-def load_integrator(name: str, source: Path, build: Callable[[], Any]) -> Any:
+def load_integrator(name: str, sources: Iterable[Path], build: Callable[[], Any]) -> Any:
     """Return the object kept under `name`, or `build()` and keep it.
 
-    `source` is the file whose text decides what is built: an edit there makes the kept one
+    `sources` are the files whose text decides what is built: an edit there makes the kept one
     foreign. A folder that cannot be written costs only the time to build.
     """
     file = cache_folder() / f"{name.replace(' ', '-')}.bin"
-    stamp = fingerprint(name, source)
+    stamp = fingerprint(name, sources)
     kept = _read(file, stamp)
     if kept is not None:
         return kept
@@ -54,12 +54,12 @@ def cache_folder() -> Path:
     return Path(os.environ.get("MPLAN_CACHE") or user_cache_path("mplan")) / "integrators"
 
 
-def fingerprint(name: str, source: Path) -> str:
+def fingerprint(name: str, sources: Iterable[Path]) -> str:
     """Return what must be the same for a kept integrator to run here unchanged.
 
     The constants count as source too: their values are compiled in.
     """
-    texts = [file.read_text("utf-8") for file in (source, Path(constants.__file__))]
+    texts = [file.read_text("utf-8") for file in (*sources, Path(constants.__file__))]
     parts = (name, _machine(), sys.version, version("heyoka"), *texts)
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()
 

@@ -62,7 +62,7 @@ def node_rate(a: float, e: float, inclination: float) -> float:
 def _j2(a: float, e: float) -> float:
     """Return 1.5 n J2 (R / p)^2 [rad/s]."""
     p = a * (1.0 - e * e)
-    return 1.5 * sqrt(c.MU_MOON / a**3) * c.J2_MOON * (c.R_MOON / p) ** 2
+    return 1.5 * sqrt(c.MU_MOON / a**3) * c.J2_MOON * (c.R_MOON_FIELD / p) ** 2
 
 
 def coast(orbit: LunarOrbit, duration: float) -> LunarOrbit:

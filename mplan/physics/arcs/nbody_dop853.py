@@ -8,24 +8,37 @@ from math import sqrt
 
 import numpy as np
 from scipy.integrate import solve_ivp
-from scipy.interpolate import CubicHermiteSpline
+from scipy.interpolate import CubicHermiteSpline, CubicSpline
 
 from mplan.physics import constants as c
+from mplan.physics.arcs import figure_dop853
 from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, Stop
-from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies import ephemeris, lunar_gravity
 from mplan.physics.bodies.earth import surface_radius
+from mplan.physics.bodies.lunar_gravity import Degree
 
-NODE = 7200.0  # s between ephemeris nodes: cubic Hermite between them is good to 0.2 m
+# s between ephemeris nodes: cubic Hermite between them is good to a millimetre. Nodes 2 h apart,
+# 0.2 m, would beat with a low lunar orbit and put a craft 180 m astray in a day.
+NODE = 1800.0
 SPAN = 16 * c.DAY  # s of ephemeris prepared at a time: 15 days on and 4 back at the least
 TOLERANCE = {"rtol": 1e-11, "atol": 1e-6}  # of m and m/s
 MOST = 50_000  # evaluations of the forces on an arc; one to the Moon takes some 2,000
 
+_Rates = Callable[[float, np.ndarray], list[float]]
+
 
 def fly_arc(
-    r: np.ndarray, v: np.ndarray, t: float, duration: float, stop: Stop, pole: np.ndarray
+    r: np.ndarray,
+    v: np.ndarray,
+    t: float,
+    duration: float,
+    stop: Stop,
+    pole: np.ndarray,
+    degree: Degree,
 ) -> Arrival:
     """Fly one arc: see `nbody.fly_arc`."""
-    times, states, found = _solve(r, v, t, duration, pole, events=_events(stop, t, pole))
+    rates, events = motion(t, pole, degree), _events(stop, t, pole)
+    times, states, found = _solve(r, v, t, duration, rates, events=events)
     hit = [i for i, when in enumerate(found) if when.size]
     end = t + times[-1]
     luna = ephemeris.moon(end)
@@ -33,9 +46,17 @@ def fly_arc(
     return Arrival(end, states[:3, -1], states[3:, -1], luna.r, luna.v, stop=name)
 
 
-def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.ndarray) -> np.ndarray:
+def path(
+    r: np.ndarray,
+    v: np.ndarray,
+    t: float,
+    after: np.ndarray,
+    pole: np.ndarray,
+    degree: Degree,
+) -> np.ndarray:
     """Sample one arc: see `nbody.path`."""
-    _, states, _ = _solve(r, v, t, after[-1], pole, t_eval=after)
+    rates = motion(t, pole, degree)
+    _, states, _ = _solve(r, v, t, after[-1], rates, t_eval=after)
     luna = ephemeris.moon(t + after)
     return np.hstack([states.T, luna.r, luna.v])
 
@@ -45,7 +66,7 @@ def _solve(
     v: np.ndarray,
     t: float,
     duration: float,
-    pole: np.ndarray,
+    rates: _Rates,
     *,
     events: list[_ArcEnd] | None = None,
     t_eval: np.ndarray | None = None,
@@ -58,7 +79,7 @@ def _solve(
         )
     start = np.concatenate([r, v])
     run = solve_ivp(
-        motion(t, pole),
+        rates,
         (0.0, duration),
         start,
         method="DOP853",
@@ -71,12 +92,12 @@ def _solve(
     return run.t, run.y, run.t_events or []
 
 
-def motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[float]]:
+def motion(t: float, pole: np.ndarray, degree: Degree = 2) -> _Rates:
     """Return the right-hand side, in plain floats: faster here than arrays of three."""
     bodies, start = _bodies(t)
     px, py, pz = pole
     k = 1.5 * c.J2_EARTH * c.MU_EARTH * c.R_EARTH**2
-
+    field = lunar_gravity.terms(degree)
     taken = 0
 
     def rates(elapsed: float, state: np.ndarray) -> list[float]:
@@ -85,7 +106,7 @@ def motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[flo
         if taken > MOST:
             raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
         x, y, z, vx, vy, vz = state.tolist()
-        mx, my, mz, sx, sy, sz = bodies(start + elapsed).tolist()
+        mx, my, mz, sx, sy, sz, *axes = bodies(start + elapsed).tolist()
         square = x * x + y * y + z * z
         height = x * px + y * py + z * pz
         j2 = k * square**-2.5
@@ -93,13 +114,14 @@ def motion(t: float, pole: np.ndarray) -> Callable[[float, np.ndarray], list[flo
         aside = -2.0 * j2 * height
         moon = _tide(c.MU_MOON, x, y, z, mx, my, mz)
         sun = _tide(c.MU_SUN, x, y, z, sx, sy, sz)
+        figure = figure_dop853.figure_pull((x - mx, y - my, z - mz), axes, field)
         return [
             vx,
             vy,
             vz,
-            ahead * x + aside * px + moon[0] + sun[0],
-            ahead * y + aside * py + moon[1] + sun[1],
-            ahead * z + aside * pz + moon[2] + sun[2],
+            ahead * x + aside * px + moon[0] + sun[0] + figure[0],
+            ahead * y + aside * py + moon[1] + sun[1] + figure[1],
+            ahead * z + aside * pz + moon[2] + sun[2] + figure[2],
         ]
 
     return rates
@@ -116,7 +138,10 @@ def _tide(
 
 
 def _bodies(t: float) -> tuple[CubicHermiteSpline, float]:
-    """Return Moon and Sun as a spline good around `t`, and `t` on the spline's own clock."""
+    """Return a spline good around `t`, and `t` on its own clock.
+
+    Of the Moon's place, the Sun's, and the Moon's axis towards Earth and pole.
+    """
     chunk = round(t / (SPAN / 2))
     return _spline(chunk), t - chunk * (SPAN / 2)
 
@@ -124,8 +149,13 @@ def _bodies(t: float) -> tuple[CubicHermiteSpline, float]:
 @lru_cache(maxsize=64)
 def _spline(chunk: int) -> CubicHermiteSpline:
     nodes = np.arange(-SPAN / 2, SPAN * 1.25, NODE)
-    luna, sun = (body(chunk * (SPAN / 2) + nodes) for body in (ephemeris.moon, ephemeris.sun))
-    return CubicHermiteSpline(nodes, np.hstack([luna.r, sun.r]), np.hstack([luna.v, sun.v]))
+    t = chunk * (SPAN / 2) + nodes
+    luna, sun = ephemeris.moon(t), ephemeris.sun(t)
+    axes = lunar_gravity.principal_axes(t)[:, ::2].reshape(-1, 6)
+    turning = CubicSpline(nodes, axes)(nodes, 1)
+    return CubicHermiteSpline(
+        nodes, np.hstack([luna.r, sun.r, axes]), np.hstack([luna.v, sun.v, turning])
+    )
 
 
 class _ArcEnd:

@@ -9,21 +9,32 @@ from typing import Any
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import compiled
+from mplan.physics.arcs import compiled, figure_heyoka
 from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, Stop
-from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies import ephemeris, lunar_gravity
+from mplan.physics.bodies.lunar_gravity import Degree
 
 # The integrator holds its error to the greatest number in the state. With the Sun in these
 # units that is the Moon's distance, a thousandfold better than the Sun's own.
 SUN_UNIT = 1e3  # m
 MOST_STEPS = 3000  # of an arc; one to the Moon and back takes about 100
+HERE = Path(__file__)
+# What is compiled in: the equations, and the coefficients of the Moon's field.
+SOURCES = (HERE, HERE.with_name("figure_heyoka.py"), Path(lunar_gravity.__file__))
 
 
 def fly_arc(
-    r: np.ndarray, v: np.ndarray, t: float, duration: float, stop: Stop, pole: np.ndarray
+    r: np.ndarray,
+    v: np.ndarray,
+    t: float,
+    duration: float,
+    stop: Stop,
+    pole: np.ndarray,
+    degree: Degree,
 ) -> Arrival:
     """Fly one arc: see `nbody.fly_arc`."""
-    flier = _start(_integrator(stop), r, v, t, pole)
+    turning = figure_heyoka.turning(t, duration)
+    flier = _start(_integrator(stop, degree), r, v, t, np.append(pole, turning))
     taken = 0
     while True:
         outcome, _, _, steps, *_ = flier.propagate_until(duration, max_steps=MOST_STEPS - taken)
@@ -44,19 +55,30 @@ def fly_arc(
 _MANY = -1000  # heyoka numbers the terminal events -1, -2, ...; its other outcomes lie far below
 
 
-def path(r: np.ndarray, v: np.ndarray, t: float, after: np.ndarray, pole: np.ndarray) -> np.ndarray:
+def path(
+    r: np.ndarray,
+    v: np.ndarray,
+    t: float,
+    after: np.ndarray,
+    pole: np.ndarray,
+    degree: Degree,
+) -> np.ndarray:
     """Sample one arc: see `nbody.path`."""
-    flier = _start(_integrator("time"), r, v, t, pole)
+    turning = figure_heyoka.turning(t, float(after[-1]))
+    flier = _start(_integrator("time", degree), r, v, t, np.append(pole, turning))
     return np.asarray(flier.propagate_grid(np.ascontiguousarray(after))[-1])[:, :12]
 
 
-def _start(flier: Any, r: np.ndarray, v: np.ndarray, t: float, pole: np.ndarray) -> Any:
-    """Set an integrator to the start of an arc, with time counted from there."""
+def _start(flier: Any, r: np.ndarray, v: np.ndarray, t: float, axes: np.ndarray) -> Any:
+    """Set an integrator to the start of an arc, with time counted from there.
+
+    `axes` are Earth's pole and the parameters of the Moon's turning.
+    """
     luna, sun = ephemeris.moon(t), ephemeris.sun(t)
     state = flier.state
     state[0:3], state[3:6], state[6:9], state[9:12] = r, v, luna.r, luna.v
     state[12:15], state[15:18] = sun.r / SUN_UNIT, sun.v / SUN_UNIT
-    flier.pars[:] = pole
+    flier.pars[:] = axes
     flier.time = 0.0
     if flier.with_events:
         flier.reset_cooldowns()
@@ -64,15 +86,16 @@ def _start(flier: Any, r: np.ndarray, v: np.ndarray, t: float, pole: np.ndarray)
 
 
 @cache
-def _integrator(stop: Stop) -> Any:
+def _integrator(stop: Stop, degree: Degree) -> Any:
     """Return the integrator that stops at `stop`, from the cache on disk if it is sound."""
-    return compiled.load_integrator(f"coast to {stop}", Path(__file__), lambda: _build(stop))
+    name = f"coast to {stop} degree {degree}"
+    return compiled.load_integrator(name, SOURCES, lambda: _build(stop, degree))
 
 
-def _build(stop: Stop) -> Any:
+def _build(stop: Stop, degree: Degree) -> Any:
     import heyoka as hy
 
-    equations, events = _equations(hy)
+    equations, events = _equations(hy, degree)
     stops = {
         "perilune": [hy.t_event(events["moon range rate"], direction=hy.event_direction.positive)],
         "earth": [
@@ -84,15 +107,19 @@ def _build(stop: Stop) -> Any:
         ],
         "time": [],
     }
-    return hy.taylor_adaptive(equations, [1.0] * 18, pars=[0.0, 0.0, 1.0], t_events=stops[stop])
+    pars = [0.0] * (3 + figure_heyoka.PARAMETERS)
+    return hy.taylor_adaptive(
+        equations, [1.0] * 18, pars=pars, t_events=stops[stop], compact_mode=degree > 2
+    )
 
 
-def _equations(hy: Any) -> tuple[list, dict[str, Any]]:
+def _equations(hy: Any, degree: Degree) -> tuple[list, dict[str, Any]]:
     """Return the equations of motion and the quantities whose zeros end an arc."""
     r, v, m, m_dot = (hy.make_vars(*(f"{n}{i}" for i in "xyz")) for n in ("r", "v", "m", "mv"))
     s, s_dot = (hy.make_vars(*(f"{n}{i}" for i in "xyz")) for n in ("s", "sv"))
     sun = [SUN_UNIT * x for x in s]
-    pole = [hy.par[i] for i in range(3)]
+    parameters = [hy.par[i] for i in range(3 + figure_heyoka.PARAMETERS)]
+    pole, turning = parameters[:3], parameters[3:]
 
     def pull(mu: float, offset: list) -> list:
         """Return the gravity at `offset` from a body."""
@@ -103,7 +130,7 @@ def _equations(hy: Any) -> tuple[list, dict[str, Any]]:
     craft = _plus(
         pull(c.MU_EARTH, r),
         _oblateness(hy, r, pole),
-        pull(c.MU_MOON, to_moon),
+        figure_heyoka.moon_pull(hy, to_moon, turning, degree),
         pull(c.MU_MOON, m),
         pull(c.MU_SUN, to_sun),
         pull(c.MU_SUN, sun),

@@ -9,6 +9,7 @@ __all__ = [
     "horizon",
     "land",
     "lunar_axes",
+    "lunar_gravity",
     "selenography",
     "sight",
     "time",

@@ -81,3 +81,21 @@ def sun(t: float | np.ndarray) -> BodyState:
     share = 1.0 / (1.0 + _de421().EMRAT)
     earth = BodyState(bary.r - share * luna.r, bary.v - share * luna.v)
     return BodyState(planet.r - earth.r, planet.v - earth.v)
+
+
+def covers(t: np.ndarray) -> np.ndarray:
+    """Return for each date [TDB s] whether the ephemeris reaches it."""
+    day = J2000 + np.asarray(t) / DAY
+    return (day >= _de421().jalpha) & (day <= _de421().jomega)
+
+
+def librations(t: float | np.ndarray) -> np.ndarray:
+    """Return the Euler angles [rad] of the Moon's principal axes at `t` [TDB s], shape (..., 3).
+
+    About z from the ICRF's equinox to the node, about the node to the equator, and along it.
+    """
+    days = np.asarray(t, dtype=float) / DAY
+    found, _ = _de421().position_and_velocity(
+        "librations", np.full(days.size, J2000), days.reshape(-1)
+    )
+    return np.asarray(found).T.reshape(*days.shape, 3)

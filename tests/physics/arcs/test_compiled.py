@@ -40,7 +40,7 @@ class Shop:
         self.mark = folder / "mark"
 
     def load(self):
-        return compiled.load_integrator(self.name, self.source, self.build)
+        return compiled.load_integrator(self.name, [self.source], self.build)
 
     def build(self):
         self.built += 1
@@ -50,7 +50,7 @@ class Shop:
         """Write a file as `load` would, round a payload of one's own."""
         self.file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
         compiled._write(
-            self.file, compiled.fingerprint(name or self.name, self.source), pickle.dumps(payload)
+            self.file, compiled.fingerprint(name or self.name, [self.source]), pickle.dumps(payload)
         )
 
 
@@ -230,7 +230,7 @@ folder, go = Path(sys.argv[1]), Path(sys.argv[2])
 while not go.exists():
     time.sleep(0.001)
 built = lambda: {"ballast": "x" * 1_000_000}
-assert compiled.load_integrator("coast", Path(compiled.__file__), built) == built()
+assert compiled.load_integrator("coast", [Path(compiled.__file__)], built) == built()
 """
 
 
@@ -250,7 +250,7 @@ def test_eight_cold_starts_at_once(tmp_path, monkeypatch):
     assert [x.name for x in (tmp_path / "cache" / "integrators").iterdir()] == ["coast.bin"]
     monkeypatch.setattr(compiled, "version", lambda _: "1.0")
     source = Path(compiled.__file__)
-    kept = compiled.load_integrator("coast", source, lambda: pytest.fail("the file is whole"))
+    kept = compiled.load_integrator("coast", [source], lambda: pytest.fail("the file is whole"))
     assert len(kept["ballast"]) == 1_000_000
 
 
@@ -305,7 +305,7 @@ def test_a_file_that_cannot_be_read_is_built_anew(shop):
 def test_writers_at_the_same_time_leave_a_whole_file(shop):
     """Each writes beside the place and moves there in one step, so a reader sees all or nothing."""
     body = pickle.dumps({"built": "there", "ballast": "x" * 1_000_000})
-    stamp = compiled.fingerprint(shop.name, shop.source)
+    stamp = compiled.fingerprint(shop.name, [shop.source])
     seen, done = [], threading.Event()
     compiled._write(shop.file, stamp, body)
 

@@ -11,7 +11,7 @@ from scipy.integrate import solve_ivp
 from mplan.physics import constants as c
 from mplan.physics.arcs import dispersion, nbody
 from mplan.physics.arcs.dispersion import Execution, InjectionErrors, Knowledge, plan_corrections
-from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies import ephemeris, lunar_gravity
 from mplan.physics.twobody import kepler
 from mplan.physics.vectors import cross, turned, unit
 
@@ -39,7 +39,18 @@ def end_of(r, v, t, duration):
 # --- The state transition matrix
 
 
-def pulled(r, pole, moon, sun):
+def figure(offset, axes):
+    """Return what the Moon's J2 and C22 add [m/s2]: the slope of their potential, r complex."""
+    x, y, z = axes @ offset
+    square = offset @ offset
+    k = c.MU_MOON * c.R_MOON_FIELD**2 * square**-2.5
+    j2, c22 = c.J2_MOON, c.C22_MOON
+    ahead = 1.5 * j2 * (5.0 * z**2 / square - 1.0) - 15.0 * c22 * (x**2 - y**2) / square
+    along = np.array([6.0 * c22 * x, -6.0 * c22 * y, -3.0 * j2 * z])
+    return k * (ahead * offset + along @ axes)
+
+
+def pulled(r, pole, moon, sun, axes):
     """Return Earth's, Moon's and Sun's pull [m/s2]; `r` may be complex."""
 
     def point(mu, offset):
@@ -50,7 +61,7 @@ def pulled(r, pole, moon, sun):
     bulge = j2 * ((5.0 * height**2 / square - 1.0) * r - 2.0 * height * pole)
     tides = [point(c.MU_MOON, r - moon), point(c.MU_MOON, moon)]
     tides += [point(c.MU_SUN, r - sun), point(c.MU_SUN, sun)]
-    return point(c.MU_EARTH, r) + bulge + sum(tides)
+    return point(c.MU_EARTH, r) + bulge + sum(tides) + figure(r - moon, axes)
 
 
 def variational(r, v, t, duration):
@@ -62,7 +73,8 @@ def variational(r, v, t, duration):
 
     def rates(after, y):
         at = np.array([t + after])
-        bodies = pole, ephemeris.moon(at).r[0], ephemeris.sun(at).r[0]
+        axes = lunar_gravity.principal_axes(t + after)
+        bodies = pole, ephemeris.moon(at).r[0], ephemeris.sun(at).r[0], axes
         slopes = [pulled(y[:3] + 1e-10j * e, *bodies).imag / 1e-10 for e in np.eye(3)]
         matrix = y[6:].reshape(6, 6)
         grown = np.array(slopes).T @ matrix[:3]

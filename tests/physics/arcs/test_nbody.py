@@ -9,6 +9,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import ephemeris
+from tests.physics.conftest import DATES
 
 both = pytest.mark.skipif(len(nbody.back_ends()) < 2, reason="only one integrator installs here")
 
@@ -18,7 +19,7 @@ def test_back_ends_agree_at_perilune(date, planned):
     """Bodies carried along (heyoka) or looked up (dop853): metres apart after three days.
 
     The two differ by what DE421's Moon feels and the point masses leave out, 40 m of the Moon's
-    place; a kilometre and a metre a second would still serve every number shown.
+    place, most of which the craft shares.
     """
     _, arc = planned(date)
     ends = [
@@ -27,25 +28,52 @@ def test_back_ends_agree_at_perilune(date, planned):
     ]
     one, other = ends
     assert one.stop == other.stop == "perilune"
-    assert np.linalg.norm(one.lunar_r - other.lunar_r) < 1e3
-    assert np.linalg.norm(one.lunar_v - other.lunar_v) < 1.0
-    assert one.t == pytest.approx(other.t, abs=0.5)
+    assert np.linalg.norm(one.lunar_r - other.lunar_r) < 40.0
+    assert np.linalg.norm(one.lunar_v - other.lunar_v) < 0.05
+    assert one.t == pytest.approx(other.t, abs=0.1)
     assert np.linalg.norm(one.moon_r - other.moon_r) < 100.0
 
 
 @both
-def test_back_ends_agree_at_the_interface(date, returned):
+@pytest.mark.parametrize("degree", [2, 8])
+def test_back_ends_agree_at_the_interface(date, returned, degree):
+    """Their own formulas of the Moon's figure, to either degree: metres apart."""
     arc = returned(date)
     one, other = (
-        nbody.fly_arc(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", back_end=name)
+        nbody.fly_arc(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", degree=degree, back_end=name)
         for name in nbody.back_ends()
     )
     assert one.stop == other.stop == "entry interface"
-    assert np.linalg.norm(one.r - other.r) < 1e3
-    assert np.linalg.norm(one.v - other.v) < 1.0
+    assert np.linalg.norm(one.r - other.r) < 20.0
+    assert np.linalg.norm(one.v - other.v) < 0.02
     assert degrees(flight_path_angle(one.r, one.v) - flight_path_angle(other.r, other.v)) == (
-        pytest.approx(0.0, abs=0.005)
+        pytest.approx(0.0, abs=1e-4)
     )
+
+
+@both
+@pytest.mark.parametrize("degree", [2, 8])
+def test_back_ends_agree_in_a_low_lunar_orbit(degree):
+    """Three days, 37 revolutions: 2 m with the ephemeris nodes half an hour apart."""
+    luna = ephemeris.moon(5e8)
+    r, v = luna.r + np.array([1.85e6, 0.0, 0.0]), luna.v + np.array([0.0, 1500.0, 600.0])
+    one, other = (
+        nbody.fly_arc(r, v, 5e8, 3 * c.DAY, degree=degree, back_end=name)
+        for name in nbody.back_ends()
+    )
+    assert np.linalg.norm(one.lunar_r - other.lunar_r) < 10.0
+
+
+def test_the_figure_moves_the_interface(returned, monkeypatch):
+    """What the module's text says, on the first date: 210 to 270 km, 0.9 to 1.2 deg."""
+    arc = returned(DATES[0])
+    flown = nbody.fly_arc(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", back_end="dop853")
+    monkeypatch.setattr(c, "J2_MOON", 0.0)
+    monkeypatch.setattr(c, "C22_MOON", 0.0)
+    point = nbody.fly_arc(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", back_end="dop853")
+    assert 200e3 < np.linalg.norm(flown.r - point.r) < 280e3
+    turn = degrees(flight_path_angle(flown.r, flown.v) - flight_path_angle(point.r, point.v))
+    assert 0.85 < abs(turn) < 1.25
 
 
 @pytest.mark.parametrize("back_end", nbody.back_ends())

@@ -82,7 +82,7 @@ def point_mass(pole=None):
         if pole is not None:
             height = place @ pole
             bulge = (1.0 - 5.0 * height**2 / far**2) * place + 2.0 * height * pole
-            pull = pull - 1.5 * c.J2_MOON * c.MU_MOON * c.R_MOON**2 / far**5 * bulge
+            pull = pull - 1.5 * c.J2_MOON * c.MU_MOON * c.R_MOON_FIELD**2 / far**5 * bulge
         return [*y[3:], *pull]
 
     return lambda _, y: [*one(y[:6]), *one(y[6:])]
