@@ -13,7 +13,7 @@ The four calculations behind it, one call each: `hohmann`, `translunar`, `lunar_
 
 To fly what is given, a state with its date: `state`, `coast`, `burn`, `parking_orbit`. Without a
 mission around it: `launch_windows` for a fixed arrival at the Moon, `sky`, where Sun and Earth
-stand over a place.
+stand over a place, `read_oem`, the states of an ephemeris file.
 
 A planning study, not flight approval: what could hurt people is settled by licensed practice,
 local codes and range authorities.
@@ -25,6 +25,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from mplan.calculations.launch_windows import launch_windows
+    from mplan.calculations.oem_reading import OemError, read_oem
     from mplan.calculations.sky import sky
     from mplan.calculations.states import burn, coast, parking_orbit, state
     from mplan.plan import Plan, fly
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     __version__: str
 
 __all__ = [
+    "OemError",
     "Plan",
     "Scenario",
     "ScenarioError",
@@ -46,6 +48,7 @@ __all__ = [
     "load",
     "lunar_orbit_insertion",
     "parking_orbit",
+    "read_oem",
     "return_burn",
     "sky",
     "state",
@@ -68,6 +71,8 @@ _HOMES = {
     "parking_orbit": "mplan.calculations.states",
     "launch_windows": "mplan.calculations.launch_windows",
     "sky": "mplan.calculations.sky",
+    "read_oem": "mplan.calculations.oem_reading",
+    "OemError": "mplan.calculations.oem_reading",
 }
 
 

@@ -21,7 +21,7 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")
 MODULES = sorted((ROOT / "mplan").rglob("*.py"))
 SHOWN = [x for x in MODULES if ">>>" in x.read_text("utf-8")]  # modules with examples
 FOUR = {"hohmann", "lunar_orbit_insertion", "return_burn", "translunar"}
-GIVEN = {"burn", "coast", "launch_windows", "parking_orbit", "sky", "state"}
+GIVEN = {"burn", "coast", "launch_windows", "parking_orbit", "read_oem", "sky", "state"}
 KEPT = ("README.md", "DEVELOPERS.md", "pyproject.toml", "workbooks", "mplan", "tests", "scenarios")
 
 
@@ -117,7 +117,7 @@ def test_an_example_that_is_wrong_is_found():
 
 def test_the_front_door_shows_what_people_use():
     """dir() and help() list the four calculations beside load, fly and the types; no more."""
-    used = {"load", "fly", "Plan", "Scenario", "ScenarioError", "__version__"}
+    used = {"load", "fly", "Plan", "Scenario", "ScenarioError", "OemError", "__version__"}
     assert set(dir(mplan)) == set(mplan.__all__) == used | FOUR | GIVEN
     page = pydoc.render_doc(mplan, renderer=pydoc.plaintext)
     assert all(re.search(rf"^    {name}\(", page, re.M) for name in FOUR | GIVEN | {"load", "fly"})
