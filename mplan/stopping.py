@@ -25,7 +25,8 @@ class Stopped(KeyboardInterrupt):
 def command() -> int:
     """Run a command line, as `mplan` and `python -m mplan` do, and return its exit code."""
     at_once()
-    from mplan.cli import STOPPED, main
+    from mplan.cli import main
+    from mplan.commands.exit_codes import STOPPED
 
     orderly()
     try:

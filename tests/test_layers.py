@@ -50,6 +50,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.
 ON_TOP = ("cli.py", "lab.py", "report.py", "report_page.py", "kernel.py", "workbooks.py")
 ON_TOP += (
+    "commands",
     "windows_page.py",
     "given.py",
     "wheel.py",
@@ -146,7 +147,7 @@ def test_one_place_names_the_orbit_library():
 
 PHYSICS = PACKAGE / "physics"
 ROOMS = sorted(x.parent for x in PHYSICS.glob("*/__init__.py"))
-ROOMS += [PACKAGE / "show" / "drawn", PACKAGE / "show" / "panels"]
+ROOMS += [PACKAGE / "show" / "drawn", PACKAGE / "show" / "panels", PACKAGE / "commands"]
 # Folders whose files await rooms of their own: no more are to be added.
 CROWDED = {"scenario": 40, "checks": 26, "flight": 24, "studies": 24}
 FLAT = {"constants", "propellants", "rocket", "roots", "targeting", "twobody", "vectors"}

@@ -1,0 +1,16 @@
+"""What is typed behind `mplan`, a file a command: its arguments (`add`), what it does (`run`).
+
+A command loads no more than it needs: heavy modules are brought in where it runs.
+"""
+
+__all__ = [
+    "brief",
+    "engines",
+    "events",
+    "exit_codes",
+    "lab",
+    "new",
+    "output",
+    "report",
+    "windows",
+]

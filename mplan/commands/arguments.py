@@ -1,0 +1,42 @@
+"""Arguments that commands share: a scenario, and the values it is to be flown with."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING, NoReturn
+
+if TYPE_CHECKING:
+    from mplan.scenario import Scenario
+
+
+def add_scenario(command: argparse.ArgumentParser, *, needed: bool = True) -> None:
+    """Let a command take a scenario, with other values."""
+    command.add_argument(
+        "scenario",
+        metavar="SCENARIO",
+        nargs=None if needed else "?",
+        help="scenario file (TOML), or the name of a mission that comes with the kit",
+    )
+    command.add_argument(
+        "--with",
+        dest="changes",
+        metavar="KEY=VALUE",
+        action="append",
+        default=[],
+        help="fly it with another value, as TOML has it; text needs no quotes: --with "
+        "orbits.parking_altitude='190 km'; KEY= takes the key out",
+    )
+
+
+def scenario(asked: argparse.Namespace) -> Scenario:
+    """Return the scenario with those values. Raises ScenarioError."""
+    from mplan import given
+
+    return given.scenario(asked.scenario, asked.changes)
+
+
+def refuse(argument: str, text: str) -> NoReturn:
+    """Raise ScenarioError for an argument of the command line."""
+    from mplan.scenario import Problem, ScenarioError
+
+    raise ScenarioError([Problem("command line", argument, text)])
