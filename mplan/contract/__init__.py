@@ -84,6 +84,7 @@ def document(plan: Plan) -> Document:
         "supplies": [craft.supply(use) for use in supplies.used(plan.flight)] if home else [],
         "tanks": [craft.tank(plan.flight, key) for key in plan.flight.start.ledger.levels],
         "thrusters": [thrusters.account(each) for each in accounts(plan.flight)],
+        "stores": [craft.store(x, plan) for x in supplies.kept(plan.flight)] if home else [],
         "boil_off": [craft.lost(each) for each in boil_off.lost(plan.flight)],
         "power": [craft.powered(use) for use in power.used(plan.flight)] if home else [],
         "stack": craft.stack(plan),

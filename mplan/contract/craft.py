@@ -14,7 +14,8 @@ from mplan.vehicle import geometry, pad
 from mplan.vehicle.control.authority import Authority
 from mplan.vehicle.control.contribution import Axis, Contribution
 from mplan.vehicle.ledger import Key
-from mplan.vehicle.life_support import WASTES, SupplyUse
+from mplan.vehicle.living.account import balance
+from mplan.vehicle.living.life_support import WASTES, SupplyUse
 from mplan.vehicle.pieces import Placed
 from mplan.vehicle.stack import on_pad
 
@@ -86,6 +87,7 @@ def supply(use: SupplyUse) -> Document:
         "capacity_kg": use.capacity,
         "used_kg": use.used,
         "days_left_at_end": use.days_left,
+        "ran_out_s": use.ran_out,
         "basis": use.basis,
         "note": use.note or None,
     }
@@ -100,6 +102,23 @@ def tank(flight: Flight, key: Key) -> Document:
         "load_kg": full.levels[key],
         "residuals_kg": full.unusable[key],
         "left_usable_kg": max(0.0, end.levels[key] - end.unusable[key]),
+    }
+
+
+def store(name: str, plan: Plan) -> Document:
+    """Return the balance of what people live on in an element, with its fuel cells' reactants."""
+    account = plan.flight.end.ledger.account(name)
+    closed = balance(plan.scenario.elements[name], account)
+    return {
+        "element": name,
+        "carried_kg": closed.carried,
+        "received_kg": closed.received,
+        "lacking_kg": closed.lacking,
+        "unused_kg": closed.unused,
+        "kept_as_waste_kg": dict(account.kept),
+        "overboard_kg": dict(account.overboard),
+        "passed_on_kg": closed.passed_on,
+        "aboard_at_end_kg": closed.aboard,
     }
 
 

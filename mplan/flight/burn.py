@@ -19,6 +19,7 @@ from mplan.flight import (
 )
 from mplan.flight.arrival import capture
 from mplan.flight.housekeeping import drawing, events
+from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.settling import Settling
 from mplan.flight.state import Aimed, Apse, Need, State
@@ -116,7 +117,8 @@ def _settled_need(
     need = LEGS[event.leg](state, event, ahead)
     if need.starts == 0:  # nothing is lit, so that nothing was settled for it
         return LEGS[event.leg](before, event, ahead), None
-    at = drawing.coasted(boil_off.drawn(need.at), named=event.control)  # while it waited
+    at = lived(boil_off.drawn(need.at), state)  # while it waited
+    at = drawing.coasted(at, named=event.control)
     if event.leg == "rendezvous" and need.then.rendezvous is not None:
         at = events.turned(at, event, need.starts - 1)
         if settled is not None:

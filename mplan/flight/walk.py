@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from mplan.flight import ascent, boil_off, burn, crossfeed, ended, sequence, steps, translunar
 from mplan.flight.housekeeping import drawing
 from mplan.flight.housekeeping import events as thrusters
+from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
@@ -71,7 +72,8 @@ def _passage(before: State, index: int) -> Passage:
             after = translunar.find_departure(after, ahead)
     except NotYet as problem:
         raise Unflyable(("events", index), f"{event.title} comes too early: {problem}") from problem
-    after = thrusters.after(before, event, boil_off.drawn(after), record)
+    after = lived(boil_off.drawn(after), before, event)
+    after = thrusters.after(before, event, after, record)
     return Passage(event, before, after, moment, record)
 
 

@@ -16,6 +16,7 @@ from mplan.scenario.events import (
     UndockEvent,
 )
 from mplan.scenario.launch_site import LaunchSite, Pad
+from mplan.scenario.living.supplies import Supplies
 from mplan.scenario.models import (
     Allowances,
     Dates,
@@ -26,7 +27,6 @@ from mplan.scenario.models import (
 )
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.scenario import Scenario, load
-from mplan.scenario.supplies import Supplies
 
 __all__ = [
     "Allowances",

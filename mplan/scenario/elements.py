@@ -12,6 +12,8 @@ from mplan.scenario.engines import Engine
 from mplan.scenario.entry import Aeroshell, Parachutes
 from mplan.scenario.escape import Escape
 from mplan.scenario.geometry import Build
+from mplan.scenario.living.fuel_cell import FuelCell
+from mplan.scenario.living.supplies import Supplies
 from mplan.scenario.quantities import (
     Energy,
     Length,
@@ -21,7 +23,6 @@ from mplan.scenario.quantities import (
     Quantity,
     Share,
 )
-from mplan.scenario.supplies import Supplies
 from mplan.scenario.table import Count, Flag, Key, Name, TomlTable, Whole
 from mplan.scenario.tank_names import PropellantName
 
@@ -83,6 +84,16 @@ class ElementPower(TomlTable):
         False,
         description="Whether the supply comes from panels, which give none in the Moon's shadow.",
     )
+    fuel_cell: FuelCell | None = Field(
+        None,
+        description="Fuel cells that give the stored energy; default: batteries, or reactants "
+        "whose mass and water are not counted.",
+    )
+
+    @property
+    def reactants(self) -> float:
+        """Mass of the fuel cells' reactants at lift-off [kg], beside the dry mass."""
+        return self.stored_energy * self.fuel_cell.reactants if self.fuel_cell else 0.0
 
 
 class Element(TomlTable):

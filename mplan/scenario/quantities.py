@@ -61,11 +61,13 @@ KINDS = {
     "power": Kind("a power", "W", "1.6 kW"),
     "energy": Kind("an energy", "J", "60 kWh"),
     "fraction": Kind("a fraction", "", "2 %"),
+    "volume": Kind("a volume", "m3", "6 m3"),
     "pressure": Kind("a pressure", "Pa", "8 kPa"),
     "heat flux": Kind("a heat flux", "W/m2", "4 MW/m2"),
     "heat load": Kind("an amount of heat", "J/m2", "500 MJ/m2"),
     "areal mass": Kind("a mass per area", "kg/m2", "25 kg/m2"),
     "energy per mass": Kind("energy per mass", "J/kg", "120 Wh/kg"),
+    "mass per energy": Kind("mass per energy", "kg/J", "0.38 kg/kWh"),
     "heat per mass": Kind("heat per mass", "J/kg", "20 MJ/kg"),
 }
 

@@ -31,6 +31,8 @@ from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
 from mplan.scenario.landing import LunarAscentSettings, PoweredDescentSettings
 from mplan.scenario.launch_site import LaunchSite
+from mplan.scenario.living import supplies
+from mplan.scenario.living.crew_day import CrewDay, SurfaceWalks
 from mplan.scenario.models import (
     Allowances,
     Dates,
@@ -91,6 +93,10 @@ class Scenario(TomlTable):
         None,
         description="What thrusters draw beside burns, phase by phase; default: not counted.",
     )
+    crew_day: CrewDay = Field(
+        default_factory=CrewDay, description="How a person spends the day, and what it asks for."
+    )
+    surface_walks: SurfaceWalks | None = Field(None, description="Walks on the Moon, if any.")
     aborts: AbortLimits = Field(
         AbortLimits(), description="Limits of an abort without the escape tower."
     )
@@ -200,6 +206,7 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     found += [*references.findings(data, complete), *sense.findings(data)]
     found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
     found += [*control.findings(data), *thruster_budget.findings(data)]
+    found += supplies.findings(data)
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found

@@ -24,6 +24,7 @@ from mplan.show import thrusters as thruster_rows
 from mplan.show.columns import Column, cell, clock, started, text
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
+from mplan.vehicle.living.account import balance
 
 ESTIMATE = "estimate"
 
@@ -67,6 +68,13 @@ def remedies(plan: Plan) -> pd.DataFrame:
 def supplies(plan: Plan) -> pd.DataFrame:
     """Return what crew supplies and room for waste come to."""
     return framed(_SUPPLIES, supply_check.used(plan.flight))
+
+
+def stores(plan: Plan) -> pd.DataFrame:
+    """Return the balance of what people live on, element by element, in kilograms."""
+    accounts, elements = plan.flight.end.ledger, plan.scenario.elements
+    names = supply_check.kept(plan.flight)
+    return framed(_STORES, [(x, balance(elements[x], accounts.account(x))) for x in names])
 
 
 def power(plan: Plan) -> pd.DataFrame:
@@ -119,6 +127,7 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
         "limits": limits(plan),
         "losses": losses(plan),
         "supplies": supplies(plan),
+        "stores": stores(plan),
         "power": power(plan),
         "settling": settling(plan),
         "thrusters": thrusters(plan),
@@ -203,7 +212,20 @@ _SUPPLIES = (
     Column("carried or storage [kg]", lambda use: use.capacity, 1),
     Column("used [kg]", lambda use: use.used, 1),
     Column("days left [d]", lambda use: use.days_left, 1),
+    Column("lacks from [h]", lambda use: None if use.ran_out is None else use.ran_out / HOUR, 0),
     Column("basis", lambda use: "; ".join(filter(None, (use.note, use.basis)))),
+)
+
+_STORES = (
+    Column("element", lambda row: plain(row[0])),
+    Column("carried [kg]", lambda row: row[1].carried, 1),
+    Column("water received [kg]", lambda row: row[1].received, 1),
+    Column("lacking [kg]", lambda row: row[1].lacking or None, 1),
+    Column("unused [kg]", lambda row: row[1].unused, 1),
+    Column("kept as waste [kg]", lambda row: row[1].kept, 1),
+    Column("overboard [kg]", lambda row: row[1].overboard, 1),
+    Column("water passed on [kg]", lambda row: row[1].passed_on, 1),
+    Column("aboard at the end [kg]", lambda row: row[1].aboard, 1),
 )
 
 _POWER = (

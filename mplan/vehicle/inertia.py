@@ -97,7 +97,11 @@ def of(
     for name, foot in feet.items():
         element, long = scenario.elements[name], lengths[name]
         away, middle, radius = _away(element, scenario), foot + long / 2.0, element.diameter / 2.0
-        dry = mass.dry(element, scenario) + mass.stores(element) + extra.get(name, 0.0)
+        dry = (
+            mass.dry(element, scenario)
+            + mass.stores(element, ledger.account(name))
+            + extra.get(name, 0.0)
+        )
         bodies.append(Cylinder(dry, middle, radius, long, element.role in SHELLS, away))
         wet = ledger.propellant(name)
         if wet > 0.0:

@@ -1,4 +1,4 @@
-"""What is in every tank and how often and how long every engine has run.
+"""What is in every tank, how often and how long every engine has run, and what people have used.
 
 A ledger never changes: a burn makes a new one. Propellant belongs to its element; an engine
 draws from another's tanks only by a `crossfeed`.
@@ -14,6 +14,7 @@ from mplan.scenario import Element, Engine, Scenario
 from mplan.scenario.elements import Tank
 from mplan.scenario.models import Margins
 from mplan.scenario.stated import stated
+from mplan.vehicle.living.account import LivingAccount
 
 Key = tuple[str, str]  # element, and tank or engine
 
@@ -22,7 +23,8 @@ Key = tuple[str, str]  # element, and tank or engine
 class Ledger:
     """Tank levels [kg], starts spent and seconds burned, each by element and name.
 
-    `boiled` [kg] is what has boiled off, by tank.
+    `boiled` [kg] is what has boiled off, by tank; `accounts` is what people have used, by element,
+    up to `lived_to` [s since lift-off].
     """
 
     levels: Mapping[Key, float]
@@ -30,6 +32,8 @@ class Ledger:
     starts: Mapping[Key, int]
     seconds: Mapping[Key, float]
     boiled: Mapping[Key, float] = field(default_factory=dict)
+    accounts: Mapping[str, LivingAccount] = field(default_factory=dict)
+    lived_to: float = 0.0
 
     def propellant(self, element: str) -> float:
         """Return all propellant aboard an element [kg], usable or not."""
@@ -38,6 +42,10 @@ class Ledger:
     def boiled_off(self, element: str) -> float:
         """Return what an element has lost by boiling off [kg]."""
         return sum((loss for (owner, _), loss in self.boiled.items() if owner == element), 0.0)
+
+    def account(self, element: str) -> LivingAccount:
+        """Return what people have used in an element, and what became of it."""
+        return self.accounts.get(element, LivingAccount())
 
     def usable(self, element: str, engine: Engine) -> float:
         """Return what `engine` can still draw [kg]: the tank that runs dry first decides."""

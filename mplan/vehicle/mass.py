@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from mplan.scenario import Element, Scenario
 from mplan.vehicle.ledger import Ledger
+from mplan.vehicle.living.account import LivingAccount, balance
 
 
 def dry(element: Element, scenario: Scenario) -> float:
@@ -13,12 +14,12 @@ def dry(element: Element, scenario: Scenario) -> float:
     return element.dry_mass * (1.0 + scenario.margins.mass_growth)
 
 
-def stores(element: Element) -> float:
-    """Return the mass of what an element carries for its crew [kg].
+def stores(element: Element, account: LivingAccount) -> float:
+    """Return the mass of what an element carries for its crew and its fuel cells [kg].
 
-    It stays aboard in this reckoning, used or not: dumping waste would only lighten the craft.
+    What was used stays aboard as waste, but for what has leaked, was dumped or was passed on.
     """
-    return element.supplies.mass if element.supplies else 0.0
+    return balance(element, account).aboard
 
 
 def of(
@@ -31,7 +32,7 @@ def of(
     """Return the mass [kg] of joined `elements` with propellant, stores, crew and cargo."""
     return sum(
         dry(scenario.elements[name], scenario)
-        + stores(scenario.elements[name])
+        + stores(scenario.elements[name], ledger.account(name))
         + ledger.propellant(name)
         + crew.get(name, 0) * scenario.mission.crew_mass
         + cargo.get(name, 0.0)

@@ -110,7 +110,9 @@ def test_too_long_away(reference_landing):
 def test_supplies_that_run_out(reference_landing):
     """Too little oxygen stops the flight; too little room for waste asks for a decision."""
     short = found(reference_landing, elements__crew_module__supplies__oxygen="10 kg")
-    assert only(short, "supplies").text == "crew module runs short of 9.6 kg of oxygen"
+    assert only(short, "supplies").text == (
+        "crew module runs short of 9.6 kg of oxygen, from 3 d 23 h after lift-off on"
+    )
     full = found(reference_landing, elements__crew_module__supplies__faecal_storage="1 kg")
     assert only(full, "supplies").severity == "needs a decision"
 

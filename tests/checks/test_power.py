@@ -12,6 +12,7 @@ from mplan.checks import power
 from mplan.checks.power import KWH
 from mplan.flight.record import CrewStretch, Flight
 from mplan.physics.constants import HOUR, R_MOON
+from mplan.vehicle.living.energy import serving
 
 STACKED = ("descent_stage", "ascent_stage", "service_module", "crew_module")
 LOW = R_MOON + 110e3
@@ -42,7 +43,7 @@ def of(flight: Flight) -> dict[str, power.PowerUse]:
 )
 def test_a_cabin_draws_on_what_serves_it(reference_landing, cabin, craft, group):
     """Elements without seats below it serve, down to the next cabin."""
-    assert [name for name, _ in power.serving(cabin, craft, reference_landing)] == group
+    assert [name for name, _ in serving(cabin, craft, reference_landing)] == group
 
 
 def test_the_lowest_is_drawn_first(landing_plan):

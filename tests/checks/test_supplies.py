@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from types import SimpleNamespace
-
 import pytest
 
 import mplan
@@ -13,19 +11,14 @@ from mplan.checks.finding import Finding
 CREW = "elements.crew_module.supplies"
 
 
-@pytest.fixture(scope="module")
-def stretches(landing_plan):
-    return landing_plan.flight.stretches
-
-
 @pytest.fixture
-def found(reference_landing, stretches):
+def found(reference_landing, landing_plan):
     """A function that changes the crew module's supplies and returns the findings."""
 
     def of(**stated) -> list[Finding]:
         changes = {f"{CREW}.{key.replace('__', '.')}": x for key, x in stated.items()}
-        scenario = reference_landing.change(changes)
-        return list(supplies.findings(SimpleNamespace(scenario=scenario, stretches=stretches)))
+        plan = mplan.fly(reference_landing.change(changes), like=landing_plan)
+        return list(supplies.findings(plan.flight))
 
     return of
 

@@ -9,7 +9,8 @@ from mplan.checks.limits.row import LimitRow
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY
 from mplan.scenario.wording import plain
-from mplan.vehicle.life_support import WASTES
+from mplan.vehicle.living.energy import serving
+from mplan.vehicle.living.life_support import WASTES
 
 
 def rows(flight: Flight) -> Iterator[LimitRow]:
@@ -46,7 +47,7 @@ def _energy(flight: Flight) -> Iterator[LimitRow]:
         if cabin not in uses:
             continue
         lived = [each for each in flight.stretches if each.element == cabin]
-        served = [{n for n, _ in power.serving(cabin, x.craft, flight.scenario)} for x in lived]
+        served = [{n for n, _ in serving(cabin, x.craft, flight.scenario)} for x in lived]
         drawn = sum(uses[name].drawn for name in set().union(*served))
         left, use = sum(uses[name].left for name in served[-1]), uses[cabin]
         lasts = (left - use.lacking) / use.drain / DAY if use.drain else None

@@ -11,6 +11,7 @@ from mplan.show.mission.tables import (
     events,
     power,
     published,
+    stores,
     supplies,
     thrusters,
 )
@@ -24,6 +25,7 @@ __all__ = [
     "panel",
     "power",
     "published",
+    "stores",
     "supplies",
     "thrusters",
     "timeline",

@@ -40,6 +40,12 @@ def thrusters(plan: Plan) -> Table:
 
 
 @asks_splash
+def stores(plan: Plan) -> Table:
+    """Return the balance of what people live on: carried, kept as waste, gone overboard."""
+    return Table(tables.stores(plan))
+
+
+@asks_splash
 def power(plan: Plan) -> Table:
     """Return what became of the electric energy of every element that was in use."""
     return Table(tables.power(plan))

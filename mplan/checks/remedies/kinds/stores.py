@@ -14,11 +14,11 @@ from mplan.checks.remedies.search import rounded_up
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, HOUR
+from mplan.physics.living import chemistry
 from mplan.scenario import Scenario, Supplies
 from mplan.scenario.quantities import text
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
-from mplan.vehicle import life_support
 
 CANISTER = 3.0  # kg, of one where the element carries none (common practice, no source)
 
@@ -58,7 +58,7 @@ def _more(scenario: Scenario, element: str, supply: str, short: float) -> Propos
 def _for_air(element: str, short: float, flight: Flight) -> Iterator[Proposal]:
     carried = flight.scenario.elements[element].supplies or Supplies()
     if carried.co2_removal is not None:
-        people = supplies.lived(flight)[element].most
+        people = supplies.accounts(flight)[element].crowd
         more = (people - carried.co2_removal.crew) * weights.REMOVAL.value
         said = f"the {carried.co2_removal.name} for {people} people, {more:.0f} kg heavier"
         values = {f"elements.{element}.supplies.co2_removal.crew": people}
@@ -67,13 +67,12 @@ def _for_air(element: str, short: float, flight: Flight) -> Iterator[Proposal]:
         return
     key = f"elements.{element}.supplies.lioh_canisters"
     if carried.lioh_canisters is not None:
-        each = life_support.CO2 * carried.lioh_canisters.rated / DAY
-        count = carried.lioh_canisters.count + ceil(short / each)
+        count = carried.lioh_canisters.count + ceil(short / carried.lioh_canisters.takes)
         said = f"{count} LiOH canisters in the {plain(element)}"
         yield Proposal(said, {f"{key}.count": count})
         return
     takes = CANISTER / weights.CANISTER.value  # kg of carbon dioxide
-    count, rated = ceil(short / takes), takes / life_support.CO2 * DAY / HOUR
+    count, rated = ceil(short / takes), takes / chemistry.CO2 * DAY / HOUR
     table = {"count": count, "mass": f"{CANISTER} kg", "rated": f"{rated:.1f} h"}
     said = f"{count} LiOH canisters of {CANISTER:.0f} kg in the {plain(element)}"
     yield Proposal(said, {key: table}, f"canisters: {weights.CANISTER.source}")
@@ -84,12 +83,11 @@ def _rated_as_they_are(element: str, flight: Flight) -> Iterator[Proposal]:
     carried = stated(flight.scenario.elements[element].supplies, "supplies").lioh_canisters
     if carried is None:
         return
-    best = life_support.ABSORBED * carried.mass
-    rated = best / life_support.CO2 * DAY
+    rated = carried.person_time * carried.at_best / carried.takes
     taken = next(
         x.used for x in supplies.used(flight) if (x.element, x.supply) == (element, "co2_removal")
     )
-    count = max(carried.count, ceil(taken / (0.95 * best)))
+    count = max(carried.count, ceil(taken / (0.95 * carried.at_best)))
     key = f"elements.{element}.supplies.lioh_canisters"
     values = {f"{key}.count": count, f"{key}.rated": text(0.95 * rated, "h")}
     said = f"{count} LiOH canisters rated for {0.95 * rated / HOUR:.1f} h each"
@@ -113,6 +111,8 @@ def _stored(scenario: Scenario, element: str, more: float) -> Proposal:
     has = stated(scenario.elements[element].power, f"elements.{element}.power")
     own = has.specific_energy
     weight = more * power.KWH / (own or weights.BATTERIES.value)
+    if has.fuel_cell:  # reactants are weighed by themselves
+        weight = max(0.0, weight - more * power.KWH * has.fuel_cell.reactants)
     stored = has.stored_energy / power.KWH + more
     values = {f"elements.{element}.power.stored_energy": f"{stored:.12g} kWh"}
     said = f"{more:.1f} kWh more stored in the {plain(element)}, {weight:.0f} kg"

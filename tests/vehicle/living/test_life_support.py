@@ -5,16 +5,25 @@ from __future__ import annotations
 import pytest
 
 from mplan.physics.constants import DAY, HOUR
+from mplan.physics.living import chemistry as life
 from mplan.scenario import Supplies
-from mplan.vehicle import life_support as life
-from mplan.vehicle.life_support import Lived, SupplyUse
+from mplan.scenario.living.crew_day import CrewDay
+from mplan.vehicle.living.account import LivingAccount
+from mplan.vehicle.living.flows import Span, flows
+from mplan.vehicle.living.life_support import SupplyUse
+from mplan.vehicle.living.life_support import uses as uses_of
 
 CANISTERS = {"count": 10, "mass": "2 kg", "rated": "36 h"}
-ONE_DAY = Lived(DAY, DAY, 1, 1)
+ONE_DAY = Span(1, DAY, DAY)
 
 
-def uses(lived: Lived = ONE_DAY, **stated) -> dict[str, SupplyUse]:
-    return {x.supply: x for x in life.uses("cabin", Supplies(**stated), lived)}
+def uses(*spans: Span, aboard: int | None = None, **stated) -> dict[str, SupplyUse]:
+    """What has become of supplies after spans, the last one's people still aboard."""
+    carried, account, day = Supplies(**stated), LivingAccount(), CrewDay()
+    for span in spans or (ONE_DAY,):
+        account = account.lived(span, flows(carried, day, span))
+    last = account.last if aboard is None else aboard
+    return {x.supply: x for x in uses_of("cabin", carried, account, day, aboard=last)}
 
 
 def test_what_goes_in_comes_out():
@@ -64,7 +73,7 @@ def test_hydroxide_never_beats_its_chemistry():
 def test_canisters_count_people_by_the_hour():
     """Three people for 295 h on canisters of 36 h: 24.6 of them (the usual reckoning)."""
     canisters = {**CANISTERS, "count": 25}
-    lived = Lived(3 * 295 * HOUR, 295 * HOUR, 3, 3)
+    lived = Span(3, 295 * HOUR, 295 * HOUR)
     removal = uses(lived, lioh_canisters=canisters)["co2_removal"]
     assert removal.used / (removal.capacity / 25) == pytest.approx(24.6, abs=0.05)
     assert removal.days_left == pytest.approx((25 * 36 - 3 * 295) / 3 / 24)
@@ -86,7 +95,7 @@ def test_leakage_and_fillings_come_on_top():
     """Two days in use by three: leakage goes by the days, fillings by their number."""
     gas = {"oxygen_leakage": "0.5 kg/d", "nitrogen_leakage": "1.5 kg/d", "repressurisations": 2}
     cabin = {"cabin_oxygen": "1.2 kg", "cabin_nitrogen": "4 kg", "nitrogen": "20 kg"}
-    day = uses(Lived(6 * DAY, 2 * DAY, 3, 3), **gas, **cabin)
+    day = uses(Span(3, 2 * DAY, 2 * DAY, fillings=2), **gas, **cabin)
     assert day["oxygen"].used == pytest.approx(6 * 0.835 + 2 * 0.5 + 2 * 1.2)
     assert day["nitrogen"].used == pytest.approx(2 * 1.5 + 2 * 4.0)
     assert day["nitrogen"].days_left == pytest.approx((20.0 - 11.0) / 1.5)
@@ -98,7 +107,7 @@ def test_nitrogen_that_nothing_takes_lasts_no_particular_time():
 
 def test_days_left_are_those_of_who_is_aboard():
     """Two people, three days gone, oxygen for five more."""
-    lived = Lived(6 * DAY, 3 * DAY, 2, 2)
+    lived = Span(2, 3 * DAY, 3 * DAY)
     oxygen = uses(lived, oxygen=f"{16 * life.OXYGEN} kg")["oxygen"]
     assert oxygen.used == pytest.approx(6 * life.OXYGEN)
     assert oxygen.days_left == pytest.approx(5.0)
@@ -106,7 +115,7 @@ def test_days_left_are_those_of_who_is_aboard():
 
 def test_nobody_aboard_has_no_days_left():
     """An empty cabin's supplies last no particular time."""
-    assert all(x.days_left is None for x in uses(Lived(DAY, DAY, 1, 0)).values())
+    assert all(x.days_left is None for x in uses(aboard=0).values())
 
 
 def test_what_is_carried_is_weighed():

@@ -1,0 +1,1 @@
+"""Living aboard, drawn along the flight as time passes."""

@@ -1,0 +1,1 @@
+"""What people live on: their day, their walks, what a cabin holds and what is made for it."""

@@ -1,0 +1,220 @@
+"""The account of what people live on in one element, from lift-off on.
+
+What was carried and what was made for it is, at any time, what is still there, what is kept as
+waste and what has gone overboard. A supply that runs out goes on below zero, so that the whole
+need can be read; what a craft weighs is not less for it than without those supplies.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from math import floor
+from types import MappingProxyType
+
+from mplan.physics.living.chemistry import REACTION_WATER
+from mplan.scenario import Element
+from mplan.scenario.living.supplies import Supplies
+from mplan.vehicle.living.flows import Flows, Span
+
+Masses = Mapping[str, float]
+NOTHING: Masses = MappingProxyType({})
+NONE = Supplies()
+SUPPLIES = ("oxygen", "nitrogen", "potable_water", "hygiene_water", "packed_food")
+TRIFLE = 1e-9  # kg: what rounding may leave
+
+
+@dataclass(frozen=True)
+class LivingAccount:
+    """Masses [kg] by name, and times [s].
+
+    `most` is the most waste there was at once; `ran_out` when a supply lacked first, or storage,
+    since lift-off; `received` the water that fuel cells made for it, of which `overflowed` did not
+    fit; `drawn` [J] what its own store of energy gave. `person_seconds` and `seconds` were lived
+    in it, by `crowd` at most and by `last` the last time; `canisters_out` have been put out.
+    """
+
+    taken: Masses = NOTHING
+    kept: Masses = NOTHING
+    overboard: Masses = NOTHING
+    most: Masses = NOTHING
+    ran_out: Masses = NOTHING
+    removed: float = 0.0
+    received: float = 0.0
+    overflowed: float = 0.0
+    drawn: float = 0.0
+    person_seconds: float = 0.0
+    seconds: float = 0.0
+    crowd: int = 0
+    last: int = 0
+    canisters_out: int = 0
+
+    def lived(self, span: Span, flown: Flows) -> LivingAccount:
+        """Return the account after a span of time."""
+        kept = _sum(self.kept, flown.kept)
+        return replace(
+            self,
+            taken=_sum(self.taken, flown.taken),
+            kept=kept,
+            most=_most(self.most, kept),
+            overboard=_sum(self.overboard, flown.overboard),
+            removed=self.removed + flown.removed,
+            person_seconds=self.person_seconds + span.crew * span.seconds,
+            seconds=self.seconds + (span.seconds if span.crew else 0.0),
+            crowd=max(self.crowd, span.crew),
+            last=span.crew or self.last,
+        )
+
+    def given_water(self, made: float, carried: Supplies) -> LivingAccount:
+        """Return the account after fuel cells have `made` water [kg]; what is too much leaves."""
+        received = self.received + made
+        tank = carried.potable_water_tank
+        room = carried.potable_water if tank is None else max(tank, carried.potable_water)
+        there = carried.potable_water + received - self.overflowed
+        over = max(0.0, there - self.taken.get("potable_water", 0.0) - room)
+        overboard = _sum(self.overboard, {"water": over}) if over else self.overboard
+        return replace(
+            self, received=received, overflowed=self.overflowed + over, overboard=overboard
+        )
+
+    def put_out(self, carried: Supplies) -> LivingAccount:
+        """Return the account after what stays on the Moon has been put out of the cabin."""
+        out: dict[str, float] = {
+            x: self.kept.get(x, 0.0) for x in carried.left_on_moon if x != "canisters"
+        }
+        kept = {**self.kept, **dict.fromkeys(out, 0.0)}
+        full = self.full_canisters(carried) if "canisters" in carried.left_on_moon else 0
+        new = full - self.canisters_out
+        if new > 0 and carried.lioh_canisters is not None:
+            holds = new * carried.lioh_canisters.takes * (1.0 - REACTION_WATER)
+            kept["carbon_dioxide"] -= holds
+            out["canisters"] = new * carried.lioh_canisters.mass + holds
+        return replace(
+            self,
+            kept=MappingProxyType(kept),
+            overboard=_sum(self.overboard, out),
+            canisters_out=max(full, self.canisters_out),
+        )
+
+    def full_canisters(self, carried: Supplies) -> int:
+        """Return how many canisters have taken up all they can."""
+        canisters = carried.lioh_canisters
+        if canisters is None or carried.co2_removal is not None:
+            return 0
+        return min(canisters.count, floor(self.removed / canisters.takes))
+
+    def capacities(self, carried: Supplies) -> dict[str, float]:
+        """Return what there was of each supply, and the room for each waste that has any [kg]."""
+        water = carried.potable_water + self.received - self.overflowed
+        canisters = carried.lioh_canisters
+        held = {
+            "oxygen": carried.oxygen,
+            "nitrogen": carried.nitrogen,
+            "potable_water": water,
+            "hygiene_water": carried.hygiene_water,
+            "packed_food": carried.packed_food,
+            "urine_and_condensate": carried.urine_and_condensate_storage,
+            "faeces": carried.faecal_storage,
+        }
+        if carried.co2_removal is None:
+            held["co2_removal"] = canisters.count * canisters.takes if canisters else 0.0
+        return held
+
+    def used(self) -> dict[str, float]:
+        """Return what of each has been used, or stood in store at the most [kg]."""
+        stood = {waste: self.most.get(waste, 0.0) for waste in ("urine_and_condensate", "faeces")}
+        taken = {supply: self.taken.get(supply, 0.0) for supply in SUPPLIES}
+        return {**taken, "co2_removal": self.removed, **stood}
+
+    def lacking(self, carried: Supplies) -> float:
+        """Return all supplies that were taken beyond what there was [kg]."""
+        held = self.capacities(carried)
+        return sum(max(0.0, self.taken.get(x, 0.0) - held[x]) for x in SUPPLIES)
+
+    def since(
+        self, before: LivingAccount, carried: Supplies, until: float, seconds: float
+    ) -> LivingAccount:
+        """Return the account with what has run out since `before`, in `seconds` up to `until`."""
+        then, now = before.left(carried), self.left(carried)
+        out = {
+            name: until - seconds * min(1.0, -left / max(then[name] - left, -left))
+            for name, left in now.items()
+            if left < -TRIFLE and name not in self.ran_out
+        }
+        return replace(self, ran_out=MappingProxyType({**self.ran_out, **out})) if out else self
+
+    def left(self, carried: Supplies) -> dict[str, float]:
+        """Return what is left of each supply and of room for waste, below zero what lacks [kg]."""
+        used = self.used()
+        return {name: held - used[name] for name, held in self.capacities(carried).items()}
+
+
+@dataclass(frozen=True)
+class Balance:
+    """One element's account closed [kg]: what came in, by the left, is what there is and what left.
+
+    `carried` at lift-off and `received` of fuel cells, with what was `lacking`, are what is
+    `unused`, `kept` as waste, gone `overboard` and `passed_on` as water.
+    """
+
+    carried: float
+    received: float
+    lacking: float
+    unused: float
+    kept: float
+    overboard: float
+    passed_on: float
+
+    @property
+    def aboard(self) -> float:
+        """What the element weighs with it [kg].
+
+        What was never there is counted as the first to leave: it makes no craft lighter.
+        """
+        return (
+            self.carried + self.received - self.passed_on - max(0.0, self.overboard - self.lacking)
+        )
+
+    @property
+    def open(self) -> float:
+        """What the balance does not account for [kg]: nothing, but for rounding."""
+        left = self.unused + self.kept + self.overboard + self.passed_on
+        return self.carried + self.received + self.lacking - left
+
+
+def balance(element: Element, account: LivingAccount) -> Balance:
+    """Return the balance of an element's supplies and reactants."""
+    carried = element.supplies or NONE
+    held = account.capacities(carried)
+    reactants = element.power.reactants if element.power else 0.0
+    water = passed_on(element, account)
+    canisters = carried.lioh_canisters
+    shells = (canisters.count - account.canisters_out) * canisters.mass if canisters else 0.0
+    unused = sum(max(0.0, held[x] - account.taken.get(x, 0.0)) for x in SUPPLIES)
+    return Balance(
+        carried=carried.mass + reactants,
+        received=account.received,
+        lacking=account.lacking(carried),
+        unused=unused + shells + reactants - water,
+        kept=sum(account.kept.values()),
+        overboard=sum(account.overboard.values()),
+        passed_on=water,
+    )
+
+
+def passed_on(element: Element, account: LivingAccount) -> float:
+    """Return the water that an element's fuel cells have made [kg], of as much reactants."""
+    cells = element.power.fuel_cell if element.power else None
+    return account.drawn * cells.reactants if cells else 0.0
+
+
+def _sum(one: Masses, other: Masses) -> Masses:
+    """Return both together, by name."""
+    names = dict.fromkeys((*one, *other))
+    return MappingProxyType({x: one.get(x, 0.0) + other.get(x, 0.0) for x in names})
+
+
+def _most(one: Masses, other: Masses) -> Masses:
+    """Return the greater of both, by name."""
+    names = dict.fromkeys((*one, *other))
+    return MappingProxyType({x: max(one.get(x, 0.0), other.get(x, 0.0)) for x in names})
