@@ -178,8 +178,12 @@ def test_the_entry_is_told_as_flown(landing_plan):
     told, entry = contract.document(landing_plan)["entry"], landing_plan.flight.end.entry
     assert told["estimate"] is False
     assert told["peak_acceleration_g0"] == entry.peak_load
-    assert told["heat_load_j_m2"] == entry.heat_load
-    assert told["shield"]["ablated_kg_m2"] == entry.shield_required
+    assert told["heat_load_j_m2"] == entry.heat.load
+    assert told["heat_load_upper_j_m2"] == entry.heat.upper_load > entry.heat.load
+    assert told["shield"]["required_kg_m2"] == entry.shield_required
+    assert told["shield"]["ablated_kg_m2"] < entry.shield_required
+    assert tuple(told["bank_reversals_s"]) == entry.flown.reversals
+    assert told["off_place_km"] * 1e3 == entry.miss
     assert told["shield"]["areal_mass_kg_m2"] == 24.0
     assert told["shield"]["mass_bound_kg"] > 24.0 * np.pi / 4.0 * 4.0**2
     before, after = told["light_at_drogues"], told["light"]

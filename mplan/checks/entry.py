@@ -8,6 +8,8 @@ from mplan.checks.finding import Finding, Severity
 from mplan.flight.entry import Entry
 from mplan.flight.record import Flight
 from mplan.flight.state import existing
+from mplan.flight.through_air import limits
+from mplan.flight.through_air.limits import OFF
 from mplan.physics import constants as c
 from mplan.physics.entry.parachutes import Opening
 from mplan.scenario.entry import ParachuteSet
@@ -15,7 +17,6 @@ from mplan.scenario.figures import Figures, amount, apart, at_least, at_most
 from mplan.scenario.stated import stated
 from mplan.vehicle.stack import crew_module
 
-OFF = 10e3  # m of range beyond which the aim point is missed (common practice, no source)
 STOPS: Severity = "stops the flight"
 UNDER = "a descent under parachutes"
 DECIDE: Severity = "needs a decision"
@@ -79,13 +80,26 @@ def _corridor(entry: Entry) -> Iterator[Finding]:
         yield _outside(entry)
     if entry.flown.peak.load > entry.limit:
         figures = at_most(entry.aeroshell.acceleration_limit, entry.peak_load, "g")
-        text = f"the entry decelerates the crew at {figures.found}, above its limit"
+        text = (
+            f"the entry decelerates the crew at {figures.found}, above its limit, "
+            f"{limits.which_peak(entry.flown)}{_instead(entry)}"
+        )
         basis = _key(entry, "aeroshell.acceleration_limit")
         yield _finding(entry, STOPS, "entry", text, figures, basis)
     elif entry.corridor.holds(entry.angle):
         text = "no bank angle brings the entry down without a skip within its load limit"
         figures = Figures("a bank angle that leads down", "none")
         yield _finding(entry, STOPS, "entry", text, figures, FLOWN)
+
+
+def _instead(entry: Entry) -> str:
+    """Return in words which entry angles hold all limits on the planned range."""
+    planned = f"the planned {entry.aimed / 1e3:.0f} km"
+    found = limits.served(entry)
+    if found is None:
+        return f"; no entry angle reaches {planned} within the limits"
+    steep, shallow = found.steep / c.DEG, found.shallow / c.DEG
+    return f"; entry angles from {steep:.2f} to {shallow:.2f} deg reach {planned} within them"
 
 
 def _outside(entry: Entry) -> Finding:
@@ -101,15 +115,26 @@ def _outside(entry: Entry) -> Finding:
 
 
 def _heat(entry: Entry) -> Iterator[Finding]:
-    shell = entry.aeroshell
+    """Yield findings for a shield whose rating the heating may exceed, its errors allowed for."""
+    shell, heat = entry.aeroshell, entry.heat
     rated = (
-        ("heat flux", entry.peak_heating, shell.rated_heating, "MW/m2", "rated_heating"),
-        ("heat load", entry.heat_load, shell.rated_heat_load, "MJ/m2", "rated_heat_load"),
+        ("heat flux", heat.upper_peak, heat.peak, shell.rated_heating, "MW/m2", "rated_heating"),
+        (
+            "heat load",
+            heat.upper_load,
+            heat.load,
+            shell.rated_heat_load,
+            "MJ/m2",
+            "rated_heat_load",
+        ),
     )
-    for what, has, most, unit, key in rated:
-        if has > most:
-            figures = at_most(most / 1e6, has / 1e6, unit, 2)
-            text = f"the {what} at the nose reaches {figures.found}, above its shield's rating"
+    for what, upper, worked_out, most, unit, key in rated:
+        if upper > most:
+            figures = at_most(most / 1e6, upper / 1e6, unit, 2)
+            text = (
+                f"the {what} at the nose may reach {figures.found}, above its shield's rating: "
+                f"{worked_out / 1e6:.2f} {unit} at the upper end of its error"
+            )
             yield _finding(entry, STOPS, "entry", text, figures, _key(entry, f"aeroshell.{key}"))
 
 
@@ -125,7 +150,10 @@ def _shield(entry: Entry) -> Iterator[Finding]:
     )
     ablates = stated(entry.aeroshell.effective_heat, "aeroshell.effective_heat")
     heat = f"{ablates / 1e6:g} MJ/kg"
-    basis = f"estimate: heat load over an effective heat of ablation of {heat}, no conduction"
+    basis = (
+        "estimate: heat load at the upper end of its error over an effective heat of ablation "
+        f"of {heat}, no conduction"
+    )
     yield _finding(entry, STOPS, "entry", text, figures, basis)
 
 
@@ -134,7 +162,11 @@ def _range(entry: Entry) -> Iterator[Finding]:
     off = entry.flown.range - entry.aimed
     if abs(off) > OFF:
         side = "beyond" if off > 0.0 else "short of"
-        text = f"the entry comes down {abs(off) / 1e3:.0f} km {side} where its return was timed for"
+        why = limits.off_range(entry.straight, limits.asked(entry))
+        text = (
+            f"the entry comes down {abs(off) / 1e3:.0f} km {side} where its return was timed for: "
+            f"{why}{'' if entry.flown.peak.load > entry.limit else _instead(entry)}"
+        )
         aimed, flown = apart(entry.aimed / 1e3, entry.flown.range / 1e3, 0)
         figures = Figures(f"{aimed} km from the interface, {OFF / 1e3:.0f} km off", f"{flown} km")
         basis = "the range that bank angles reach within load and skip limits"

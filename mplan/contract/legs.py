@@ -6,6 +6,7 @@ from mplan.contingencies import descent_aborts
 from mplan.contract.values import Document, utc
 from mplan.flight.entry import Entry, Splash
 from mplan.flight.rendezvous import FineBurn
+from mplan.flight.through_air.limits import which_peak
 from mplan.physics import constants as c
 from mplan.physics.bodies import daylight
 from mplan.physics.bodies.downrange import wrapped
@@ -13,6 +14,7 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.climb.impact import Impact
 from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.track import ClimbMark
+from mplan.physics.entry import heating
 from mplan.physics.entry.parachutes import Opening
 from mplan.physics.rendezvous.meeting import RelativeTrack
 from mplan.plan import Plan
@@ -183,9 +185,15 @@ _FLOWN_ENTRY = (
     "ballistic_coefficient_kg_m2",
     "lift_to_drag",
     "bank_deg",
+    "bank_reversals_s",
+    "off_place_km",
     "peak_acceleration_g0",
+    "peak_acceleration_when",
+    "effective_nose_radius_m",
     "peak_heating_w_m2",
+    "peak_heating_upper_w_m2",
     "heat_load_j_m2",
+    "heat_load_upper_j_m2",
     "shield",
     "corridor",
     "drogues",
@@ -203,11 +211,17 @@ def _flown_entry(entry: Entry) -> Document:
         entry.vehicle.ballistic,
         entry.vehicle.lift_to_drag,
         entry.bank / c.DEG,
+        list(entry.flown.reversals),
+        entry.miss / 1e3 if entry.lands else None,
         entry.peak_load,
-        entry.peak_heating,
-        entry.heat_load,
+        which_peak(entry.flown),
+        entry.nose_radius,
+        entry.heat.peak,
+        entry.heat.upper_peak,
+        entry.heat.load,
+        entry.heat.upper_load,
         _shield(entry),
-        {"steep_deg": entry.corridor.steep / c.DEG, "shallow_deg": entry.corridor.shallow / c.DEG},
+        _corridor(entry),
         down and _opening(entry.t + openings[0], down.drogue_opening),
         down and _opening(entry.t + openings[1], down.main_opening),
         down and _light(entry.splash, entry.t + openings[0]),
@@ -217,15 +231,27 @@ def _flown_entry(entry: Entry) -> Document:
     return dict(zip(_FLOWN_ENTRY, values, strict=True))
 
 
+def _corridor(entry: Entry) -> Document:
+    """Return the edges of the corridor and what sets each."""
+    return {
+        "steep_deg": entry.corridor.steep / c.DEG,
+        "steep_limit": f"{entry.limit / c.G0:g} g with all lift up",
+        "shallow_deg": entry.corridor.shallow / c.DEG,
+        "shallow_limit": "skip-out with all lift down",
+    }
+
+
 def _shield(entry: Entry) -> Document | None:
     """Return what may ablate at the nose and what the heat load takes; null is not stated."""
     shell, required = entry.aeroshell, entry.shield_required
+    heat = shell.effective_heat
     if shell.shield_areal_mass is None and required is None:
         return None
     return {
         "areal_mass_kg_m2": shell.shield_areal_mass,
-        "effective_heat_j_kg": shell.effective_heat,
-        "ablated_kg_m2": required,
+        "effective_heat_j_kg": heat,
+        "ablated_kg_m2": heat and heating.ablated(entry.heat.load, heat),
+        "required_kg_m2": required,
         "mass_bound_kg": entry.shield_mass,
     }
 

@@ -38,6 +38,13 @@ class Aeroshell(TomlTable):
     )
     lift_to_drag: Lift = Field(description="Hypersonic; 0 falls ballistically.", examples=[0.3])
     nose_radius: Nose = Field(description="Radius of the heat shield's sphere.")
+    effective_nose_radius: Nose | None = Field(
+        None,
+        description="Radius of the sphere whose stagnation point is heated like this nose at its "
+        "angle of attack, from tests or computed flow; default: from nose_radius, diameter and "
+        "lift_to_drag.",
+        examples=["3 m"],
+    )
     rated_heating: Flux = Field(
         description="Greatest heating at the stagnation point that the heat shield is rated for."
     )

@@ -12,6 +12,8 @@ from mplan.flight.entry import Entry
 from mplan.flight.entry_again import fly_entry_again
 from mplan.flight.state import existing
 from mplan.flight.steps import interface_of
+from mplan.flight.through_air import limits
+from mplan.physics import constants as c
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import daylight
 from mplan.physics.bodies.daylight import Light
@@ -38,6 +40,47 @@ class Interface(NamedTuple):
     t: float
     speed: float
     angle: float
+
+
+class Limit(NamedTuple):
+    """An entry angle [rad] beyond which something stops: its name, what does, the load [m/s2]."""
+
+    name: str
+    angle: float
+    by: str
+    load: float | None = None
+
+
+def angle_limits(entry: Entry) -> list[Limit]:
+    """Return the edges of the corridor and of the planned range in it, and the entry, by angle.
+
+    A third of a second: the entry is aimed at the planned range from a dozen angles.
+    """
+    steep, shallow = edges(entry)
+    rows = [
+        Limit(
+            "steep edge, full lift up",
+            steep.angle,
+            f"steeper takes more than {entry.limit / c.G0:g} g",
+            steep.peak_load,
+        ),
+        Limit(
+            "shallow edge, full lift down", shallow.angle, "shallower skips out", shallow.peak_load
+        ),
+    ]
+    if entry.lands:
+        rows.append(Limit("as flown", entry.angle, "", entry.flown.peak.load))
+    planned = limits.served(entry)
+    if planned is not None:
+        to = f"to the planned {entry.aimed / 1e3:,.0f} km"
+        rows.append(Limit(f"steepest {to}", planned.steep, planned.steep_by))
+        rows.append(Limit(f"shallowest {to}", planned.shallow, planned.shallow_by))
+    return sorted(rows, key=lambda row: row.angle)
+
+
+def which_peak(entry: Entry) -> str:
+    """Return in words at which of its peaks the load is largest."""
+    return limits.which_peak(entry.flown)
 
 
 def edges(entry: Entry) -> tuple[Edge, Edge]:

@@ -28,4 +28,4 @@ def iron_sphere() -> float:
 
 def stagnation_heating() -> float:
     """Return the convective heating [W/m2] of a nose of 1 m at 7.5 km/s in 1.0269e-3 kg/m3."""
-    return float(heating.convective(np.array(1.0269e-3), np.array(7500.0), 1.0))
+    return float(heating.sutton_graves(np.array(1.0269e-3), np.array(7500.0), 1.0))

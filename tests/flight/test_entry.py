@@ -36,7 +36,7 @@ def test_the_track_is_of_one_entry(landing_plan):
     assert track["downrange"][-1] == pytest.approx(entry.flown.range)
     assert entry.angle == pytest.approx(landing_plan.scenario.orbits.entry_angle, abs=1e-6)
     assert np.max(track["load"]) / c.G0 == pytest.approx(entry.peak_load)
-    assert entry.heat_load < entry.peak_heating * entry.drogue_time
+    assert entry.heat.load < entry.heat.peak * entry.drogue_time
     assert entry.corridor.holds(entry.angle)
 
 

@@ -1,3 +1,15 @@
 """Entry into the air, its heating, and the parachutes."""
 
-__all__ = ["allen_eggers", "bank", "corridor", "entry_air", "entry_flight", "heating", "parachutes"]
+__all__ = [
+    "allen_eggers",
+    "bank",
+    "corridor",
+    "entry_air",
+    "entry_flight",
+    "entry_track",
+    "heating",
+    "nose",
+    "parachutes",
+    "radiation",
+    "reversals",
+]

@@ -19,6 +19,12 @@ from mplan.physics.entry.entry_flight import (
 NEAR = 500.0  # m of range
 CLOSE = 2e-4  # of the share of lift that points up, or rad
 TRIES = 24
+WITHIN = 12  # banks looked at for one within the load limit
+
+
+# The kinds of steering, in the order in which they are tried: all lift up until pull-out, the bank
+# that is looked for all the way, all lift down until pull-out. The last holds shallow entries in.
+KINDS = (EntrySteering(0.0), EntrySteering(0.0, pull_out=False), EntrySteering(0.0, first=-1.0))
 
 
 def aim_entry(
@@ -27,27 +33,39 @@ def aim_entry(
     """Return the entry that comes down at a range `wanted` [m], above `stop` [m].
 
     All lift up until pull-out and then one bank angle; where that exceeds the load
-    `limit` [m/s2] or cannot get there, the same bank all the way. Where neither serves, the one
-    that comes down within the limit nearest to the range; else the one with the least load.
+    `limit` [m/s2] or cannot get there, the same bank all the way, or all lift down until pull-out.
+    Where none serves, the one that comes down within the limit nearest to the range; else the one
+    with the least load.
     """
-    tried: list[EntryFlight] = []
-    for pull_out in (True, False):
-        tried.append(reach_range(state, vehicle, stop, wanted, pull_out=pull_out))
-        if _serves(tried[-1], wanted, limit):
-            return tried[-1]
-    tried += [
-        end for pull_out in (True, False) for end in within(state, vehicle, stop, limit, pull_out)
-    ]
+    tried = reach(state, vehicle, stop, wanted, limit)
+    if _serves(tried[-1], wanted, limit):
+        return tried[-1]
+    tried += [end for kind in KINDS for end in within(state, vehicle, stop, limit, kind)]
     return min(tried, key=lambda each: _worth(each, wanted, limit))
 
 
+def reach(
+    state: Six, vehicle: EntryVehicle, stop: float, wanted: float, limit: float
+) -> list[EntryFlight]:
+    """Return the entries of the kinds tried for a range `wanted` [m], the most suitable one last.
+
+    No further kind is tried once one comes down there within the load `limit` [m/s2].
+    """
+    tried: list[EntryFlight] = []
+    for kind in KINDS:
+        tried.append(reach_range(state, vehicle, stop, wanted, kind))
+        if _serves(tried[-1], wanted, limit):
+            break
+    return sorted(tried, key=lambda each: _worth(each, wanted, limit), reverse=True)
+
+
 def reach_range(
-    state: Six, vehicle: EntryVehicle, stop: float, wanted: float, *, pull_out: bool
+    state: Six, vehicle: EntryVehicle, stop: float, wanted: float, kind: EntrySteering = KINDS[0]
 ) -> EntryFlight:
     """Return the entry of one kind of steering that comes nearest to a range `wanted` [m]."""
 
     def flown(up: float) -> EntryFlight:
-        return fly_entry(state, vehicle, EntrySteering(up, pull_out), stop)
+        return fly_entry(state, vehicle, kind._replace(up=up), stop)
 
     def short(each: EntryFlight) -> float:
         return 1.0 / each.range - 1.0 / wanted
@@ -56,22 +74,33 @@ def reach_range(
 
 
 def within(
-    state: Six, vehicle: EntryVehicle, stop: float, limit: float, pull_out: bool
+    state: Six, vehicle: EntryVehicle, stop: float, limit: float, kind: EntrySteering
 ) -> tuple[EntryFlight, ...]:
     """Return the shortest and the longest entry inside a load `limit` [m/s2] that do not skip.
 
-    None at all where all lift up exceeds the limit, or all lift down skips.
+    None at all where all lift down skips; the one with the least load alone where none of a dozen
+    banks keeps the limit: short entries plunge, the longest fall in steeply from a high arc.
     """
 
     def flown(up: float) -> EntryFlight:
-        return fly_entry(state, vehicle, EntrySteering(up, pull_out), stop)
+        return fly_entry(state, vehicle, kind._replace(up=up), stop)
 
     longest = _last(flown, lambda each: each.end == "down", -1.0, 1.0)
-    if longest is None or longest.peak.load > limit:
+    if longest is None:
         return ()
+    spread = _spread(flown, longest)
+    gentle = next((each for each in spread if each.peak.load <= limit), None)
+    if gentle is None:
+        return (min(spread, key=lambda each: each.peak.load),)
+    begin, tops = gentle.steering.up, (-1.0, longest.steering.up)
+    ends = (_last(flown, lambda each: each.peak.load <= limit, begin, end) for end in tops)
+    return tuple(end for end in ends if end is not None)
+
+
+def _spread(flown: Callable[[float], EntryFlight], longest: EntryFlight) -> list[EntryFlight]:
+    """Return entries of a dozen banks, from the longest that does not skip to all lift down."""
     top = longest.steering.up
-    shortest = _last(flown, lambda each: each.peak.load <= limit, top, -1.0)
-    return (shortest or longest, longest)
+    return [longest, *(flown(top - (top + 1.0) * i / WITHIN) for i in range(1, WITHIN))]
 
 
 def _serves(flown: EntryFlight, wanted: float, limit: float) -> bool:

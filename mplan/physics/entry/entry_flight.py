@@ -1,31 +1,33 @@
 """Entry flown: a point mass with drag and lift over the turning, flattened Earth.
 
 Axes of the true equator of date, not turning; the air turns with the Earth. Drag and lift are
-constant shares of the dynamic pressure. Lift is banked; the part sideways is taken to average out
-in rolls from side to side, so that the path stays over its ground track. Neglected: wind, changes
-of drag with Mach number, the spacecraft's rates of roll, the Moon (1e-6 g).
+constant shares of the dynamic pressure. Lift is banked: with a target its part sideways turns the
+path, and the bank reverses from side to side to hold it (`reversals`); without one that part is
+left out and the path stays over its ground track. Neglected: wind, changes of drag with Mach
+number, the spacecraft's rates of roll, the Moon (1e-6 g).
 
-Steering is one rule with one number: full lift up until pull-out, then one bank
-angle to the drogues; or that angle all the way. `bank` finds the bank that comes down at
-the target.
+Steering is one rule with one number: all lift up, or down, until pull-out, then one bank angle to
+the drogues; or that angle all the way. `bank` finds the one that comes down at the target.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from math import acos, atan, atan2, cos, inf, sin, sqrt
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import earth
-from mplan.physics.entry import entry_air
+from mplan.physics.entry.entry_motion import EARTH, FLAT, Planet, Six, step
 
 PULL_OUT = -213.0  # m/s, climb rate that counts as pull-out: 700 ft/s (from memory of
 # flown practice, no source)
+CAUGHT = 2.5 * c.G0  # m/s2, at which lift that pulls down into the air has done so: of 1 to 3 g
+# what leaves most shallow entries their range (our choice; flown practice: 1.3 to 2 g, from memory)
 NO_GRIP = (
     0.05 * c.G0
 )  # m/s2: climbing with less of the air's force is a skip: lift no longer steers
@@ -33,10 +35,6 @@ LONGEST = 3600.0  # s: what is still flying then does not come down in one go
 STEP, SHORTEST = 6.0, 0.05  # s
 SOUND = 310.0  # m/s, below which the drag is the subsonic one
 DEPTH = 1500.0  # m to sink or rise in one step, a fifth of a scale height
-_FLAT = 1.0 / (1.0 - c.F_EARTH) ** 2 - 1.0
-_J2 = 1.5 * c.J2_EARTH * c.R_EARTH**2
-
-Six = tuple[float, float, float, float, float, float]
 
 
 class EntryVehicle(NamedTuple):
@@ -47,25 +45,23 @@ class EntryVehicle(NamedTuple):
     slow: float | None = None  # the same if None
 
 
-class Planet(NamedTuple):
-    """The planet flown on: air density [kg/m3] at an altitude [m], gravity, rate of turning."""
+class Homing(Protocol):
+    """Tells to which side the lift is banked."""
 
-    density: Callable[[float], float] = entry_air.density
-    mu: float = c.MU_EARTH
-    rate: float = c.W_EARTH
-
-
-EARTH = Planet()
+    def side(self, row: EntryRow) -> float:
+        """Return 1.0 for the right, -1.0 for the left, of a moment banked as it was so far."""
+        ...
 
 
 class EntrySteering(NamedTuple):
     """Share of the lift that points up, -1 to 1: the cosine of the bank angle.
 
-    With `pull_out`, all lift points up until then.
+    With `pull_out`, the share is `first` until then: all lift up; or all down, until 2.5 g.
     """
 
     up: float
     pull_out: bool = True
+    first: float = 1.0
 
     @property
     def bank(self) -> float:
@@ -83,11 +79,15 @@ class EntryRow(NamedTuple):
     climb: float  # m/s
     load: float  # m/s2, of drag and lift together
     up: float  # share of the lift that points up
+    side: float = 0.0  # and to the right of the path
 
 
 @dataclass(frozen=True)
 class EntryFlight:
-    """An entry as flown. `end` says why it stopped: `down`, `skip` or `long`."""
+    """An entry as flown. `end` says why it stopped: `down`, `skip` or `long`.
+
+    Among the rows are those of the largest loads, found between steps.
+    """
 
     rows: tuple[EntryRow, ...]
     end: str
@@ -97,6 +97,19 @@ class EntryFlight:
     def peak(self) -> EntryRow:
         """The moment of the largest load."""
         return max(self.rows, key=lambda row: row.load)
+
+    @property
+    def peaks(self) -> tuple[EntryRow, ...]:
+        """The moments at which the load passes a maximum, in flight order."""
+        rows = self.rows
+        inner = zip(rows, rows[1:], rows[2:], strict=False)
+        return tuple(row for a, row, b in inner if a.load <= row.load > b.load)
+
+    @property
+    def reversals(self) -> tuple[float, ...]:
+        """When the bank went over to the other side [s]."""
+        pairs = zip(self.rows, self.rows[1:], strict=False)
+        return tuple(after.t for before, after in pairs if before.side * after.side < 0.0)
 
     @property
     def range(self) -> float:
@@ -133,48 +146,106 @@ def fly_entry(
     stop: float,
     *,
     world: Planet = EARTH,
+    homing: Homing | None = None,
 ) -> EntryFlight:
     """Fly from the interface until an altitude `stop` [m] going down, a skip, or an hour is over.
 
-    Runge-Kutta of fourth order; a step covers at most 1500 m of height; far shorter ones
-    move the range by less than 500 m and the peak load by less than 0.5 %.
+    With `homing`, lift acts sideways too, to the side that it tells. Runge-Kutta of fourth order;
+    a step covers at most 1500 m of height; far shorter ones move the range by less than 500 m and
+    the peak load by less than 0.1 %.
     """
     rows: list[EntryRow] = []
-    for row in _steps(state, vehicle, steering, stop, world):
+    end = "down"
+    for row in _steps(state, vehicle, steering, stop, world, homing):
         rows.append(row)
         if row.climb > 0.0 and row.load < NO_GRIP and len(rows) > 1:
-            return EntryFlight(tuple(rows), "skip", steering)
-    end = "down" if rows[-1].altitude <= stop + 1.0 else "long"
-    return EntryFlight(tuple(rows), end, steering)
+            end = "skip"
+            break
+    if end == "down" and rows[-1].altitude > stop + 1.0:
+        end = "long"
+    return EntryFlight(tuple(_with_peaks(rows, vehicle, world)), end, steering)
 
 
 def _steps(
-    state: Six, vehicle: EntryVehicle, steering: EntrySteering, stop: float, world: Planet
+    state: Six,
+    vehicle: EntryVehicle,
+    steering: EntrySteering,
+    stop: float,
+    world: Planet,
+    homing: Homing | None,
 ) -> Iterator[EntryRow]:
     """Yield the moments; a step that passes pull-out or the end is taken again, to fit."""
-    t, pulling_out = 0.0, steering.pull_out
-    row = _row(t, state, vehicle, 1.0 if pulling_out else steering.up, world)
+    pulling_out = steering.pull_out
+    up = steering.first if pulling_out else steering.up
+    row = _banked(_row(0.0, state, vehicle, world), up, homing)
     yield row
-    while t < LONGEST and row.altitude > stop:
+    while row.t < LONGEST and row.altitude > stop:
         size = _size(row)
-        k, pull = _ballistic(vehicle, row.speed), vehicle.lift_to_drag * row.up
-        after = _row(t + size, _step(row.state, size, k, pull, world), vehicle, row.up, world)
+        after = _on(row, size, vehicle, world)
         share = _share(row, after, stop, pulling_out)
         if share < 1.0:
-            size *= max(share, 1e-6)
-            state = _step(row.state, size, k, pull, world)
-            after = _row(t + size, state, vehicle, row.up, world)
-        if pulling_out and after.climb > PULL_OUT - 1.0 and after.altitude < 100e3:
-            pulling_out = False
-            after = after._replace(up=steering.up)
-        t, row = t + size, after
+            after = _on(row, size * max(share, 1e-6), vehicle, world)
+        if pulling_out and (_caught(after) if up < 0.0 else _pulled_out(after)):
+            pulling_out, up = False, steering.up
+        row = _banked(after, up, homing)
         yield row
 
 
+def _on(row: EntryRow, size: float, vehicle: EntryVehicle, world: Planet) -> EntryRow:
+    """Return the moment one step of `size` [s] on, banked as before."""
+    k, lift = _ballistic(vehicle, row.speed), vehicle.lift_to_drag
+    state = step(row.state, size, k, lift * row.up, lift * row.side, world)
+    return _row(row.t + size, state, vehicle, world)._replace(up=row.up, side=row.side)
+
+
+def _banked(row: EntryRow, up: float, homing: Homing | None) -> EntryRow:
+    """Return a moment with its lift turned: the share up is told, the side found."""
+    if homing is None:
+        return row._replace(up=up)
+    side = sqrt(max(1.0 - up * up, 0.0))
+    return row._replace(up=up, side=side * homing.side(row))
+
+
+def _with_peaks(rows: list[EntryRow], vehicle: EntryVehicle, world: Planet) -> Iterator[EntryRow]:
+    """Yield the rows, and between them the moments of the largest loads, flown to.
+
+    Where a load is larger than its neighbours, a parabola through the three says when.
+    """
+    for i, row in enumerate(rows):
+        found = None
+        if 0 < i < len(rows) - 1 and rows[i - 1].load <= row.load > rows[i + 1].load:
+            t = _top(*rows[i - 1 : i + 2])
+            begin = rows[i - 1] if t < row.t else row
+            found = _on(begin, t - begin.t, vehicle, world)
+        if found is None or found.load <= row.load:
+            yield row
+        else:
+            yield from sorted((row, found), key=lambda each: each.t)
+
+
+def _top(before: EntryRow, row: EntryRow, after: EntryRow) -> float:
+    """Return when a parabola through three loads is highest [s]."""
+    rise = (row.load - before.load) / (row.t - before.t)
+    fall = (row.load - after.load) / (after.t - row.t)
+    whole = after.t - before.t
+    slope = (rise * (after.t - row.t) - fall * (row.t - before.t)) / whole
+    return row.t + 0.5 * slope * whole / (rise + fall)
+
+
+def _pulled_out(row: EntryRow) -> bool:
+    return row.climb > PULL_OUT - 1.0 and row.altitude < 100e3
+
+
+def _caught(row: EntryRow) -> bool:
+    return row.load > 0.98 * CAUGHT
+
+
 def _share(before: EntryRow, after: EntryRow, stop: float, pulling_out: bool) -> float:
-    """Return how much of a step leads to pull-out or to the end; 1 if it passes neither."""
+    """Return how much of a step leads to the first bank or the end; 1 if it passes neither."""
     if after.altitude < stop:
         return (before.altitude - stop) / (before.altitude - after.altitude)
+    if pulling_out and before.up < 0.0:
+        return (CAUGHT - before.load) / (after.load - before.load) if after.load > CAUGHT else 1.0
     if pulling_out and after.climb > PULL_OUT and before.climb < PULL_OUT - 1.0:
         return (PULL_OUT - before.climb) / (after.climb - before.climb)
     return 1.0
@@ -191,70 +262,16 @@ def _ballistic(vehicle: EntryVehicle, speed: float) -> float:
     return vehicle.slow if vehicle.slow and speed < SOUND else vehicle.ballistic
 
 
-def _row(t: float, state: Six, vehicle: EntryVehicle, up: float, world: Planet) -> EntryRow:
+def _row(t: float, state: Six, vehicle: EntryVehicle, world: Planet) -> EntryRow:
     x, y, z, u, v, w = state
     r2 = x * x + y * y + z * z
     r = sqrt(r2)
-    altitude = r - c.R_EARTH / sqrt(1.0 + _FLAT * z * z / r2)
+    altitude = r - c.R_EARTH / sqrt(1.0 + FLAT * z * z / r2)
     a, b = u + world.rate * y, v - world.rate * x
     speed2 = a * a + b * b + w * w
     drag = 0.5 * world.density(altitude) * speed2 / _ballistic(vehicle, sqrt(speed2))
     load = drag * sqrt(1.0 + vehicle.lift_to_drag**2)
-    return EntryRow(t, state, altitude, sqrt(speed2), (x * a + y * b + z * w) / r, load, up)
-
-
-def _step(state: Six, size: float, k: float, pull: float, world: Planet) -> Six:
-    """Return the state one Runge-Kutta step on, at m/(Cd A) `k`; plain floats, for speed."""
-    x, y, z, u, v, w = state
-    half = size / 2.0
-    a1, b1, c1 = _pull(x, y, z, u, v, w, k, pull, world)
-    u2, v2, w2 = u + half * a1, v + half * b1, w + half * c1
-    a2, b2, c2 = _pull(x + half * u, y + half * v, z + half * w, u2, v2, w2, k, pull, world)
-    u3, v3, w3 = u + half * a2, v + half * b2, w + half * c2
-    a3, b3, c3 = _pull(x + half * u2, y + half * v2, z + half * w2, u3, v3, w3, k, pull, world)
-    u4, v4, w4 = u + size * a3, v + size * b3, w + size * c3
-    a4, b4, c4 = _pull(x + size * u3, y + size * v3, z + size * w3, u4, v4, w4, k, pull, world)
-    sixth = size / 6.0
-    return (
-        x + sixth * (u + 2.0 * (u2 + u3) + u4),
-        y + sixth * (v + 2.0 * (v2 + v3) + v4),
-        z + sixth * (w + 2.0 * (w2 + w3) + w4),
-        u + sixth * (a1 + 2.0 * (a2 + a3) + a4),
-        v + sixth * (b1 + 2.0 * (b2 + b3) + b4),
-        w + sixth * (c1 + 2.0 * (c2 + c3) + c4),
-    )
-
-
-def _pull(
-    x: float,
-    y: float,
-    z: float,
-    u: float,
-    v: float,
-    w: float,
-    ballistic: float,
-    pull: float,
-    world: Planet,
-) -> tuple[float, float, float]:
-    """Return the acceleration [m/s2]: gravity with J2, drag against the turning air, lift."""
-    r2 = x * x + y * y + z * z
-    r = sqrt(r2)
-    s2 = z * z / r2
-    gravity, bulge = -world.mu / (r2 * r), _J2 / r2
-    flat = gravity * (1.0 + bulge * (1.0 - 5.0 * s2))
-    a, b = u + world.rate * y, v - world.rate * x
-    speed = sqrt(a * a + b * b + w * w)
-    density = world.density(r - c.R_EARTH / sqrt(1.0 + _FLAT * s2))
-    drag = 0.5 * density * speed / ballistic
-    along = (x * a + y * b + z * w) / (r * speed)  # sine of the flight-path angle
-    lift = drag * speed * pull / sqrt(max(1.0 - along * along, 1e-12))
-    back = drag + lift * along / speed
-    out = lift / r
-    return (
-        (flat + out) * x - back * a,
-        (flat + out) * y - back * b,
-        (flat + 2.0 * gravity * bulge + out) * z - back * w,
-    )
+    return EntryRow(t, state, altitude, sqrt(speed2), (x * a + y * b + z * w) / r, load, 0.0)
 
 
 def geodetic_place(state: Six, t: float) -> tuple[float, float]:

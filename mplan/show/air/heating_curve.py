@@ -20,19 +20,20 @@ HEIGHT = 300  # px
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return convective and radiative heating and their sum [MW/m2] over time [min]."""
     look, entry = palette.look(theme), air_strokes.entry_of(plan)
-    track, minutes = entry.track, entry.track["t"] / c.MINUTE
-    hottest, rated = int(np.argmax(entry.heating)), entry.aeroshell.rated_heating / 1e6
-    peak, last = entry.peak_heating / 1e6, float(minutes[-1])
+    heat, minutes = entry.heat, entry.heat.t / c.MINUTE
+    hottest, rated = int(np.argmax(heat.flux)), entry.aeroshell.rated_heating / 1e6
+    peak, upper, last = heat.peak / 1e6, heat.upper_peak / 1e6, float(minutes[-1])
     return Drawing(
         traces=[
-            curve("both", minutes, entry.heating / 1e6, look.main),
-            curve("convective", minutes, track["convective"] / 1e6, look.second, "dashdot"),
-            curve("radiative", minutes, track["radiative"] / 1e6, look.good, "dot"),
+            curve("both", minutes, heat.flux / 1e6, look.main),
+            curve("at the upper end of its error", minutes, heat.upper / 1e6, look.quiet),
+            curve("convective", minutes, heat.convective / 1e6, look.second, "dashdot"),
+            curve("radiative", minutes, heat.radiative / 1e6, look.good, "dot"),
             curve("rated", [0.0, last], [rated, rated], look.bad, "dash"),
             marks([(float(minutes[hottest]), peak, f"{peak:.1f} MW/m2", "top right")], look),
         ],
         x=air_strokes.axis(look, "since the entry interface [min]", last),
-        y=air_strokes.axis(look, "heating of the nose [MW/m2]", 1.1 * max(rated, peak)),
+        y=air_strokes.axis(look, "heating of the nose [MW/m2]", 1.1 * max(rated, upper)),
         height=HEIGHT,
         summary=summary(plan),
         look=look,
@@ -42,9 +43,10 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
 def summary(plan: Plan) -> str:
     """Return the picture in words."""
     entry = air_strokes.entry_of(plan)
-    shell = entry.aeroshell
+    shell, heat = entry.aeroshell, entry.heat
     return (
-        f"Heating of the nose: at most {entry.peak_heating / 1e6:.2f} MW/m2 of "
-        f"{shell.rated_heating / 1e6:.2f} rated, {entry.heat_load / 1e6:.0f} MJ/m2 in all of "
+        f"Heating of the nose: at most {heat.peak / 1e6:.2f} MW/m2, at the upper end of its error "
+        f"{heat.upper_peak / 1e6:.2f} of {shell.rated_heating / 1e6:.2f} rated; "
+        f"{heat.load / 1e6:.0f} MJ/m2 in all, at most {heat.upper_load / 1e6:.0f} of "
         f"{shell.rated_heat_load / 1e6:.0f} rated."
     )

@@ -9,7 +9,14 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.changes import Change
 from mplan.show import notebook, notes
-from mplan.show.air import corridor_edges, heating_curve, load_curve, parachute_path, tables
+from mplan.show.air import (
+    bank_curve,
+    corridor_edges,
+    heating_curve,
+    load_curve,
+    parachute_path,
+    tables,
+)
 from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words
@@ -47,6 +54,7 @@ class EntryPanel(Panel):
         Chart(corridor_edges.drawing, corridor_edges.WIDTH),
         Chart(load_curve.drawing, load_curve.WIDTH),
         Chart(heating_curve.drawing, heating_curve.WIDTH),
+        Chart(bank_curve.drawing, bank_curve.WIDTH),
         Chart(parachute_path.drawing, parachute_path.WIDTH),
     )
 

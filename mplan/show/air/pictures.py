@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from mplan.plan import Plan
 from mplan.show import notebook
-from mplan.show.air import corridor_edges, heating_curve, load_curve, parachute_path
+from mplan.show.air import bank_curve, corridor_edges, heating_curve, load_curve, parachute_path
 from mplan.show.air.tables import NOT_FLOWN, SKIPS
 from mplan.show.drawn.figure import Drawing, Picture
 from mplan.show.drawn.palette import Theme
@@ -24,6 +24,12 @@ def corridor(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
 def loads(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the deceleration [g] over time [min]."""
     return _picture(plan, load_curve.drawing, theme)
+
+
+@asks_splash
+def bank(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the bank angle [deg], and when it reverses, over time [min]."""
+    return _picture(plan, bank_curve.drawing, theme)
 
 
 @asks_splash

@@ -38,9 +38,10 @@ def facts(plan: Plan) -> dict[str, str]:
         "corridor": _corridor(entry),
         "enters": f"{entry.mass / 1e3:.2f} t, {entry.vehicle.ballistic:.0f} kg/m2",
         "steering": _steering(entry),
-        "largest load": f"{entry.peak_load:.1f} g",
-        "heating": f"{entry.peak_heating / 1e6:.2f} MW/m2, {entry.heat_load / 1e6:.0f} MJ/m2",
+        "largest load": f"{entry.peak_load:.1f} g, {entries.which_peak(entry)}",
+        "heating": _heating(entry),
         "heat shield": _shield(entry),
+        "sideways": _on_place(entry),
         "downrange": f"{entry.flown.range / 1e3:,.0f} km" if entry.lands else "none: it skips out",
         "touchdown": _touchdown(entry),
         **_lights(plan, entry),
@@ -55,14 +56,38 @@ def figures(plan: Plan) -> Words:
 
 def _corridor(entry: Entry) -> str:
     edges = entry.corridor
-    return f"{edges.steep / c.DEG:.2f} to {edges.shallow / c.DEG:.2f} deg"
+    limit = f"steeper takes more than {entry.limit / c.G0:g} g, shallower skips out"
+    return f"{edges.steep / c.DEG:.2f} to {edges.shallow / c.DEG:.2f} deg: {limit}"
+
+
+def _heating(entry: Entry) -> str:
+    """Return the nose's heating, worked out and at the upper end of its error."""
+    heat = entry.heat
+    upper = f"up to {heat.upper_peak / 1e6:.2f} MW/m2 and {heat.upper_load / 1e6:.0f} MJ/m2"
+    worked_out = f"{heat.peak / 1e6:.2f} MW/m2, {heat.load / 1e6:.0f} MJ/m2"
+    return f"{worked_out}; {upper} by its error; as a nose of {entry.nose_radius:.2f} m"
+
+
+def _on_place(entry: Entry) -> str:
+    """Return how near to where the return was timed for it comes down, and what reversals do."""
+    if not entry.lands:
+        return "none: it skips out"
+    count = len(entry.flown.reversals)
+    if not count:
+        return f"no bank reversals, {entry.miss / 1e3:.1f} km aside"
+    without = f"{entry.aside / 1e3:.0f} km aside without"
+    noun = "reversal" if count == 1 else "reversals"
+    return f"{count} bank {noun}: {entry.miss / 1e3:.1f} km off, {without}"
 
 
 def _steering(entry: Entry) -> str:
     if not entry.vehicle.lift_to_drag:
         return "none, it falls ballistically"
     bank = f"banked {entry.bank / c.DEG:.0f} deg"
-    return f"full lift up to pull-out, then {bank}" if entry.pulls_out else f"{bank} all the way"
+    if not entry.pulls_out:
+        return f"{bank} all the way"
+    first = "up" if entry.flown.steering.first > 0.0 else "down"
+    return f"full lift {first} to pull-out, then {bank}"
 
 
 def _lights(plan: Plan, entry: Entry) -> dict[str, str]:
@@ -83,7 +108,8 @@ def _shield(entry: Entry) -> str:
     whole = entry.shield_mass
     bound = "" if whole is None else f"; {whole:,.0f} kg if as thick over the whole front"
     share = f"{100.0 * (available / required - 1.0):+.0f} %"
-    return f"{required:.1f} of {available:.1f} kg/m2 ablate at the nose, margin {share}{bound}"
+    ablate = f"up to {required:.1f} of {available:.1f} kg/m2 ablate at the nose"
+    return f"{ablate}, margin {share}{bound}"
 
 
 def _touchdown(entry: Entry) -> str:
@@ -101,24 +127,19 @@ def _table(plan: Plan, frame: Callable[[Entry], pd.DataFrame]) -> Words:
 
 @asks_splash
 def edges(plan: Plan) -> Words:
-    """Return the steep edge, the entry as flown and the shallow edge."""
+    """Return the edges of the corridor and of the planned range, and what sets each."""
     return _table(plan, _edges)
 
 
 def _edges(entry: Entry) -> pd.DataFrame:
-    steep, shallow = entries.edges(entry)
-    rows = [
-        ("steep edge, full lift up", steep.angle, steep.peak_load / c.G0),
-        (f"as flown, {_steering(entry)}", entry.angle, entry.peak_load),
-        ("shallow edge, full lift down", shallow.angle, shallow.peak_load / c.G0),
-    ]
-    return framed(_EDGES, rows)
+    return framed(_EDGES, entries.angle_limits(entry))
 
 
 _EDGES = (
-    Column("entry", lambda row: row[0]),
-    Column("angle at the interface [deg]", lambda row: row[1] / c.DEG, 2),
-    Column("largest load [g]", lambda row: row[2], 1),
+    Column("entry", lambda row: row.name),
+    Column("angle at the interface [deg]", lambda row: row.angle / c.DEG, 2),
+    Column("largest load [g]", lambda row: None if row.load is None else row.load / c.G0, 1),
+    Column("set by", lambda row: row.by),
 )
 
 
@@ -171,9 +192,9 @@ _TRACK = (
     Column("altitude [km]", _at("altitude", 1e3), 1),
     Column("speed [m/s]", _at("speed"), 0),
     Column("path angle [deg]", _at("angle", c.DEG), 2),
-    Column("bank [deg]", _at("bank", c.DEG), 0),
+    Column("bank to the right [deg]", _at("bank", c.DEG), 0),
     Column("load [g]", _at("load", c.G0), 2),
-    Column("heating [MW/m2]", lambda row: row[0].heating[row[1]] / 1e6, 2),
+    Column("heating [MW/m2]", lambda row: row[0].heat.flux[row[1]] / 1e6, 2),
     Column("downrange [km]", _at("downrange", 1e3), 0),
 )
 

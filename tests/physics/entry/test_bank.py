@@ -7,7 +7,7 @@ from math import cos, sin
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.entry.bank import NEAR, aim_entry, reach_range, within
+from mplan.physics.entry.bank import KINDS, NEAR, aim_entry, reach_range, within
 from mplan.physics.entry.entry_flight import EntrySteering, EntryVehicle, Six, fly_entry
 
 LIMIT = 10.0 * c.G0
@@ -53,11 +53,7 @@ def test_out_of_reach_comes_as_near_as_it_may():
 
     5 km: next to a skip a share of 2e-4, where the halving ends, is worth that much.
     """
-    ends = [
-        x
-        for pull_out in (True, False)
-        for x in within(interface(-6.4), LIGHT, DROGUES, LIMIT, pull_out)
-    ]
+    ends = [x for kind in KINDS for x in within(interface(-6.4), LIGHT, DROGUES, LIMIT, kind)]
     for wanted, pick in ((8.0e6, max), (0.8e6, min)):
         flown = aim_entry(interface(-6.4), LIGHT, DROGUES, wanted, LIMIT)
         assert flown.range == pytest.approx(pick(x.range for x in ends), abs=5e3)
@@ -78,5 +74,15 @@ def test_too_shallow_skips():
 
 def test_a_ballistic_entry_has_one_range():
     """Without lift both ends of what it may try are the same path."""
-    flown = reach_range(interface(-6.4), EntryVehicle(380.0, 0.0), DROGUES, 2.4e6, pull_out=False)
+    flown = reach_range(interface(-6.4), EntryVehicle(380.0, 0.0), DROGUES, 2.4e6, KINDS[1])
     assert flown.range < 1.5e6
+
+
+def test_a_shallow_entry_is_pulled_down_first():
+    """At -5.2 deg one bank all the way takes 16 g to come down at 2600 km; lift down first, 9."""
+    start = interface(-5.2)
+    assert reach_range(start, LIGHT, DROGUES, 2.6e6, KINDS[1]).peak.load > 15.0 * c.G0
+    flown = aim_entry(start, LIGHT, DROGUES, 2.6e6, LIMIT)
+    assert flown.steering.first == -1.0
+    assert flown.range == pytest.approx(2.6e6, abs=NEAR)
+    assert flown.peak.load <= LIMIT

@@ -17,6 +17,7 @@ from mplan.checks.remedies.trials import Trials
 from mplan.flight.entry import Entry
 from mplan.flight.entry_again import fly_entry_again
 from mplan.flight.record import Flight
+from mplan.flight.through_air import limits
 from mplan.physics.constants import DEG
 from mplan.scenario import ScenarioError
 from mplan.scenario.entry import ParachuteSet
@@ -43,8 +44,11 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
 
 
 def _angles(flight: Flight, entry: Entry) -> Iterator[Proposal]:
-    """Propose entry angles inside the corridor: its middle, and a third of it to either side."""
-    edges = entry.corridor
+    """Propose entry angles that serve: the middle of them, and a quarter to either side.
+
+    Those that come down on the planned range within all limits; else those inside the corridor.
+    """
+    edges = limits.served(entry) or entry.corridor
     if edges.steep >= edges.shallow:
         return
     for share in (0.5, 0.75, 0.25):
@@ -66,7 +70,7 @@ def _shield(finding: Finding, flight: Flight, entry: Entry) -> Iterator[Proposal
         basis = "mass: on the area of its diameter"
         yield Proposal(said, {f"{key}.shield_areal_mass": f"{areal} kg/m2", **heavier}, basis)
     elif "rated_heating" in finding.basis:
-        radius = shell.nose_radius * (RUN_ON * entry.peak_heating / shell.rated_heating) ** 2
+        radius = shell.nose_radius * (RUN_ON * entry.heat.upper_peak / shell.rated_heating) ** 2
         said = f"a nose of {radius:.2f} m radius, its drag and lift as they are"
         yield Proposal(said, {f"{key}.nose_radius": f"{radius} m"})
     elif "rated_heat_load" in finding.basis:
@@ -76,7 +80,7 @@ def _shield(finding: Finding, flight: Flight, entry: Entry) -> Iterator[Proposal
 def _thicker(flight: Flight, entry: Entry) -> Iterator[Proposal]:
     """Propose a shield rated for the heat load, as much thicker; its mass where that is stated."""
     shell, key = entry.aeroshell, f"elements.{entry.element}.aeroshell"
-    times = RUN_ON * entry.heat_load / shell.rated_heat_load
+    times = RUN_ON * entry.heat.upper_load / shell.rated_heat_load
     said = f"a shield rated for {times * shell.rated_heat_load / 1e6:.0f} MJ/m2"
     values = {f"{key}.rated_heat_load": text(times * shell.rated_heat_load, "MJ/m2")}
     if shell.shield_areal_mass is None:

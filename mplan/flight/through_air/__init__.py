@@ -1,0 +1,1 @@
+"""What a flown entry is: its record, where it comes down, and what limits it."""
