@@ -55,8 +55,8 @@ UPPER = [  # check, key, unit, what the demo mission does
     ("longest burn", "elements.ascent_stage.engines.main.longest_burn", "s",
      lambda p: max(b.running for b in p.burns
                    if (b.element, b.engine) == ("ascent_stage", "main"))),
-    ("entry", f"{SHELL}.rated_heating", "W/m2", lambda p: entry(p).peak_heating),
-    ("entry", f"{SHELL}.rated_heat_load", "J/m2", lambda p: entry(p).heat_load),
+    ("entry", f"{SHELL}.rated_heating", "W/m2", lambda p: entry(p).heat.upper_peak),
+    ("entry", f"{SHELL}.rated_heat_load", "J/m2", lambda p: entry(p).heat.upper_load),
     ("entry", f"{CHUTES}.drogues.pressure_limit", "Pa",
      lambda p: entry(p).descent.drogue_opening.pressure),
     ("entry", f"{CHUTES}.drogues.mach_limit", "", lambda p: entry(p).descent.drogue_opening.mach),
