@@ -40,7 +40,8 @@ def test_findings_and_remedies_obey_it_too(overheight):
 
 
 @pytest.mark.parametrize(
-    "field", ["verdict", "burns", "limits", "trajectory", "stack", "supplies", "power"]
+    "field",
+    ["verdict", "burns", "limits", "trajectory", "insertion_fails", "stack", "supplies", "power"],
 )
 def test_the_schema_misses_no_field(landing_plan, field):
     """A document without one of its parts is refused."""

@@ -18,7 +18,8 @@ from mplan.checks import boil_off, power, supplies
 from mplan.checks.finding import Finding
 from mplan.checks.phases import phases
 from mplan.checks.thrusters import accounts
-from mplan.contract import craft, legs, thrusters
+from mplan.contingencies import failed_insertion
+from mplan.contract import craft, insertion, legs, thrusters
 from mplan.contract.limits import limits
 from mplan.contract.values import Document, at, utc
 from mplan.flight.record import BurnRecord, Moment
@@ -75,6 +76,7 @@ def document(plan: Plan) -> Document:
         "findings": [_finding(finding) for finding in plan.findings],
         "limits": limits(plan),
         "trajectory": _trajectory(plan),
+        "insertion_fails": insertion.failed(failed_insertion.of(plan.flight)),
         "ascent": legs.ascent(plan),
         "descent": legs.descent(plan),
         "rendezvous": legs.rendezvous(plan),

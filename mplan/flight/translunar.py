@@ -20,12 +20,13 @@ from mplan.flight.arrival.plane import arrival_plane
 from mplan.flight.state import Apse, Departing, Need, State
 from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
-from mplan.physics.arcs import free_return, launch_time, outbound
+from mplan.physics.arcs import launch_time, outbound
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies.earth import declination, geocentric_latitude, true_equator_of_day
 from mplan.physics.bodies.ephemeris import moon
 from mplan.physics.bodies.time import utc_from_tdb
+from mplan.physics.circumlunar import free_return
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import unit
 from mplan.scenario import BurnEvent, Event, Scenario

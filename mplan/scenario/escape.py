@@ -1,4 +1,4 @@
-"""What gets a crew out of a failing climb: the escape tower, and limits of other aborts."""
+"""What gets a crew out of a failing flight: the escape tower, limits and times of other aborts."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ Height = Annotated[float, Quantity("length", at_least="1 m", at_most="10 km", ex
 Overpressure = Annotated[
     float, Quantity("pressure", at_least="1 kPa", at_most="1 MPa", example="69 kPa")
 ]
+Wait = Annotated[float, Quantity("time", at_least="10 min", at_most="24 h", example="2 h")]
 Orbit = Annotated[float, Quantity("length", at_least="120 km", at_most="1000 km", example="150 km")]
 
 
@@ -71,7 +72,7 @@ class Escape(TomlTable):
 
 
 class AbortLimits(TomlTable):
-    """Limits of an abort without the tower: load, pressure, lowest orbit."""
+    """Limits of an abort without the tower: load, pressure, lowest orbit; and the way home."""
 
     peak_load: Ratio = Field(
         16.0,
@@ -90,4 +91,9 @@ class AbortLimits(TomlTable):
         150.0e3,
         description="Altitude of the lowest orbit that an abort to orbit may end in; "
         "default: 150 km (common practice, no source).",
+    )
+    home_correction: Wait = Field(
+        7200.0,
+        description="If insertion into lunar orbit fails: from perilune to the burn that corrects "
+        "the way home; default: 2 h (common practice, no source).",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mplan.checks.light import sun_at_landing
+from mplan.contingencies import failed_insertion
 from mplan.flight.ascent import kept
 from mplan.flight.entry import Entry, Splash
 from mplan.flight.rendezvous import Rendezvous
@@ -11,7 +12,7 @@ from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.scenario.figures import decimals
 from mplan.scenario.wording import place
-from mplan.show import thrusters
+from mplan.show import failed_insertions, thrusters
 from mplan.show.columns import minutes
 from mplan.vehicle import pad
 from mplan.vehicle.pad import SiteLimit
@@ -24,6 +25,9 @@ def lines(plan: Plan) -> list[str]:
         return [_pad(plan), *([climb(plan)] if plan.flight.climb else [])]
     found = [_departure(plan), _pad(plan), climb(plan), settling(plan)]
     found += [*thrusters.lines(plan), _moon(plan)]
+    failed = failed_insertion.of(plan.flight)
+    if failed:
+        found.append(failed_insertions.sentence(failed))
     if plan.flight.end.descent:
         found.append(_landing(plan.flight.end.descent))
     if plan.flight.end.rendezvous:

@@ -9,8 +9,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
 from mplan.cautions import CAUTIONS
+from mplan.contract import insertion
 from mplan.physics.constants import DEG, HOUR
 from mplan.scenario import Scenario
+from mplan.show import failed_insertions
 from mplan.show.columns import Column
 from mplan.studies.windows import Answer, Chance, chances
 
@@ -68,7 +70,7 @@ def _window(chance: Chance) -> dict[str, Any]:
         "splash_utc": chance.splash.isoformat(timespec="seconds"),
         "splash_light": chance.splash_light,
         "splash_estimate": chance.splash_estimate,
-        "free_return": chance.free_return,
+        "insertion_fails": insertion.failed(chance.failed),
         "closes": chance.plan_closes,
         "decisions_open": chance.decisions_open,
         "tightest_margin_m_s": chance.tightest_margin,
@@ -105,7 +107,7 @@ _COLUMNS = (
     Column("splash [UTC]", lambda x: f"{x.splash:%m-%d %H:%M}"),
     Column("splash in", lambda x: x.splash_light),
     Column("splash basis", lambda x: "estimate" if x.splash_estimate else "flown"),
-    Column("free return", lambda x: yes(x.free_return)),
+    *failed_insertions.COLUMNS,
     Column("plan closes", lambda x: closing(x.plan_closes, x.decisions_open)),
     Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),
 )

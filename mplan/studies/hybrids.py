@@ -14,9 +14,10 @@ import numpy as np
 
 from mplan.flight.translunar import arrival_plane
 from mplan.physics import constants as c
-from mplan.physics.arcs import bplane, free_return, nbody
+from mplan.physics.arcs import bplane, nbody
 from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.bodies import selenography
+from mplan.physics.circumlunar import free_return
 from mplan.physics.targeting import Scaling, solve
 from mplan.plan import Plan
 

@@ -10,7 +10,8 @@ import numpy as np
 
 from mplan.flight.translunar import arrival_plane
 from mplan.physics import constants as c
-from mplan.physics.arcs import free_return, nbody, outbound
+from mplan.physics.arcs import nbody, outbound
+from mplan.physics.circumlunar import free_return
 from mplan.physics.twobody import conic
 from mplan.plan import Plan
 

@@ -17,13 +17,12 @@ from math import inf
 from typing import Any
 
 from mplan.checks.light import sun_at_landing
+from mplan.contingencies import failed_insertion
+from mplan.contingencies.failed_insertion import FailedInsertion
 from mplan.flight import launch, translunar, walk
 from mplan.flight.state import existing
 from mplan.physics import constants as c
-from mplan.physics.arcs import nbody
-from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.arcs.launch_intervals import Interval
-from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.bodies import daylight, ephemeris
 from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.bodies.time import utc_from_tdb
@@ -37,7 +36,6 @@ SIDES = ("ascending", "descending")
 WORTH_SHARING = 20  # days: below that, starting processes costs more than they save
 SHARP = 1.0  # s, to which the ends of a window are found
 INSIDE = timedelta(minutes=1)  # from the end of a window, where that is flown
-CORRIDOR = (-7.4, -5.2)  # deg: an arc round the Moon entering so counts as a free return
 
 
 @dataclass(frozen=True)
@@ -67,7 +65,7 @@ class Chance:
     splash: datetime
     splash_estimate: bool  # no entry is flown
     sun_at_splash: float
-    free_return: bool
+    failed: FailedInsertion | None  # what the arc does if insertion fails
     plan_closes: bool
     decisions_open: int
     verdict: str
@@ -231,7 +229,7 @@ def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: 
         splash=utc_from_tdb(splash.t),
         splash_estimate=bool(splash.estimate),
         sun_at_splash=daylight.light_at(splash.latitude, splash.longitude, splash.t).sun,
-        free_return=comes_home(out),
+        failed=failed_insertion.of(flight),
         plan_closes=plan.closes,
         decisions_open=plan.decisions_open,
         verdict=plan.verdict,
@@ -241,16 +239,6 @@ def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: 
 
 def _fits(place: LandingSite, sun: float) -> bool:
     return place.sun_min <= sun <= place.sun_max
-
-
-def comes_home(out: Outbound) -> bool:
-    """Tell whether the arc, with no burn at the Moon, comes back into the entry corridor."""
-    there = out.perilune
-    end = nbody.fly_arc(there.r, there.v, there.t, 12 * c.DAY, "earth")
-    if end.stop != "entry interface":
-        return False
-    low, high = CORRIDOR
-    return low <= flight_path_angle(end.r, end.v) / c.DEG <= high
 
 
 def _declination(t: float) -> float:

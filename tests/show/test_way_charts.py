@@ -197,7 +197,6 @@ def test_what_is_wrong_is_lettered(answers):
         letters = launch_calendar.letters(chance)
         assert ("C" in letters) == (not chance.plan_closes)
         assert ("S" in letters) == (chance.sun_fits is False)
-        assert ("F" in letters) == chance.free_return
         assert all(f"{letter} " in launch_calendar.KEY for letter in letters)
 
 

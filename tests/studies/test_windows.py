@@ -8,6 +8,7 @@ import jsonschema
 import pytest
 
 import mplan
+from mplan.contingencies import failed_insertion
 from mplan.flight.launch import over_ground
 from mplan.physics import constants as c
 from mplan.show import launch_windows
@@ -96,11 +97,19 @@ def test_near_the_greatest_declination_a_window_ends_where_planes_do(reference_l
     assert max(chance.azimuth_opening, chance.azimuth_closing) / c.DEG < 89.0
 
 
-def test_a_free_return_is_told_from_another_arc(landing_plan):
-    """The demo's slow arc does not come home by itself; the flyby's does."""
-    flyby = mplan.load(landing_plan.scenario.source.parent / "round_the_moon.toml")
-    assert windows.comes_home(mplan.fly(flyby).flight.end.outbound)
-    assert not windows.comes_home(landing_plan.flight.end.outbound)
+def test_what_a_failed_insertion_leads_to(answers, reference_landing):
+    """Each chance says what flying its day says; a flyby has nothing to insert."""
+    chance = windows.chances(answers)[-1]
+    changes = {"dates.launch_day": chance.day, "dates.side": chance.side}
+    plan = mplan.fly(reference_landing.change(changes))
+    assert chance.failed == failed_insertion.of(plan.flight)
+    row = launch_windows.frame(answers).iloc[-1]
+    assert row["its perigee [km]"] == round(chance.failed.perigee / 1e3)
+    assert row["correction [m/s]"] == round(chance.failed.correction, 1)
+    flyby = mplan.load(reference_landing.source.parent / "round_the_moon.toml")
+    found = windows.of_day(flyby, flyby.dates.launch_day)
+    assert {x.failed for x in windows.chances(found)} == {None}
+    assert "correction [m/s]" not in launch_windows.frame(found).columns
 
 
 def test_the_document(answers, reference_landing):
@@ -116,6 +125,7 @@ def test_the_document(answers, reference_landing):
     assert len(document["windows"]) == 7
     assert len(document["without"]) == 1
     assert document["windows"][0]["opens_utc"].endswith("+00:00")
+    assert document["windows"][0]["insertion_fails"]["arc"] == "comes back to Earth"
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,6 @@ __all__ = [
     "bplane",
     "coasting",
     "dispersion",
-    "free_return",
     "homeward",
     "injection",
     "lambert",

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import IO
 
+from rich.console import Console
 from rich.text import Text
 
 from mplan.physics.constants import DEG
 from mplan.scenario import Scenario
-from mplan.show import launch_windows
+from mplan.show import failed_insertions, launch_windows
 from mplan.show.columns import Column
 from mplan.show.terminal.page import cautions, console, titled
-from mplan.studies.windows import Answer, NoChance, chances
+from mplan.studies.windows import Answer, Chance, NoChance, chances
 
 _MOON = Column("Moon\ndec.", lambda x: x.moon_declination / DEG, 1)
 _AZIMUTH = Column("az.\ndeg", lambda x: f"{x.azimuth / DEG:.1f}{'' if x.planned else '*'}")
@@ -28,9 +29,14 @@ _WINDOWS = (
     Column("Sun\nfits", lambda x: launch_windows.yes(x.sun_fits)),
     Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}{'~' if x.splash_estimate else ''}"),
     Column("in", lambda x: x.splash_light),
-    Column("free\nret.", lambda x: launch_windows.yes(x.free_return)),
     Column("plan\ncloses", lambda x: launch_windows.closing(x.plan_closes, x.decisions_open)),
     Column("margin\nm/s", lambda x: x.tightest_margin, 0),
+)
+
+
+_FAILED = (
+    *_WINDOWS[:2],
+    *(x._replace(header=x.header.replace(" [", "\n[")) for x in failed_insertions.COLUMNS),
 )
 
 
@@ -43,6 +49,7 @@ def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> N
     planned = all(x.planned for x in chances(answers))
     columns = _WINDOWS if planned else [_AZIMUTH if x is _MOON else x for x in _WINDOWS]
     out.print(titled(title, columns, chances(answers), out))
+    _print_failed([x for x in chances(answers) if x.failed], out)
     if not answers:
         out.print(Text("No launch in these days closes."))
     for answer in answers:
@@ -55,3 +62,10 @@ def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> N
     if any(x.splash_estimate for x in chances(answers)):
         out.print(Text("~: estimate, the entry is not flown"))
     out.print(cautions())
+
+
+def _print_failed(found: list[Chance], out: Console) -> None:
+    """Write what each arc does if insertion fails; nothing where none is to enter an orbit."""
+    if found:
+        title = "If insertion into lunar orbit fails: the arc, and the burn that brings it home"
+        out.print(titled(title, _FAILED, found, out))

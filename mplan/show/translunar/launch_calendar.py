@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta, timezone
 
 from mplan.physics.constants import HOUR, MINUTE
 from mplan.plan import Plan
+from mplan.show import failed_insertions
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import MARGIN, Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
@@ -17,7 +18,7 @@ WIDTH = 860  # px, in a panel
 LANE = {"ascending": -0.22, "descending": 0.22}  # of a row: each side has its own half
 PATTERN = {"ascending": "/", "descending": ""}
 EVERY = 4  # h between the grid lines
-KEY = "C plan does not close, S Sun outside its limits at landing, F free return"
+KEY = "C plan does not close, S Sun outside its limits at landing"
 
 
 def drawing(
@@ -79,7 +80,6 @@ def letters(chance: Chance) -> str:
     marks = {
         "C": not chance.plan_closes,
         "S": chance.sun_fits is False,
-        "F": chance.free_return,
     }
     return "".join(letter for letter, true in marks.items() if true)
 
@@ -133,9 +133,10 @@ def _bars(answers: list[Answer], side: str, rows: dict[date, int], look: Look) -
 
 
 def _told(chance: Chance) -> str:
+    failed = f"<br>{failed_insertions.sentence(chance.failed)}" if chance.failed else ""
     return (
         f"{chance.opens:%d %b %H:%M} to {chance.closes:%d %b %H:%M} UTC, "
-        f"{chance.duration / MINUTE:.0f} min<br>{chance.verdict}"
+        f"{chance.duration / MINUTE:.0f} min<br>{chance.verdict}{failed}"
     )
 
 

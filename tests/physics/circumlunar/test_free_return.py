@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import free_return, nbody
+from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import selenography
+from mplan.physics.circumlunar import free_return
 from mplan.physics.targeting import NoArc
 from mplan.physics.vectors import cross, unit
 
