@@ -2,15 +2,15 @@
 
 `hohmann` joins two circles; `translunar`, `lunar_orbit_insertion` and `return_burn` follow each
 other from a parking orbit to Earth's air, each taking the result of the one before. Beside every
-integrated answer (Earth with J2, Moon and Sun as point masses, JPL's DE421) stands the joined
-conics' one. Burns are impulses: what a real thrust adds is flown by `mplan.fly`.
+integrated answer (Earth with J2, the Moon with its figure, the Sun as a point, JPL's DE421) stands
+the joined conics' one. Burns are impulses: what a real thrust adds is flown by `mplan.fly`.
 
     >>> import mplan
     >>> there = mplan.translunar("2031-05-25 20:00", time_of_flight="76 h")
     >>> captured = mplan.lunar_orbit_insertion(there)
     >>> home = mplan.return_burn(captured, stay="48 h", time_of_flight="68 h")
     >>> round(there.delta_v + captured.delta_v + home.delta_v, 1)  # m/s
-    4974.1
+    4974.4
 
 Arguments are quantities with their unit, "185 km"; a bare number is refused with an
 `ArgumentError`. Results are SI floats and read-only arrays. A planning study, not flight approval.
@@ -126,7 +126,7 @@ def translunar(
         >>> there.burns
         (3,160.8 m/s at 2031-05-25 20:00:00 UTC,)
         >>> there.integrated
-        delta-v 3,160.8 m/s, duration 76.00 h, final speed 2,526.9 m/s
+        delta-v 3,160.8 m/s, duration 76.00 h, final speed 2,527.0 m/s
         >>> there.conic
         delta-v 3,160.0 m/s, duration 76.00 h, final speed 2,550.5 m/s
     """
@@ -172,7 +172,7 @@ def lunar_orbit_insertion(
         >>> there = mplan.translunar("2031-05-25 20:00", time_of_flight="76 h")
         >>> for burn in mplan.lunar_orbit_insertion(there, apolune_altitude="300 km").burns:
         ...     print(burn.name, burn)
-        lunar-orbit insertion 858.4 m/s at 2031-05-29 00:00:00 UTC
+        lunar-orbit insertion 858.6 m/s at 2031-05-29 00:00:00 UTC
         lunar-orbit circularisation 39.4 m/s at 2031-05-29 02:08:02 UTC
     """
     _refuse_other("arrival", arrival, Translunar)
@@ -220,7 +220,7 @@ def return_burn(
         >>> there = mplan.translunar("2031-05-25 20:00", time_of_flight="76 h")
         >>> home = mplan.return_burn(mplan.lunar_orbit_insertion(there), stay="48 h")
         >>> home.integrated
-        delta-v 915.5 m/s, duration 68.00 h, final speed 11,014.8 m/s
+        delta-v 915.6 m/s, duration 68.00 h, final speed 11,014.8 m/s
         >>> home.conic
         delta-v 941.6 m/s, duration 68.00 h, final speed 11,014.0 m/s
     """

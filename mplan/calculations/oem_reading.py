@@ -16,7 +16,7 @@ import erfa
 import numpy as np
 
 from mplan.calculations.ephemeris_file import EphemerisArc, EphemerisFile, Interpolation
-from mplan.calculations.oem_lines import SegmentLines, OemError, Row, Stated, lines_of
+from mplan.calculations.oem_lines import OemError, Row, SegmentLines, Stated, lines_of
 from mplan.physics.bodies.time import J2000, TimeScale, seconds_of_day, tdb_from_scale
 from mplan.scenario.wording import choices, shown
 from mplan.transfer_results import EARTH_FRAME, MOON_FRAME
