@@ -51,8 +51,20 @@ def _spans(
         if not crew and not carried.kept_pressurised:
             continue
         first = bool(crew) and not accounts.get(name, FRESH).seconds
-        span = Span(crew, passed, passed, fillings=carried.repressurisations if first else 0)
+        span = Span(
+            crew,
+            passed,
+            passed,
+            heat=_load(during, name) * passed if crew else 0.0,
+            fillings=carried.repressurisations if first else 0,
+        )
         yield name, _with_walks(span, during, event) if name == out else span
+
+
+def _load(during: State, cabin: str) -> float:
+    """Return the electric load of a cabin in use and of what serves it [W]."""
+    group = serving(cabin, during.joined(cabin), during.scenario)
+    return sum(power.load for _, power in group)
 
 
 def _walkers_from(during: State, event: Event | None) -> str | None:

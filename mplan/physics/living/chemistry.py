@@ -29,7 +29,8 @@ ABSORBED = 0.919  # kg of CO2 a kilogram of hydroxide at best
 REACTION_WATER = 0.409  # kg of water a kilogram of CO2: it leaves the canister as humidity
 UTILISATION = 0.8  # share of the hydroxide that is used (75 to 85 %; common practice, from memory)
 
-LATENT = 2.50e6  # J/kg: of water that freezes and sublimes off at 0 C, drawn as liquid
+# J/kg: what water carries off that sublimes at 0 C, drawn as liquid at 22 C (steam tables).
+LATENT = 2.501e6 - 22.0 * 4186.0
 
 BVAD = "NASA/CR-2004-208941, rates per person and day"
 MEMORY = "NASA/TP-2015-218570, rate per person and day, from memory"

@@ -108,13 +108,18 @@ class Supplies(TomlTable):
     cabin_nitrogen: MassOrNone = Field(0.0, description="Nitrogen of one filling of the cabin.")
     potable_water: MassOrNone = Field(
         0.0,
-        description="Water to drink, to prepare food and for the cooling of suits, without the "
+        description="Water to drink, to prepare food and for cooling, without the "
         "water in packed food.",
     )
     potable_water_tank: MassOrNone | None = Field(
         None,
         description="Potable water that its tanks hold; of what fuel cells make, the rest goes "
         "overboard. Default: what is carried at lift-off.",
+    )
+    evaporative_cooling: Flag = Field(
+        False,
+        description="Whether potable water that evaporates carries off the heat of people and of "
+        "the electric loads in it and in what serves it; default: radiators do.",
     )
     hygiene_water: MassOrNone = Field(0.0, description="Water to wash with.")
     packed_food: MassOrNone = Field(

@@ -31,7 +31,8 @@ class LivingAccount:
     `most` is the most waste there was at once; `ran_out` when a supply lacked first, or storage,
     since lift-off; `received` the water that fuel cells made for it, of which `overflowed` did not
     fit; `drawn` [J] what its own store of energy gave. `person_seconds` and `seconds` were lived
-    in it, by `crowd` at most and by `last` the last time; `canisters_out` have been put out.
+    in it, by `crowd` at most and by `last` the last time, with an electric `load` [W];
+    `canisters_out` have been put out.
     """
 
     taken: Masses = NOTHING
@@ -47,6 +48,7 @@ class LivingAccount:
     seconds: float = 0.0
     crowd: int = 0
     last: int = 0
+    load: float = 0.0
     canisters_out: int = 0
 
     def lived(self, span: Span, flown: Flows) -> LivingAccount:
@@ -63,6 +65,7 @@ class LivingAccount:
             seconds=self.seconds + (span.seconds if span.crew else 0.0),
             crowd=max(self.crowd, span.crew),
             last=span.crew or self.last,
+            load=span.heat / span.seconds if span.crew and span.seconds else self.load,
         )
 
     def given_water(self, made: float, carried: Supplies) -> LivingAccount:

@@ -19,13 +19,15 @@ from mplan.scenario.living.supplies import Supplies
 class Span(NamedTuple):
     """A span of time in one element: how many live in it, how long [s], how long it leaks [s].
 
-    `walks` are openings of the hatch, `outside` the time of all walkers together [s], at
-    `walk_rate` [W]; `fillings` of the cabin come out of the stores.
+    `heat` is what electric loads give off in it and in what serves it [J]. `walks` are openings of
+    the hatch, `outside` the time of all walkers together [s], at `walk_rate` [W]; `fillings`
+    of the cabin come out of the stores.
     """
 
     crew: int
     seconds: float
     leaking: float
+    heat: float = 0.0
     walks: float = 0.0
     outside: float = 0.0
     walk_rate: float = WALKING
@@ -51,7 +53,10 @@ def flows(carried: Supplies, day: CrewDay, span: Span) -> Flows:
     active = persons * day.activity + outside * (span.walk_rate - day.awake) / MEAN
     suited = outside * span.walk_rate / MEAN
     taken, surplus = _eaten(carried, persons, active)
-    cooling = outside * DAY * span.walk_rate / c.LATENT
+    cooling = outside * DAY * span.walk_rate
+    if carried.evaporative_cooling:
+        cooling += span.heat + (active - suited) * DAY * MEAN
+    cooling /= c.LATENT
     gas = _gas(carried, span)
     taken |= {
         "oxygen": c.OXYGEN * active + gas["oxygen"],

@@ -58,7 +58,8 @@ def uses(
 ) -> list[SupplyUse]:
     """Return what has become of an element's supplies, with so many people `aboard` last."""
     held, used = account.capacities(carried), account.used()
-    left, rates = account.left(carried), _rates(carried, day, aboard)
+    left = account.left(carried)
+    rates = _rates(carried, day, aboard, account.load)
     notes = _notes(carried, account)
     return [
         SupplyUse(
@@ -86,11 +87,11 @@ ORDER = (
 )
 
 
-def _rates(carried: Supplies, day: CrewDay, aboard: int) -> dict[str, float]:
+def _rates(carried: Supplies, day: CrewDay, aboard: int, load: float) -> dict[str, float]:
     """Return what `aboard` people take or fill in a second [kg/s]; zero where nobody is left."""
     if not aboard:
         return dict.fromkeys(ORDER, 0.0)
-    flown = flows(carried, day, Span(aboard, 1.0, 1.0))
+    flown = flows(carried, day, Span(aboard, 1.0, 1.0, heat=load))
     kept = {name: flown.kept.get(name, 0.0) for name in WASTES}
     return {**flown.taken, "co2_removal": flown.removed, **kept}
 

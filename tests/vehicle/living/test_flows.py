@@ -37,6 +37,7 @@ def supplies(draw: st.DrawFn) -> Supplies:
         food_water=f"{draw(percent)} %",
         food_packaging=f"{draw(percent)} %",
         cabin={"volume": "6 m3", "pressure": "70 kPa", "oxygen_share": f"{draw(percent)} %"},
+        evaporative_cooling=draw(st.booleans()),
         dumped=draw(st.lists(st.sampled_from(WASTES), unique=True)),
         **draw(st.sampled_from(REMOVALS)),
     )
@@ -57,6 +58,7 @@ def spans(draw: st.DrawFn) -> Span:
         draw(st.integers(0, 20)),
         seconds,
         seconds,
+        heat=draw(st.floats(0.0, 1e9)),
         walks=draw(st.floats(0.0, 10.0)),
         outside=draw(st.floats(0.0, 100.0 * HOUR)),
         walk_rate=draw(st.floats(50.0, 1500.0)),
@@ -144,17 +146,30 @@ def test_a_walk_costs_air_oxygen_and_cooling_water():
     """Two people out for 4 h at 272 W, through a cabin of 6.7 m3 at 33 kPa of oxygen.
 
     By hand: 33e3 Pa 6.7 m3 / (8.314 J/mol K 295 K) 31.998 g/mol = 2.88 kg of air. 272 W for 8 h of
-    one person are 7.83 MJ, which 3.13 kg of water carry off at 2.50 MJ/kg.
+    one person are 7.83 MJ, which 3.25 kg of water carry off at 2.409 MJ/kg, drawn at 22 C.
     """
     stores = carried(cabin={"volume": "6.7 m3", "pressure": "33 kPa"})
     inside = Span(2, DAY, DAY)
     walk = inside._replace(walks=1.0, outside=8.0 * HOUR)
     idle, active = (flows(stores, CrewDay(), span) for span in (inside, walk))
     assert active.overboard["oxygen"] == pytest.approx(2.88, abs=0.01)
-    assert active.taken["potable_water"] - idle.taken["potable_water"] > 3.13
+    eaten = active.taken["packed_food"] - idle.taken["packed_food"]
+    breath = (2.277 - 0.345) * eaten * 0.77 / 0.508  # of who works harder
+    drunk = active.taken["potable_water"] - idle.taken["potable_water"]
+    assert drunk + 0.08 * eaten - breath == pytest.approx(3.25, abs=0.01)
     more = active.taken["oxygen"] - idle.taken["oxygen"] - active.overboard["oxygen"]
     assert more == pytest.approx(0.835 * (272.0 - 138.88) / MEAN * 8.0 / 24.0, rel=1e-6)
     assert active.removed < idle.removed  # the suits keep what is breathed out in them
+
+
+def test_evaporation_carries_off_people_and_loads():
+    """1 kW for a day and one person's 11.82 MJ: 98.2 MJ at 2.409 MJ/kg, 40.8 kg of water."""
+    dry, wet = (
+        flows(carried(evaporative_cooling=x), CrewDay(), ONE_DAY._replace(heat=1e3 * DAY))
+        for x in (False, True)
+    )
+    more = wet.taken["potable_water"] - dry.taken["potable_water"]
+    assert more == wet.overboard["water"] == pytest.approx(40.8, abs=0.05)
 
 
 def test_an_airlock_costs_what_is_not_pumped_back():
