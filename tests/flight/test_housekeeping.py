@@ -183,3 +183,28 @@ def test_a_flyby_has_no_lunar_phase(flyby_plan):
     plan = mplan.fly(flyby_plan.scenario.change("thruster_budget", {}), like=flyby_plan)
     found = {each.phase for each in plan.flight.end.thrusters.drawn}
     assert found == {"parking orbit", "translunar coast", "transearth coast", "entry"}
+
+
+def test_tanks_that_were_dropped_give_nothing(reference_landing, landing_plan):
+    """Thrusters fed from the descent stage turn the lander down there, and lack all on the way up.
+
+    The main engine flies the rendezvous: a burn from tanks that are gone would not be flown.
+    """
+    events = reference_landing.events
+    leg = next(i for i, x in enumerate(events) if getattr(x, "leg", "") == "rendezvous")
+    path = "elements.ascent_stage"
+    values = {
+        "thruster_budget": {},
+        f"{path}.engines.thrusters.crossfeed": "descent_stage",
+        f"{path}.engines.thrusters.fuel": "MMH",
+        f"{path}.tanks.thruster_fuel": None,
+        f"events.{leg}.engine": None,
+    }
+    plan = mplan.fly(reference_landing.change(values), like=landing_plan)
+    use = plan.flight.end.thrusters.drawn
+    down = [each for account, each in use.items() if account.phase == "descent"]
+    up = [each for account, each in use.items() if account.phase == "ascent and rendezvous"]
+    assert down
+    assert up
+    assert all(each.given == each.asked > 0.0 for each in down)
+    assert all(each.given == 0.0 < each.asked for each in up)

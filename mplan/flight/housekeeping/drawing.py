@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
 from mplan.flight.housekeeping import items, phases
@@ -10,7 +10,7 @@ from mplan.flight.housekeeping.drawn import Account, Drawn, ThrusterUse
 from mplan.flight.housekeeping.items import Items
 from mplan.flight.state import Craft, State
 from mplan.scenario import Scenario
-from mplan.scenario.thruster_budget import PhaseName, PhaseUse, ThrusterBudget
+from mplan.scenario.thruster_budget import ItemName, PhaseName, PhaseUse, ThrusterBudget
 from mplan.vehicle import inertia
 from mplan.vehicle.control import thrusting
 from mplan.vehicle.control.thrusting import Thrusters
@@ -67,14 +67,12 @@ def drawn(
     if by is None:
         return state
     during = budget.during(phase)
-    for item, asked in work(by, during, phase).items():
-        if item not in during.stated and asked > 0.0:
-            state = _taken(state, by, Account(phase, item, by.element, by.name), asked)
-    for item, asked in during.stated.items():
+    worked_out = work(by, during, phase)
+    asked = {x: Drawn(kg, 0.0) for x, kg in worked_out.items() if x not in during.stated}
+    for item, kilograms in during.stated.items():
         if not use.has(phase, item):
-            account = Account(phase, item, by.element, by.name)
-            state = _taken(state, by, account, asked, stated=True)
-    return state
+            asked[item] = Drawn(kilograms, 0.0, stated=True)
+    return _taken(state, craft, by, phase, asked)
 
 
 def _thrusters(
@@ -86,11 +84,18 @@ def _thrusters(
 
 
 def _taken(
-    state: State, by: Thrusters, account: Account, asked: float, *, stated: bool = False
+    state: State, craft: Craft, by: Thrusters, phase: PhaseName, asked: Mapping[ItemName, Drawn]
 ) -> State:
-    """Return the state with so much [kg] out of the tanks, or all that they still hold."""
-    given = min(asked, state.ledger.usable(by.element, by.engine))
-    ledger = state.ledger.after_pulses(by.element, by.engine, given)
-    assert state.thrusters is not None
-    use = state.thrusters.adding(account, Drawn(asked, given, stated))
+    """Return the state with what was asked out of the tanks, or all that they still hold.
+
+    Tanks that a crossfeed led to give nothing once they are no longer joined.
+    """
+    use, ledger = state.thrusters, state.ledger
+    assert use is not None
+    joined = (by.engine.crossfeed or by.element) in craft
+    for item, each in asked.items():
+        if each.asked > 0.0:
+            given = min(each.asked, ledger.usable(by.element, by.engine)) if joined else 0.0
+            ledger = ledger.after_pulses(by.element, by.engine, given)
+            use = use.adding(Account(phase, item, by.element, by.name), each._replace(given=given))
     return replace(state, ledger=ledger, thrusters=use)
