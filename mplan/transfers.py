@@ -27,9 +27,12 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, injection, lunar_orbit
 from mplan.physics.arcs.outbound import Side
+from mplan.physics.bodies import selenography
+from mplan.physics.burns.shared_turn import combined
 from mplan.physics.targeting import NoArc
 from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.twobody import hohmann as two_burns
+from mplan.physics.vectors import turned, unit
 from mplan.scenario.arguments import ArgumentError, choice, moment, quantity
 from mplan.scenario.models import CoastTime, EntryAngle, LunarAltitude, ParkingAltitude
 from mplan.scenario.quantities import Quantity
@@ -56,6 +59,7 @@ Inclination = Annotated[
     float, Quantity("angle", at_least="0 deg", at_most="180 deg", example="30 deg")
 ]
 Distance = Annotated[float, Quantity("length", above="0 m", example="185 km")]
+Turn = Annotated[float, Quantity("angle", at_least="-90 deg", at_most="90 deg", example="8 deg")]
 Stay = Annotated[float, Quantity("time", at_least="0 h", at_most="14 d", example="48 h")]
 
 
@@ -158,13 +162,15 @@ def translunar(
 
 
 def lunar_orbit_insertion(
-    arrival: Translunar, *, apolune_altitude: str | None = None
+    arrival: Translunar, *, apolune_altitude: str | None = None, turn: str | None = None
 ) -> LunarOrbitInsertion:
     """Return the capture at the perilune of `arrival` into a circle at its altitude.
 
-    One burn against the velocity; with `apolune_altitude` two, the first into an ellipse with
-    that apolune, the second a revolution later at its perilune. Speeds follow from vis-viva
-    (Vallado 2013, ch. 1); the Moon's oblateness turns the ellipse meanwhile (sec. 9.6).
+    One burn against the velocity, or with `turn` one that turns the course as well, to the
+    Moon's north if positive (combined change, Vallado 2013, sec. 6.4); with `apolune_altitude`
+    two, the first into an ellipse with that apolune, the second a revolution later at its perilune.
+    Speeds follow from vis-viva (Vallado 2013, ch. 1); the Moon's oblateness turns the ellipse
+    meanwhile (sec. 9.6).
     The conic answer starts from the speed that the joined conics arrive with. ArgumentError for
     bad input.
 
@@ -174,6 +180,9 @@ def lunar_orbit_insertion(
         ...     print(burn.name, burn)
         lunar-orbit insertion 858.6 m/s at 2031-05-29 00:00:00 UTC
         lunar-orbit circularisation 39.4 m/s at 2031-05-29 02:08:02 UTC
+        >>> turning = mplan.lunar_orbit_insertion(there, turn="8 deg")
+        >>> round(turning.delta_v - mplan.lunar_orbit_insertion(there).delta_v, 1)  # m/s
+        43.6
     """
     _refuse_other("arrival", arrival, Translunar)
     here = arrival.perilune
@@ -185,14 +194,17 @@ def lunar_orbit_insertion(
             accepted = f"the perilune, {lunar_altitude(here)}, or more"
             raise ArgumentError("apolune_altitude", f'"{apolune_altitude}"', accepted)
         after = speed(radius, (radius + high) / 2.0, c.MU_MOON)
-    burns = [Impulse("lunar-orbit insertion", here.t, here.speed - after)]
-    orbit = lunar_orbit.with_speed(lunar_orbit.LunarOrbit(here.t, here.r, here.v), after)
+    angle = 0.0 if turn is None else quantity("turn", turn, Turn)
+    size = float(combined(here.speed, after, angle))
+    burns = [Impulse("lunar-orbit insertion", here.t, size)]
+    orbit = _turned(lunar_orbit.LunarOrbit(here.t, here.r, here.v), angle)
+    orbit = lunar_orbit.with_speed(orbit, after)
     if apolune_altitude is not None:
         orbit = lunar_orbit.coast(orbit, orbit.period)
         burns.append(Impulse("lunar-orbit circularisation", orbit.t, after - circle))
     orbit, waited = lunar_orbit.circular(orbit), orbit.t - here.t
     return LunarOrbitInsertion(
-        Solution(arrival.conic.final_speed - circle, waited, circle),
+        Solution(float(combined(arrival.conic.final_speed, circle, angle)), waited, circle),
         Solution(sum(burn.delta_v for burn in burns), waited, circle),
         tuple(burns),
         StateVector(orbit.t, orbit.r, orbit.v, MOON_FRAME),
@@ -247,6 +259,13 @@ def return_burn(
         entry,
         flown.flight_path_angle,
     )
+
+
+def _turned(orbit: lunar_orbit.LunarOrbit, angle: float) -> lunar_orbit.LunarOrbit:
+    """Return the orbit with its course turned to the Moon's north by an angle [rad]."""
+    north = float(orbit.normal @ selenography.lunar_pole(orbit.t)) > 0.0  # on the left of it
+    v = turned(orbit.v, unit(orbit.r), angle if north else -angle)
+    return lunar_orbit.LunarOrbit(orbit.t, orbit.r, v)
 
 
 def _refuse_too_flat(inclination: str, tilt: float, arrival: float) -> None:

@@ -34,6 +34,26 @@ def home(captured):
     return mplan.return_burn(captured)
 
 
+def test_an_insertion_that_turns_the_course(there):
+    """Northwards or southwards, an angle costs the same and leads to planes that angle apart."""
+    straight = mplan.lunar_orbit_insertion(there, apolune_altitude="300 km")
+    north, south = (
+        mplan.lunar_orbit_insertion(there, apolune_altitude="300 km", turn=f"{x} deg")
+        for x in (6, -6)
+    )
+    assert north.burns[0].delta_v == pytest.approx(south.burns[0].delta_v)
+    before, after = there.perilune.speed, there.perilune.speed - straight.burns[0].delta_v
+    triangle = np.sqrt(before**2 + after**2 - 2.0 * before * after * np.cos(radians(6.0)))
+    assert north.burns[0].delta_v == pytest.approx(triangle)
+    normals = [unit(cross(x.orbit.r, x.orbit.v)) for x in (north, straight, south)]
+    apart = [degrees(np.arccos(normals[1] @ x)) for x in (normals[0], normals[2])]
+    assert apart == pytest.approx([6.0, 6.0], abs=0.05)
+    course = [float(x.orbit.v @ selenography.lunar_pole(x.orbit.t)) for x in (north, south)]
+    assert course[0] > course[1]
+    with pytest.raises(ArgumentError, match="turn: found"):
+        mplan.lunar_orbit_insertion(there, turn="8")
+
+
 def test_hohmann_works_both_ways():
     """Down costs what up costs, with the burns' signs turned round."""
     up = mplan.hohmann("200 km", "800 km", body="Moon")
