@@ -52,9 +52,9 @@ def lines(plan: Plan) -> list[str]:
 
 
 def _line(account: TankAccount) -> str:
-    used = [f"{account.attitude:.0f} kg attitude and docking"]
+    used = [f"about {account.attitude:.0f} kg attitude and docking"]
     used += [f"{account.of(x):.0f} {x}" for x in (SETTLING, BURNS) if account.of(x)]
     spare = account.spare
-    end = f"{spare:.0f} to spare" if spare >= 0.0 else f"{amount(-spare)} lacking"
-    kept = f"{account.reserve:.0f} reserved, {end}"
+    end = f"{spare:.0f} spare" if spare >= 0.0 else f"{amount(-spare)} lacking"
+    kept = f"{account.reserve:.0f} kept, {end}"
     return f"thrusters, {plain(account.element)}: {', '.join(used)}; {kept}"
