@@ -117,7 +117,7 @@ def _rendezvous(flown: Rendezvous) -> str:
 
 def _entry(entry: Entry) -> str:
     text = f"entry at {entry.angle / DEG:.2f} deg: {entry.peak_load:.1f} g"
-    text += f", {entry.heat.peak / 1e6:.1f} MW/m2"
+    text += f", {entry.heat.peak / 1e6:.1f} to {entry.heat.upper_peak / 1e6:.1f} MW/m2"
     down = entry.descent
     if down is None:
         return f"{text}, skips out"

@@ -16,7 +16,7 @@ from mplan.show.homeward.tables import facts as homeward_facts
 from mplan.show.notebook import Words
 
 SHELL = "elements.crew_module.aeroshell"
-PICTURES = (air.corridor, air.loads, air.heating, air.parachutes)
+PICTURES = (air.corridor, air.loads, air.bank, air.heating, air.parachutes)
 TABLES = (air.edges, air.reach, air.track, air.descents)
 
 

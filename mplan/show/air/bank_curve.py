@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from mplan.physics import constants as c
 from mplan.plan import Plan
 from mplan.show.air import strokes as air_strokes
@@ -23,8 +25,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """
     look, entry = palette.look(theme), air_strokes.entry_of(plan)
     minutes, angles = entry.track["t"] / c.MINUTE, entry.track["bank"] / c.DEG
-    held = {**curve("bank angle", minutes, angles, look.main)}
-    held["line"] = {**held["line"], "shape": "hv"}
+    held = np.repeat(minutes, 2)[1:], np.repeat(angles, 2)[:-1]
     across = palette.axis(
         look,
         title={"text": "bank to the right [deg]", "standoff": 6},
@@ -34,7 +35,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
         fixedrange=True,
     )
     return Drawing(
-        traces=[held],
+        traces=[curve("bank angle", *held, look.main)],
         x=air_strokes.axis(look, "since the entry interface [min]", float(minutes[-1])),
         y=across,
         height=HEIGHT,
