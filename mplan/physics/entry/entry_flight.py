@@ -177,7 +177,7 @@ def _steps(
     """Yield the moments; a step that passes pull-out or the end is taken again, to fit."""
     pulling_out = steering.pull_out
     up = steering.first if pulling_out else steering.up
-    row = _banked(_row(0.0, state, vehicle, world), up, homing)
+    row = _banked(_row(0.0, state, vehicle, world, up), up, homing)
     yield row
     while row.t < LONGEST and row.altitude > stop:
         size = _size(row)
@@ -195,13 +195,13 @@ def _on(row: EntryRow, size: float, vehicle: EntryVehicle, world: Planet) -> Ent
     """Return the moment one step of `size` [s] on, banked as before."""
     k, lift = _ballistic(vehicle, row.speed), vehicle.lift_to_drag
     state = step(row.state, size, k, lift * row.up, lift * row.side, world)
-    return _row(row.t + size, state, vehicle, world)._replace(up=row.up, side=row.side)
+    return _row(row.t + size, state, vehicle, world, row.up, row.side)
 
 
 def _banked(row: EntryRow, up: float, homing: Homing | None) -> EntryRow:
     """Return a moment with its lift turned: the share up is told, the side found."""
     if homing is None:
-        return row._replace(up=up)
+        return row if row.up == up else row._replace(up=up)
     side = sqrt(max(1.0 - up * up, 0.0))
     return row._replace(up=up, side=side * homing.side(row))
 
@@ -262,7 +262,9 @@ def _ballistic(vehicle: EntryVehicle, speed: float) -> float:
     return vehicle.slow if vehicle.slow and speed < SOUND else vehicle.ballistic
 
 
-def _row(t: float, state: Six, vehicle: EntryVehicle, world: Planet) -> EntryRow:
+def _row(
+    t: float, state: Six, vehicle: EntryVehicle, world: Planet, up: float, side: float = 0.0
+) -> EntryRow:
     x, y, z, u, v, w = state
     r2 = x * x + y * y + z * z
     r = sqrt(r2)
@@ -271,7 +273,7 @@ def _row(t: float, state: Six, vehicle: EntryVehicle, world: Planet) -> EntryRow
     speed2 = a * a + b * b + w * w
     drag = 0.5 * world.density(altitude) * speed2 / _ballistic(vehicle, sqrt(speed2))
     load = drag * sqrt(1.0 + vehicle.lift_to_drag**2)
-    return EntryRow(t, state, altitude, sqrt(speed2), (x * a + y * b + z * w) / r, load, 0.0)
+    return EntryRow(t, state, altitude, sqrt(speed2), (x * a + y * b + z * w) / r, load, up, side)
 
 
 def geodetic_place(state: Six, t: float) -> tuple[float, float]:
