@@ -24,10 +24,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from mplan.calculations.insertion import parking_orbit
     from mplan.calculations.launch_windows import launch_windows
     from mplan.calculations.oem_reading import OemError, read_oem
     from mplan.calculations.sky import sky
-    from mplan.calculations.states import burn, coast, parking_orbit, state
+    from mplan.calculations.states import burn, coast, state
     from mplan.plan import Plan, fly
     from mplan.scenario import Scenario, ScenarioError, load
     from mplan.transfers import hohmann, lunar_orbit_insertion, return_burn, translunar
@@ -68,7 +69,7 @@ _HOMES = {
     "state": "mplan.calculations.states",
     "coast": "mplan.calculations.states",
     "burn": "mplan.calculations.states",
-    "parking_orbit": "mplan.calculations.states",
+    "parking_orbit": "mplan.calculations.insertion",
     "launch_windows": "mplan.calculations.launch_windows",
     "sky": "mplan.calculations.sky",
     "read_oem": "mplan.calculations.oem_reading",

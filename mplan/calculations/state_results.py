@@ -64,6 +64,16 @@ class FlownBurn(Printed):
     along: float
 
     @property
+    def by_steering(self) -> float:
+        """What of the delta-v [m/s] pointed beside the velocity, and turned it: below zero."""
+        return abs(self.along) - self.delta_v
+
+    @property
+    def by_gravity(self) -> float:
+        """What gravity did to the speed meanwhile [m/s]: below zero going up."""
+        return self.end.speed - self.start.speed - self.along
+
+    @property
     def propellant(self) -> float:
         """Propellant burned [kg]."""
         return self.mass_before - self.mass
@@ -73,6 +83,7 @@ class FlownBurn(Printed):
         yield "duration", f"{self.duration:,.2f} s"
         yield "propellant", f"{self.propellant:,.1f} kg of {self.mass_before:,.1f} kg at ignition"
         yield "speed", f"{self.start.speed:,.2f} m/s before, {self.end.speed:,.2f} m/s after"
+        yield "by gravity", f"{self.by_gravity:+,.2f} m/s of it"
         yield "state at cut-off", repr(self.end)
 
 
@@ -103,6 +114,16 @@ class ParkingOrbit(Printed):
         return self.a * (1.0 + self.e) - c.R_EARTH
 
     @property
+    def c3(self) -> float:
+        """Twice the energy [m2/s2]: below zero for what comes round again."""
+        return -c.MU_EARTH / self.a
+
+    @property
+    def flies_into_air(self) -> bool:
+        """Tell whether the perigee lies below 121.92 km: such an orbit does not last."""
+        return self.perigee_altitude < c.ENTRY_INTERFACE
+
+    @property
     def period(self) -> float:
         """Time of a revolution [s], of Kepler's motion."""
         return period(self.a, c.MU_EARTH)
@@ -110,7 +131,10 @@ class ParkingOrbit(Printed):
     def _facts(self) -> Iterator[tuple[str, str]]:
         low, high = self.perigee_altitude / 1e3, self.apogee_altitude / 1e3
         yield "perigee and apogee", f"{low:,.3f} km and {high:,.3f} km over 6,378.137 km"
+        if self.flies_into_air:
+            yield "", "the perigee lies in the air: this orbit does not last"
         yield "semi-major axis", f"{self.a / 1e3:,.3f} km, eccentricity {self.e:.6f}"
+        yield "C3", f"{self.c3 / 1e6:,.4f} km2/s2"
         yield "period", f"{self.period / c.MINUTE:.4f} min"
         yield "inclination", f"{degrees(self.inclination):.4f} deg to the true equator of date"
         yield "ascending node", f"{degrees(self.node):.4f} deg right ascension"

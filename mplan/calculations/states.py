@@ -1,4 +1,4 @@
-"""Fly what is given: a state to coast from, a burn to fly, an insertion to make an orbit of.
+"""Fly what is given: a state to coast from, a burn to fly.
 
 Nothing is aimed at or looked for, as the four calculations of `transfers` do: a state with its
 date goes in, the state at the end comes out, under Earth with J2, Moon and Sun (DE421).
@@ -20,42 +20,35 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from math import atan2, cos, isfinite, pi, sin, sqrt
+from math import isfinite
 from typing import Annotated
 
 import numpy as np
 
-from mplan.calculations.state_results import FlownBurn, FlownCoast, ParkingOrbit
+from mplan.calculations.state_results import FlownBurn, FlownCoast
 from mplan.physics import constants as c
 from mplan.physics.arcs import coasting, thrust_arc
-from mplan.physics.bodies import earth, ephemeris
+from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.rocket import burn_time, propellant
-from mplan.physics.twobody import conic
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import cross
 from mplan.scenario.arguments import ArgumentError, choice, moment, quantity
 from mplan.scenario.quantities import Quantity
 from mplan.transfer_results import EARTH_FRAME, MOON_FRAME, StateVector
 
-__all__ = ["burn", "coast", "parking_orbit", "state"]
+__all__ = ["burn", "coast", "state"]
 
 FRAMES = {"Earth": EARTH_FRAME, "Moon": MOON_FRAME}
 UNITS = {"km, km/s": 1e3, "m, m/s": 1.0}
 DIRECTIONS = {"forwards": 1.0, "backwards": -1.0}
-LATITUDES = ("geocentric", "geodetic")
 FARTHEST = 1e9  # m from the centre: two and a half times the Moon's distance
 FASTEST = 20e3  # m/s
 
 Longest = Annotated[float, Quantity("time", above="0 s", at_most="15 d", example="4 d")]
-Altitude = Annotated[float, Quantity("length", at_least="100 km", at_most="100000 km")]
-Latitude = Annotated[float, Quantity("angle", at_least="-90 deg", at_most="90 deg")]
-Longitude = Annotated[float, Quantity("angle", at_least="-360 deg", at_most="360 deg")]
-Heading = Annotated[float, Quantity("angle", at_least="0 deg", at_most="360 deg")]
-Climbing = Annotated[float, Quantity("angle", at_least="-89 deg", at_most="89 deg")]
-Speed = Annotated[float, Quantity("speed", above="0 m/s", at_most="20 km/s", example="7793 m/s")]
 Thrust = Annotated[float, Quantity("force", above="0 N", at_most="100 MN", example="95 kN")]
 Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="10000 s", example="311 s")]
 Mass = Annotated[float, Quantity("mass", above="0 kg", at_most="10000 t", example="46 t")]
 DeltaV = Annotated[float, Quantity("speed", above="0 m/s", at_most="20 km/s", example="900 m/s")]
+TurnRate = Annotated[float, Quantity("angular rate", at_least="-10 deg/s", at_most="10 deg/s")]
 Duration = Annotated[float, Quantity("time", above="0 s", at_most="1 d", example="357 s")]
 
 
@@ -95,8 +88,9 @@ def coast(start: StateVector, *, until: str = "time", longest: str) -> FlownCoas
     """Return where a coast from `start` ends: at a stop, or after `longest`.
 
     `until` is "perilune", "apolune" (within 100,000 km of the Moon), "perigee" (within 200,000 km
-    of Earth), "apogee" or "time". An apse that the coast begins at is not counted. Every coast
-    ends where it meets Earth's air (121.92 km above the ellipsoid, going down) or the Moon's
+    of Earth), "apogee", "ascending node", "descending node" (of the equator of the body from whose
+    centre `start` counts) or "time". An apse or node that the coast begins at is not counted. Every
+    coast ends where it meets Earth's air (121.92 km above the ellipsoid, going down) or the Moon's
     sphere of 1737.4 km; `stop` says which. ArgumentError for bad input.
 
         >>> import mplan
@@ -111,7 +105,8 @@ def coast(start: StateVector, *, until: str = "time", longest: str) -> FlownCoas
     stop = choice("until", until, coasting.STOPS)
     limit = quantity("longest", longest, Longest)
     try:
-        flown = coasting.coast_to(r, v, start.t, limit, stop)
+        pole = selenography.lunar_pole(start.t) if start.frame == MOON_FRAME else None
+        flown = coasting.coast_to(r, v, start.t, limit, stop, pole=pole)
     except ArithmeticError as problem:
         raise ArgumentError("start", f"{start} ({problem})", "a path that can be flown") from None
     luna = StateVector(flown.t, flown.lunar_r, flown.lunar_v, MOON_FRAME)
@@ -125,15 +120,18 @@ def burn(
     isp: str,
     mass: str,
     direction: str | Sequence[float] = "forwards",
+    turn_rate: str | None = None,
     delta_v: str | None = None,
     duration: str | None = None,
 ) -> FlownBurn:
     """Return where a burn at full thrust from `start` ends, and what it has used.
 
     `direction` is "forwards" or "backwards", along the velocity about the centre of `start` all
-    the way, or a vector among the stars (ICRF) that is held. It lasts as long as `delta_v` takes
-    by the rocket equation (Sutton & Biblarz 2017, ch. 4), or for `duration`: one of the two.
-    ArgumentError for bad input and where the craft itself would be used up.
+    the way, or a vector among the stars (ICRF) that is held, or turned at a `turn_rate` about the
+    normal of the orbit at ignition, above zero the way the craft goes round. It lasts as long as
+    `delta_v` takes by the rocket equation (Sutton & Biblarz 2017, ch. 4), or for
+    `duration`. Air is left out. ArgumentError for bad input, and where the craft itself would be
+    used up or meets the ground.
 
         >>> import mplan
         >>> there = mplan.translunar("2031-05-25 20:00")
@@ -141,8 +139,8 @@ def burn(
         ...     there.before, thrust="1 MN", isp="450 s", mass="130 t", delta_v="3190 m/s")
         >>> round(flown.duration, 1), round(flown.propellant)  # s, kg
         (295.2, 66903)
-        >>> round(flown.end.speed - flown.start.speed)  # m/s: the rest was lost to gravity
-        3092
+        >>> round(flown.end.speed - flown.start.speed), round(flown.by_gravity)  # m/s
+        (3092, -98)
     """
     r, v = _from_earth("start", start)
     push, impulse = quantity("thrust", thrust, Thrust), quantity("isp", isp, Isp)
@@ -165,7 +163,7 @@ def burn(
             thrust=push,
             isp=impulse,
             mass=before,
-            steering=_steering(direction),
+            steering=_steering(direction, turn_rate, start),
             about=about,
         )
     except ArithmeticError as problem:
@@ -177,80 +175,28 @@ def burn(
     return FlownBurn(start, end, seconds, before, flown.mass, flown.ideal, flown.along)
 
 
-def parking_orbit(
-    when: str | date,
-    *,
-    altitude: str,
-    latitude: str,
-    longitude: str,
-    speed: str,
-    heading: str,
-    flight_path_angle: str = "0 deg",
-    latitude_is: str = "geodetic",
-) -> ParkingOrbit:
-    """Return the orbit about Earth that an insertion makes, as the insertion is published.
-
-    At `when` (UTC), `altitude` above the ellipsoid WGS 84 over a `latitude` ("geodetic" or
-    "geocentric" by `latitude_is`) and east `longitude`; `speed`, `heading` (clockwise from the
-    north of the true equator) and `flight_path_angle` are those of the inertial velocity, against
-    the plane across the radius. Elements are those of the moment, about Earth's true equator of
-    date (Vallado 2013, alg. 9); J2 makes them breathe by some km a revolution. ArgumentError for
-    bad input, a hyperbola or a parabola.
-
-        >>> import mplan
-        >>> orbit = mplan.parking_orbit(
-        ...     "2031-05-25 20:00", altitude="191 km", latitude="32.5 deg", longitude="-52.7 deg",
-        ...     speed="7793.1 m/s", heading="88.8 deg", latitude_is="geocentric")
-        >>> round(orbit.perigee_altitude / 1e3, 2), round(orbit.apogee_altitude / 1e3, 2)  # km
-        (184.24, 184.8)
-    """
-    t = moment("when", when)
-    phi = quantity("latitude", latitude, Latitude)
-    if choice("latitude_is", latitude_is, LATITUDES) == "geodetic":
-        phi = earth.geocentric_latitude(phi)
-    radius = earth.surface_radius(sin(phi)) + quantity("altitude", altitude, Altitude)
-    east = earth.sidereal_angle(t) + quantity("longitude", longitude, Longitude)
-    fast = quantity("speed", speed, Speed)
-    gamma = quantity("flight_path_angle", flight_path_angle, Climbing)
-    chi = quantity("heading", heading, Heading)
-    up = np.array([cos(phi) * cos(east), cos(phi) * sin(east), sin(phi)])
-    eastward = np.array([-sin(east), cos(east), 0.0])
-    level = cos(chi) * cross(up, eastward) + sin(chi) * eastward
-    v = fast * (sin(gamma) * up + cos(gamma) * level)
-    if fast**2 / 2.0 >= c.MU_EARTH / radius:
-        escape = sqrt(2.0 * c.MU_EARTH / radius)
-        raise ArgumentError("speed", f'"{speed}"', f"less than {escape:,.1f} m/s, that of escape")
-    of_date = earth.true_equator(t)
-    here = StateVector(t, radius * up @ of_date, v @ of_date, EARTH_FRAME)
-    return _elements(here, radius * up, v)
-
-
-def _elements(here: StateVector, r: np.ndarray, v: np.ndarray) -> ParkingOrbit:
-    """Return the orbit of a state, given also in the axes of the true equator of date."""
-    orbit = conic(r, v, c.MU_EARTH)
-    axis = unit(orbit.h)
-    node = np.array([-axis[1], axis[0], 0.0])
-    node = unit(node) if node.any() else np.array([1.0, 0.0, 0.0])
-    argument = atan2(float(cross(axis, node) @ r), float(node @ r))
-    return ParkingOrbit(
-        here,
-        orbit.a,
-        orbit.e,
-        float(np.arccos(axis[2])),
-        atan2(float(node[1]), float(node[0])) % (2.0 * pi),
-        (argument - orbit.true_anomaly) % (2.0 * pi),
-        orbit.true_anomaly % (2.0 * pi),
-    )
-
-
-def _steering(direction: str | Sequence[float]) -> thrust_arc.Steering:
+def _steering(
+    direction: str | Sequence[float], turn_rate: str | None, start: StateVector
+) -> thrust_arc.Steering:
     """Return the steering of a burn; ArgumentError for what gives none."""
+    rate = None if turn_rate is None else quantity("turn_rate", turn_rate, TurnRate)
     if isinstance(direction, str):
-        return thrust_arc.along_velocity(DIRECTIONS[choice("direction", direction, DIRECTIONS)])
+        sense = DIRECTIONS[choice("direction", direction, DIRECTIONS)]
+        if rate is not None:
+            accepted = f"none with {direction}, which turns with the velocity; or a vector to turn"
+            raise ArgumentError("turn_rate", f'"{turn_rate}"', accepted)
+        if start.speed == 0.0:
+            raise ArgumentError("direction", f'"{direction}"', "a vector, from a state at rest")
+        return thrust_arc.along_velocity(sense)
     vector = _vector("direction", direction, "of any length, ICRF")
     if not vector.any():
         raise ArgumentError("direction", "(0, 0, 0)", 'a vector, "forwards" or "backwards"')
-    return thrust_arc.steady(vector)
+    if rate is None:
+        return thrust_arc.steady(vector)
+    normal = cross(start.r, start.v)
+    if not normal.any():
+        raise ArgumentError("turn_rate", f'"{turn_rate}"', "none where the path has no plane")
+    return thrust_arc.at_turn_rate(vector, normal, rate, start.t)
 
 
 def _vector(name: str, value: Sequence[float], what: str) -> np.ndarray:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import degrees, radians
+from math import cos, degrees, radians, sin
 
 import numpy as np
 import pytest
@@ -11,6 +11,7 @@ import mplan
 from mplan.calculations.states import ArgumentError
 from mplan.physics import constants as c
 from mplan.physics.arcs import coasting, nbody
+from mplan.physics.bodies import earth, selenography
 from mplan.physics.twobody import circular_speed, kepler, period
 
 WHEN = "2031-05-25 20:00"
@@ -253,3 +254,156 @@ def test_results_print_themselves(there):
         assert " km" in repr(each)
         assert "UTC" in repr(each)
     assert radians(32.0) < orbit.inclination < radians(33.0)
+
+
+def test_nodes_of_earths_equator():
+    """Coasted to its nodes, an orbit crosses the equator where its elements say.
+
+    J2 turns the node back by 0.35 deg a revolution; half a revolution lies between the two.
+    """
+    orbit = mplan.parking_orbit(
+        WHEN,
+        altitude="300 km",
+        latitude="-20 deg",
+        longitude="10 deg",
+        speed="7730 m/s",
+        heading="60 deg",
+    )
+    up = mplan.coast(orbit.state, until="ascending node", longest="3 h")
+    down = mplan.coast(up.end, until="descending node", longest="3 h")
+    again = mplan.coast(up.end, until="ascending node", longest="3 h")
+    assert [x.stop for x in (up, down, again)] == [
+        f"{x}ing node" for x in ("ascend", "descend", "ascend")
+    ]
+    axes = earth.true_equator(up.end.t)
+    for end, sense in ((up.end, 1.0), (down.end, -1.0)):
+        place, pace = axes @ end.r, axes @ end.v
+        assert abs(place[2]) < 10.0
+        assert sense * pace[2] > 0.0
+        longitude = degrees(np.arctan2(sense * place[1], sense * place[0])) % 360.0
+        assert longitude == pytest.approx(degrees(orbit.node), abs=0.5)
+    assert down.duration == pytest.approx(orbit.period / 2.0, rel=0.01)
+    assert again.duration == pytest.approx(orbit.period, rel=0.005)
+
+
+def test_nodes_of_the_moons_equator(lunar_orbit):
+    """Those of a state about the Moon are of the Moon's own equator."""
+    up = mplan.coast(lunar_orbit, until="ascending node", longest="1 d")
+    pole = selenography.lunar_pole(lunar_orbit.t)
+    assert abs(up.end_at_moon.r @ pole) < 10.0
+    assert up.end_at_moon.v @ pole > 0.0
+
+
+def test_a_turning_burn_far_from_everything():
+    """Turned at a steady rate: a / w (sin w t, 1 - cos w t), the mass hardly changing.
+
+    A kilogram of 10 t is used; gravity is taken off as a coast without the burn feels it.
+    """
+    still = mplan.state(WHEN, [9e5, 0, 0], [0, 0.5, 0], units="km, km/s")
+    flown = mplan.burn(
+        still,
+        thrust="100 N",
+        isp="5000 s",
+        mass="10 t",
+        direction=[0, 1, 0],
+        turn_rate="0.1 deg/s",
+        duration="500 s",
+    )
+    free = mplan.coast(still, longest="500 s")
+    w, a = radians(0.1), 100.0 / 10e3
+    along, across = a / w * sin(w * 500.0), a / w * (1.0 - cos(w * 500.0))
+    # The orbit's normal is z: the thrust turns from y towards -x.
+    np.testing.assert_allclose(flown.end.v - free.end.v, [-across, along, 0.0], atol=2e-3)
+    held = mplan.burn(
+        still, thrust="100 N", isp="5000 s", mass="10 t", direction=[0, 1, 0], duration="500 s"
+    )
+    np.testing.assert_allclose(held.end.v - free.end.v, [0.0, a * 500.0, 0.0], atol=2e-3)
+
+
+def test_what_gravity_and_steering_do_is_told():
+    """Straight up from rest over the Moon: gravity takes g t; the thrust lies along all the way."""
+    low = mplan.state(WHEN, [1740, 0, 0], [0, 0, 0], units="km, km/s", centre="Moon")
+    flown = mplan.burn(
+        low, thrust="50 kN", isp="311 s", mass="10 t", direction=[1, 0, 0], duration="20 s"
+    )
+    gravity = c.MU_MOON / 1740e3**2
+    assert flown.by_gravity == pytest.approx(-gravity * 20.0, rel=0.01)
+    assert flown.by_steering == pytest.approx(0.0, abs=1e-3)
+    assert "by gravity" in repr(flown)
+
+
+def test_an_insertion_over_ground():
+    """Due east over the equator the ground's own 465 m/s at sea level is added."""
+    given = {
+        "altitude": "200 km",
+        "latitude": "0 deg",
+        "longitude": "0 deg",
+        "heading": "90 deg",
+    }
+    over = mplan.parking_orbit(WHEN, speed="7300 m/s", speed_is="over ground", **given)
+    own = c.W_EARTH * (c.R_EARTH + 200e3)
+    assert over.state.speed == pytest.approx(7300.0 + own, abs=1e-3)
+    still = mplan.parking_orbit(WHEN, speed=f"{7300.0 + own:.6f} m/s", **given)
+    assert over.a == pytest.approx(still.a, abs=1.0)
+
+
+@pytest.mark.parametrize("latitude", [-63.0, 5.0, 28.0, 51.6])
+def test_a_geodetic_place_is_met(latitude):
+    """The state stands over the place on the map, at the height given."""
+    orbit = mplan.parking_orbit(
+        WHEN,
+        altitude="250 km",
+        latitude=f"{latitude} deg",
+        longitude="-75 deg",
+        speed="7750 m/s",
+        heading="80 deg",
+    )
+    north, east, height = earth.geodetic(orbit.state.r, orbit.state.t)
+    assert degrees(north) == pytest.approx(latitude, abs=1e-9)
+    assert degrees(east) == pytest.approx(-75.0, abs=1e-9)
+    assert height == pytest.approx(250e3, abs=1e-3)
+
+
+def test_a_perigee_in_the_air_is_said():
+    """An orbit that comes down is a result, and told as one."""
+    orbit = mplan.parking_orbit(
+        WHEN,
+        altitude="185 km",
+        latitude="0 deg",
+        longitude="0 deg",
+        speed="7700 m/s",
+        heading="90 deg",
+    )
+    assert orbit.flies_into_air
+    assert "lies in the air" in repr(orbit)
+    assert mplan.coast(orbit.state, until="apogee", longest="2 h").stop == "entry interface"
+
+
+def test_a_burn_into_the_ground_is_refused(lunar_orbit):
+    """No state below the surface is given out."""
+    down = -lunar_orbit.r
+    with pytest.raises(ArgumentError, match="the path meets the ground after"):
+        mplan.burn(
+            lunar_orbit, thrust="50 kN", isp="311 s", mass="15 t", direction=down, duration="500 s"
+        )
+
+
+@pytest.mark.parametrize(
+    ("change", "text"),
+    [
+        ({"turn_rate": "1 deg/s"}, "turn_rate: found .*; accepted: none with forwards"),
+        ({"direction": [1, 0, 0], "turn_rate": "1 deg"}, "turn_rate: found .*dimension"),
+        ({"direction": [1, 0, 0], "turn_rate": "20 deg/s"}, "turn_rate: found .*too large"),
+    ],
+)
+def test_turning_that_makes_no_sense(change, text):
+    """The rate is of a held vector, and within reason."""
+    with pytest.raises(ArgumentError, match=text):
+        mplan.burn(good(), **PUSH, delta_v="1 m/s", **change)
+
+
+def test_a_burn_along_no_velocity():
+    """A state at rest has no forwards."""
+    low = mplan.state(WHEN, [1740, 0, 0], [0, 0, 0], units="km, km/s", centre="Moon")
+    with pytest.raises(ArgumentError, match="a vector, from a state at rest"):
+        mplan.burn(low, **PUSH, delta_v="1 m/s")

@@ -1,4 +1,4 @@
-"""Coasting from any state to an apse, the entry interface, a surface or for a time.
+"""Coasting from any state to an apse, a node, the entry interface, a surface or for a time.
 
 The path is sampled as fast as the motion runs, near Earth and near the Moon alike, and each stop
 is then met between two samples. Whatever is asked for, a coast ends where it meets Earth's air or
@@ -21,7 +21,9 @@ from mplan.physics.arcs.nbody import Arrival, BackEnd
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.earth import surface_radius
 
-CoastStop = Literal["perilune", "apolune", "perigee", "apogee", "time"]
+CoastStop = Literal[
+    "perilune", "apolune", "perigee", "apogee", "ascending node", "descending node", "time"
+]
 STOPS: tuple[CoastStop, ...] = get_args(CoastStop)
 AIR, GROUND = "entry interface", "Moon's surface"  # end every coast
 STEP, STEPS = 0.1, 8  # of the local dynamic time; samples looked at together
@@ -51,15 +53,19 @@ def coast_to(
     duration: float,
     stop: CoastStop = "time",
     *,
+    pole: np.ndarray | None = None,
     back_end: BackEnd | None = None,
 ) -> Arrival:
     """Coast from geocentric `r` [m], `v` [m/s] at `t` [TDB s] to a stop, or for `duration` [s].
 
     `stop` of the arrival says what ended it: the stop asked for, `time`, `entry interface`
     (121.92 km above the ellipsoid, going down) or `Moon's surface` (the sphere of 1737.4 km). An
-    apse that the coast begins at does not end it. ArithmeticError where it cannot be integrated.
+    apse or node that the coast begins at does not end it. Nodes are those of Earth's true equator
+    of date, or with a `pole` (3,), of length one, of the plane across it through the Moon.
+    ArithmeticError where it cannot be integrated.
     """
-    ends = [_air(nbody.earth_pole(t)), _End(GROUND, _over_moon, -1), *_apses(stop)]
+    earths = nbody.earth_pole(t)
+    ends = [_air(earths), _End(GROUND, _over_moon, -1), *_apses(stop), *_nodes(stop, pole, earths)]
     leg, end = _Leg(t, np.concatenate([r, v]), back_end), t + duration
     while True:
         after = np.linspace(0.0, min(end - leg.t, leg.span), STEPS + 1)
@@ -121,6 +127,15 @@ def _apses(stop: CoastStop) -> list[_End]:
         "apogee": _End("apogee", _from_earth_far, -1),
     }
     return [named[stop]] if stop in named else []
+
+
+def _nodes(stop: CoastStop, pole: np.ndarray | None, earths: np.ndarray) -> list[_End]:
+    directions = {"ascending node": 1, "descending node": -1}
+
+    def height(row: np.ndarray) -> float:
+        return float(row[:3] @ earths) if pole is None else float((row[:3] - row[6:9]) @ pole)
+
+    return [_End(stop, height, directions[stop])] if stop in directions else []
 
 
 def _from_moon(row: np.ndarray) -> float:
