@@ -28,7 +28,8 @@ import numpy as np
 from mplan.calculations.state_results import FlownBurn, FlownCoast
 from mplan.physics import constants as c
 from mplan.physics.arcs import coasting, thrust_arc
-from mplan.physics.bodies import ephemeris, selenography
+from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.physics.rocket import burn_time, propellant
 from mplan.physics.vectors import cross
 from mplan.scenario.arguments import ArgumentError, choice, moment, quantity
@@ -43,6 +44,9 @@ DIRECTIONS = {"forwards": 1.0, "backwards": -1.0}
 FARTHEST = 1e9  # m from the centre: two and a half times the Moon's distance
 FASTEST = 20e3  # m/s
 
+MOON_FIELDS: dict[str, Degree] = {"J2 and C22": 2, "degree 8": 8}
+
+Altitude = Annotated[float, Quantity("length", above="0 km", at_most="500000 km", example="15 km")]
 Longest = Annotated[float, Quantity("time", above="0 s", at_most="15 d", example="4 d")]
 Thrust = Annotated[float, Quantity("force", above="0 N", at_most="100 MN", example="95 kN")]
 Isp = Annotated[float, Quantity("time", at_least="50 s", at_most="10000 s", example="311 s")]
@@ -84,14 +88,22 @@ def state(
     return StateVector(moment("when", when), place, pace, FRAMES[about])
 
 
-def coast(start: StateVector, *, until: str = "time", longest: str) -> FlownCoast:
+def coast(
+    start: StateVector,
+    *,
+    until: str = "time",
+    longest: str,
+    altitude: str | None = None,
+    moon_field: str = "J2 and C22",
+) -> FlownCoast:
     """Return where a coast from `start` ends: at a stop, or after `longest`.
 
     `until` is "perilune", "apolune" (within 100,000 km of the Moon), "perigee" (within 200,000 km
-    of Earth), "apogee", "ascending node", "descending node" (of the equator of the body from whose
-    centre `start` counts) or "time". An apse or node that the coast begins at is not counted. Every
-    coast ends where it meets Earth's air (121.92 km above the ellipsoid, going down) or the Moon's
-    sphere of 1737.4 km; `stop` says which. ArgumentError for bad input.
+    of Earth), "apogee", "ascending node", "descending node", "altitude" (the `altitude` to come to,
+    up or down) or "time"; nodes and altitudes are of the body from whose centre `start` counts.
+    What the coast begins at is not counted. `moon_field` is "J2 and C22" or "degree 8", for low
+    lunar orbits. Every coast ends where it meets Earth's air (121.92 km above the ellipsoid, going
+    down) or the Moon's sphere of 1737.4 km; `stop` says which. ArgumentError for bad input.
 
         >>> import mplan
         >>> there = mplan.translunar("2031-05-25 20:00", time_of_flight="76 h")
@@ -104,9 +116,15 @@ def coast(start: StateVector, *, until: str = "time", longest: str) -> FlownCoas
     r, v = _from_earth("start", start)
     stop = choice("until", until, coasting.STOPS)
     limit = quantity("longest", longest, Longest)
+    degree = MOON_FIELDS[choice("moon_field", moon_field, MOON_FIELDS)]
+    if (stop == "altitude") != (altitude is not None):
+        found = "none" if altitude is None else f'"{altitude}"'
+        raise ArgumentError("altitude", found, 'one with until="altitude", and with nothing else')
+    height = 0.0 if altitude is None else quantity("altitude", altitude, Altitude)
     try:
-        pole = selenography.lunar_pole(start.t) if start.frame == MOON_FRAME else None
-        flown = coasting.coast_to(r, v, start.t, limit, stop, pole=pole)
+        flown = coasting.coast_to(
+            r, v, start.t, limit, stop, about=_centre(start), altitude=height, degree=degree
+        )
     except ArithmeticError as problem:
         raise ArgumentError("start", f"{start} ({problem})", "a path that can be flown") from None
     luna = StateVector(flown.t, flown.lunar_r, flown.lunar_v, MOON_FRAME)
@@ -153,7 +171,7 @@ def burn(
         seconds = burn_time(push, impulse, spent)
     else:
         seconds = quantity("duration", duration, Duration)
-    about = "Earth" if start.frame == EARTH_FRAME else "Moon"
+    about = _centre(start)
     try:
         flown = thrust_arc.fly_thrust(
             r,
@@ -208,6 +226,10 @@ def _vector(name: str, value: Sequence[float], what: str) -> np.ndarray:
     if found.shape != (3,) or not all(isfinite(x) for x in found):
         raise ArgumentError(name, repr(value), f"three numbers ({what})")
     return found
+
+
+def _centre(start: StateVector) -> coasting.Centre:
+    return "Earth" if start.frame == EARTH_FRAME else "Moon"
 
 
 def _from_earth(name: str, start: StateVector) -> tuple[np.ndarray, np.ndarray]:

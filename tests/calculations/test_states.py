@@ -407,3 +407,46 @@ def test_a_burn_along_no_velocity():
     low = mplan.state(WHEN, [1740, 0, 0], [0, 0, 0], units="km, km/s", centre="Moon")
     with pytest.raises(ArgumentError, match="a vector, from a state at rest"):
         mplan.burn(low, **PUSH, delta_v="1 m/s")
+
+
+def test_a_coast_to_an_altitude(lunar_orbit, there):
+    """Down to 15 km over the Moon's sphere before perilune; up through 1000 km on the way out."""
+    fall = mplan.burn(
+        lunar_orbit,
+        thrust="50 kN",
+        isp="311 s",
+        mass="15 t",
+        direction="backwards",
+        delta_v="23 m/s",
+    )
+    low = mplan.coast(fall.end, until="altitude", altitude="15 km", longest="3 h")
+    assert low.stop == "altitude"
+    assert low.end_at_moon.distance - c.R_MOON == pytest.approx(15e3, abs=0.5)
+    assert low.end_at_moon.r @ low.end_at_moon.v < 0.0
+    again = mplan.coast(low.end_at_moon, until="altitude", altitude="15 km", longest="3 h")
+    assert again.end_at_moon.r @ again.end_at_moon.v > 0.0
+    up = mplan.coast(there.departure, until="altitude", altitude="1000 km", longest="1 d")
+    assert earth.geodetic(up.end.r, up.end.t)[2] == pytest.approx(1000e3, abs=500.0)
+
+
+def test_the_moons_field_tells_in_a_low_orbit(lunar_orbit):
+    """A day at 110 km: terms of degree 3 to 8 move the craft by kilometres."""
+    plain, full = (
+        mplan.coast(lunar_orbit, longest="1 d", moon_field=x) for x in ("J2 and C22", "degree 8")
+    )
+    assert 1e3 < np.linalg.norm(plain.end.r - full.end.r) < 1e5
+
+
+@pytest.mark.parametrize(
+    ("change", "text"),
+    [
+        ({"until": "altitude"}, "altitude: found none; accepted: one with"),
+        ({"altitude": "10 km"}, 'altitude: found "10 km"; accepted: one with'),
+        ({"until": "altitude", "altitude": "-1 km"}, "altitude: found .*too small"),
+        ({"moon_field": "degree 60"}, 'moon_field: found .*accepted: "J2 and C22", "degree 8"'),
+    ],
+)
+def test_a_coast_that_makes_no_sense(change, text):
+    """What goes together is said."""
+    with pytest.raises(ArgumentError, match=text):
+        mplan.coast(good(), longest="1 d", **change)

@@ -1,4 +1,4 @@
-"""Coasting from any state to an apse, a node, the entry interface, a surface or for a time.
+"""Coasting from any state to an apse, a node, an altitude, Earth's air, a surface or for a time.
 
 The path is sampled as fast as the motion runs, near Earth and near the Moon alike, and each stop
 is then met between two samples. Whatever is asked for, a coast ends where it meets Earth's air or
@@ -20,10 +20,20 @@ from mplan.physics.arcs import nbody
 from mplan.physics.arcs.nbody import Arrival, BackEnd
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.earth import surface_radius
+from mplan.physics.bodies.lunar_gravity import Degree
+from mplan.physics.bodies.selenography import lunar_pole
 
 CoastStop = Literal[
-    "perilune", "apolune", "perigee", "apogee", "ascending node", "descending node", "time"
+    "perilune",
+    "apolune",
+    "perigee",
+    "apogee",
+    "ascending node",
+    "descending node",
+    "altitude",
+    "time",
 ]
+Centre = Literal["Earth", "Moon"]
 STOPS: tuple[CoastStop, ...] = get_args(CoastStop)
 AIR, GROUND = "entry interface", "Moon's surface"  # end every coast
 STEP, STEPS = 0.1, 8  # of the local dynamic time; samples looked at together
@@ -53,20 +63,23 @@ def coast_to(
     duration: float,
     stop: CoastStop = "time",
     *,
-    pole: np.ndarray | None = None,
+    about: Centre = "Earth",
+    altitude: float = 0.0,
+    degree: Degree = 2,
     back_end: BackEnd | None = None,
 ) -> Arrival:
     """Coast from geocentric `r` [m], `v` [m/s] at `t` [TDB s] to a stop, or for `duration` [s].
 
     `stop` of the arrival says what ended it: the stop asked for, `time`, `entry interface`
     (121.92 km above the ellipsoid, going down) or `Moon's surface` (the sphere of 1737.4 km). An
-    apse or node that the coast begins at does not end it. Nodes are those of Earth's true equator
-    of date, or with a `pole` (3,), of length one, of the plane across it through the Moon.
-    ArithmeticError where it cannot be integrated.
+    apse or node that the coast begins at does not end it. Nodes are those of the true equator of
+    the body `about` at `t`; `altitude` [m] is over its ellipsoid or sphere, on the way up or down.
+    `degree` is that of the Moon's field. ArithmeticError where it cannot be integrated.
     """
-    earths = nbody.earth_pole(t)
-    ends = [_air(earths), _End(GROUND, _over_moon, -1), *_apses(stop), *_nodes(stop, pole, earths)]
-    leg, end = _Leg(t, np.concatenate([r, v]), back_end), t + duration
+    place = _Place(about, nbody.earth_pole(t) if about == "Earth" else lunar_pole(t))
+    ends = [_air(nbody.earth_pole(t)), _End(GROUND, _over_moon, -1), *_apses(stop)]
+    ends += place.nodes(stop) if stop != "altitude" else place.heights(altitude)
+    leg, end = _Leg(t, np.concatenate([r, v]), degree, back_end), t + duration
     while True:
         after = np.linspace(0.0, min(end - leg.t, leg.span), STEPS + 1)
         path = leg.path(after)
@@ -79,7 +92,7 @@ def coast_to(
                 return _arrival(leg.row(when), leg.t + when, name)
         if end - leg.t <= leg.span:
             return _arrival(path[-1], end, "time")
-        leg = _Leg(leg.t + float(after[-1]), path[-1, :6], back_end)
+        leg = leg._replace(t=leg.t + float(after[-1]), state=path[-1, :6])
 
 
 class _Leg(NamedTuple):
@@ -87,6 +100,7 @@ class _Leg(NamedTuple):
 
     t: float
     state: np.ndarray
+    degree: Degree
     back_end: BackEnd | None
 
     @property
@@ -98,7 +112,8 @@ class _Leg(NamedTuple):
 
     def path(self, after: np.ndarray) -> np.ndarray:
         """Return rows of the path `after` [s], rising from 0."""
-        return nbody.path(self.state[:3], self.state[3:], self.t, after, back_end=self.back_end)
+        r, v = self.state[:3], self.state[3:]
+        return nbody.path(r, v, self.t, after, degree=self.degree, back_end=self.back_end)
 
     def row(self, after: float) -> np.ndarray:
         """Return the row of the path `after` [s]."""
@@ -129,13 +144,34 @@ def _apses(stop: CoastStop) -> list[_End]:
     return [named[stop]] if stop in named else []
 
 
-def _nodes(stop: CoastStop, pole: np.ndarray | None, earths: np.ndarray) -> list[_End]:
-    directions = {"ascending node": 1, "descending node": -1}
+class _Place(NamedTuple):
+    """The body that nodes and altitudes count from, and its pole (3,)."""
 
-    def height(row: np.ndarray) -> float:
-        return float(row[:3] @ earths) if pole is None else float((row[:3] - row[6:9]) @ pole)
+    about: Centre
+    pole: np.ndarray
 
-    return [_End(stop, height, directions[stop])] if stop in directions else []
+    def nodes(self, stop: CoastStop) -> list[_End]:
+        """Return the end at a node, if one is asked for."""
+        directions = {"ascending node": 1, "descending node": -1}
+
+        def over_equator(row: np.ndarray) -> float:
+            return float(self._from(row) @ self.pole)
+
+        return [_End(stop, over_equator, directions[stop])] if stop in directions else []
+
+    def heights(self, altitude: float) -> list[_End]:
+        """Return the ends at an altitude [m], on the way up and down."""
+
+        def over(row: np.ndarray) -> float:
+            return self._height(row) - altitude
+
+        return [_End("altitude", over, direction) for direction in (1, -1)]
+
+    def _from(self, row: np.ndarray) -> np.ndarray:
+        return row[:3] if self.about == "Earth" else row[:3] - row[6:9]
+
+    def _height(self, row: np.ndarray) -> float:
+        return _over_moon(row) if self.about == "Moon" else _over_earth(row, self.pole)
 
 
 def _from_moon(row: np.ndarray) -> float:
@@ -158,9 +194,10 @@ def _over_moon(row: np.ndarray) -> float:
     return sqrt(float(r @ r)) - c.R_MOON
 
 
-def _air(pole: np.ndarray) -> _End:
-    def height(row: np.ndarray) -> float:
-        distance = sqrt(float(row[:3] @ row[:3]))
-        return distance - surface_radius(float(row[:3] @ pole) / distance) - c.ENTRY_INTERFACE
+def _over_earth(row: np.ndarray, pole: np.ndarray) -> float:
+    distance = sqrt(float(row[:3] @ row[:3]))
+    return distance - surface_radius(float(row[:3] @ pole) / distance)
 
-    return _End(AIR, height, -1)
+
+def _air(pole: np.ndarray) -> _End:
+    return _End(AIR, lambda row: _over_earth(row, pole) - c.ENTRY_INTERFACE, -1)
