@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time
-from math import degrees
+from math import degrees, pi
 from typing import Annotated, NamedTuple
 
 from mplan.physics import constants as c
@@ -17,13 +17,16 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.climb import launch_azimuth
 from mplan.scenario.arguments import ArgumentError, choice, moment, quantity
 from mplan.scenario.launch_site import Azimuth
-from mplan.scenario.models import Latitude, Longitude, LunarAltitude, ParkingAltitude
+from mplan.scenario.models import Longitude, LunarAltitude, ParkingAltitude
 from mplan.scenario.quantities import Quantity
 from mplan.transfer_results import Printed, date_of
 
 SENSES = {"retrograde": -1.0, "prograde": 1.0}
 LEAST, MOST = 40.0 * c.HOUR, 130.0 * c.HOUR  # from lift-off to perilune
 REVOLUTIONS = range(17)  # a day of them
+SiteLatitude = Annotated[
+    float, Quantity("angle", at_least="-89 deg", at_most="89 deg", example="28 deg")
+]
 Climb = Annotated[float, Quantity("time", at_least="3 min", at_most="30 min", example="11.8 min")]
 Downrange = Annotated[
     float, Quantity("angle", at_least="5 deg", at_most="60 deg", example="24 deg")
@@ -118,7 +121,8 @@ def launch_windows(
     vehicles: NASA SP-2000-4029, 705 to 716 s, 53 W). Each end is met by integrated arcs, to 1 s;
     a window ends at an azimuth limit or where no arc is found (Bate, Mueller & White 1971,
     ch. 7, gives the first guess). Published windows of five flights come back within 8 minutes.
-    Windows that reach beyond the day are given whole. ArgumentError for bad input.
+    Windows that reach beyond the day are given whole. It takes some seconds, up to a minute where
+    every azimuth is allowed. ArgumentError for bad input.
 
         >>> import mplan
         >>> found = mplan.launch_windows(
@@ -135,7 +139,7 @@ def launch_windows(
         raise ArgumentError("day", f'"{day}", with a time of day', 'a date, like "2031-05-25"')
     then = moment("arrival", arrival)
     _refuse_apart(begins, then, arrival)
-    north = quantity("latitude", latitude, Latitude)
+    north = quantity("latitude", latitude, SiteLatitude)
     place = north, quantity("longitude", longitude, Longitude)
     limits = _limits(azimuths, north)
     if revolutions not in REVOLUTIONS or isinstance(revolutions, bool):
@@ -187,7 +191,7 @@ def _lifting(flown: Outbound) -> LaunchMoment:
     site = flown.parking.site
     return LaunchMoment(
         t=flown.lift_off,
-        azimuth=launch_azimuth.over_ground(flown.azimuth, site.latitude),
+        azimuth=launch_azimuth.over_ground(flown.azimuth, site.latitude) % (2.0 * pi),
         plane_azimuth=flown.azimuth,
         inclination=site.inclination,
         injection=flown.injection,
