@@ -171,6 +171,13 @@ def _range(entry: Entry) -> Iterator[Finding]:
         figures = Figures(f"{aimed} km from the interface, {OFF / 1e3:.0f} km off", f"{flown} km")
         basis = "the range that bank angles reach within load and skip limits"
         yield _finding(entry, DECIDE, "splash", text, figures, basis)
+    elif entry.miss > OFF:
+        figures = at_most(OFF / 1e3, entry.miss / 1e3, "km", 0)
+        text = (
+            f"the entry comes down {figures.found} from where its return was timed for: "
+            "its bank reversals do not hold it there"
+        )
+        yield _finding(entry, DECIDE, "splash", text, figures, "the deadbands tried")
 
 
 def _parachutes(entry: Entry) -> Iterator[Finding]:

@@ -9,7 +9,7 @@ import pytest
 import mplan
 from mplan.physics import constants as c
 from mplan.show import air
-from mplan.show.air import corridor_edges, load_curve, parachute_path, tables
+from mplan.show.air import bank_curve, corridor_edges, load_curve, parachute_path, tables
 from mplan.show.air.panel import EntryPanel
 from mplan.show.drawn.figure import PLOTLY
 from mplan.show.homeward.tables import facts as homeward_facts
@@ -182,3 +182,26 @@ def test_the_interface_stands_still(panel):
     before = panel.plan.flight.end.entry.angle
     panel.controls[f"{SHELL}.drag_coefficient"].slider.value = 1.5
     assert panel.plan.flight.end.entry.angle == pytest.approx(before, abs=1e-6 * c.DEG)
+
+
+def test_the_bank_goes_from_side_to_side(landing_plan):
+    """The picture holds each bank until the next; the figures count the reversals, and caution."""
+    entry = landing_plan.flight.end.entry
+    (trace,) = bank_curve.drawing(landing_plan).traces
+    angle = entry.bank / c.DEG
+    assert max(trace["y"]) == pytest.approx(angle, abs=1e-3)
+    assert min(trace["y"]) == pytest.approx(-angle, abs=1e-3)
+    count = len(entry.flown.reversals)
+    assert count >= 2
+    assert tables.facts(landing_plan)["sideways"].startswith(f"{count} bank reversals")
+    assert entry.miss < 3e3 < 100e3 < entry.aside
+    assert "lives rest on qualified analysis" in repr(air.figures(landing_plan))
+
+
+def test_the_edges_say_what_sets_them(landing_plan):
+    """Load and skip at the corridor's, and what stops the planned range at its own."""
+    by = air.edges(landing_plan).frame.set_index("entry")["set by"]
+    assert by["steep edge, full lift up"] == "steeper takes more than 10 g"
+    assert by["shallow edge, full lift down"] == "shallower skips out"
+    assert "MW/m2" in by["steepest to the planned 2,400 km"]
+    assert "g in a second peak" in by["shallowest to the planned 2,400 km"]

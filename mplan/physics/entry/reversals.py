@@ -10,10 +10,10 @@ seven, in which lift points more upwards; the range is solved for with reversals
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, inf, sin, sqrt
+from math import cos, sin, sqrt
 
 from mplan.physics import constants as c
-from mplan.physics.entry.bank import NEAR
+from mplan.physics.entry.bank import NEAR, crossing
 from mplan.physics.entry.entry_flight import (
     EntryFlight,
     EntryRow,
@@ -27,8 +27,7 @@ CIRCULAR = sqrt(c.MU_EARTH / c.R_EARTH)  # m/s
 WIDE = 0.0125  # rad of deadband at circular speed, the same source
 NARROW = 0.00012  # rad, what is left of it at rest, the same
 SLOW = 300.0  # m/s through the air, below which the bank is held: 1000 ft/s, the same
-FIRST = 1e-3  # of the share of lift that points up, the first correction of the range
-TRIES = 6
+AROUND = 0.03  # of the share of lift that points up, in which steering sideways moves it
 SPARED = 0.99  # of the load limit, kept to without side lift: steering sideways adds less
 ON_PLACE = 2.5e3  # m
 NARROWER = (1.0, 0.5, 0.25, 0.125)  # of the deadband
@@ -104,26 +103,20 @@ def _to_range(
 ) -> EntryFlight:
     """Return the entry homed to the range flown without side lift, within 500 m.
 
-    The share of lift that points up is corrected by secants; the nearest of six tries else.
+    By false position in the share of lift that points up; a reversal more or less makes
+    the range jump by a few hundred metres, at which it may end.
     """
+    up = flown.steering.up
 
-    def off(up: float) -> tuple[float, EntryFlight]:
-        steering = flown.steering._replace(up=max(-1.0, min(1.0, up)))
-        now = fly_entry(state, vehicle, steering, stop, homing=homing)
-        return now.range - flown.range, now  # infinite if it skips out
+    def homed(share: float) -> EntryFlight:
+        steering = flown.steering._replace(up=share)
+        return fly_entry(state, vehicle, steering, stop, homing=homing)
 
-    up, step = flown.steering.up, 0.0
-    least, nearest, before = inf, flown, 0.0
-    for _ in range(TRIES):
-        far, now = off(up + step)
-        if abs(far) < least:
-            least, nearest = abs(far), now
-        if least < NEAR or (step != 0.0 and far == before):
-            break
-        first = step == 0.0 or inf in (far, before)
-        after = (FIRST if far < 0.0 else -FIRST) if first else -far * step / (far - before)
-        up, step, before = up + step, after, far
-    return nearest
+    def short(each: EntryFlight) -> float:
+        return 1.0 / each.range - 1.0 / flown.range
+
+    around = max(up - AROUND, -1.0), min(up + AROUND, 1.0)
+    return crossing(homed, short, lambda each: abs(each.range - flown.range) < NEAR, around)[1]
 
 
 def miss(flown: EntryFlight, target: EntryFlight) -> float:

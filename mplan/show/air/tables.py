@@ -11,6 +11,7 @@ from operator import itemgetter
 import numpy as np
 import pandas as pd
 
+from mplan.cautions import CAUTIONS
 from mplan.flight.entry import Entry, Splash
 from mplan.physics import constants as c
 from mplan.physics.entry.parachutes import ParachuteDescent
@@ -50,8 +51,8 @@ def facts(plan: Plan) -> dict[str, str]:
 
 @asks_splash
 def figures(plan: Plan) -> Words:
-    """Return the same as a table."""
-    return notebook.facts(facts(plan))
+    """Return the same as a table, with the caution that goes with an entry."""
+    return notebook.facts({**facts(plan), "caution": CAUTIONS[-1]})
 
 
 def _corridor(entry: Entry) -> str:
