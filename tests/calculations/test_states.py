@@ -450,3 +450,34 @@ def test_a_coast_that_makes_no_sense(change, text):
     """What goes together is said."""
     with pytest.raises(ArgumentError, match=text):
         mplan.coast(good(), longest="1 d", **change)
+
+
+@pytest.mark.parametrize("aside", [0, 500, 1700, 3000])
+def test_no_coast_goes_through_the_moon(aside):
+    """From far out towards the Moon's middle or nearly so, every path ends on its surface.
+
+    At 1 km/s and `aside` [km] off the middle: below 4,500 km the Moon's pull draws it in.
+    """
+    far = mplan.state(WHEN, [60000, aside, 0], [-1.0, 0.0, 0.0], units="km, km/s", centre="Moon")
+    for until in ("perilune", "apolune", "time"):
+        found = mplan.coast(far, until=until, longest="3 d")
+        assert found.stop == "Moon's surface"
+        assert found.end_at_moon.distance == pytest.approx(c.R_MOON, abs=1.0)
+
+
+def test_no_coast_goes_through_the_air():
+    """Straight down from the Moon's distance, and past it with a perigee 1000 km deep."""
+    for pace in (0.0, 0.15):
+        far = mplan.state(WHEN, [0, 0, 3e5], [pace, 0, -1.0], units="km, km/s")
+        found = mplan.coast(far, until="perigee", longest="10 d")
+        assert found.stop == "entry interface"
+        assert earth.geodetic(found.end.r, found.end.t)[2] == pytest.approx(121920.0, abs=500.0)
+
+
+def test_an_altitude_just_over_perilune_is_met(there):
+    """From two days out: 110 km is the perilune, 130 km are passed a minute before."""
+    out = mplan.coast(there.departure, longest="50 h").end_at_moon
+    found = mplan.coast(out, until="altitude", altitude="130 km", longest="3 d")
+    assert found.stop == "altitude"
+    assert found.end_at_moon.distance - c.R_MOON == pytest.approx(130e3, abs=1.0)
+    assert 0.0 < there.perilune.t - found.end.t < 300.0

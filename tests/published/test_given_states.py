@@ -46,11 +46,12 @@ def test_coasts_to_the_moon(table, mission):
     """From the state after the injection, the Moon is met when the flight came there.
 
     Within 34 minutes of the flown ignition of the insertion burn, and for 11, which is omitted,
-    for the reasons in test_injections. Those whose uncorrected path meets the Moon end there.
+    for the reasons in test_injections. The uncorrected paths of 8 and 15 meet the Moon, as other
+    integrations of these states find too, and end there.
     """
     row = table("injections")[mission]
     found = mplan.coast(given(row, row["get"]).state, until="perilune", longest="5 d")
-    assert found.stop in ("perilune", "Moon's surface")
+    assert found.stop == ("Moon's surface" if mission in (8, 15) else "perilune")
     flown = table("manoeuvres")[mission]["insertion_get"]
     assert (row["get"] + found.duration - flown) / 60.0 == pytest.approx(0.0, abs=34.0)
 

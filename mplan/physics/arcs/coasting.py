@@ -1,8 +1,8 @@
 """Coasting from any state to an apse, a node, an altitude, Earth's air, a surface or for a time.
 
-The path is sampled as fast as the motion runs, near Earth and near the Moon alike, and each stop
-is then met between two samples. Whatever is asked for, a coast ends where it meets Earth's air or
-the Moon: neither is flown through.
+The path is sampled as fast as the motion runs, near Earth and near the Moon alike, and at its
+apses; each stop is then met between two samples. Whatever is asked for, a coast ends where it
+meets Earth's air or the Moon: neither is flown through.
 """
 
 from __future__ import annotations
@@ -82,8 +82,8 @@ def coast_to(
     leg, end = _Leg(t, np.concatenate([r, v]), degree, back_end), t + duration
     while True:
         after = np.linspace(0.0, min(end - leg.t, leg.span), STEPS + 1)
-        path = leg.path(after)
-        for low, high in pairwise(range(STEPS + 1)):
+        after, path = leg.with_apses(after, leg.path(after))
+        for low, high in pairwise(range(len(after))):
             crossed = [x for x in ends if x.crossed(path[low], path[high])]
             hits = [(leg.met(x, after[low], after[high]), x.name) for x in crossed]
             hits = [x for x in hits if leg.t + x[0] - t > BEGUN or x[1] in (AIR, GROUND)]
@@ -106,14 +106,34 @@ class _Leg(NamedTuple):
     @property
     def span(self) -> float:
         """How long it is [s]: at steps of the time that runs as the motion does."""
-        from_earth = self.state[:3]
-        from_moon = from_earth - ephemeris.moon(self.t).r
-        return STEPS * STEP / (_rate(c.MU_EARTH, from_earth) + _rate(c.MU_MOON, from_moon))
+        r, v = self.state[:3], self.state[3:]
+        luna = ephemeris.moon(self.t)
+        about_earth = _rate(c.MU_EARTH, r, v)
+        return STEPS * STEP / (about_earth + _rate(c.MU_MOON, r - luna.r, v - luna.v))
 
     def path(self, after: np.ndarray) -> np.ndarray:
         """Return rows of the path `after` [s], rising from 0."""
         r, v = self.state[:3], self.state[3:]
         return nbody.path(r, v, self.t, after, degree=self.degree, back_end=self.back_end)
+
+    def with_apses(self, after: np.ndarray, path: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return times and rows with those of the apses between them.
+
+        So that no height is gone below, nor above, and back between two of them.
+        """
+        turns = [
+            self.met(end, after[low], after[low + 1])
+            for end in _apses("perilune") + _apses("apolune") + _apses("perigee")
+            for low in range(len(after) - 1)
+            if end.crossed(path[low], path[low + 1])
+        ]
+        inside = [x for x in turns if x not in after]
+        if not inside:
+            return after, path
+        times = np.concatenate([after, inside])
+        rows = np.concatenate([path, [self.row(x) for x in inside]])
+        order = np.argsort(times)
+        return times[order], rows[order]
 
     def row(self, after: float) -> np.ndarray:
         """Return the row of the path `after` [s]."""
@@ -126,8 +146,10 @@ class _Leg(NamedTuple):
         return float(brentq(lambda x: event.value(self.row(x)), low, high, xtol=SHARP))
 
 
-def _rate(mu: float, r: np.ndarray) -> float:
-    return sqrt(mu / float(r @ r) ** 1.5)
+def _rate(mu: float, r: np.ndarray, v: np.ndarray) -> float:
+    """Return how fast a motion runs [1/s]: as an orbit's there, or as it flies past or falls in."""
+    square = float(r @ r)
+    return max(sqrt(mu / square**1.5), sqrt(float(v @ v) / square))
 
 
 def _arrival(row: np.ndarray, t: float, stop: str) -> Arrival:
