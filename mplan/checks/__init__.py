@@ -17,6 +17,7 @@ from mplan.checks import (
     impact,
     landing,
     light,
+    lunar_orbit,
     pad,
     power,
     recovery,
@@ -48,7 +49,7 @@ FLOWN = (
     control,
     escape,
 )
-HOME = (landing, supplies, duration, light, recovery, rendezvous, entry, power)
+HOME = (lunar_orbit, landing, supplies, duration, light, recovery, rendezvous, entry, power)
 
 
 def of(flight: Flight) -> tuple[Finding, ...]:

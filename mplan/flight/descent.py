@@ -17,7 +17,7 @@ from mplan.flight import lunar_orbit
 from mplan.flight.state import Apse, Need, NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, until_over, with_speed
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, lowered, perilune_ahead, until_over
 from mplan.physics.bodies import lunar_axes, selenography
 from mplan.physics.landing.descent import (
     DescentFlight,
@@ -78,16 +78,27 @@ def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
     angle = _to_site(state, lander(state, burn, abs(transfer.burns[0])))
     falling = transfer.duration + AFTER_PERILUNE
     lead = pi + angle + AFTER_PERILUNE * _perilune_speed(state.scenario) / low
-    wait = 0.0
-    for _ in range(3):  # the site moves on while the ship waits
-        wait = until_over(state.orbit, site(state, wait + falling), lead=lead)
-    at = state.later(wait)
-    high = float(np.linalg.norm(at.orbit.r))
-    impulse = abs(hohmann(high, low, c.MU_MOON).burns[0])
-    after = speed(high, (high + low) / 2.0, c.MU_MOON)
+    at = _before_site(state, lead, falling)
+    lander_orbit = lowered(at.orbit, low)
+    impulse = float(np.linalg.norm(lander_orbit.v - at.orbit.v))
+    after, high = (float(np.linalg.norm(x)) for x in (lander_orbit.v, at.orbit.r))
     apse = Apse(high, after, c.MU_MOON, arriving=True)
-    then = at.with_lander(with_speed(at.orbit, after))
-    return Need(impulse, at, then, apse=apse, place=at.orbit.r)
+    return Need(impulse, at, at.with_lander(lander_orbit), apse=apse, place=at.orbit.r)
+
+
+def _before_site(state: State, lead: float, falling: float) -> State:
+    """Return the state when the ship next stands `lead` [rad] before the site.
+
+    Before where that will be `falling` [s] later. An orbit that has drifted is no circle, and the
+    site moves on while the ship waits: what is left is flown on, or back.
+    """
+    at = state
+    for step in range(4):
+        period = at.orbit.period
+        wait = until_over(at.orbit, site(at, falling), lead=lead)
+        late = step > 0 and wait > period / 2.0 and at.t + wait - period >= state.t
+        at = at.later(wait - period if late else wait)
+    return at
 
 
 def _to_site(state: State, craft: Lander) -> float:
@@ -111,7 +122,7 @@ def coast_time(state: State, index: int) -> float:
     orbit = state.lander
     if orbit is None:
         raise Unflyable(("events", index), "no descent-orbit insertion comes before this coast")
-    return (orbit.t + orbit.period / 2.0 - state.t) % orbit.period
+    return (perilune_ahead(orbit).t - state.t) % orbit.period
 
 
 def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:

@@ -14,7 +14,7 @@ from mplan.flight.descent import site
 from mplan.flight.rendezvous import lead
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, until_over
+from mplan.physics.arcs.lunar_orbit import until_over
 from mplan.physics.bodies import lunar_axes
 from mplan.physics.bodies.lunar_axes import Axes
 from mplan.physics.burns.linear_tangent import SteadyThrust, local_state
@@ -34,7 +34,8 @@ def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         flown = fly_lunar_ascent(at, axes, push(at, burn))
     except ArithmeticError as problem:
         return Need(insertion.speed, at, at, note=note, place=place, trouble=str(problem))
-    inserted = LunarOrbit(at.t + flown.duration, *axes.icrf(flown.end))
+    r, v = axes.icrf(flown.end)
+    inserted = at.orbit._replace(t=at.t + flown.duration, r=r, v=v)
     then = replace(at.with_lander(inserted), lunar_ascent=flown)
     return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
 
@@ -55,11 +56,12 @@ def wait(state: State, push: SteadyThrust) -> float:
     A stated time before or after the ship's pass over the site; else such that at insertion the
     ship is as far ahead as the rendezvous requires.
     """
-    ahead, period = _ahead(state, push), state.orbit.period
-    first = until_over(state.orbit, site(state), lead=-ahead)
-    then = state.later(first)
-    off = until_over(then.orbit, site(then), lead=-ahead)  # site and orbit have turned meanwhile
-    return max(0.0, first + (off - period if off > period / 2.0 else off))
+    ahead, total = _ahead(state, push), 0.0
+    for step in range(3):  # site and orbit turn meanwhile, and a ship on no circle keeps no pace
+        at = state.later(total)
+        off, period = until_over(at.orbit, site(at), lead=-ahead), at.orbit.period
+        total += off - period if step and off > period / 2.0 else off
+    return max(0.0, total)
 
 
 def _ahead(state: State, push: SteadyThrust) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from math import ceil, pi, sqrt
 
 from mplan.physics import constants as c
+from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.scenario import Event, Scenario
 from mplan.scenario.profiles import PLANE_CHANGE
 from mplan.scenario.stated import stated
@@ -14,6 +15,11 @@ from mplan.scenario.stated import stated
 def radius(scenario: Scenario) -> float:
     """Return the radius [m] of the planned circular lunar orbit."""
     return c.R_MOON + stated(scenario.orbits.lunar_altitude, "orbits.lunar_altitude")
+
+
+def field(scenario: Scenario) -> Degree:
+    """Return to which degree the Moon's field is reckoned near it."""
+    return 8 if scenario.orbits.lunar_gravity == "degree 8" else 2
 
 
 def revolution(scenario: Scenario) -> float:

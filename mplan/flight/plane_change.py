@@ -15,7 +15,7 @@ import numpy as np
 
 from mplan.flight import lunar_orbit
 from mplan.flight.arrival.site import over_site
-from mplan.flight.arrival.turn import to_azimuth, turned_need
+from mplan.flight.arrival.turn import CIRCLE, to_azimuth, turned_need
 from mplan.flight.state import Aimed, Need, State
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate, until_over
@@ -35,7 +35,8 @@ def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn that turns the ship's plane at the next place for it."""
     over = to_azimuth(state.scenario, ahead)
     here = conic(state.orbit.r, state.orbit.v, c.MU_MOON)
-    if here.e > ROUND:
+    circles = any(getattr(event, "leg", None) == CIRCLE for event in ahead)
+    if circles and here.e > ROUND:  # a circle that has drifted is one still
         at = state.later(_to_apolune(state.orbit))
         if over:
             wait, pace = time_to_site(state.scenario, ahead), float(np.linalg.norm(at.orbit.v))
@@ -125,7 +126,7 @@ def _turn(at: State, angle: float) -> Need:
     """Return the burn that turns the course by `angle` [rad] about the radius, where `at` is."""
     orbit = at.orbit
     v = turned(orbit.v, unit(orbit.r), angle)
-    after = LunarOrbit(orbit.t, orbit.r, v)
+    after = orbit._replace(v=v)
     energy = float(v @ v) / 2.0 - c.MU_MOON / float(np.linalg.norm(orbit.r))
     apse = Aimed(orbit.r, orbit.v, velocity_in_plane(after.normal, energy, c.MU_MOON), c.MU_MOON)
     impulse = float(np.linalg.norm(v - orbit.v))

@@ -156,7 +156,7 @@ def _as_planned(state: State, planned: float) -> LunarOrbit:
     low, high = heights.ascent_apsides(state.scenario)
     up = turned(unit(state.orbit.r), state.orbit.normal, -planned)
     fast = speed(low, (low + high) / 2.0, c.MU_MOON)
-    return LunarOrbit(state.t, low * up, fast * cross(state.orbit.normal, up))
+    return state.orbit._replace(t=state.t, r=low * up, v=fast * cross(state.orbit.normal, up))
 
 
 def _phase(state: State, flown: Meeting) -> float:

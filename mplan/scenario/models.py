@@ -195,6 +195,12 @@ class Orbits(TomlTable):
         description="Which burns turn into the plane of the approach azimuth: those that insert, "
         "circularise and change the plane, shared for the least sum, or the insertion alone.",
     )
+    lunar_gravity: Literal["degree 2", "degree 8"] = Field(
+        "degree 2",
+        description="The Moon's field in lunar orbit and on the way home from it: J2 and C22 "
+        "alone, or GRAIL's to degree 8, which moves a low orbit's perilune by kilometres a day.",
+        examples=["degree 8"],
+    )
     lunar_altitude: LunarAltitude | None = Field(
         None,
         description="Circular lunar orbit, above the 1737.4 km sphere; the flyby alone does "

@@ -33,6 +33,7 @@ CheckName = Literal[
     "thrusters",
     "control",
     "escape",
+    "lunar orbit",
     "landing",
     "supplies",
     "duration",

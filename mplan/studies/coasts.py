@@ -9,6 +9,7 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.plan import Plan
 
 POINTS = 160  # a coast
@@ -30,7 +31,8 @@ def of(plan: Plan) -> list[Coast]:
     marks = (end.lift_off, MARKS)
     coasts = [_coast("to the Moon", out.r, out.v, out.injection, out.perilune.t, marks)]
     if home is not None:
-        coasts.append(_coast("home", home.r, home.v, home.t, home.interface.t, marks))
+        degree = home.leaving.degree
+        coasts.append(_coast("home", home.r, home.v, home.t, home.interface.t, marks, degree))
     elif end.free_return is not None:
         near = out.perilune
         coasts.append(_coast("home", near.r, near.v, near.t, end.free_return.t, marks))
@@ -38,14 +40,20 @@ def of(plan: Plan) -> list[Coast]:
 
 
 def _coast(
-    name: str, r: np.ndarray, v: np.ndarray, begin: float, end: float, marks: tuple[float, float]
+    name: str,
+    r: np.ndarray,
+    v: np.ndarray,
+    begin: float,
+    end: float,
+    marks: tuple[float, float],
+    degree: Degree = 2,
 ) -> Coast:
     """Return an arc, its points close together near its ends, with those at the marks."""
     zero, step = marks
     spread = begin + (end - begin) * (1.0 - np.cos(np.linspace(0.0, np.pi, POINTS))) / 2.0
     first = zero + np.ceil((begin - zero) / step) * step
     t = np.union1d(spread, np.arange(first, end, step))
-    return Coast(name, t, nbody.path(r, v, begin, t - begin)[:, :3])
+    return Coast(name, t, nbody.path(r, v, begin, t - begin, degree=degree)[:, :3])
 
 
 def moon(t: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -11,7 +11,6 @@ from typing import NamedTuple
 
 from mplan.flight.record import BEHIND, IN_CONTACT
 from mplan.flight.rendezvous import Rendezvous, lead
-from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.bodies.sight import in_contact
 from mplan.physics.constants import MU_MOON
 from mplan.physics.rendezvous.impulses import NoMeeting
@@ -65,7 +64,7 @@ def _option(plan: Plan, flown: Rendezvous, schedule: Schedule, turns: int) -> Sc
     try:
         ahead = lead(plan.scenario, terms)
         moved = orbit_at(ship, ship.t + (ahead - flown.meeting.phase) / rate)
-        meeting = meet(active, LunarOrbit(active.t, moved.r, moved.v), terms)
+        meeting = meet(active, moved._replace(t=active.t), terms)
     except NoMeeting:
         return None
     allowed = plan.scenario.rendezvous

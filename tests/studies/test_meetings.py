@@ -16,6 +16,7 @@ def test_each_schedule_costs_what_a_flight_of_it_does(reference_landing, landing
 
     The lift-off that follows from the lead puts the ship there to some tenths of a degree: the
     coelliptic one then waits longer or shorter, 0.2 deg being 3 min; a direct one pays, 3 m/s.
+    The ship's orbit, a kilometre off the circle that the lead is reckoned for, is worth a minute.
     """
     for option in meetings.schedule_options(landing_plan)[:3]:
         keys = {
@@ -29,7 +30,7 @@ def test_each_schedule_costs_what_a_flight_of_it_does(reference_landing, landing
         assert flown.planned == option.lead
         assert abs(off) < 0.4 * DEG
         wait = 14.6 * MINUTE * off / DEG if option.schedule == "coelliptic" else 0.0
-        assert flown.meeting.duration == pytest.approx(option.duration + wait, abs=30.0)
+        assert flown.meeting.duration == pytest.approx(option.duration + wait, abs=90.0)
         assert record.required == pytest.approx(option.total, abs=4.0)
 
 

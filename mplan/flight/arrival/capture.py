@@ -8,7 +8,7 @@ from math import pi, sqrt
 import numpy as np
 
 from mplan.flight.arrival.turn import to_azimuth, turned_need
-from mplan.flight.lunar_orbit import time_to_landing
+from mplan.flight.lunar_orbit import field, time_to_landing
 from mplan.flight.plane_change import time_to_site
 from mplan.flight.state import Apse, Need, State
 from mplan.physics import constants as c
@@ -17,7 +17,8 @@ from mplan.physics.twobody import circular_speed, conic, speed
 from mplan.scenario import BurnEvent, Event
 from mplan.scenario.stated import stated
 
-TRIFLE = 0.1  # m/s; at 110 km it moves the far side by 0.4 km (common practice, no source)
+# m/s; at 110 km it moves the far side by 2 km, as far as J2 and C22 let a circle breathe.
+TRIFLE = 0.5
 CIRCULAR = "not flown, no start used: the orbit is circular already"
 
 
@@ -30,7 +31,7 @@ def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     circle = stated(orbits.lunar_altitude, "orbits.lunar_altitude")
     apolune = orbits.capture_apolune or circle
     after = speed(here, (here + c.R_MOON + apolune) / 2.0, c.MU_MOON)
-    incoming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v)
+    incoming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v, field(scenario))
     if to_azimuth(scenario, ahead):
         wait = time_to_landing(scenario, [burn, *ahead])
         return turned_need(at, incoming, after, ahead, wait)

@@ -53,7 +53,7 @@ def turned_need(
     whole = atan2(float(up @ cross(orbit.normal, level)), float(orbit.normal @ level))
     turn = share_turn(whole, [(before, after), *_later(state.scenario, ahead)])[0]
     v = after * turned(unit(orbit.v), up, turn)
-    there = LunarOrbit(orbit.t, orbit.r, v)
+    there = orbit._replace(v=v)
     straight = abs(before - after)
     extra = float(combined(before, after, turn)) - straight
     return Need(

@@ -166,7 +166,9 @@ def correct_return(
     r, v = leaving.r + luna.r, leaving.v + luna.v
 
     def arrive(x: np.ndarray) -> nbody.Arrival:
-        return nbody.fly_arc(r, v + x, leaving.t, 2.0 * time_of_flight, "earth")
+        return nbody.fly_arc(
+            r, v + x, leaving.t, 2.0 * time_of_flight, "earth", degree=leaving.degree
+        )
 
     def miss(x: np.ndarray) -> np.ndarray:
         end = arrive(x)

@@ -1,7 +1,8 @@
 """Low orbits about the Moon, moon-centred, ICRF axes.
 
-Kepler's motion with the secular turn of node and periapsis by the Moon's oblateness. Neglected:
-the mass concentrations, which make a low orbit breathe by some km a day, C22 and Earth's pull.
+A coast is flown under the Moon's field, Earth and Sun (`nbody`). J2 and C22 alone let a circle at
+110 km breathe by a kilometre; the terms up to degree 8 move its perilune by some kilometres in a
+day. Neglected: the mass concentrations that these leave out, which are of that size again.
 """
 
 from __future__ import annotations
@@ -12,17 +13,28 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.bodies import selenography
-from mplan.physics.twobody import circular_speed, kepler
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.arcs import nbody
+from mplan.physics.bodies import ephemeris, selenography
+from mplan.physics.bodies.lunar_gravity import Degree
+from mplan.physics.twobody import circular_speed, speed
+from mplan.physics.vectors import cross, unit
+
+PIECE = 2.0 * c.DAY  # s, of a coast
+SLIGHT_BEND = 100.0  # m2/s2: of an orbit whose apsides lie 0.1 km apart
+LOWERINGS = 6  # tries to meet a perilune to a metre; two do
 
 
 class LunarOrbit(NamedTuple):
-    """A state at `t` [TDB s]: `r` [m] and `v` [m/s] from the Moon's centre."""
+    """A state at `t` [TDB s]: `r` [m] and `v` [m/s] from the Moon's centre.
+
+    It goes on under the Moon's field up to `degree`; what is told of its shape is of the ellipse
+    that it would follow about a point.
+    """
 
     t: float
     r: np.ndarray
     v: np.ndarray
+    degree: Degree = 2
 
     @property
     def normal(self) -> np.ndarray:
@@ -66,35 +78,58 @@ def _j2(a: float, e: float) -> float:
 
 
 def coast(orbit: LunarOrbit, duration: float) -> LunarOrbit:
-    """Return the orbit `duration` [s] later, with J2's secular turns of node and apsides."""
-    r, v = kepler(orbit.r, orbit.v, duration, c.MU_MOON)
-    e = _eccentricity(orbit)
-    k, sine = _j2(orbit.a, e), np.sin(orbit.inclination)
-    along = k * (2.0 - 2.5 * sine**2 + sqrt(1.0 - e * e) * (1.0 - 1.5 * sine**2))
-    across = node_rate(orbit.a, e, orbit.inclination)
-    pole = selenography.lunar_pole(orbit.t)
+    """Return the orbit `duration` [s] later: flown, with the Moon's figure, Earth's and Sun's pull.
 
-    def drifted(x: np.ndarray) -> np.ndarray:
-        return turned(turned(x, orbit.normal, along * duration), pole, across * duration)
+    In pieces of `PIECE`, at whose ends the Moon's place is looked up anew.
+    """
+    while duration:
+        piece = max(-PIECE, min(PIECE, duration))
+        luna = ephemeris.moon(orbit.t)
+        end = nbody.fly_arc(orbit.r + luna.r, orbit.v + luna.v, orbit.t, piece, degree=orbit.degree)
+        orbit = orbit._replace(t=orbit.t + piece, r=end.lunar_r, v=end.lunar_v)
+        duration -= piece
+    return orbit
 
-    return LunarOrbit(orbit.t + duration, drifted(r), drifted(v))
+
+def perilune_ahead(orbit: LunarOrbit) -> LunarOrbit:
+    """Return the orbit at the next perilune, flown there from near its apolune."""
+    here = coast(orbit, orbit.period / 2.0)
+    for _ in range(3):
+        # Newton's step to where the distance stops falling; it does not on a circle.
+        bend = float(here.v @ here.v) - c.MU_MOON / float(np.linalg.norm(here.r))
+        if abs(bend) < SLIGHT_BEND:
+            break
+        off = float(here.r @ here.v) / bend
+        here = coast(here, -max(-here.period / 8.0, min(here.period / 8.0, off)))
+    return here
 
 
-def _eccentricity(orbit: LunarOrbit) -> float:
-    h = cross(orbit.r, orbit.v)
-    return float(np.linalg.norm(cross(orbit.v, h) / c.MU_MOON - unit(orbit.r)))
+def lowered(orbit: LunarOrbit, perilune: float) -> LunarOrbit:
+    """Return the orbit after a burn that leaves level and comes down to `perilune` [m, radius].
+
+    What the Moon's figure does on the way there is in it: some hundred metres.
+    """
+    here, aim = float(np.linalg.norm(orbit.r)), perilune
+    level = cross(orbit.normal, unit(orbit.r))
+    for _ in range(LOWERINGS):
+        found = orbit._replace(v=speed(here, (here + aim) / 2.0, c.MU_MOON) * level)
+        miss = float(np.linalg.norm(perilune_ahead(found).r)) - perilune
+        if abs(miss) < 1.0:
+            break
+        aim -= miss
+    return found
 
 
 def with_speed(orbit: LunarOrbit, speed: float) -> LunarOrbit:
     """Return the orbit after a burn along the velocity that leaves `speed` [m/s]."""
-    return LunarOrbit(orbit.t, orbit.r, speed * unit(orbit.v))
+    return orbit._replace(v=speed * unit(orbit.v))
 
 
 def circular(orbit: LunarOrbit) -> LunarOrbit:
     """Return the circle through `orbit.r` in the same plane and sense."""
     ahead = cross(orbit.normal, unit(orbit.r))
     radius = float(np.linalg.norm(orbit.r))
-    return LunarOrbit(orbit.t, orbit.r, circular_speed(radius, c.MU_MOON) * ahead)
+    return orbit._replace(v=circular_speed(radius, c.MU_MOON) * ahead)
 
 
 def until_over(orbit: LunarOrbit, place: np.ndarray, *, lead: float = 0.0) -> float:

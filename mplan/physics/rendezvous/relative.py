@@ -21,12 +21,13 @@ ROUND = 1e-9  # eccentricity below which an orbit has no apsides
 
 def orbit_at(orbit: LunarOrbit, t: float) -> LunarOrbit:
     """Return the orbit's state at `t` [TDB s]."""
-    return LunarOrbit(t, *kepler(orbit.r, orbit.v, t - orbit.t, MU_MOON))
+    r, v = kepler(orbit.r, orbit.v, t - orbit.t, MU_MOON)
+    return orbit._replace(t=t, r=r, v=v)
 
 
 def pushed(orbit: LunarOrbit, dv: np.ndarray) -> LunarOrbit:
     """Return the orbit after an impulse `dv` (3,) [m/s]."""
-    return LunarOrbit(orbit.t, orbit.r, orbit.v + dv)
+    return orbit._replace(v=orbit.v + dv)
 
 
 def orbit_axes(orbit: LunarOrbit) -> np.ndarray:

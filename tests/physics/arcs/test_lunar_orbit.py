@@ -1,4 +1,4 @@
-"""Low lunar orbits: J2's turns against an integrated orbit, and the small geometry."""
+"""Low lunar orbits: how they turn and breathe, and the small geometry."""
 
 from math import cos, pi, radians, sin, sqrt
 
@@ -8,6 +8,7 @@ import pytest
 from mplan.physics import constants as c
 from mplan.physics.arcs import lunar_orbit
 from mplan.physics.bodies import selenography
+from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, turned, unit
 
 T = 3.0e8
@@ -25,56 +26,67 @@ def orbit(inclination, argument=0.0, e=0.0):
 
 
 @pytest.mark.parametrize("inclination", [5.0, 45.0, 90.0, 150.0, 178.0])
-def test_coast_against_an_integrated_orbit(inclination, oblate):
-    """Half a day, six revolutions, from eight places round the orbit.
+def test_the_node_turns_by_j2(inclination):
+    """Three days, the mean over four starts round the orbit: the secular rate within 22 %.
 
-    The osculating semi-major axis differs from the mean by up to 1.5 J2 R^2 / a sin^2 i, 0.5 km,
-    so single flights drift along the track by up to 3 pi times that a revolution; the mean over
-    the eight starts has no such term, and must agree to the other ripple, 0.4 km. Across the
-    track, and so in the node, nothing builds up: 100 m.
+    C22 does the rest, 2 C22 / J2 cos 2 (node - Moon's longitude) of it; an integration with all
+    there is stands in `test_low_orbits`.
     """
-    duration, i = 43200.0, radians(inclination)
-    ripple = 1.5 * c.J2_MOON * c.R_MOON_FIELD**2 / RADIUS * sin(i) ** 2
-    drifts = []
-    for argument in np.arange(8) * (pi / 4.0):
+    duration, i = 3.0 * c.DAY, radians(inclination)
+    turns = []
+    for argument in np.arange(4) * (pi / 2.0):
         start = orbit(i, argument)
-        moon = (c.MU_MOON, c.J2_MOON, c.R_MOON_FIELD, selenography.lunar_pole(T))
-        flown, pace = oblate(start.r, start.v, duration, *moon)
-        end = lunar_orbit.coast(start, duration)
-        drifts.append((flown - end.r) @ unit(end.v))
-        assert abs((flown - end.r) @ end.normal) < 100.0
-        assert abs(np.linalg.norm(flown) - RADIUS) < 60.0
-        assert unit(cross(flown, pace)) @ end.normal > cos(6e-5)
-    assert max(np.abs(drifts)) < 6.0 * 3.0 * pi * ripple * 1.05 + 600.0
-    assert abs(np.mean(drifts)) < 400.0
+        end, pole = lunar_orbit.coast(start, duration), selenography.lunar_pole(T + duration)
+        one, other = unit(cross(pole, start.normal)), unit(cross(pole, end.normal))
+        turns.append(np.arctan2(cross(one, other) @ pole, one @ other))
+    wanted = lunar_orbit.node_rate(start.a, 0.0, i) * duration
+    assert np.mean(turns) == pytest.approx(wanted, rel=2.0 * c.C22_MOON / c.J2_MOON, abs=2e-3)
 
 
-def test_node_turns_as_an_integrated_orbit(oblate):
-    """Three days at 150 deg: the plane's turn, 0.05 rad, is met within 0.3 %."""
-    start, duration = orbit(radians(150.0)), 3 * c.DAY
-    pole = selenography.lunar_pole(T)
-    r, v = oblate(start.r, start.v, duration, c.MU_MOON, c.J2_MOON, c.R_MOON_FIELD, pole)
+def test_a_circle_breathes_by_its_figure():
+    """J2 and C22: within 2 km of the circle for three days; to degree 8 it sinks by ten."""
+    start = orbit(radians(178.0))
+    for degree, low, high in ((2, 0.2e3, 3e3), (8, 8e3, 40e3)):
+        end = lunar_orbit.coast(start._replace(degree=degree), 3.0 * c.DAY)
+        here = conic(end.r, end.v, c.MU_MOON)
+        assert low < RADIUS - here.periapsis < high
+        assert end.degree == degree
 
-    def node(normal):
-        return unit(cross(pole, normal))
 
-    turn = np.arctan2(cross(node(start.normal), node(cross(r, v))) @ pole, 1.0)
-    rate = lunar_orbit.node_rate(start.a, 0.0, start.inclination)
-    assert turn == pytest.approx(rate * duration, rel=0.01)
-    assert rate > 0.0  # a retrograde orbit's node moves ahead
+def test_a_long_coast_is_one_of_pieces():
+    start = orbit(radians(150.0))
+    whole = lunar_orbit.coast(start, 5.0 * c.DAY)
+    parts = lunar_orbit.coast(lunar_orbit.coast(start, 1.7 * c.DAY), 3.3 * c.DAY)
+    assert np.linalg.norm(whole.r - parts.r) < 20.0
+    assert whole.t == start.t + 5.0 * c.DAY
+    back = lunar_orbit.coast(whole, -5.0 * c.DAY)
+    assert np.linalg.norm(back.r - start.r) < 20.0
+    assert lunar_orbit.coast(start, 0.0) is start
+
+
+def test_lowered_comes_down_to_its_perilune():
+    """Flown under the figure, to a metre; by two bodies alone it would miss by 0.3 to 2 km."""
+    for argument in np.arange(4) * (pi / 2.0):
+        circle = orbit(radians(160.0), argument)
+        low = lunar_orbit.lowered(circle, c.R_MOON + 15e3)
+        assert low.r @ low.v == pytest.approx(0.0, abs=1.0)
+        below = lunar_orbit.perilune_ahead(low)
+        assert np.linalg.norm(below.r) - c.R_MOON == pytest.approx(15e3, abs=2.0)
+        around = [np.linalg.norm(lunar_orbit.coast(below, x).r) for x in (-60.0, 60.0)]
+        assert min(around) > np.linalg.norm(below.r)
 
 
 def test_node_stands_still_in_a_polar_orbit():
     assert lunar_orbit.node_rate(RADIUS, 0.0, pi / 2) == pytest.approx(0.0, abs=1e-20)
 
 
-def test_eccentric_coast_keeps_its_shape():
+def test_eccentric_coast_keeps_its_size():
+    """J2's ripple of the semi-major axis is some 300 m; the plane's tilt stays within 0.1 deg."""
     start = orbit(radians(170.0), 0.4, e=0.05)
     end = lunar_orbit.coast(start, 1e5)
-    assert end.a == pytest.approx(start.a)
+    assert end.a == pytest.approx(start.a, abs=1.5e3)
     assert end.t == T + 1e5
-    tilt = np.arccos(end.normal @ selenography.lunar_pole(T))  # the pole itself moves on by then
-    assert tilt == pytest.approx(start.inclination, abs=1e-9)
+    assert end.inclination == pytest.approx(start.inclination, abs=radians(0.1))
 
 
 def test_with_speed_and_circular():
@@ -95,7 +107,7 @@ def test_until_over_a_place(lead):
     place = turned(start.r, start.normal, 2.5) + 2e5 * start.normal
     wait = lunar_orbit.until_over(start, place, lead=lead)
     there = lunar_orbit.coast(start, wait)
-    # J2 hastens the craft by up to 8e-4 of its motion, which the wait leaves out.
+    # The figure hastens the craft by up to 8e-4 of its motion, which the wait leaves out.
     ahead = (there.angle_to(place) - lead + pi) % (2 * pi) - pi
     assert abs(ahead) < 8e-4 * 2 * pi
 

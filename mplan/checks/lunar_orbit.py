@@ -1,0 +1,62 @@
+"""How low does the ship come while it waits in lunar orbit, where the Moon's field moves perilune?
+
+Heights are over the 1737.4 km sphere. The mass concentrations beyond the field that is flown move
+a perilune by some kilometres more: a planning study's figures, no flight approval.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mplan.checks.finding import Finding
+from mplan.flight.record import Flight, Passage
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
+from mplan.physics.constants import HOUR, MU_MOON, R_MOON
+from mplan.physics.twobody import conic
+from mplan.scenario.figures import at_least
+from mplan.scenario.wording import plain
+
+HIGHEST_GROUND = 10.8e3  # m above the sphere, LOLA (Smith et al. 2010, GRL 37, L18204), from memory
+SAFE = 15e3  # m, lowest perilune of a ship that is to stay in orbit (common practice, no source)
+LOOK = 6.0 * HOUR  # s, between looks at an orbit that waits
+
+
+def findings(flight: Flight) -> Iterator[Finding]:
+    """Yield a finding where the ship's perilune sinks below what is safe."""
+    waits = [(lowest_perilune(each), each.moment.event) for each in flight.passages if _waits(each)]
+    height, event = min(waits, default=(SAFE, ""))
+    if height >= SAFE:
+        return
+    limit, found = at_least(SAFE / 1e3, height / 1e3, "km")
+    yield Finding(
+        severity="stops the flight" if height < HIGHEST_GROUND else "needs a decision",
+        check="lunar orbit",
+        event=event,
+        text=f"the ship's perilune sinks to {found} above the 1737.4 km sphere by {plain(event)}",
+        limit=limit,
+        found=found,
+        basis=f"ground up to {HIGHEST_GROUND / 1e3:g} km, and the Moon's field to "
+        f"{flight.scenario.orbits.lunar_gravity}",
+    )
+
+
+def _waits(passage: Passage) -> bool:
+    return passage.before.moon is not None and passage.after.moon is not None
+
+
+def lowest_perilune(passage: Passage) -> float:
+    """Return the least height [m] above the sphere of the ship's perilune during an event."""
+    return min(map(perilune, _looked_at(passage.before.orbit, passage.after.orbit)))
+
+
+def perilune(orbit: LunarOrbit) -> float:
+    """Return the height [m] above the sphere of an orbit's perilune."""
+    return conic(orbit.r, orbit.v, MU_MOON).periapsis - R_MOON
+
+
+def _looked_at(orbit: LunarOrbit, end: LunarOrbit) -> Iterator[LunarOrbit]:
+    """Yield the orbit every few hours of a wait, and the one it ends in."""
+    while orbit.t < end.t - LOOK:
+        orbit = coast(orbit, LOOK)
+        yield orbit
+    yield end
