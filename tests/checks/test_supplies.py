@@ -63,6 +63,65 @@ def test_equipment_for_fewer_people(found):
     )
 
 
+CABIN = {"volume": "6.5 m3", "pressure": "34 kPa"}
+WALKS = {"count": 2, "duration": "4 h", "crew": 2}
+LANDER = "elements.ascent_stage.supplies"
+
+
+def test_walks_ask_what_the_air_costs_and_whether_they_fit(reference_landing, landing_plan):
+    """A cabin without a volume leaves it open; ten walks of eight hours do not fit into two days."""
+    enough = {f"{LANDER}.oxygen": "60 kg", f"{LANDER}.potable_water": "90 kg"}
+    enough |= {f"{LANDER}.packed_food": "9 kg"}
+
+    def of(**changes: object) -> list[str]:
+        stated = {"surface_walks": WALKS, **enough, **changes}
+        plan = mplan.fly(reference_landing.change(stated), like=landing_plan)
+        return [each.text for each in supplies.findings(plan.flight)]
+
+    assert of() == ["nothing states how much air a walk costs the ascent stage"]
+    assert of(**{f"{LANDER}.cabin": CABIN}) == []
+    many = {"surface_walks": {**WALKS, "count": 10, "duration": "8 h"}}
+    assert "the walks on the Moon last longer than people are awake there" in of(
+        **{f"{LANDER}.cabin": CABIN}, **many
+    )
+
+
+def test_what_runs_out_first_is_told_first(found):
+    """Oxygen for a day, food for two."""
+    texts = [x.text for x in found(oxygen="2.6 kg", packed_food="5 kg", nitrogen_leakage="1 g/d")]
+    assert [x.rsplit(" of ", 1)[1].split(",")[0] for x in texts] == [
+        "nitrogen",
+        "oxygen",
+        "packed food",
+    ]
+    assert all(" after lift-off on" in x for x in texts)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"surface_walks": {**WALKS, "crew": 3}}, "mission.landing_crew is 2; accepted: 2 at most"),
+        ({f"{CREW}.airlock": {"volume": "3 m3"}}, "an airlock has its pressure"),
+        (
+            {
+                f"{CREW}.cabin": CABIN,
+                f"{CREW}.cabin_oxygen": "1 kg",
+            },
+            "given together with cabin",
+        ),
+        ({f"{CREW}.lioh_canisters": {"count": 2, "mass": "2 kg"}}, "or hydroxide"),
+        ({f"{CREW}.lioh_canisters.hydroxide": "3 kg"}, "at least the hydroxide in it"),
+        ({f"{CREW}.potable_water_tank": "1 kg"}, "at least what is carried at lift-off"),
+        ({f"{CREW}.dumped": ["canisters"]}, "dumped"),
+        ({"crew_day.sleep": "30 h"}, "from 0 h to 12 h"),
+    ],
+)
+def test_what_does_not_fit_together_is_refused(reference_landing, changes, words):
+    with pytest.raises(mplan.ScenarioError) as refused:
+        reference_landing.change(changes)
+    assert words in str(refused.value)
+
+
 @pytest.mark.parametrize(
     ("key", "value", "change"),
     [

@@ -9,12 +9,13 @@ from pydantic import Field
 
 from mplan.physics.constants import DAY
 from mplan.physics.living.chemistry import ABSORBED, CO2, UTILISATION
-from mplan.scenario import raw
+from mplan.scenario import quantities, raw
 from mplan.scenario.living.cabin import Airlock, Cabin, CabinAir
 from mplan.scenario.living.crew_day import MEAN, Metabolic
 from mplan.scenario.quantities import Mass, MassFlow, MassOrNone, Quantity
 from mplan.scenario.table import Count, Flag, Name, TomlTable, Whole
 from mplan.scenario.validation import KeyProblem
+from mplan.scenario.wording import shown
 
 Rated = Annotated[float, Quantity("time", at_least="1 min", at_most="100 d", example="36 h")]
 FoodPart = Annotated[float, Quantity("fraction", at_least="0 %", below="50 %", example="15 %")]
@@ -205,7 +206,20 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
         if canisters and not {"rated", "hydroxide"} & set(canisters):
             text = 'missing; accepted: a time, like "36 h", or hydroxide with the mass in one'
             yield KeyProblem((*here, "lioh_canisters", "rated"), text)
+        yield from _sizes(here, carried)
     yield from _walkers(data)
+
+
+def _sizes(here: tuple[str, ...], carried: raw.Data) -> Iterator[KeyProblem]:
+    """Yield a tank below its load, and canisters lighter than the hydroxide in them."""
+    for less, more, why in (
+        ("potable_water_tank", "potable_water", "at least what is carried at lift-off"),
+        ("lioh_canisters.mass", "lioh_canisters.hydroxide", "at least the hydroxide in it"),
+    ):
+        low, high = (quantities.read("mass", raw.value(carried, key)) for key in (less, more))
+        if low is not None and high is not None and low < high:
+            found = shown(raw.value(carried, less))
+            yield KeyProblem((*here, *less.split(".")), f"found {found}; accepted: {why}")
 
 
 def _walkers(data: raw.Data) -> Iterator[KeyProblem]:
