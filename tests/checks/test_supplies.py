@@ -69,7 +69,7 @@ LANDER = "elements.ascent_stage.supplies"
 
 
 def test_walks_ask_what_the_air_costs_and_whether_they_fit(reference_landing, landing_plan):
-    """A cabin without a volume leaves it open; ten walks of eight hours do not fit into two days."""
+    """A cabin without a volume leaves it open; ten walks of 8 h do not fit into two days."""
     enough = {f"{LANDER}.oxygen": "60 kg", f"{LANDER}.potable_water": "90 kg"}
     enough |= {f"{LANDER}.packed_food": "9 kg"}
 
