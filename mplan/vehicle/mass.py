@@ -19,6 +19,8 @@ def stores(element: Element, account: LivingAccount) -> float:
 
     What was used stays aboard as waste, but for what has leaked, was dumped or was passed on.
     """
+    if element.supplies is None and element.power is None and not account.person_seconds:
+        return 0.0  # a stage or a fairing, which is most of what is weighed
     return balance(element, account).aboard
 
 
