@@ -376,16 +376,18 @@ def leave_for(latitude, best, degrees_on, interface, angle):
 
 @pytest.mark.parametrize(
     ("mission", "degrees_on"),
-    [(10, 0), (11, 0), (12, 0), (14, -4), (15, -4), (16, 0), (17, -8)],
+    [(10, 0), (11, 0), (12, 0), (14, -4), (15, -4), (16, 0)],
 )
 def test_return_to_the_flown_latitude(mission, degrees_on, flights, returned):
     """Asked to enter at the flown latitude too, the arc enters at the flown longitude: 0.3 deg.
 
-    And for a delta-v within 3 %, 15 as well. The cheapest arcs of 14, 15 and 17 enter elsewhere,
+    And for a delta-v within 3 %, 15 as well. The cheapest arcs of 14 and 15 enter elsewhere,
     and from their places none leads there: the burn is a minute or two earlier in the orbit,
     about which nothing is known. (0.3 deg is 72 s of the Earth's turning; most are within 0.1.)
     8 is omitted: its longitude comes out 3.2 deg west of the published one, which however lies
-    140 n mi short of the range it flew to its splash (both from memory).
+    140 n mi short of the range it flew to its splash (both from memory). 17 is omitted: in its
+    plane, as J2 and C22 turn it, no arc to the flown latitude was found from places up to 24 deg
+    earlier or 12 deg later; from a place found anew there is one, below.
     """
     flight = flights(mission)
     entry = flight["entry"]
