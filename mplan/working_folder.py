@@ -24,11 +24,17 @@ def lay_out(target: str | os.PathLike[str]) -> Path:
     if place.is_dir() and any(place.iterdir()):
         raise OSError(errno.ENOTEMPTY, "is not empty; accepted: a new or empty one", str(target))
     with writing.replacing_folder(target) as beside:
-        for source in (*_files("scenarios", "*.toml"), *_files("workbooks", "[0-9]*.ipynb")):
+        for source in _shipped():
             _copy(source, beside / source.parent.relative_to(_top(source)) / source.name)
         for schema in (shipped.PACKAGE / "scenario").glob("*.schema.json"):
             _copy(schema, beside / SCHEMAS / schema.name)
     return place
+
+
+def _shipped() -> list[Path]:
+    """Return the missions, what they share, and the workbooks."""
+    missions = [path for end in ("*.toml", "*.csv") for path in _files("scenarios", end)]
+    return [*missions, *_files("workbooks", "[0-9]*.ipynb")]
 
 
 def _files(name: str, pattern: str) -> list[Path]:

@@ -204,8 +204,10 @@ def _attack(
 ) -> np.ndarray:
     """Return the angle of attack [rad] flown and that of the design wind together.
 
-    The wind grows evenly with the altitude up to that of maximum dynamic pressure.
+    The wind grows evenly with the altitude up to that of maximum dynamic pressure. Where a wind
+    is flown through, the design wind does not come on top: the larger angle counts.
     """
     high = max(1.0, float(track.altitude[int(np.argmax(track.dynamic_pressure))]))
     wind = scenario.control.design_wind * np.clip(np.divide(altitude, high), 0.0, 1.0)
-    return flown + np.arctan2(wind, airspeed)
+    blown = np.arctan2(wind, airspeed)
+    return np.maximum(flown, blown) if scenario.climb.wind else flown + blown

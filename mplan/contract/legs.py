@@ -15,6 +15,7 @@ from mplan.physics.climb.impact import Impact
 from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.track import ClimbMark
 from mplan.physics.entry import heating
+from mplan.physics.climb.weather import Weather
 from mplan.physics.entry.parachutes import Opening
 from mplan.physics.rendezvous.meeting import RelativeTrack
 from mplan.plan import Plan
@@ -29,6 +30,7 @@ def ascent(plan: Plan) -> Document | None:
     if climb is None:
         return None
     q, load = climb.most_dynamic_pressure, climb.most_acceleration
+    bending = climb.most_load
     return {
         "estimate": False,
         "steering": "optimised" if climb.optimised else "kept",
@@ -40,6 +42,9 @@ def ascent(plan: Plan) -> Document | None:
         "losses_m_s": climb.losses,
         "max_dynamic_pressure_pa": q.value,
         "max_dynamic_pressure_elapsed_s": q.t,
+        "max_dynamic_pressure_times_attack_pa_rad": bending.value,
+        "max_dynamic_pressure_times_attack_elapsed_s": bending.t,
+        **_weather(climb.launch.weather),
         "max_acceleration_g0": load.value / c.G0,
         "max_acceleration_elapsed_s": load.t,
         "propellant_left_kg": climb.left,
@@ -55,6 +60,15 @@ def _ways(launch: Launch) -> Document:
         "launch_azimuth_deg": launch.launch_azimuth / c.DEG,
         "plane_azimuth_deg": launch.azimuth / c.DEG,
         "inclination_deg": launch.inclination / c.DEG,
+    }
+
+
+def _weather(flown: Weather) -> Document:
+    """Return the air and the wind that were flown through."""
+    return {
+        "day": flown.day.name,
+        "temperature_offset_k": flown.day.warmer,
+        "wind": bool(flown.wind),
     }
 
 

@@ -18,6 +18,7 @@ from mplan.flight.record import CastOff
 from mplan.flight.state import Launched, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
+from mplan.physics.bodies.days import Day
 from mplan.physics.climb import optimum
 from mplan.physics.climb.drag import USUAL
 from mplan.physics.climb.launch_climb import LaunchClimb
@@ -31,7 +32,9 @@ from mplan.physics.climb.launch_vehicle import (
     Stage,
 )
 from mplan.physics.climb.stage_burns import StageBurn
+from mplan.physics.climb.weather import Weather, wind_row
 from mplan.scenario import BurnEvent, CoastEvent, Engine, Event, JettisonEvent, Scenario
+from mplan.vehicle.control import outline
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
 
@@ -90,7 +93,15 @@ def launch_of(scenario: Scenario) -> Launch:
         how.vertical_rise_time,
         how.pitchover_duration,
         how.pitchover_angle,
+        weather_of(scenario),
     )
+
+
+def weather_of(scenario: Scenario) -> Weather:
+    """Return the air and the wind of the launch day."""
+    how = scenario.climb
+    rows = how.wind.rows if how.wind else ()
+    return Weather(Day(how.day, how.temperature_offset), tuple(wind_row(*row) for row in rows))
 
 
 def vehicle_of(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchVehicle:
@@ -108,7 +119,9 @@ def vehicle_of(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchV
         scenario.climb.acceleration_limit or inf, scenario.climb.pressure_limit or inf
     )
     curve = tuple((mach, scenario.climb.drag_factor * drag) for mach, drag in USUAL)
-    return LaunchVehicle(state.mass(craft), tuple(stages), pi / 4.0 * widest**2, curve, limits)
+    slope = outline.normal_slope(scenario, craft)
+    area = pi / 4.0 * widest**2
+    return LaunchVehicle(state.mass(craft), tuple(stages), area, curve, limits, slope)
 
 
 @dataclass

@@ -75,7 +75,11 @@ def _plain(data: dict[str, Any]) -> dict[str, Any]:
         engines = body.get("engines", {}).items()
         bare = {"engines": {key: _homeless(each) for key, each in engines}} if engines else {}
         elements[name] = {**_homeless(body), **bare}
-    return {**data, "elements": elements}
+    plain = {**data, "elements": elements}
+    wind = data.get("climb", {}).get("wind")
+    if isinstance(wind, dict):
+        plain["climb"] = {**data["climb"], "wind": _homeless(wind)}
+    return plain
 
 
 def _homeless(table: dict[str, Any]) -> dict[str, Any]:

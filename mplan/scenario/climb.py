@@ -10,8 +10,10 @@ from typing import Annotated
 
 from pydantic import Field
 
+from mplan.physics.bodies.days import DayName
 from mplan.scenario.quantities import Quantity
 from mplan.scenario.table import Flag, Ratio, TomlTable
+from mplan.scenario.weather import ClimbWind
 
 Held = Annotated[float, Quantity("time", at_least="0 s", at_most="20 s", example="3 s")]
 VerticalRise = Annotated[float, Quantity("time", at_least="2 s", at_most="60 s", example="12 s")]
@@ -27,6 +29,12 @@ MostAcceleration = Annotated[
 ]
 MostPressure = Annotated[
     float, Quantity("pressure", at_least="5 kPa", at_most="1 MPa", example="35 kPa")
+]
+
+
+TemperatureOffset = Annotated[
+    float,
+    Quantity("temperature difference", at_least="-40 K", at_most="40 K", example="10 K"),
 ]
 
 
@@ -68,6 +76,17 @@ class ClimbSettings(TomlTable):
         None,
         description="Greatest dynamic pressure; engines that can throttle do so as it comes near.",
     )
+    day: DayName = Field(
+        "standard",
+        description="Air of the launch day: the US Standard Atmosphere 1976; a warm day, 27 C at "
+        "the ground (tropical air); or a cold one, -1 C (mid-latitude winter).",
+    )
+    temperature_offset: TemperatureOffset = Field(
+        0.0,
+        description="How much warmer the air is than that up to 11 km; above, it is as much colder "
+        "as makes it the same again from 25 km on.",
+    )
+    wind: ClimbWind | None = Field(None, description="Wind of the launch day; default: none.")
     drag_factor: Ratio = Field(
         1.0,
         description="Factor on the usual drag of a launch vehicle as wide as its widest element.",

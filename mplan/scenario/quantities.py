@@ -60,6 +60,7 @@ KINDS = {
     "impulse": Kind("an impulse", "N s", "2 N s"),
     "power": Kind("a power", "W", "1.6 kW"),
     "energy": Kind("an energy", "J", "60 kWh"),
+    "temperature difference": Kind("a temperature difference", "K", "10 K"),
     "fraction": Kind("a fraction", "", "2 %"),
     "volume": Kind("a volume", "m3", "6 m3"),
     "pressure": Kind("a pressure", "Pa", "8 kPa"),

@@ -134,7 +134,7 @@ def _with_moved_sources(text: str, scenario: Scenario, folder: FilePath) -> str:
     if folder == here:
         return text
     document = tomlkit.parse(text)
-    for path in scenario._files.taken_in:
+    for path in (*scenario._files.taken_in, *scenario._files.winds):
         table = _node(document, path)
         if table is None or "from" not in table:  # it is an element file that says so
             continue
@@ -168,9 +168,8 @@ def _refuse_unless_same(written: FilePath, scenario: Scenario, target: FilePath)
 def _meaning(scenario: Scenario) -> dict[str, Any]:
     """Return everything but where elements and engines were taken from."""
     engines = {"__all__": {"origin"}}
-    return scenario.model_dump(
-        exclude={"elements": {"__all__": {"origin": True, "engines": engines}}}
-    )
+    elements: Any = {"__all__": {"origin": True, "engines": engines}}
+    return scenario.model_dump(exclude={"elements": elements, "climb": {"wind": {"origin"}}})
 
 
 def _is_list_of_tables(value: object) -> bool:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from math import sin
+from itertools import pairwise
 
 from mplan.scenario import quantities, raw
 from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE
@@ -25,6 +26,7 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
     yield from _values_out_of_order(data)
     yield from _capture(data)
     yield from _approach(data)
+    yield from _wind(data)
     if "events" in data:
         yield from _none(data)
         yield from _coasts(data)
@@ -150,6 +152,23 @@ def _level(data: raw.Data) -> float:
     if raw.value(data, "orbits.heights_above") != "site":
         return 0.0
     return quantities.read("length", raw.value(data, "landing_site.elevation")) or 0.0
+
+
+def _wind(data: raw.Data) -> Iterator[KeyProblem]:
+    """Yield the rows of the wind that are not above the one before."""
+    rows = raw.table(raw.table(data, "climb"), "wind").get("rows")
+    if not isinstance(rows, list):
+        return
+    heights = [quantities.read("length", row[0]) if _cells(row) else None for row in rows]
+    for index, (low, high) in enumerate(pairwise(heights), 1):
+        if low is not None and high is not None and high <= low:
+            before, found = rows[index - 1][0], rows[index][0]
+            text = f"found {shown(found)} after {shown(before)}; accepted: rising altitudes"
+            yield KeyProblem(("climb", "wind", "rows", index), text)
+
+
+def _cells(row: object) -> bool:
+    return isinstance(row, list) and bool(row)
 
 
 def _none(data: raw.Data) -> Iterator[KeyProblem]:

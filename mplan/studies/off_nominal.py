@@ -8,13 +8,16 @@ survived, and how, is settled by licensed practice.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
+from typing import get_args
 
+from mplan.physics.bodies.days import Day, DayName
 from mplan.physics.climb import launch_climb
 from mplan.physics.climb.impact import Impact
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions
+from mplan.physics.climb.weather import Weather
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
 
@@ -65,6 +68,27 @@ def case(plan: Plan, name: str, dispersions: Dispersions) -> OffNominalCase:
     return OffNominalCase(
         name, launch_climb.fly_climb(planned.vehicle, planned.launch, planned.steering, dispersions)
     )
+
+
+def weather_cases(plan: Plan) -> list[OffNominalCase]:
+    """Return a plan's climb in other weather: standard, warm and cold days, with and without wind.
+
+    With the planned pitchover angle; the rest of the way follows anew, and no attitude is held.
+    """
+    planned = plan.flight.end.climb
+    now = planned.launch.weather
+    others = {
+        f"{name} day{', with the wind' if wind else ', no wind'}": Weather(Day(name), wind)
+        for wind in dict.fromkeys(((), now.wind))
+        for name in get_args(DayName)
+    }
+    found = [OffNominalCase("as planned", planned)]
+    for name, weather in others.items():
+        if weather != now:
+            launch = replace(planned.launch, weather=weather)
+            flown = launch_climb.fly_climb(planned.vehicle, launch, planned.steering)
+            found.append(OffNominalCase(name, flown))
+    return found
 
 
 def engine_out_cases(plan: Plan, stage: int, times: Sequence[float]) -> list[OffNominalCase]:

@@ -70,6 +70,7 @@ def test_tables(landing_plan):
     assert "second stage" in falls
     assert " S " in falls
     assert "one engine out" in repr(shown.off_nominal(landing_plan))
+    assert "warm day, no wind" in repr(shown.weather(landing_plan))
 
 
 def test_figures(landing_plan):

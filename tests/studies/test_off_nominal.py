@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+import mplan
 from mplan.studies import off_nominal
 
 
@@ -32,3 +33,38 @@ def test_no_such_stage(landing_plan):
     """A climb of three stages has no fourth."""
     with pytest.raises(IndexError, match="tuple index"):
         off_nominal.upper_stage_cases(landing_plan, 3)
+
+
+@pytest.fixture(scope="module")
+def in_weather(reference_landing):
+    """The reference climb on a cold day with a wind from the south."""
+    rows = [["0 km", "5 m/s", "180 deg"], ["12 km", "60 m/s", "180 deg"]]
+    changed = reference_landing.change({"climb.day": "cold", "climb.wind": {"rows": rows}})
+    return off_nominal.weather_cases(mplan.fly(changed))
+
+
+def test_every_other_weather_is_flown(in_weather):
+    """Three days without the wind and with it; the planned one is named so and not twice there."""
+    names = [each.name for each in in_weather]
+    assert names[0] == "as planned"
+    assert len(names) == len(set(names)) == 6
+    assert "cold day, with the wind" not in names
+    assert all(each.reached for each in in_weather)
+
+
+def test_a_warm_day_is_thicker_where_it_counts(in_weather):
+    """Dynamic pressure peaks near 12 km, where warm air is thicker; drag takes more with it."""
+    cases = {each.name: each for each in in_weather}
+    warm, cold = cases["warm day, no wind"], cases["cold day, no wind"]
+    assert warm.most_dynamic_pressure > 1.03 * cold.most_dynamic_pressure
+    assert warm.flown.losses["drag"] > cold.flown.losses["drag"]
+    assert warm.left < cold.left
+
+
+def test_a_cross_wind_bends_the_stack(in_weather):
+    """Pressure times angle of attack is several times that of calm air, on every day."""
+    cases = {each.name: each for each in in_weather}
+    for day in ("standard", "warm"):
+        windy, calm = (cases[f"{day} day, {x}"].flown for x in ("with the wind", "no wind"))
+        assert windy.most_load.value > 3.0 * calm.most_load.value
+        assert windy.most_load.altitude < 20e3

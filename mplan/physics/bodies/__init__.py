@@ -3,6 +3,7 @@
 __all__ = [
     "atmosphere",
     "daylight",
+    "days",
     "downrange",
     "earth",
     "ephemeris",

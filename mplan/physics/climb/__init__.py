@@ -12,4 +12,5 @@ __all__ = [
     "optimum",
     "stage_burns",
     "track",
+    "weather",
 ]

@@ -21,6 +21,7 @@ from mplan.physics.climb.motion import (
     climb_step,
     rates_of,
 )
+from mplan.physics.climb.weather import CALM, Weather
 from mplan.physics.constants import MINUTE
 
 STEP_IN_AIR = 2.0  # s
@@ -90,9 +91,15 @@ class Course:
     """Where a climb stands, and how it goes on."""
 
     def __init__(
-        self, vehicle: LaunchVehicle, dispersions: Dispersions, t: float, s: Numbers
+        self,
+        vehicle: LaunchVehicle,
+        dispersions: Dispersions,
+        t: float,
+        s: Numbers,
+        weather: Weather = CALM,
     ) -> None:
         """Start at `t` [s] since release in a state `s`."""
+        self.weather = weather
         self.vehicle, self.dispersions, self.t, self.s = vehicle, dispersions, t, s
         self.index, self.final = -1, len(vehicle.stages) - 1
         self.burning: BurningStage | None = None
@@ -102,7 +109,7 @@ class Course:
 
     def copy(self) -> Course:
         """Return a course that goes on from here on its own, unrecorded."""
-        other = Course(self.vehicle, self.dispersions, self.t, self.s)
+        other = Course(self.vehicle, self.dispersions, self.t, self.s, self.weather)
         other.index, other.final, other.steps = self.index, self.final, self.steps
         other.burning = self.burning and self.burning.copy()
         return other
@@ -162,7 +169,7 @@ class Course:
         while self.t < until - 1e-9:
             self._take_pending(b)  # a stop may have come in the step that ended on one
             push = b.push(self.dispersions.thrust)
-            rates = rates_of(self.vehicle, self.dispersions, push, steer)
+            rates = rates_of(self.vehicle, self.dispersions, push, steer, self.weather)
             edges = [x for x in (*marks, until, *(p[0] for p in b.pending)) if x > self.t + 1e-9]
             edge = min(edges, default=inf)
             bottomless = self.last and until < inf
@@ -282,7 +289,7 @@ class Course:
 
     def coast(self, until: float, most: float = STEP_ABOVE) -> None:
         """Fall freely until a time [s]."""
-        rates = rates_of(self.vehicle, self.dispersions, COASTING, _nowhere)
+        rates = rates_of(self.vehicle, self.dispersions, COASTING, _nowhere, self.weather)
         n = ceil((until - self.t) / most)
         h = (until - self.t) / n
         for _ in range(n):

@@ -76,6 +76,30 @@ def gravity_turn(t: float, s: Numbers, u: Vector, size: float) -> Vector:
     return u[0] / size, u[1] / size, u[2] / size
 
 
+def plane_turn(launch: Launch) -> Steer:
+    """Return a gravity turn that is kept in the plane of the launch azimuth, whatever drifts aside.
+
+    In a cross wind a nose that followed its drift would turn it into a part of the way, to be
+    flown out of the orbit's plane again.
+    """
+    up, ahead = _pad_axes(launch)
+    nx, ny, nz = (  # across, turning with the Earth
+        up[1] * ahead[2] - up[2] * ahead[1],
+        up[2] * ahead[0] - up[0] * ahead[2],
+        up[0] * ahead[1] - up[1] * ahead[0],
+    )
+
+    def steer(t: float, s: Numbers, u: Vector, size: float) -> Vector:
+        cs, sn = cos(c.W_EARTH * t), sin(c.W_EARTH * t)
+        ax, ay = cs * nx - sn * ny, sn * nx + cs * ny
+        aside = u[0] * ax + u[1] * ay + u[2] * nz
+        x, y, z = u[0] - aside * ax, u[1] - aside * ay, u[2] - aside * nz
+        length = sqrt(x * x + y * y + z * z)
+        return x / length, y / length, z / length
+
+    return steer
+
+
 def programmed(heights: Sequence[float], noses: Sequence[Vector]) -> Steer:
     """Return the steering by a programme: attitudes at rising heights [m], turned evenly between.
 

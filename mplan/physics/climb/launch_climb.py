@@ -108,6 +108,11 @@ class LaunchClimb:
         """Greatest acceleration sensed aboard [m/s2]."""
         return self._peak(self.track.acceleration)
 
+    @property
+    def most_load(self) -> ClimbPeak:
+        """Greatest product of dynamic pressure and angle of attack [Pa rad]: what bends a stack."""
+        return self._peak(self.track.dynamic_pressure * self.track.angle_of_attack)
+
     def _peak(self, values: np.ndarray) -> ClimbPeak:
         i = int(np.argmax(values))
         return ClimbPeak(float(values[i]), float(self.track.t[i]), float(self.track.altitude[i]))
@@ -167,7 +172,8 @@ def resume_climb(
     Of the stages below nothing is flown: the parts, the track and the angle begin at `t`. A first
     stage is flown by `fly_climb`.
     """
-    course = Course(planned.vehicle, dispersions, t, (*s[:7], 0.0, 0.0, 0.0, 0.0, 0.0))
+    start = (*s[:7], 0.0, 0.0, 0.0, 0.0, 0.0)
+    course = Course(planned.vehicle, dispersions, t, start, planned.launch.weather)
     course.index, course.recording = stage - 1, True
     path = fly_above_air(course, planned.launch, planned.steering.aim if stage == 1 else None)
     return _told(course, planned.launch, planned.steering, path)
@@ -201,7 +207,7 @@ def _told(
     if trouble:
         fallen = impact("the vehicle", told.t, told.s, launch.latitude)
     marks = tuple(climb_mark(x, launch.latitude) for x in told.happened)
-    track = track_of(vehicle, dispersions, told.rows, marks, launch.latitude)
+    track = track_of(vehicle, dispersions, told.rows, marks, launch.latitude, launch.weather)
     return LaunchClimb(
         vehicle=vehicle,
         launch=launch,
@@ -242,7 +248,7 @@ def _grounded(
     """
     ratio = lifts_off(vehicle, launch, dispersions)
     s = on_pad(launch.latitude, vehicle.mass)
-    course = Course(vehicle, dispersions, 0.0, s)
+    course = Course(vehicle, dispersions, 0.0, s, launch.weather)
     course.ignite()
     course.recording = True
     steer = guidance.pitchover(launch, 0.0)
@@ -253,7 +259,7 @@ def _grounded(
         launch=launch,
         dispersions=dispersions,
         steering=steering,
-        track=track_of(vehicle, dispersions, course.rows, marks, launch.latitude),
+        track=track_of(vehicle, dispersions, course.rows, marks, launch.latitude, launch.weather),
         parts=tuple(unflown_burns(vehicle)),
         duration=sum(x.propellant / x.motor.flow + x.wait for x in vehicle.stages[:-1]),
         angle=0.0,

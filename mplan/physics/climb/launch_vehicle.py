@@ -8,6 +8,7 @@ from math import inf
 from mplan.physics.bodies import earth
 from mplan.physics.climb import drag
 from mplan.physics.climb.launch_azimuth import over_ground
+from mplan.physics.climb.weather import CALM, Weather
 from mplan.physics.constants import G0
 
 
@@ -86,7 +87,8 @@ class ClimbLimits:
 class LaunchVehicle:
     """A stack on the pad: `mass` [kg] before ignition, stages from the lowest up.
 
-    Drag acts on `area` [m2] by a `curve` over the Mach number.
+    Drag acts on `area` [m2] by a `curve` over the Mach number, the normal force of a wind by its
+    `normal_slope` [m2/rad], whatever has been dropped since.
     """
 
     mass: float
@@ -94,6 +96,7 @@ class LaunchVehicle:
     area: float
     curve: drag.DragCurve = drag.USUAL
     limits: ClimbLimits = field(default_factory=ClimbLimits)
+    normal_slope: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -111,6 +114,7 @@ class Launch:
     rise: float = 12.0
     pitching: float = 10.0
     pitchover_angle: float | None = None  # rad off the vertical; None: the one that leaves most
+    weather: Weather = CALM
 
     @property
     def launch_azimuth(self) -> float:

@@ -2,8 +2,10 @@
 
 Axes are inertial: z along Earth's pole, x through the meridian of the launch site at lift-off.
 Gravity is central with Earth's J2; altitude is above the ellipsoid (along the radius, at most
-0.1 % longer than geodetic below 500 km); the air turns with the Earth. Lift and the turning of
-the vehicle itself are neglected: three degrees of freedom.
+0.1 % longer than geodetic below 500 km); the air turns with the Earth. Where a wind blows, the
+nose that follows the path over ground stands at an angle to the air, which then pushes it aside
+(`normal_force`); without wind that force is neglected, and so is the turning of the vehicle itself:
+three degrees of freedom.
 
 Losses are reckoned on the speed over the turning ground, so that they start from rest: ideal
 velocity = speed gained + gravity (less the centrifugal force) + drag + steering + pressure.
@@ -11,14 +13,14 @@ velocity = speed gained + gravity (less the centrifugal force) + drag + steering
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Callable
-from math import cos, sin, sqrt
+from math import sqrt
 
 from mplan.physics import constants as c
-from mplan.physics.bodies.atmosphere import density_pressure_sound
+from mplan.physics.bodies.days import air_of
 from mplan.physics.climb.drag import coefficient
 from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle
+from mplan.physics.climb.weather import CALM, Weather, blows
 from mplan.physics.vectors import Vector
 
 # x, y, z [m], vx, vy, vz [m/s], mass [kg]; ideal velocity and its losses to gravity, drag,
@@ -31,11 +33,6 @@ AIR_ENDS = 140e3  # m; above, drag of a climbing vehicle is below 1e-5 m/s2
 SEA_LEVEL = 101325.0  # Pa
 _SQUASH = 1.0 / (1.0 - c.F_EARTH) ** 2 - 1.0
 _J2 = 1.5 * c.J2_EARTH * c.R_EARTH**2
-
-# Wind speed over altitude [m, m/s]: the shape of a strong jet-stream profile, 75 m/s at 10 to
-# 14 km; common practice for design winds, figures from memory.
-WIND = ((0.0, 10.0), (6e3, 45.0), (10e3, 75.0), (14e3, 75.0), (20e3, 25.0), (23e3, 25.0))
-WIND_ENDS = 80e3  # m
 
 
 def altitude(s: Numbers) -> float:
@@ -50,27 +47,15 @@ def ground_velocity(s: Numbers) -> Vector:
     return s[3] + c.W_EARTH * s[1], s[4] - c.W_EARTH * s[0], s[5]
 
 
-def wind_at(height: float) -> float:
-    """Return the speed of the wind profile [m/s], fading out up to 80 km."""
-    heights = [row[0] for row in WIND]
-    i = bisect_right(heights, height)
-    if i == len(WIND):
-        return max(0.0, WIND[-1][1] * (WIND_ENDS - height) / (WIND_ENDS - WIND[-1][0]))
-    if i == 0:
-        return WIND[0][1]
-    (h0, w0), (h1, w1) = WIND[i - 1], WIND[i]
-    return w0 + (w1 - w0) * (height - h0) / (h1 - h0)
-
-
-def air_velocity(s: Numbers, dispersions: Dispersions) -> Vector:
+def air_velocity(s: Numbers, dispersions: Dispersions, weather: Weather = CALM) -> Vector:
     """Return the velocity through the air [m/s], wind included, in inertial axes."""
     ux, uy, uz = ground_velocity(s)
-    if not dispersions.wind:
+    wind = blows(weather, dispersions.wind, dispersions.wind_to)
+    if wind is None:
         return ux, uy, uz
     x, y, z = s[:3]
-    blow = dispersions.wind * wind_at(altitude(s))
     r = sqrt(x * x + y * y + z * z)
-    ax, ay, az = _blown(x, y, z, r, blow, sin(dispersions.wind_to), cos(dispersions.wind_to))
+    ax, ay, az = _blown(x, y, z, r, *wind(altitude(s)))
     return ux - ax, uy - ay, uz - az
 
 
@@ -102,14 +87,18 @@ COASTING = EngineThrust()
 
 
 def rates_of(
-    vehicle: LaunchVehicle, dispersions: Dispersions, push: EngineThrust, steer: Steer
+    vehicle: LaunchVehicle,
+    dispersions: Dispersions,
+    push: EngineThrust,
+    steer: Steer,
+    weather: Weather = CALM,
 ) -> Rates:
     """Return the right-hand side for one set of engines and one way of steering."""
     area, curve, limits = 0.5 * vehicle.area, vehicle.curve, vehicle.limits
-    thick, windy = dispersions.air, dispersions.wind
+    thick, slope = dispersions.air, vehicle.normal_slope
+    air, wind = air_of(weather.day), blows(weather, dispersions.wind, dispersions.wind_to)
     most_q, most_a = limits.dynamic_pressure, limits.acceleration
     bends = push.least < 1.0
-    east, north = sin(dispersions.wind_to), cos(dispersions.wind_to)
     mu, w, re = c.MU_EARTH, c.W_EARTH, c.R_EARTH
 
     def rates(t: float, s: Numbers) -> Numbers:
@@ -124,13 +113,13 @@ def rates_of(
         u2 = ux * ux + uy * uy + uz * uz
         u = sqrt(u2)
         full, pressed, flow = push.thrust, 0.0, push.flow
-        dx = dy = dz = q = 0.0
+        dx = dy = dz = q = ax = ay = az = speed = 0.0
         height = r - re / sqrt(1.0 + _SQUASH * up2)
         if height < AIR_ENDS:
-            rho, p, sound = density_pressure_sound(height)
+            rho, p, sound = air(height)
             pressed = push.taken * p / SEA_LEVEL
-            if windy:
-                ax, ay, az = _blown(x, y, z, r, windy * wind_at(height), east, north)
+            if wind:
+                ax, ay, az = _blown(x, y, z, r, *wind(height))
                 ax, ay, az = ux - ax, uy - ay, uz - az
                 speed = sqrt(ax * ax + ay * ay + az * az)
             else:
@@ -147,6 +136,9 @@ def rates_of(
                 full, pressed, flow = full * grown, pressed * grown, flow * grown
             nx, ny, nz = steer(t, s, (ux, uy, uz), u)
             a = (full - pressed) / m
+            if wind and q > 1.0:
+                fx, fy, fz = _pushed_aside(slope * q / m, (ax, ay, az), speed, (nx, ny, nz))
+                dx, dy, dz = dx + fx, dy + fy, dz + fz
             if u > 1e-3:
                 along = (nx * ux + ny * uy + nz * uz) / u
             else:
@@ -192,17 +184,28 @@ def _throttled(
     return fixed + core * max(push.least, min(1.0, wanted))
 
 
-def _blown(
-    x: float, y: float, z: float, r: float, blow: float, east: float, north: float
-) -> Vector:
-    """Return the wind [m/s] that blows at `blow` towards east and north, in inertial axes."""
+def _pushed_aside(size: float, air: Vector, speed: float, nose: Vector) -> Vector:
+    """Return the acceleration [m/s2] by the normal force, across the nose and away from the wind.
+
+    `size` [m/s2] is that of an angle of attack of a radian: the force grows with its sine.
+    """
+    along = (air[0] * nose[0] + air[1] * nose[1] + air[2] * nose[2]) / speed
+    return (
+        -size * (air[0] / speed - along * nose[0]),
+        -size * (air[1] / speed - along * nose[1]),
+        -size * (air[2] / speed - along * nose[2]),
+    )
+
+
+def _blown(x: float, y: float, z: float, r: float, east: float, north: float) -> Vector:
+    """Return a wind [m/s] towards east and north in inertial axes."""
     flat = sqrt(x * x + y * y)
     ex, ey = -y / flat, x / flat
     nx, ny, nz = -z * x / (r * flat), -z * y / (r * flat), flat / r
     return (
-        blow * (east * ex + north * nx),
-        blow * (east * ey + north * ny),
-        blow * north * nz,
+        east * ex + north * nx,
+        east * ey + north * ny,
+        north * nz,
     )
 
 

@@ -95,6 +95,7 @@ def _near(vehicle: LaunchVehicle, launch: Launch, other: LaunchClimb) -> bool:
     turned = abs(launch.azimuth - other.launch.azimuth)
     return (
         abs(ratio - 1.0) < SAME_THRUST
+        and launch.weather == other.launch.weather
         and turned < SAME_WAY
         and (abs(launch.radius - other.launch.radius) < SAME_HEIGHT)
     )

@@ -52,7 +52,7 @@ def release(vehicle: LaunchVehicle, launch: Launch, dispersions: Dispersions) ->
     """Return the course at release, its first stage alight."""
     core, boosters = burned_on_pad(vehicle, launch, dispersions)
     state = on_pad(launch.latitude, vehicle.mass - core - boosters)
-    course = Course(vehicle, dispersions, 0.0, state)
+    course = Course(vehicle, dispersions, 0.0, state, launch.weather)
     course.ignite(before=launch.hold_down, burned=core)
     return course
 
@@ -93,7 +93,8 @@ def _fly_in_air(
         bare = height > BARE and lit is not None and lit.boosters < boosters
         return height < SUNK or height > HANDOVER or bare
 
-    if course.burn(programme or guidance.gravity_turn, stop=done) and not course.last:
+    follow = guidance.plane_turn(launch) if launch.weather.wind else guidance.gravity_turn
+    if course.burn(programme or follow, stop=done) and not course.last:
         course.separate()
 
 

@@ -9,7 +9,7 @@ from math import acos, asin, atan2, cos, sin, sqrt
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.bodies.atmosphere import density_pressure_sound
+from mplan.physics.bodies.days import air_of
 from mplan.physics.bodies.earth import geocentric_latitude, surface_radius
 from mplan.physics.climb.course import CourseRow, Happening
 from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, LaunchVehicle
@@ -22,6 +22,7 @@ from mplan.physics.climb.motion import (
     ground_velocity,
     rates_of,
 )
+from mplan.physics.climb.weather import CALM, Weather
 from mplan.physics.vectors import freeze
 
 RESTING = 1e-3  # m/s
@@ -123,9 +124,10 @@ def track_of(
     rows: Sequence[CourseRow],
     events: Sequence[ClimbMark],
     latitude: float,
+    weather: Weather = CALM,
 ) -> ClimbTrack:
     """Return the arrays along recorded rows."""
-    points = [_point(vehicle, dispersions, row, latitude) for row in rows]
+    points = [_point(vehicle, dispersions, row, latitude, weather) for row in rows]
     state = np.array([row.s for row in rows])
     thrust, height, speed, mach, pressure, sensed, attack, pitch, path, far = np.ascontiguousarray(
         np.array(points).T
@@ -155,17 +157,21 @@ def track_of(
 
 
 def _point(
-    vehicle: LaunchVehicle, dispersions: Dispersions, row: CourseRow, latitude: float
+    vehicle: LaunchVehicle,
+    dispersions: Dispersions,
+    row: CourseRow,
+    latitude: float,
+    weather: Weather,
 ) -> tuple[float, ...]:
     t, s = row.t, row.s
-    over, through = ground_velocity(s), air_velocity(s, dispersions)
+    over, through = ground_velocity(s), air_velocity(s, dispersions, weather)
     speed, height = _size(through), altitude(s)
-    rate = rates_of(vehicle, dispersions, row.push, row.steer)(t, s)
+    rate = rates_of(vehicle, dispersions, row.push, row.steer, weather)(t, s)
     fall = rates_of(_AIRLESS, NOMINAL, COASTING, row.steer)(t, s)
     sensed = _size(tuple(rate[i] - fall[i] for i in (3, 4, 5)))
     mach = q = 0.0
     if height < AIR_ENDS:
-        rho, _, sound = density_pressure_sound(height)
+        rho, _, sound = air_of(weather.day)(height)
         mach, q = speed / sound, 0.5 * dispersions.air * rho * speed * speed
     thrust = s[6] * (rate[7] - rate[11])
     attack = pitch = 0.0

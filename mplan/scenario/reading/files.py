@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path as FilePath
 from typing import Any
@@ -13,6 +14,7 @@ from mplan import shipped
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.reading import text_file
 from mplan.scenario.reading.lines import Lines, Path, scan
+from mplan.scenario.reading.wind_file import read_wind
 from mplan.scenario.wording import shown
 
 if sys.version_info >= (3, 11):
@@ -56,6 +58,7 @@ class ScenarioFiles:
     data: dict[str, Any]
     taken_in: dict[Path, TomlFile] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    winds: dict[Path, str] = field(default_factory=dict)  # files of tables of wind
     unread: set[Path] = field(default_factory=set)  # tables whose file could not be read
 
     def place(self, path: Path) -> Place:
@@ -80,6 +83,9 @@ def read_scenario(name: str) -> ScenarioFiles:
         files.data["elements"] = {
             key: _element(files, ("elements", key), body) for key, body in elements.items()
         }
+    climb = main.data.get("climb")
+    if isinstance(climb, dict) and isinstance(climb.get("wind"), dict):
+        files.data["climb"] = {**climb, "wind": _wind(files, ("climb", "wind"), climb["wind"])}
     return files
 
 
@@ -121,6 +127,22 @@ def _element(files: ScenarioFiles, path: Path, body: object) -> object:
     return {**body, "engines": complete}
 
 
+def _wind(files: ScenarioFiles, path: Path, body: dict[str, Any]) -> dict[str, Any]:
+    """Return a table of wind with the rows of its `from` file laid under it."""
+    if not isinstance(body.get("from"), str):
+        return body
+    place = files.place((*path, "from"))
+    name, missing = _beside(place.file, body["from"])
+    try:
+        rows = read_wind(name)
+    except ScenarioError as error:
+        files.unread.add(path)
+        files.problems.extend(_blamed(error, place, path, body["from"], name, missing))
+        return body
+    files.winds[path] = name
+    return {"rows": rows, **body}
+
+
 _NOT_IN_AN_ELEMENT = {"from": "an element file cannot take in another"}
 _MOUNTED = "belongs to the element that mounts the engine; leave it out here"
 NOT_IN_AN_ENGINE = {
@@ -136,27 +158,41 @@ def _with_included(
     if not isinstance(body, dict) or not isinstance(body.get("from"), str):
         return body
     place = files.place((*path, "from"))
-    # As seen from the file that says so.
-    joined = os.path.join(os.path.dirname(place.file), body["from"])
-    name = FilePath(os.path.normpath(joined)).as_posix()
-    missing = not os.path.lexists(name)
-    if missing and (shared := shipped.shared(FilePath(name))):
-        name = shared.as_posix()
+    name, missing = _beside(place.file, body["from"])
     try:
         included = read_toml(name)
     except ScenarioError as error:
         files.unread.add(path)
-        key, found = ".".join(map(str, (*path, "from"))), shown(body["from"])
-        files.problems.extend(
-            Problem(str(place), key, f"found {found}, {each.text}{_searched(name, missing)}")
-            if each.place == name
-            else each
-            for each in error.problems
-        )
+        files.problems.extend(_blamed(error, place, path, body["from"], name, missing))
         return body
     files.taken_in[path] = included
     files.problems.extend(not_here(included, refused))
     return merged(included.data, body)
+
+
+def _beside(file: str, origin: str) -> tuple[str, bool]:
+    """Return the name of a file that another one names, and whether it is missing there.
+
+    As seen from the file that says so; one that is missing there may be the kit's.
+    """
+    name = FilePath(os.path.normpath(os.path.join(os.path.dirname(file), origin))).as_posix()
+    missing = not os.path.lexists(name)
+    if missing and (shared := shipped.shared(FilePath(name))):
+        name = shared.as_posix()
+    return name, missing
+
+
+def _blamed(
+    error: ScenarioError, place: Place, path: Path, origin: str, name: str, missing: bool
+) -> Iterator[Problem]:
+    """Yield a file's problems; that it cannot be read at all is one of the line that names it."""
+    key = ".".join(map(str, (*path, "from")))
+    for each in error.problems:
+        if each.place == name:
+            text = f"found {shown(origin)}, {each.text}{_searched(name, missing)}"
+            yield Problem(str(place), key, text)
+        else:
+            yield each
 
 
 def _searched(name: str, missing: bool) -> str:

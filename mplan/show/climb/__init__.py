@@ -26,6 +26,7 @@ from mplan.show.climb.tables import (
     off_nominal,
     staging,
     upper_stage_only,
+    weather,
 )
 
 __all__ = [
@@ -50,4 +51,5 @@ __all__ = [
     "speed",
     "staging",
     "upper_stage_only",
+    "weather",
 ]

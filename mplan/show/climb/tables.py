@@ -16,7 +16,12 @@ from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import asks_climb
 from mplan.show.tables import framed
-from mplan.studies.off_nominal import engine_out_cases, upper_stage_cases, usual_cases
+from mplan.studies.off_nominal import (
+    engine_out_cases,
+    upper_stage_cases,
+    usual_cases,
+    weather_cases,
+)
 
 OUT_TIMES = (0.0, 15.0, 30.0, 60.0, 90.0, 120.0)  # s after ignition, of an engine lost
 
@@ -33,6 +38,8 @@ def facts(plan: Plan) -> dict[str, str]:
         "propellant left": f"{climb.left / 1e3:,.2f} t in the {plain(climb.parts[-1].name)}",
         "greatest dynamic pressure": f"{q.value / 1e3:.1f} kPa after {q.t:.0f} s, "
         f"{q.altitude / 1e3:.1f} km up",
+        "weather": _weather(plan),
+        "greatest pressure times angle of attack": _bending(climb),
         "greatest acceleration": f"{a.value / c.G0:.2f} g after {a.t:.0f} s",
         "ideal velocity": f"{climb.ideal:,.0f} m/s, {climb.gained:,.0f} m/s of it gained",
     }
@@ -81,6 +88,12 @@ def off_nominal(plan: Plan) -> Words:
 
 
 @asks_climb
+def weather(plan: Plan) -> Words:
+    """Return the climb in the weather of the plan and in other weather, steered alike."""
+    return Table(framed(_WEATHER, weather_cases(plan)))
+
+
+@asks_climb
 def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) -> Words:
     """Return off-nominal cases with an engine of a stage lost at times [s] after its ignition."""
     if plan.flight.end.climb.vehicle.stages[stage].motor.count < 2:
@@ -94,6 +107,24 @@ def upper_stage_only(plan: Plan, stage: int) -> Words:
     if stage >= len(plan.flight.end.climb.vehicle.stages):
         return notebook.sentence("The climb has no such stage.")
     return Table(framed(_OFF_NOMINAL, upper_stage_cases(plan, stage)))
+
+
+def _weather(plan: Plan) -> str:
+    how = plan.scenario.climb
+    warmer = f", {how.temperature_offset:+.0f} K" if how.temperature_offset else ""
+    wind = "no wind" if how.wind is None else f"wind of {how.wind.origin or 'the scenario'}"
+    return f"{how.day} day{warmer}, {wind}"
+
+
+def _bending(climb: LaunchClimb) -> str:
+    most = climb.most_load
+    return (
+        f"{_kpa_deg(most.value):.0f} kPa deg after {most.t:.0f} s, {most.altitude / 1e3:.1f} km up"
+    )
+
+
+def _kpa_deg(value: float) -> float:
+    return value / 1e3 / c.DEG
 
 
 def _fallen(climb: LaunchClimb) -> str:
@@ -140,6 +171,20 @@ _OFF_NOMINAL = (
     Column("propellant left [t]", lambda x: x.left / 1e3 if x.flown.left else None, 2),
     Column("greatest dynamic pressure [kPa]", lambda x: x.most_dynamic_pressure / 1e3, 1),
     Column("greatest acceleration [g]", lambda x: x.flown.most_acceleration.value / c.G0, 2),
+)
+
+_WEATHER = (
+    Column("weather", lambda x: x.name),
+    Column("ends", lambda x: _fallen(x.flown)),
+    Column("propellant left [t]", lambda x: x.left / 1e3 if x.flown.left else None, 2),
+    Column("greatest dynamic pressure [kPa]", lambda x: x.most_dynamic_pressure / 1e3, 1),
+    Column("at [km]", lambda x: x.flown.most_dynamic_pressure.altitude / 1e3, 1),
+    Column(
+        "greatest pressure times angle of attack [kPa deg]",
+        lambda x: _kpa_deg(x.flown.most_load.value),
+        0,
+    ),
+    Column("drag loss [m/s]", lambda x: x.flown.losses.get("drag"), 1),
 )
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from mplan.physics.climb import normal_force
 from mplan.physics.climb.normal_force import Surface
-from mplan.scenario import Element
+from mplan.scenario import Element, Scenario
 from mplan.scenario.control import Fins
+from mplan.scenario.stated import stated
 from mplan.vehicle.control.condition import Condition
 
 
@@ -28,6 +29,21 @@ def surfaces(at: Condition) -> tuple[Surface, ...]:
     stand in it each for itself, with a flat nose.
     """
     return (*_column(at), *_boosters(at), *map(_fins, finned(at)))
+
+
+def normal_slope(scenario: Scenario, craft: Sequence[str]) -> float:
+    """Return the normal force of a stack over dynamic pressure and angle of attack [m2/rad].
+
+    Of tapers and steps only the width at the foot is left: they add up. Boosters and fins come on
+    top, as in `surfaces`. `craft` is in stack order, from the pad up.
+    """
+    there = [scenario.elements[name] for name in craft]
+    column = [x for x in there if x.inside not in craft and x.beside not in craft]
+    foot = normal_force.frustum(0.0, column[0].diameter, 0.0, 0.0).slope
+    beside = [x for x in there if x.beside in craft]
+    boosters = sum(x.bodies * normal_force.frustum(0.0, x.diameter, 0.0, 0.0).slope for x in beside)
+    finned = [x for x in there if x.fins is not None and x.inside not in craft]
+    return foot + boosters + sum(_fin_slope(x) for x in finned)
 
 
 def finned(at: Condition) -> Iterator[Finned]:
@@ -59,9 +75,14 @@ def _boosters(at: Condition) -> Iterator[Surface]:
 
 
 def _fins(found: Finned) -> Surface:
-    fins, wide = found.fins, found.element.diameter
+    return Surface(_fin_slope(found.element), found.station)
+
+
+def _fin_slope(element: Element) -> float:
+    """Return the slope [m2/rad] of an element's fins, with what they add on its body."""
+    fins, wide = stated(element.fins, "fins"), element.diameter
     slope = normal_force.fins(fins.count, fins.area, fins.span, wide)
-    return Surface(slope * normal_force.beside_body(fins.span, wide), found.station)
+    return slope * normal_force.beside_body(fins.span, wide)
 
 
 def _stands_alone(at: Condition, name: str) -> bool:
