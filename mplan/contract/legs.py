@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from mplan.contingencies import descent_aborts
 from mplan.contract.values import Document, utc
+from mplan.flight.ended import footprints
 from mplan.flight.entry import Entry, Splash
 from mplan.flight.rendezvous import FineBurn
 from mplan.flight.through_air.limits import which_peak
@@ -11,7 +12,7 @@ from mplan.physics import constants as c
 from mplan.physics.bodies import daylight
 from mplan.physics.bodies.downrange import wrapped
 from mplan.physics.bodies.time import utc_from_tdb
-from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.impact import Footprint, Impact
 from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.track import ClimbMark
 from mplan.physics.entry import heating
@@ -49,7 +50,7 @@ def ascent(plan: Plan) -> Document | None:
         "max_acceleration_elapsed_s": load.t,
         "propellant_left_kg": climb.left,
         "events": [_mark(mark) for mark in climb.track.events],
-        "impacts": [_impact(plan, fall) for fall in climb.impacts],
+        "impacts": [_footprint(plan, found) for found in footprints(plan.flight)],
         "comes_down": climb.fallen and _impact(plan, climb.fallen),
     }
 
@@ -86,8 +87,25 @@ def _mark(mark: ClimbMark) -> Document:
     }
 
 
+def _footprint(plan: Plan, found: Footprint) -> Document:
+    """Return where something comes down, and the ellipse of three standard deviations."""
+    ellipse = found.ellipse
+    return {
+        **_impact(plan, found.impact),
+        "estimate": True,
+        "ballistic_coefficient_kg_m2": found.body.ballistic if found.body.drag_area else None,
+        "speed_m_s": found.speed,
+        "ellipse": ellipse
+        and {
+            "semi_major_km": ellipse.major / 1e3,
+            "semi_minor_km": ellipse.minor / 1e3,
+            "azimuth_deg": ellipse.azimuth / c.DEG,
+        },
+    }
+
+
 def _impact(plan: Plan, fall: Impact) -> Document:
-    """Return where something comes down, without air; the longitude east, geocentric latitude."""
+    """Return where something comes down; the longitude east, geocentric latitude."""
     east = plan.scenario.launch_site.longitude + fall.east
     return {
         "of": fall.name,

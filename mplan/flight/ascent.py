@@ -18,7 +18,7 @@ from mplan.flight.record import CastOff
 from mplan.flight.state import Launched, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics.bodies.days import Day
+from mplan.physics.bodies.days import AirDay
 from mplan.physics.climb import optimum
 from mplan.physics.climb.drag import USUAL
 from mplan.physics.climb.launch_climb import LaunchClimb
@@ -34,6 +34,7 @@ from mplan.physics.climb.launch_vehicle import (
 from mplan.physics.climb.stage_burns import StageBurn
 from mplan.physics.climb.weather import Weather, wind_row
 from mplan.scenario import BurnEvent, CoastEvent, Engine, Event, JettisonEvent, Scenario
+from mplan.vehicle import layout
 from mplan.vehicle.control import outline
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
@@ -101,7 +102,7 @@ def weather_of(scenario: Scenario) -> Weather:
     """Return the air and the wind of the launch day."""
     how = scenario.climb
     rows = how.wind.rows if how.wind else ()
-    return Weather(Day(how.day, how.temperature_offset), tuple(wind_row(*row) for row in rows))
+    return Weather(AirDay(how.day, how.temperature_offset), tuple(wind_row(*row) for row in rows))
 
 
 def vehicle_of(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchVehicle:
@@ -141,8 +142,12 @@ class _Draft:
         dropped = state.mass(tuple(self.dropped)) - (usable if name in self.dropped else 0.0)
         dropped += gone
         boosters = tuple(_booster(state, other) for other in self.burn.beside)
-        drops = tuple(Drop(what, at, state.mass(those)) for what, at, those in self.drops)
-        return Stage(name, _motor(engine), usable, dropped, self.wait, boosters, drops)
+        drops = tuple(
+            Drop(what, at, state.mass(those), _drag_area(state, those))
+            for what, at, those in self.drops
+        )
+        area = _drag_area(state, self.dropped)
+        return Stage(name, _motor(engine), usable, dropped, self.wait, boosters, drops, area)
 
 
 def _drafts(scenario: Scenario, burn: BurnEvent, ahead: Sequence[Event]) -> Iterator[_Draft]:
@@ -179,7 +184,26 @@ def _pause(scenario: Scenario, below: BurnEvent, burn: BurnEvent) -> float:
 def _booster(state: State, name: str) -> Booster:
     _, engine = main_engine(state.scenario.elements[name])
     usable = state.ledger.usable(name, engine)
-    return Booster(name, _motor(engine), usable, state.mass((name,)) - usable)
+    mass = state.mass((name,)) - usable
+    return Booster(name, _motor(engine), usable, mass, _drag_area(state, (name,)))
+
+
+def _drag_area(state: State, names: Sequence[str]) -> float:
+    """Return the drag area [m2] of elements as they tumble down, empty.
+
+    The mean area of a convex body over all attitudes is a quarter of its surface (Cauchy 1832).
+    """
+    scenario, total = state.scenario, 0.0
+    for name in names:
+        element = scenario.elements[name]
+        if element.ballistic_coefficient is not None:
+            used = state.ledger.propellant(name)
+            total += (state.mass((name,)) - used) / element.ballistic_coefficient
+        elif element.inside not in names:
+            wide, long = element.diameter, layout.of(element).length
+            surface = pi * wide * long + pi / 2.0 * wide**2
+            total += element.bodies * scenario.climb.falls.drag_coefficient * surface / 4.0
+    return total
 
 
 def _motor(engine: Engine) -> Motor:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import isfinite
 
-from mplan.flight.record import BurnRecord, Ended, Passage
+from mplan.flight.record import BurnRecord, Ended, Flight, Passage
 from mplan.flight.unflyable import Unflyable
-from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.impact import FallErrors, Footprint, Impact, footprint
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.constants import DAY, HOUR, MINUTE, R_EARTH
 from mplan.scenario import Scenario
@@ -89,6 +89,22 @@ def _why(burn: BurnRecord, climb: LaunchClimb, scenario: Scenario) -> str:
         short = amount(burn.required - burn.available, 0)
         return f"the {plain(burn.element)} runs dry at {high}, {short} m/s short{where}"
     return f"{climb.trouble}; the {plain(burn.element)} ends its thrust at {high}{where}"
+
+
+def footprints(flight: Flight) -> tuple[Footprint, ...]:
+    """Return where what is dropped in the climb comes down, each with its ellipse."""
+    climb, stated = flight.climb, flight.scenario.climb.falls
+    if climb is None:
+        return ()
+    errors = FallErrors(
+        stated.ballistic_coefficient,
+        stated.separation_speed,
+        stated.separation_direction,
+        stated.wind,
+    )
+    pad = climb.launch.latitude, climb.launch.weather, errors
+    found = [footprint(body, *pad) for body in climb.falling]
+    return tuple(each for each in found if each)
 
 
 def comes_down(fall: Impact, scenario: Scenario) -> str:

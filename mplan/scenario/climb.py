@@ -6,14 +6,14 @@ practice without a source.
 
 from __future__ import annotations
 
+from math import radians
 from typing import Annotated
 
 from pydantic import Field
 
 from mplan.physics.bodies.days import DayName
-from mplan.scenario.quantities import Quantity
-from mplan.scenario.table import Flag, Ratio, TomlTable
-from mplan.scenario.weather import ClimbWind
+from mplan.scenario.quantities import Quantity, Share, Speed
+from mplan.scenario.table import Flag, Name, Ratio, TomlTable
 
 Held = Annotated[float, Quantity("time", at_least="0 s", at_most="20 s", example="3 s")]
 VerticalRise = Annotated[float, Quantity("time", at_least="2 s", at_most="60 s", example="12 s")]
@@ -32,10 +32,67 @@ MostPressure = Annotated[
 ]
 
 
+WindAltitude = Annotated[
+    float, Quantity("length", at_least="-500 m", at_most="100 km", example="12 km")
+]
+WindSpeed = Annotated[
+    float, Quantity("speed", at_least="0 m/s", at_most="200 m/s", example="45 m/s")
+]
+WindFrom = Annotated[
+    float, Quantity("angle", at_least="-360 deg", at_most="360 deg", example="270 deg")
+]
+SmallAngle = Annotated[
+    float, Quantity("angle", at_least="0 deg", at_most="20 deg", example="0.3 deg")
+]
 TemperatureOffset = Annotated[
     float,
     Quantity("temperature difference", at_least="-40 K", at_most="40 K", example="10 K"),
 ]
+
+
+class ClimbWind(TomlTable):
+    """The wind over the altitude."""
+
+    origin: Name | None = Field(
+        None,
+        alias="from",
+        description="CSV file with the columns altitude, speed and from, units in its header.",
+        examples=["winds/winter_westerly.csv"],
+    )
+    rows: Annotated[
+        tuple[tuple[WindAltitude, WindSpeed, WindFrom], ...], Field(min_length=2, max_length=5000)
+    ] = Field(
+        description="Altitude, speed and where it comes from, counted from north through east; by "
+        "rising altitude. Below the lowest row the wind is that row's, above the highest it fades "
+        "out up to 80 km.",
+        examples=[[["0 km", "5 m/s", "90 deg"], ["12 km", "45 m/s", "270 deg"]]],
+    )
+
+
+class Falls(TomlTable):
+    """How what is dropped in the climb meets the air, and errs: one standard deviation each."""
+
+    drag_coefficient: Ratio = Field(
+        1.0,
+        description="Of what tumbles down, on its mean area over all attitudes, a quarter of its "
+        "surface (common practice, no source).",
+        examples=[1.1],
+    )
+    ballistic_coefficient: Share = Field(
+        0.30, description="Error of mass over drag area.", examples=["30 %"]
+    )
+    separation_speed: Speed = Field(
+        5.0, description="Error of the speed at separation.", examples=["5 m/s"]
+    )
+    separation_direction: SmallAngle = Field(
+        radians(0.3),
+        description="Error of its direction at separation, about each of two axes.",
+    )
+    wind: Speed = Field(
+        20.0,
+        description="Error of the wind where it is strongest, 10 to 14 km up, towards each side.",
+        examples=["20 m/s"],
+    )
 
 
 class ClimbSettings(TomlTable):
@@ -87,6 +144,9 @@ class ClimbSettings(TomlTable):
         "as makes it the same again from 25 km on.",
     )
     wind: ClimbWind | None = Field(None, description="Wind of the launch day; default: none.")
+    falls: Falls = Field(
+        Falls(), description="How what is dropped falls, and the ellipse that it falls within."
+    )
     drag_factor: Ratio = Field(
         1.0,
         description="Factor on the usual drag of a launch vehicle as wide as its widest element.",

@@ -26,6 +26,10 @@ from mplan.scenario.quantities import (
 from mplan.scenario.table import Count, Flag, Key, Name, TomlTable, Whole
 from mplan.scenario.tank_names import PropellantName
 
+BallisticCoefficient = Annotated[
+    float,
+    Quantity("areal mass", at_least="1 kg/m2", at_most="100000 kg/m2", example="250 kg/m2"),
+]
 SpecificEnergy = Annotated[
     float,
     Quantity("energy per mass", at_least="20 Wh/kg", at_most="3500 Wh/kg", example="120 Wh/kg"),
@@ -140,6 +144,11 @@ class Element(TomlTable):
         "equipment that can control the craft it belongs to.",
     )
     fins: Fins | None = Field(None, description="Fins at its lower end, if it has any.")
+    ballistic_coefficient: BallisticCoefficient | None = Field(
+        None,
+        description="Mass over drag coefficient and area of what is left of it when it is dropped; "
+        "default: of a tumbling cylinder of its size.",
+    )
     separation_coast: Between | None = Field(
         None, description="In the climb, from its burn-out to the next stage's ignition."
     )

@@ -12,9 +12,10 @@ from dataclasses import dataclass, replace
 from math import pi
 from typing import get_args
 
-from mplan.physics.bodies.days import Day, DayName
+from mplan.flight import ended
+from mplan.physics.bodies.days import AirDay, DayName
 from mplan.physics.climb import launch_climb
-from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.impact import Footprint, Impact
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions
 from mplan.physics.climb.weather import Weather
@@ -70,6 +71,11 @@ def case(plan: Plan, name: str, dispersions: Dispersions) -> OffNominalCase:
     )
 
 
+def footprints(plan: Plan) -> tuple[Footprint, ...]:
+    """Return where what a plan drops in the climb comes down, each with its ellipse."""
+    return ended.footprints(plan.flight)
+
+
 def weather_cases(plan: Plan) -> list[OffNominalCase]:
     """Return a plan's climb in other weather: standard, warm and cold days, with and without wind.
 
@@ -78,7 +84,7 @@ def weather_cases(plan: Plan) -> list[OffNominalCase]:
     planned = plan.flight.end.climb
     now = planned.launch.weather
     others = {
-        f"{name} day{', with the wind' if wind else ', no wind'}": Weather(Day(name), wind)
+        f"{name} day{', with the wind' if wind else ', no wind'}": Weather(AirDay(name), wind)
         for wind in dict.fromkeys(((), now.wind))
         for name in get_args(DayName)
     }

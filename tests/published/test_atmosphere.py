@@ -70,5 +70,5 @@ def test_pressures_of_warm_and_cold_days(km, day, pressure):
     """
     near, far = {"warm": (0.013, 0.032), "cold": (0.004, 0.01)}[day]
     low = km <= (50.0 if day == "cold" else 27.5)
-    found = days.air_of(days.Day(day))(km * 1e3)[1] / 100.0
+    found = days.air_of(days.AirDay(day))(km * 1e3)[1] / 100.0
     assert found == pytest.approx(pressure, rel=near if low else far)

@@ -33,7 +33,7 @@ def still_planet(monkeypatch):
         here = air(height)
         return here.density, here.pressure, here.sound_speed
 
-    monkeypatch.setattr(motion, "density_pressure_sound", thin)
+    monkeypatch.setattr(motion, "air_of", lambda day: thin)
     monkeypatch.setattr(motion, "_J2", 0.0)
     monkeypatch.setattr(motion, "_SQUASH", 0.0)
     monkeypatch.setattr(c, "W_EARTH", 0.0)

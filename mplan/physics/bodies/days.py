@@ -60,17 +60,17 @@ _GROUND = {"standard": 101325.0, "warm": 101300.0, "cold": 101800.0}  # Pa, as t
 
 
 @dataclass(frozen=True)
-class Day:
+class AirDay:
     """A day of launch by its `name`, and how much `warmer` [K] it is than that, up to 11 km."""
 
     name: DayName = "standard"
     warmer: float = 0.0
 
 
-STANDARD_DAY = Day()
+STANDARD_DAY = AirDay()
 
 
-def temperature(day: Day, altitude: float) -> float:
+def temperature(day: AirDay, altitude: float) -> float:
     """Return the temperature [K] at a geometric `altitude` [m], up to 86 km."""
     if day.name == "standard":
         found = standard_air(altitude).temperature
@@ -92,13 +92,13 @@ def _share(altitude: float, depth: float) -> float:
 
 
 @lru_cache(maxsize=32)
-def _depth(day: Day) -> float:
+def _depth(day: AirDay) -> float:
     """Return how much colder than warmer it gets, so that the pressure is the same again above.
 
     The weight of a column follows from the mean of 1/T: colder air above makes up for warmer below.
     """
     places = [i * STEP for i in range(int(GONE / STEP) + 1)]
-    plain = [temperature(Day(day.name), z) for z in places]
+    plain = [temperature(AirDay(day.name), z) for z in places]
 
     def lighter(depth: float) -> float:
         pairs = zip(places, plain, strict=True)
@@ -108,7 +108,7 @@ def _depth(day: Day) -> float:
 
 
 @lru_cache(maxsize=32)
-def air_of(day: Day) -> ThinAir:
+def air_of(day: AirDay) -> ThinAir:
     """Return the air of a day over the altitude [m], for inner loops.
 
     Pressure and density between rows 250 m apart by their logarithms: to 0.04 %, where the
@@ -138,7 +138,7 @@ def air_of(day: Day) -> ThinAir:
     return air
 
 
-def _rows(day: Day) -> list[tuple[float, float, float]]:
+def _rows(day: AirDay) -> list[tuple[float, float, float]]:
     """Return logarithms of density and pressure, and the speed of sound, from the ground up."""
     rows, pressure, below = [], log(_GROUND[day.name]), 0.0
     warm = temperature(day, 0.0)

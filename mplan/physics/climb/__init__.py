@@ -4,6 +4,7 @@ __all__ = [
     "blast",
     "drag",
     "escape",
+    "fall",
     "impact",
     "launch_azimuth",
     "launch_climb",

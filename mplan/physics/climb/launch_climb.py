@@ -7,8 +7,9 @@ climb then says in one sentence why, and where the vehicle comes down.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from math import acos, sqrt
 from typing import NamedTuple
 
@@ -18,7 +19,7 @@ from mplan.physics import constants as c
 from mplan.physics.climb import guidance
 from mplan.physics.climb.course import Course, Happening
 from mplan.physics.climb.guidance import InsertionAim
-from mplan.physics.climb.impact import Impact, impact
+from mplan.physics.climb.impact import Falling, Impact, impact
 from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, Launch, LaunchVehicle
 from mplan.physics.climb.motion import Numbers
 from mplan.physics.climb.profile import (
@@ -66,7 +67,7 @@ class LaunchClimb:
     duration: float  # s, lift-off to insertion
     angle: float  # rad, lift-off to insertion at Earth's centre, in inertial space
     left: float
-    impacts: tuple[Impact, ...]
+    falling: tuple[Falling, ...]
     optimised: bool = False
     trouble: str = ""
     fallen: Impact | None = None
@@ -81,6 +82,13 @@ class LaunchClimb:
     def rises(self) -> bool:
         """Whether the vehicle leaves the pad."""
         return len(self.track.t) > 1
+
+    @cached_property
+    def impacts(self) -> tuple[Impact, ...]:
+        """Where what is jettisoned comes down; what stays up is omitted."""
+        pad = self.launch.latitude, self.launch.weather
+        falls = [impact(body, *pad) for body in self.falling]
+        return tuple(fall for fall in falls if fall)
 
     @property
     def losses(self) -> dict[str, float]:
@@ -205,7 +213,9 @@ def _told(
         trouble = f"the last stage runs dry {-left / 1e3:.2f} t of propellant before orbit"
         told.note("end of thrust", vehicle.stages[told.index].name)
     if trouble:
-        fallen = impact("the vehicle", told.t, told.s, launch.latitude)
+        left_over = sum(x.drag_area for x in vehicle.stages[told.index :])
+        whole = Falling("the vehicle", told.t, told.s, told.s[6], left_over)
+        fallen = impact(whole, launch.latitude, launch.weather)
     marks = tuple(climb_mark(x, launch.latitude) for x in told.happened)
     track = track_of(vehicle, dispersions, told.rows, marks, launch.latitude, launch.weather)
     return LaunchClimb(
@@ -218,17 +228,23 @@ def _told(
         duration=course.t,
         angle=_angle(course.s, on_pad(launch.latitude, 1.0)),
         left=left,
-        impacts=tuple(_impacts(told.happened, launch)),
+        falling=tuple(_falling(told.happened, vehicle)),
         trouble=trouble,
         fallen=fallen,
         released=vehicle.mass - sum(burned_on_pad(vehicle, launch, dispersions)),
     )
 
 
-def _impacts(happened: list[Happening], launch: Launch) -> list[Impact]:
-    """Return where what is jettisoned comes down; what stays up is omitted."""
-    falls = [impact(x.name, x.t, x.s, launch.latitude) for x in happened if x.what == "jettisoned"]
-    return [fall for fall in falls if fall]
+def _falling(happened: list[Happening], vehicle: LaunchVehicle) -> Iterator[Falling]:
+    """Yield what is jettisoned, as it is let go."""
+    known: dict[str, tuple[float, float]] = {}  # mass and drag area
+    for stage in vehicle.stages:
+        known[stage.name] = stage.dropped, stage.drag_area
+        known |= {x.name: (x.dropped, x.drag_area) for x in stage.boosters}
+        known |= {x.name: (x.mass, x.drag_area) for x in stage.drops}
+    for x in happened:
+        if x.what == "jettisoned":
+            yield Falling(x.name, x.t, x.s, *known[x.name])
 
 
 def _angle(a: Numbers, b: Numbers) -> float:
@@ -264,7 +280,7 @@ def _grounded(
         duration=sum(x.propellant / x.motor.flow + x.wait for x in vehicle.stages[:-1]),
         angle=0.0,
         left=vehicle.stages[-1].propellant,
-        impacts=(),
+        falling=(),
         trouble=f"the vehicle does not leave the pad: its thrust is {ratio:.2f} of its weight",
         released=vehicle.mass,
     )

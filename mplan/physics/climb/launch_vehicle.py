@@ -37,13 +37,15 @@ class Motor:
 class Booster:
     """What burns beside a stage from its ignition on, and is dropped when it is empty.
 
-    Masses [kg]: `propellant` it can use, `dropped` what then falls off. It never throttles.
+    Masses [kg]: `propellant` it can use, `dropped` what then falls off. It never throttles. What
+    falls has a `drag_area` [m2], times its drag coefficient; none, no drag.
     """
 
     name: str
     motor: Motor
     propellant: float
     dropped: float
+    drag_area: float = 0.0
 
     def burn_time(self, factor: float = 1.0) -> float:
         """Return the time [s] from ignition to burn-out at a `factor` on thrust and flow."""
@@ -52,18 +54,20 @@ class Booster:
 
 @dataclass(frozen=True)
 class Drop:
-    """Something jettisoned `after` [s] from the ignition of a stage: its `mass` [kg]."""
+    """Something jettisoned `after` [s] from a stage's ignition: `mass` [kg], `drag_area` [m2]."""
 
     name: str
     after: float
     mass: float
+    drag_area: float = 0.0
 
 
 @dataclass(frozen=True)
 class Stage:
     """One stage of the climb, ignited `wait` [s] after the one below has burned out.
 
-    `propellant` [kg] is what it can use; `dropped` [kg] what falls off before the next ignites.
+    `propellant` [kg] is what it can use; `dropped` [kg] what falls off before the next ignites, and
+    `drag_area` [m2] the drag area of that as it falls.
     """
 
     name: str
@@ -73,6 +77,7 @@ class Stage:
     wait: float = 0.0
     boosters: tuple[Booster, ...] = ()
     drops: tuple[Drop, ...] = ()
+    drag_area: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from functools import lru_cache
 from math import cos, sin
 from typing import NamedTuple
 
-from mplan.physics.bodies.days import STANDARD_DAY, Day
+from mplan.physics.bodies.days import STANDARD_DAY, AirDay
 
 WIND_ENDS = 80e3  # m, where a wind that is given lower down has faded out
 Wind = Callable[[float], tuple[float, float]]  # altitude [m] to m/s towards east and north
@@ -31,7 +31,7 @@ class WindRow(NamedTuple):
 class Weather:
     """The air of a launch `day` and its `wind`, by rising altitude; no rows, no wind."""
 
-    day: Day = STANDARD_DAY
+    day: AirDay = STANDARD_DAY
     wind: tuple[WindRow, ...] = ()
 
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 
 from mplan.contingencies.coverage import Coverage
 from mplan.flight.ascent import kept
 from mplan.physics import constants as c
+from mplan.physics.climb.impact import Footprint
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.plan import Plan
 from mplan.scenario.wording import place, plain
@@ -18,6 +20,7 @@ from mplan.show.reached import asks_climb
 from mplan.show.tables import framed
 from mplan.studies.off_nominal import (
     engine_out_cases,
+    footprints,
     upper_stage_cases,
     usual_cases,
     weather_cases,
@@ -75,9 +78,9 @@ def loss_table(plan: Plan) -> Words:
 
 @asks_climb
 def falls(plan: Plan) -> Words:
-    """Return where what is dropped comes down, without air."""
+    """Return where what is dropped comes down, and within which ellipse; estimates."""
     east = plan.scenario.launch_site.longitude
-    rows = [(fall, east) for fall in plan.flight.end.climb.impacts]
+    rows = [(found.impact, east, found) for found in footprints(plan)]
     return Table(framed(_FALLS, rows), "Nothing comes down.")
 
 
@@ -127,6 +130,15 @@ def _kpa_deg(value: float) -> float:
     return value / 1e3 / c.DEG
 
 
+def _axis(found: Footprint, index: int) -> float | None:
+    """Return an axis of an ellipse [km], from end to end."""
+    return found.ellipse and 2.0 * found.ellipse[index] / 1e3
+
+
+def _finite(value: float) -> float | None:
+    return value if isfinite(value) else None
+
+
 def _fallen(climb: LaunchClimb) -> str:
     if climb.reached:
         return "in orbit"
@@ -160,9 +172,14 @@ _LOSSES = (
 
 _FALLS = (
     Column("what", lambda row: plain(row[0].name)),
-    Column("impact after, without air [min]", lambda row: row[0].t / c.MINUTE, 1),
+    Column("impact after, estimate [min]", lambda row: row[0].t / c.MINUTE, 1),
     Column("down range [km]", lambda row: row[0].range * c.R_EARTH / 1e3, 0),
     Column("impact point [deg]", lambda row: place(row[0].latitude, row[1] + row[0].east)),
+    Column("mass over drag area [kg/m2]", lambda row: _finite(row[2].body.ballistic), 0),
+    Column("speed there [m/s]", lambda row: row[2].speed, 0),
+    Column("ellipse of 3 sigma, along [km]", lambda row: _axis(row[2], 0), 0),
+    Column("across [km]", lambda row: _axis(row[2], 1), 0),
+    Column("azimuth [deg]", lambda row: row[2].ellipse and row[2].ellipse.azimuth / c.DEG, 0),
 )
 
 _OFF_NOMINAL = (

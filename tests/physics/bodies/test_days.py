@@ -7,10 +7,10 @@ from math import sqrt
 import pytest
 
 from mplan.physics.bodies import atmosphere, days
-from mplan.physics.bodies.days import STANDARD_DAY, Day, air_of
+from mplan.physics.bodies.days import STANDARD_DAY, AirDay, air_of
 
 ALTITUDES = [0.0, 130.0, 5e3, 10900.0, 11100.0, 23e3, 40e3, 60e3, 79e3]
-DAYS = [Day("warm"), Day("cold"), Day("standard", 15.0), Day("cold", -10.0)]
+DAYS = [AirDay("warm"), AirDay("cold"), AirDay("standard", 15.0), AirDay("cold", -10.0)]
 
 
 def test_the_standard_day_is_the_standard():
@@ -21,7 +21,7 @@ def test_the_standard_day_is_the_standard():
 @pytest.mark.parametrize("altitude", ALTITUDES)
 def test_rows_give_the_standard_again(altitude):
     """Rows 250 m apart, made for an offset of next to nothing, are the standard to 0.04 %."""
-    almost = air_of(Day("standard", 1e-9))(altitude)
+    almost = air_of(AirDay("standard", 1e-9))(altitude)
     assert almost == pytest.approx(atmosphere.density_pressure_sound(altitude), rel=4e-4)
 
 
@@ -48,7 +48,7 @@ def test_the_gas_law_holds(day, altitude):
 
 def test_warm_air_is_thin_below_and_thick_above():
     """By as much as the ground is warmer below; the column stands higher, so that it crosses."""
-    warm, standard = air_of(Day("standard", 20.0)), atmosphere.density_pressure_sound
+    warm, standard = air_of(AirDay("standard", 20.0)), atmosphere.density_pressure_sound
     assert warm(0.0)[0] / standard(0.0)[0] == pytest.approx(288.15 / 308.15)
     assert warm(14e3)[0] > 1.05 * standard(14e3)[0]
 
@@ -56,7 +56,7 @@ def test_warm_air_is_thin_below_and_thick_above():
 @pytest.mark.parametrize("offset", [-20.0, 20.0])
 def test_an_offset_is_gone_higher_up(offset):
     """From 25 km the pressure is the standard's again, to the 0.1 % of a column in geopotential."""
-    other = air_of(Day("standard", offset))
+    other = air_of(AirDay("standard", offset))
     for altitude in (25e3, 50e3, 80e3):
         assert other(altitude)[1] == pytest.approx(
             atmosphere.density_pressure_sound(altitude)[1], rel=1e-3

@@ -23,7 +23,7 @@ BARE = LaunchVehicle(MASS, (), 0.0)
 
 @pytest.fixture
 def airless(monkeypatch):
-    monkeypatch.setattr(motion, "density_pressure_sound", lambda height: (0.0, 0.0, 300.0))
+    monkeypatch.setattr(motion, "air_of", lambda day: lambda height: (0.0, 0.0, 300.0))
 
 
 @pytest.fixture
