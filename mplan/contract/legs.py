@@ -15,8 +15,8 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.climb.impact import Footprint, Impact
 from mplan.physics.climb.launch_vehicle import Launch
 from mplan.physics.climb.track import ClimbMark
-from mplan.physics.entry import heating
 from mplan.physics.climb.weather import Weather
+from mplan.physics.entry import heating
 from mplan.physics.entry.parachutes import Opening
 from mplan.physics.rendezvous.meeting import RelativeTrack
 from mplan.plan import Plan

@@ -6,8 +6,8 @@ The order of events is no input error: it is judged before the flight (`flight.s
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import sin
 from itertools import pairwise
+from math import sin
 
 from mplan.scenario import quantities, raw
 from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE

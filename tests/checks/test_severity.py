@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from itertools import pairwise
+from math import pi, radians
 
 import pytest
 
@@ -12,7 +12,7 @@ from mplan.checks import impact
 from mplan.checks.recovery import distance
 from mplan.cli import main
 from mplan.physics.bodies import land
-from mplan.physics.climb.impact import Impact
+from mplan.physics.climb.impact import Ellipse, Falling, Footprint, Impact, outline
 from mplan.physics.constants import R_EARTH
 
 
@@ -155,8 +155,9 @@ def test_a_landing_in_the_dark_that_the_limits_allow(landing_plan):
     assert found.limit == "elevation of 0 deg or more"
 
 
-def test_an_island_between_the_places_looked_at(reference_landing):
-    """Nothing as wide as a cell of the mask is passed over on the last part of a long way."""
+@pytest.mark.parametrize("axes", [(9e3, 4e3), (64e3, 27e3), (500e3, 60e3)])
+def test_an_island_between_the_places_looked_at(reference_landing, axes):
+    """Nothing as wide as a cell of the mask is passed over within an ellipse, small or long."""
     site = reference_landing.launch_site
     range_ = 5000e3 / R_EARTH
     asked = []
@@ -165,9 +166,23 @@ def test_an_island_between_the_places_looked_at(reference_landing):
         asked.append((latitude, longitude, distance))
         return False
 
-    fall = Impact("x", 1000.0, range_, site.latitude, range_)
+    fall = Impact("x", 1000.0, site.latitude, range_, range_)
+    found = Footprint(Falling("x", 0.0, (), 1.0), fall, Ellipse(*axes, 1.1), 50.0)
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(land, "land_near", looked)
-        impact._reaches_land(fall, reference_landing)
-    for (a, b, _), (c, d, aside) in pairwise(asked):
-        assert distance(a, b, c, d) < 2.0 * aside
+        impact._reaches_land(found, reference_landing)
+    for share in (0.0, 0.37, 0.71, 1.0):
+        for point in outline(found, 40, share):
+            here = impact._place(point, reference_landing)
+            assert min(distance(*here, a, b) for a, b, _ in asked) < asked[0][2]
+
+
+def test_an_ellipse_reaches_land_before_its_middle_does(reference_landing):
+    """A fall 100 km off a long coast is a decision by its ellipse, and none by a small one."""
+    coast = 0.0, radians(9.3)  # west of a continent that begins there
+    east = coast[1] - 100e3 / R_EARTH - reference_landing.launch_site.longitude
+    fall = Impact("x", 1000.0, coast[0], east, 1.0)
+    falling = Falling("x", 0.0, (), 1.0)
+    for axes, near in (((150e3, 40e3), True), ((30e3, 10e3), False)):
+        found = Footprint(falling, fall, Ellipse(*axes, pi / 2.0), 50.0)
+        assert impact._reaches_land(found, reference_landing) == near

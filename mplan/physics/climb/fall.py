@@ -15,6 +15,7 @@ from mplan.physics import constants as c
 from mplan.physics.bodies.days import ThinAir, air_of
 from mplan.physics.climb.motion import AIR_ENDS, altitude
 from mplan.physics.climb.weather import CALM, Weather, Wind, blows
+from mplan.physics.roots import root
 
 LONGEST = 7200.0  # s, a revolution and more: what has not come down by then stays up
 LONG_STEP, SHORT_STEP = 20.0, 0.05  # s
@@ -52,10 +53,17 @@ def fall(t: float, s: Place, ballistic: float, air: FallAir) -> tuple[float, Pla
         after = _step(rates, s, h)
         lower = altitude(after)
         if lower <= 0.0:
-            part = h * max(0.0, height) / (max(0.0, height) - lower)
-            return t + part, _step(rates, s, part)
+            return _landed(rates, t, s, h)
         t, s, height = t + h, after, lower
     return None
+
+
+def _landed(rates: Callable[[Place], Place], t: float, s: Place, h: float) -> tuple[float, Place]:
+    """Return when and where the step of `h` [s] that leads below the ground meets it."""
+    if altitude(s) <= 0.0:
+        return t, s
+    part = root(lambda x: altitude(_step(rates, s, x)), 0.0, h, 1e-3)
+    return t + part, _step(rates, s, part)
 
 
 def _rates(ballistic: float, air: FallAir) -> Callable[[Place], Place]:
@@ -94,7 +102,9 @@ def _step_length(s: Place, height: float, ballistic: float, air: FallAir) -> flo
     r = sqrt(x * x + y * y + z * z)
     sinks = abs(x * vx + y * vy + z * vz) / r
     ux, uy = vx + c.W_EARTH * y, vy - c.W_EARTH * x
-    stops = 0.5 * air.thin(max(0.0, height))[0] * sqrt(ux * ux + uy * uy + vz * vz) / ballistic
+    thin = 0.5 * air.thin(max(0.0, height))[0] / ballistic
+    # What is slow as yet may be at its terminal speed, sqrt(g / thin), before the step is over.
+    stops = max(thin * sqrt(ux * ux + uy * uy + vz * vz), sqrt(c.G0 * thin))
     return max(SHORT_STEP, min(LONG_STEP, DEEPEST / max(sinks, 1.0), PART / max(stops, 1e-9)))
 
 
