@@ -69,8 +69,13 @@ def segments(plan: Plan) -> Iterator[Segment]:
     An arc ends where a burn begins the next; a flyby's outbound and homeward arcs meet at perilune.
     """
     end = plan.flight.end
-    out, near, interface = end.outbound, end.outbound.perilune, interface_of(end)
-    yield _arc("outbound arc, injection to perilune", out.r, out.v, out.injection, near.t)
+    near, interface = end.outbound.perilune, interface_of(end)
+    arcs = end.translunar_arcs
+    names: tuple[str, ...] = ("outbound arc, injection to perilune",)
+    if len(arcs) > 1:
+        names = ("outbound arc, injection to transfer", "outbound arc, transfer to perilune")
+    for name, each in zip(names, arcs, strict=True):
+        yield _arc(name, each.r, each.v, each.begin, each.end)
     if end.homeward and interface:
         home = end.homeward
         yield _arc(

@@ -167,8 +167,10 @@ def _trajectory(plan: Plan) -> Document:
     end = plan.flight.end
     out = end.departing and end.departing.outbound
     home, interface = end.homeward, interface_of(end)
+    change = end.departing and end.departing.transfer
     return {
         "injection": out and _near_earth(out.injection, out.r, out.v),
+        "hybrid_transfer": change and _state(change.t, change.r, change.v),
         "perilune": out and _near_moon(out.perilune),
         "return_departure": home and _state(home.t, home.r, home.v),
         "entry_interface": interface and _near_earth(interface.t, interface.r, interface.v),

@@ -18,6 +18,7 @@ from mplan.flight import (
     translunar,
 )
 from mplan.flight.arrival import capture
+from mplan.flight.constrained import hybrid_arc
 from mplan.flight.housekeeping import drawing, events
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
@@ -34,6 +35,7 @@ LEGS = {
     "climb": ascent.climb,
     "translunar injection": translunar.translunar_injection,
     "outbound correction": translunar.outbound_correction,
+    "hybrid transfer": hybrid_arc.transfer_burn,
     "lunar-orbit insertion": capture.insertion,
     "lunar-orbit plane change": plane_change.change,
     "lunar-orbit circularisation": capture.circularisation,

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from mplan.flight.state import Need, NotYet, State
+from mplan.flight.state import Need, NotYet, State, existing
 from mplan.physics.arcs.dispersion import (
     Correction,
     Execution,
@@ -27,9 +27,17 @@ Start = tuple[np.ndarray, np.ndarray, float, float]  # r [m], v [m/s], t [TDB s]
 
 
 def outbound_start(state: State) -> Start:
-    """Return the arc to the Moon from right after the injection."""
-    out = state.outbound
-    return out.r, out.v, out.injection, out.perilune.t - out.injection
+    """Return the arc to the Moon that the ship is on, from right after the burn before it.
+
+    Of a hybrid, before the transfer: the free return, up to its own perilune.
+    """
+    arcs, departing = state.translunar_arcs, existing(state.departing, "a way to the Moon")
+    change = departing.transfer
+    if change is not None and not departing.transferred:
+        r, v, begin, _ = arcs[0]
+        return r, v, begin, change.unchanged.t - begin
+    r, v, begin, end = arcs[-1]
+    return r, v, begin, end - begin
 
 
 def homeward_start(state: State) -> Start:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.burns.aimed_burn import VelocityTarget
+from mplan.physics.circumlunar.hybrid import HybridTransfer
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.stage_burns import StageBurn
 from mplan.physics.landing.ascent import AscentFlight
@@ -34,6 +35,15 @@ Craft = tuple[str, ...]  # elements joined together, in stack order
 
 class NotYet(LookupError):
     """What is asked of a state does not exist at that point of the mission."""
+
+
+class Arc(NamedTuple):
+    """A coast: GCRS state [m], [m/s] at `begin`, and its `end`, both [TDB s]."""
+
+    r: np.ndarray
+    v: np.ndarray
+    begin: float
+    end: float
 
 
 @dataclass(frozen=True)
@@ -57,12 +67,16 @@ class Launched:
 class Departing:
     """What follows from the Moon's place once the climb is known: when, and on which arc.
 
-    `lift_off` is in [TDB s]; `free_return` is a flyby's arrival at Earth, with no burn.
+    `lift_off` is in [TDB s]; `free_return` is a flyby's arrival at Earth, with no burn. Of a
+    hybrid, `outbound` has the injection onto the free return and the perilune that the `transfer`
+    leads to: planned, until it is made.
     """
 
     lift_off: float
     outbound: Outbound
     free_return: Arrival | None = None
+    transfer: HybridTransfer | None = None
+    transferred: bool = False  # the transfer has been made
 
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""
@@ -143,6 +157,18 @@ class State:
     def outbound(self) -> Outbound:
         """The arc to the Moon."""
         return existing(self.departing, "a way to the Moon").outbound
+
+    @property
+    def translunar_arcs(self) -> tuple[Arc, ...]:
+        """The arcs to perilune, each from after its burn to the next: of a hybrid there are two."""
+        out = self.outbound
+        change = self.departing.transfer if self.departing else None
+        if change is None:
+            return (Arc(out.r, out.v, out.injection, out.perilune.t),)
+        return (
+            Arc(out.r, out.v, out.injection, change.t),
+            Arc(change.r, change.v, change.t, out.perilune.t),
+        )
 
     @property
     def free_return(self) -> Arrival | None:

@@ -17,6 +17,7 @@ import numpy as np
 
 from mplan.flight import launch, lunar_orbit, midcourse
 from mplan.flight.arrival.plane import arrival_plane
+from mplan.flight.constrained import hybrid_arc
 from mplan.flight.state import Apse, Departing, Need, State
 from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
@@ -27,10 +28,11 @@ from mplan.physics.bodies.earth import declination, geocentric_latitude, true_eq
 from mplan.physics.bodies.ephemeris import moon
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.circumlunar import free_return
+from mplan.physics.circumlunar.hybrid import HybridTransfer
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import unit
 from mplan.scenario import BurnEvent, Event, Scenario
-from mplan.scenario.profiles import FLYBY
+from mplan.scenario.profiles import FLYBY, FREE_RETURN, HYBRID
 from mplan.scenario.stated import stated
 
 NEIGHBOURS = (c.HOUR, -c.HOUR, 3.0 * c.HOUR, -3.0 * c.HOUR)  # s of the time of flight
@@ -47,14 +49,19 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     plane = launch.planned_plane(scenario)
     orbit = launch.parking(scenario, climb.duration, climb.angle, plane)
     around: Arrival | None = None
+    transfer: HybridTransfer | None = None
     moment = launch.lift_off(scenario)
     if moment is not None:
         flown = _on_time(scenario, orbit, moment, passage(scenario, ahead))
     elif scenario.mission.profile == FLYBY:
-        flown, around = _flyby(scenario, _plane(scenario, ahead), orbit)
+        flown, around = _free_return(scenario, _plane(scenario, ahead), orbit)
+    elif scenario.orbits.translunar_arc == FREE_RETURN:
+        flown, _ = _free_return(scenario, _plane(scenario, ahead), orbit)
+    elif scenario.orbits.translunar_arc == HYBRID:
+        flown, transfer = _hybrid(scenario, ahead, orbit)
     else:
         flown = _to_lunar_orbit(scenario, passage(scenario, ahead), orbit)
-    return replace(state, departing=Departing(flown.lift_off, flown, around))
+    return replace(state, departing=Departing(flown.lift_off, flown, around, transfer))
 
 
 def _plane(scenario: Scenario, ahead: Sequence[Event]) -> outbound.LunarPlane:
@@ -71,7 +78,7 @@ def passage(scenario: Scenario, ahead: Sequence[Event]) -> outbound.LunarPassage
     )
 
 
-_Way = TypeVar("_Way", outbound.Outbound, free_return.FreeReturn)
+_Way = TypeVar("_Way", outbound.Outbound, free_return.FreeReturn, hybrid_arc.HybridArc)
 
 
 def _to_lunar_orbit(
@@ -176,12 +183,13 @@ def _allowed(flown: outbound.Outbound, scenario: Scenario) -> bool:
     return low - EDGE <= flown.azimuth <= high + EDGE
 
 
-def _flyby(
+def _free_return(
     scenario: Scenario, plane: outbound.LunarPlane, orbit: Parking
 ) -> free_return.FreeReturn:
     """Return the way round the Moon and home; Unflyable with what does fly."""
     orbits = scenario.orbits
-    altitude = stated(orbits.flyby_altitude, "orbits.flyby_altitude")
+    key = "flyby_altitude" if scenario.mission.profile == FLYBY else "lunar_altitude"
+    altitude = stated(getattr(orbits, key), f"orbits.{key}")
 
     def past(height: float) -> free_return.FreeReturn:
         way = partial(
@@ -199,9 +207,43 @@ def _flyby(
     except ArithmeticError as problem:
         _refuse_too_flat(orbit, scenario)
         other = nearest((share * altitude for share in OTHER_HEIGHTS), past)
-        near = f"{other / 1e3:.0f} km is the nearest tried that flies" if other else "another day"
-        text = f"found {altitude / 1e3:g} km, past which no free return was found on this day"
-        raise Unflyable(("orbits", "flyby_altitude"), f"{text}; accepted: {near}") from problem
+        raise _no_free_return(scenario, altitude, other) from problem
+
+
+def _no_free_return(scenario: Scenario, altitude: float, other: float | None) -> Unflyable:
+    """Return what to say where none passes an altitude [m]; past the `other` [m] one flies."""
+    height = f"{altitude / 1e3:g} km"
+    near = f"{other / 1e3:.0f} km is the nearest tried that flies" if other else "another day"
+    if scenario.mission.profile == FLYBY:
+        text = f"found {height}, past which no free return was found on this day"
+        return Unflyable(("orbits", "flyby_altitude"), f"{text}; accepted: {near}")
+    text = f'found "{FREE_RETURN}", and none past {height} was found into the plane of this day'
+    accepted = f'"{HYBRID}", "free", or another orbits.lunar_altitude: {near}'
+    return Unflyable(("orbits", "translunar_arc"), f"{text}; accepted: {accepted}")
+
+
+def _hybrid(scenario: Scenario, ahead: Sequence[Event], orbit: Parking) -> hybrid_arc.HybridArc:
+    """Return the hybrid arc and its transfer; Unflyable with what does fly."""
+
+    def in_time(time_of_flight: float) -> hybrid_arc.HybridArc:
+        way = partial(
+            hybrid_arc.to_lunar_orbit,
+            scenario=scenario,
+            ahead=ahead,
+            time_of_flight=time_of_flight,
+        )
+        return _on_the_day(way, orbit, scenario)
+
+    planned = launch.translunar_time(scenario)
+    try:
+        return in_time(planned)
+    except ArithmeticError as problem:
+        _refuse_too_flat(orbit, scenario)
+        text = f"found {planned / c.HOUR:g} h, for which no hybrid arc was found on this day"
+        other = nearest(other_times(planned), in_time)
+        near = f"{other / c.HOUR:g} h is the nearest that flies" if other else "another day"
+        text += f'; accepted: {near}, or orbits.translunar_arc = "free"'
+        raise Unflyable(("dates", "translunar_time"), text) from problem
 
 
 def _on_the_day(way: Callable[[Parking], _Way], orbit: Parking, scenario: Scenario) -> _Way:

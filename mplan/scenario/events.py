@@ -14,6 +14,7 @@ BurnLeg = Literal[
     "climb",
     "translunar injection",
     "outbound correction",
+    "hybrid transfer",
     "lunar-orbit insertion",
     "lunar-orbit plane change",
     "lunar-orbit circularisation",

@@ -71,6 +71,7 @@ FlybyAltitude = Annotated[
 CoastTime = Annotated[float, Quantity("time", at_least="40 h", at_most="130 h", example="72 h")]
 LongestDuration = Annotated[float, Quantity("time", at_least="1 h", at_most="30 d", example="11 d")]
 
+TranslunarArc = Literal["free", "free return", "hybrid"]
 Crew = Annotated[
     int, Field(strict=True, ge=1, le=20)
 ]  # far above any lunar ship proposed; no source
@@ -178,6 +179,20 @@ class Orbits(TomlTable):
     parking_altitude: ParkingAltitude = Field(description="Circular parking orbit at Earth.")
     parking_revolutions: Revolutions = Field(
         1, description="Complete revolutions before the injection; 100 take six days."
+    )
+    translunar_arc: TranslunarArc = Field(
+        "free",
+        description="What the arc to the Moon does if nothing burns there. Free: what it may; free "
+        "return: it comes back to the entry angle, past the lunar orbit's own height, and decides "
+        "the time to the Moon; hybrid: it leaves a free return on the way, by a hybrid transfer "
+        "among the events.",
+    )
+    free_return_perilune: FlybyAltitude | None = Field(
+        None,
+        description="Perilune of the free return that a hybrid leaves, above the 1737.4 km sphere; "
+        "default: where a free return passes the Moon in dates.translunar_time; the time of "
+        "any other is made up by the transfer.",
+        examples=["1500 km"],
     )
     approach: Literal["retrograde", "prograde"] = Field(
         "retrograde", description="Sense in which the Moon is rounded."

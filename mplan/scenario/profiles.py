@@ -14,6 +14,8 @@ from mplan.scenario import raw
 LANDING = "lunar-orbit-rendezvous landing"
 ORBIT = "lunar orbit and return"
 FLYBY = "free-return flyby"
+HYBRID_TRANSFER = "hybrid transfer"  # on the way to the Moon, of a hybrid arc
+HYBRID, FREE_RETURN = "hybrid", "free return"  # of orbits.translunar_arc
 PLANE_CHANGE = "lunar-orbit plane change"  # flown whenever the ship is in lunar orbit
 
 UNCOVERED = "30 s"  # after the second stage's ignition (common practice, no source)
@@ -48,6 +50,8 @@ _LANDING_ONLY = dict.fromkeys(
 )
 _ORBIT_ONLY = dict.fromkeys(
     (
+        "orbits.translunar_arc",
+        "orbits.free_return_perilune",
         "orbits.lunar_altitude",
         "orbits.capture_apolune",
         "orbits.capture_plane_change",
@@ -181,11 +185,14 @@ def _outbound(data: raw.Data, *, docks: bool) -> list[_Event]:
     events = [_burn("translunar injection", stage)]
     if docks:
         events.append(_dock("transposition and docking", crew, _one(data, "ascent stage"), "1 h"))
+    hybrid = raw.value(data, "orbits.translunar_arc") == HYBRID
+    transfer = [_coast("coast to the hybrid transfer", "4 h"), _burn(HYBRID_TRANSFER, service)]
     return [
         *events,
         _jettison(stage, *raw.with_role(data, "adapter")),
         _coast("coast to the outbound correction", "24 h"),
         _burn("outbound correction", service),
+        *(transfer if hybrid else []),
         _coast_leg("translunar coast"),
     ]
 

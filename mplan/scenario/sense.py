@@ -10,7 +10,14 @@ from itertools import pairwise
 from math import sin
 
 from mplan.scenario import quantities, raw
-from mplan.scenario.profiles import CORRECTIONS, LANDING, NEEDS, PLANE_CHANGE
+from mplan.scenario.profiles import (
+    CORRECTIONS,
+    FREE_RETURN,
+    HYBRID,
+    LANDING,
+    NEEDS,
+    PLANE_CHANGE,
+)
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
@@ -27,6 +34,7 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
     yield from _capture(data)
     yield from _approach(data)
     yield from _wind(data)
+    yield from _translunar_arc(data)
     if "events" in data:
         yield from _none(data)
         yield from _coasts(data)
@@ -43,6 +51,7 @@ def missing(data: raw.Data) -> set[Path]:
         tuple(key.split("."))
         for key in (*needs.keys, *_allowances(data))
         if raw.value(data, key) is None
+        and not (key == "dates.translunar_time" and _arc(data) == FREE_RETURN)
         and (raw.table(data, *key.split(".")[:-1]) or key in _allowances(data))
     }
 
@@ -193,6 +202,23 @@ def _capture(data: raw.Data) -> Iterator[KeyProblem]:
     if turns and not ellipse:
         text = f"missing, as orbits.{turn} turns the plane there"
         yield KeyProblem(("orbits", apolune), text)
+
+
+def _arc(data: raw.Data) -> object:
+    return raw.value(data, "orbits.translunar_arc")
+
+
+def _translunar_arc(data: raw.Data) -> Iterator[KeyProblem]:
+    """Yield what a constrained arc decides itself, and a perilune of a free return not flown."""
+    arc = _arc(data)
+    decided = {FREE_RETURN: ("translunar_time", "launch_time"), HYBRID: ("launch_time",)}
+    for key in decided.get(arc, ()) if isinstance(arc, str) else ():
+        if raw.value(data, f"dates.{key}") is not None:
+            text = f'leave it out: it follows from orbits.translunar_arc = "{arc}"'
+            yield KeyProblem(("dates", key), text)
+    if arc != HYBRID and raw.value(data, "orbits.free_return_perilune") is not None:
+        text = f'leave it out: it belongs to orbits.translunar_arc = "{HYBRID}"'
+        yield KeyProblem(("orbits", "free_return_perilune"), text)
 
 
 def _approach(data: raw.Data) -> Iterator[KeyProblem]:

@@ -82,7 +82,8 @@ def _arc(plan: Plan) -> tuple[np.ndarray, np.ndarray]:
     end = plan.flight.end
     out, past = end.outbound, BEFORE if end.free_return is not None else 0.0
     t = np.linspace(out.perilune.t - BEFORE, out.perilune.t + past, POINTS)
-    states = nbody.path(out.r, out.v, out.injection, np.append(0.0, t - out.injection))[1:]
+    last = end.translunar_arcs[-1]
+    states = nbody.path(last.r, last.v, last.begin, np.append(0.0, t - last.begin))[1:]
     places = on_the_ground(t, states[:, :3] - states[:, 6:9])
     return (t - out.perilune.t) / c.MINUTE, places
 

@@ -29,7 +29,10 @@ def of(plan: Plan) -> list[Coast]:
     end = plan.flight.end
     out, home = end.outbound, end.homeward
     marks = (end.lift_off, MARKS)
-    coasts = [_coast("to the Moon", out.r, out.v, out.injection, out.perilune.t, marks)]
+    coasts = [
+        _coast("to the Moon", each.r, each.v, each.begin, each.end, marks)
+        for each in end.translunar_arcs
+    ]
     if home is not None:
         degree = home.leaving.degree
         coasts.append(_coast("home", home.r, home.v, home.t, home.interface.t, marks, degree))

@@ -79,7 +79,8 @@ ONE_PROBLEM = {
         'mass_growth = "3 %"',
         'mass_growth = "3 %"\n[orbits.x]',
         '62: orbits.x: unknown key; known: "parking_altitude", "parking_revolutions", '
-        '"approach", "approach_azimuth", "plane_turn", "lunar_gravity", "lunar_altitude", '
+        '"translunar_arc", "free_return_perilune", "approach", "approach_azimuth", '
+        '"plane_turn", "lunar_gravity", "lunar_altitude", '
         '"capture_apolune", "capture_plane_change", '
         '"heights_above", "descent_perilune", '
         '"ascent_perilune", "ascent_apolune", "flyby_altitude", "entry_angle"',

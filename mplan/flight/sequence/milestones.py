@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from mplan.flight.sequence.fault import Fault, Missing, at
 from mplan.scenario import Event, Scenario
-from mplan.scenario.profiles import FLYBY, LANDING, PLANE_CHANGE
+from mplan.scenario.profiles import FLYBY, HYBRID, HYBRID_TRANSFER, LANDING, PLANE_CHANGE
 
 Kind = tuple[str, str]  # what the event does, and its leg
 
@@ -99,6 +99,7 @@ def faults(scenario: Scenario) -> Iterator[Fault]:
     yield from _misplaced(scenario, single)
     yield from _lacking(scenario, placed)
     yield from _plane_changes(scenario)
+    yield from _hybrid_transfers(scenario)
     yield from _ends(scenario)
 
 
@@ -191,6 +192,27 @@ def _plane_changes(scenario: Scenario) -> Iterator[Fault]:
     if scenario.orbits.capture_plane_change is not None and PLANE_CHANGE not in before:
         text = f"no event is a {PLANE_CHANGE} before the {circular}"
         yield Fault(("orbits", "capture_plane_change"), text)
+
+
+def _hybrid_transfers(scenario: Scenario) -> Iterator[Fault]:
+    """Yield a hybrid transfer that lacks, one out of place and one on an arc of another kind."""
+    legs = [getattr(x, "leg", None) for x in scenario.events]
+    first, last = (
+        legs.index(x) if x in legs else 0 for x in ("translunar injection", "translunar coast")
+    )
+    found = [i for i, leg in enumerate(legs) if leg == HYBRID_TRANSFER]
+    hybrid = scenario.orbits.translunar_arc == HYBRID
+    for place, index in enumerate(found):
+        if not hybrid:
+            yield at(index, f'{HYBRID_TRANSFER}, but orbits.translunar_arc is not "{HYBRID}"')
+        elif place > 0:
+            yield at(index, f"{HYBRID_TRANSFER} a second time, after events.{found[0]}")
+        elif not first < index < last:
+            yield at(index, f"{HYBRID_TRANSFER} outside the way from injection to translunar coast")
+    if hybrid and not found:
+        event = Missing(last, {"do": "burn", "leg": HYBRID_TRANSFER})
+        text = f"no event is a {HYBRID_TRANSFER} before the translunar coast; missing: "
+        yield Fault(("orbits", "translunar_arc"), f"{text}{event.written}, with its element")
 
 
 def _ends(scenario: Scenario) -> Iterator[Fault]:

@@ -9,6 +9,7 @@ from mplan.flight.sequence.docking import SHIP
 from mplan.flight.sequence.fault import Fault, at
 from mplan.flight.sequence.log import Log
 from mplan.scenario import BurnEvent, JettisonEvent
+from mplan.scenario.profiles import HYBRID_TRANSFER
 from mplan.vehicle.ledger import main_engine
 
 _PUSHING = ("launch stage", "transfer stage", "descent stage", "ascent stage")
@@ -116,7 +117,7 @@ def _ship_on_lander(log: Log, burning: str, under: str) -> bool:
 
 def _fate(event: BurnEvent) -> str:
     """Return what becomes of a stage that stays below one that burns."""
-    early = event.leg in ("climb", "translunar injection", "outbound correction")
+    early = event.leg in ("climb", "translunar injection", "outbound correction", HYBRID_TRANSFER)
     if early or event.leg == "lunar-orbit insertion":
         return _MOON
     return f"{event.element} burns into it at {event.title}"

@@ -3,4 +3,5 @@
 __all__ = [
     "coast_past",
     "free_return",
+    "hybrid",
 ]

@@ -9,6 +9,7 @@ so the prograde return is bracketed, narrowed and then met by Newton's method.
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 from math import cos
 from typing import NamedTuple
 
@@ -126,3 +127,57 @@ def _met(
     if around.stop != "entry interface":
         raise NoArc("the free return passes above the entry interface")
     return FreeReturn(flown, around)
+
+
+HEIGHTS = (15e3, 100e3, 400e3, 1000e3, 2500e3, 6000e3, 15000e3, 40000e3)  # m, searched perilunes
+CLOSE = 2e3  # m, between the sphere's interface and the ellipsoid's
+SHARP = 1.0  # m of perilune: some 300 m of perigee
+
+
+def free_return_in_time(
+    parking: Parking,
+    *,
+    revolutions: int,
+    time_of_flight: float,
+    entry_angle: float,
+    plane: outbound.LunarPlane,
+    side: outbound.Side = "descending",
+) -> FreeReturn:
+    """Return the free return that is at its perilune, wherever that lies, in `time_of_flight` [s].
+
+    It enters at `entry_angle` [rad]. NoArc where no perilune from 15 to 40 000 km up does that.
+    """
+    start: list[np.ndarray | None] = [None]
+
+    def at(height: float) -> outbound.Outbound:
+        flown = outbound.target_outbound(
+            parking,
+            revolutions=revolutions,
+            time_of_flight=time_of_flight,
+            perilune=c.R_MOON + height,
+            plane=plane,
+            side=side,
+            start=start[0],
+        )
+        start[0] = outbound.unknowns_of(flown, parking)
+        return flown
+
+    def excess(height: float) -> float:
+        return _signed_excess(_home(at(height)), entry_angle)
+
+    def miss(height: float) -> float:
+        return float(entry_miss(_home(at(height)), 0.0, entry_angle)[0])  # over the ellipsoid
+
+    if excess(HEIGHTS[0]) < 0.0:
+        raise NoArc("the free return in that time leads through the Moon")
+    for low, high in pairwise(HEIGHTS):
+        if excess(high) <= 0.0:
+            near = root(excess, low, high, 100.0 * SHARP)
+            if miss(near - CLOSE) < 0.0 or miss(near + CLOSE) > 0.0:
+                raise NoArc("where the perigee fits, the return's plane goes over the poles")
+            flown = at(root(miss, near - CLOSE, near + CLOSE, SHARP))
+            around = _home(flown)
+            if around.stop != "entry interface":
+                raise NoArc("the free return passes above the entry interface")
+            return FreeReturn(flown, around)
+    raise NoArc("no free return takes so long")
