@@ -7,6 +7,7 @@ a perilune by some kilometres more: a planning study's figures, no flight approv
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import inf
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight, Passage
@@ -24,8 +25,7 @@ LOOK = 6.0 * HOUR  # s, between looks at an orbit that waits
 
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding where the ship's perilune sinks below what is safe."""
-    waits = [(lowest_perilune(each), each.moment.event) for each in flight.passages if _waits(each)]
-    height, event = min(waits, default=(SAFE, ""))
+    height, event = _lowest_of(flight)
     if height >= SAFE:
         return
     limit, found = at_least(SAFE / 1e3, height / 1e3, "km")
@@ -39,6 +39,16 @@ def findings(flight: Flight) -> Iterator[Finding]:
         basis=f"ground up to {HIGHEST_GROUND / 1e3:g} km, and the Moon's field to "
         f"{flight.scenario.orbits.lunar_gravity}",
     )
+
+
+def lowest(flight: Flight) -> float:
+    """Return the least height [m] above the sphere of the ship's perilune; inf if it has none."""
+    return _lowest_of(flight)[0]
+
+
+def _lowest_of(flight: Flight) -> tuple[float, str]:
+    waits = [(lowest_perilune(each), each.moment.event) for each in flight.passages if _waits(each)]
+    return min(waits, default=(inf, ""))
 
 
 def _waits(passage: Passage) -> bool:

@@ -6,6 +6,7 @@ import pytest
 
 import mplan
 from mplan.checks import lunar_orbit
+from mplan.checks.remedies import for_findings
 
 MISSIONS = Path(__file__).parents[1] / "missions"
 
@@ -40,6 +41,17 @@ def test_a_low_one_sinks_and_is_told(low):
     assert found.limit == "15.0 km at least"
     (found,) = told(low("20 km", "degree 8"))
     assert found.severity == "stops the flight"
+
+
+def test_a_higher_orbit_is_flown_as_the_remedy(low):
+    """One that stays up closes the plan; it is named by its height."""
+    plan = low("33 km", "degree 8")
+    found = told(plan)[0]
+    (worked,) = for_findings(plan.flight, (found,))
+    assert worked.remedies
+    assert worked.remedies[0].change.startswith("a lunar orbit ")
+    height = worked.remedies[0].change.removeprefix("a lunar orbit ").removesuffix(" up")
+    assert told(low(height, "degree 8")) == []
 
 
 def test_what_is_told_follows_the_field(low):
