@@ -39,14 +39,15 @@ def spent(flight):
 
 @pytest.mark.parametrize("azimuth", [255.0, 262.0, 269.0, 280.0, 300.0])
 def test_the_ship_passes_over_the_site_along_it(reference_landing, azimuth):
-    """Within 0.1 deg of it, and the site within 0.1 deg of the plane: 3 km, flown by the lander.
+    """Within 0.1 deg of it, and the site within 0.15 deg of the plane: 4.5 km, flown by the lander.
 
-    The wait for the landing is foreseen, not known, and J2 turns the line of apsides meanwhile.
+    The wait for the landing is foreseen, not known; the aim knows the turn of the node by J2 alone,
+    to which C22 adds up to a fifth, and of the line of apsides nothing.
     """
     flight = walk.fly(reference_landing.change("orbits.approach_azimuth", f"{azimuth} deg"))
     heading, off = course(flight)
     assert heading == pytest.approx(azimuth, abs=0.1)
-    assert abs(off) < 0.1
+    assert abs(off) < 0.15
 
 
 def test_the_free_node_is_the_cheapest(reference_landing):
