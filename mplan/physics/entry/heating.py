@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.entry import radiation
+from mplan.physics.vectors import frozen
 
 SUTTON_GRAVES = 1.7415e-4  # kg^0.5/m, air at Earth: NASA TR R-376 (1971) in W/m2 form
 # W/m2 and powers of density, speed and radius, up to 9.5 km/s and beyond: Brandis and Johnston,
@@ -83,7 +84,13 @@ class Heat(NamedTuple):
 
 def heat_along(t: np.ndarray, density: np.ndarray, speed: np.ndarray, radius: float) -> Heat:
     """Return the heating along an entry of arrays (n,), on an effective nose `radius` [m]."""
-    return Heat(t, convective(density, speed, radius), radiation.radiative(density, speed, radius))
+    return frozen(
+        Heat(
+            np.array(t),
+            convective(density, speed, radius),
+            radiation.radiative(density, speed, radius),
+        )
+    )
 
 
 def peak(t: np.ndarray, flux: np.ndarray) -> float:

@@ -8,7 +8,7 @@ need can be read; what a craft weighs is not less for it than without those supp
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import floor
 from types import MappingProxyType
 
@@ -24,6 +24,10 @@ SUPPLIES = ("oxygen", "nitrogen", "potable_water", "hygiene_water", "packed_food
 TRIFLE = 1e-9  # kg: what rounding may leave
 
 
+def _nothing() -> Masses:
+    return NOTHING
+
+
 @dataclass(frozen=True)
 class LivingAccount:
     """Masses [kg] by name, and times [s].
@@ -35,11 +39,11 @@ class LivingAccount:
     `canisters_out` have been put out.
     """
 
-    taken: Masses = NOTHING
-    kept: Masses = NOTHING
-    overboard: Masses = NOTHING
-    most: Masses = NOTHING
-    ran_out: Masses = NOTHING
+    taken: Masses = field(default_factory=_nothing)
+    kept: Masses = field(default_factory=_nothing)
+    overboard: Masses = field(default_factory=_nothing)
+    most: Masses = field(default_factory=_nothing)
+    ran_out: Masses = field(default_factory=_nothing)
     removed: float = 0.0
     received: float = 0.0
     overflowed: float = 0.0
