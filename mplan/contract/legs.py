@@ -9,6 +9,7 @@ from mplan.flight.entry import Entry, Splash
 from mplan.flight.rendezvous import FineBurn
 from mplan.flight.through_air.limits import which_peak
 from mplan.physics import constants as c
+from mplan.physics.arcs.parking import Site
 from mplan.physics.bodies import daylight
 from mplan.physics.bodies.downrange import wrapped
 from mplan.physics.bodies.time import utc_from_tdb
@@ -37,7 +38,7 @@ def ascent(plan: Plan) -> Document | None:
         "steering": "optimised" if climb.optimised else "kept",
         "reaches_orbit": climb.reached,
         "why_not": climb.trouble or None,
-        **_ways(climb.launch),
+        **_ways(plan.flight.end.outbound.parking.site if plan.flight.dated else climb.launch),
         "duration_s": climb.duration,
         "ideal_velocity_m_s": climb.ideal,
         "losses_m_s": climb.losses,
@@ -55,7 +56,7 @@ def ascent(plan: Plan) -> Document | None:
     }
 
 
-def _ways(launch: Launch) -> Document:
+def _ways(launch: Launch | Site) -> Document:
     """Return which way the pad is left, over ground, and the plane that this leads to."""
     return {
         "launch_azimuth_deg": launch.launch_azimuth / c.DEG,

@@ -39,7 +39,7 @@ def lines(plan: Plan) -> list[str]:
 
 
 def _departure(plan: Plan) -> str:
-    launch = plan.flight.end.climb.launch
+    launch = plan.flight.end.outbound.parking.site
     along, plane = launch.launch_azimuth / DEG, launch.azimuth / DEG
     return (
         f"lift-off {_utc(plan, 0.0)} UTC along {along:.1f} deg over ground, "

@@ -62,5 +62,5 @@ def test_what_is_named_flies():
         r"accepted: about ([\d.]+) deg, or dates.launch_time (\d\d:\d\d)", str(caught.value)
     ).groups()
     plan = mplan.fly(scenario.change("dates.launch_time", f"{clock}:00"))
-    along = plan.flight.climb.launch.launch_azimuth
+    along = plan.flight.end.outbound.parking.site.launch_azimuth
     assert along * 57.29578 == pytest.approx(float(azimuth), abs=0.5)

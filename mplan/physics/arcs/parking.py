@@ -10,6 +10,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import earth
+from mplan.physics.climb.launch_azimuth import over_ground
 
 
 @dataclass(frozen=True)
@@ -25,6 +26,11 @@ class Site:
     azimuth: float
     climb: float
     downrange: float
+
+    @property
+    def launch_azimuth(self) -> float:
+        """Azimuth over ground [rad] along which the pad is left for it."""
+        return over_ground(self.azimuth, self.latitude)
 
     @property
     def inclination(self) -> float:

@@ -38,7 +38,7 @@ def facts(plan: Plan) -> dict[str, str]:
     flight, out = plan.flight, plan.flight.end.outbound
     perilune = out.perilune
     height = float(np.linalg.norm(perilune.lunar_r)) - c.R_MOON
-    launch = flight.end.climb.launch
+    launch = out.parking.site
     known = {
         "lift-off": f"{flight.utc(0.0):%Y-%m-%d %H:%M:%S} UTC",
         "launch azimuth": f"{launch.launch_azimuth / c.DEG:.1f} deg over ground",
