@@ -31,7 +31,7 @@ from mplan.physics.targeting import NoArc, Scaling, solve
 from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, freeze, turned, unit
 
-LONGEST = 30 * c.DAY  # s, for which an arc is followed
+LONGEST = 15 * c.DAY  # s, for which an arc is followed: as long as either integrator flies
 BESIDE = c.HOUR  # s after one closest approach to the Moon, before the next is looked for
 HILL = 1.5e9  # m from Earth, where the Sun takes over (Hill's radius, 0.01 au)
 SLOWEST = 8 * c.DAY  # s, from a correction to the air
