@@ -33,7 +33,7 @@ from mplan.scenario.profiles import FLYBY, FREE_RETURN
 from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
-WORTH_SHARING = 20  # days: below that, starting processes costs more than they save
+WORTH_SHARING = 6  # days: below that, starting processes costs more than they save
 SHARP = 1.0  # s, to which the ends of a window are found
 INSIDE = timedelta(minutes=1)  # from the end of a window, where that is flown
 
