@@ -13,10 +13,10 @@ from pathlib import Path
 import nbformat
 
 from mplan import kernel, shipped, workbooks, writing
+from mplan.commands.exit_codes import STOPPED
 from mplan.scenario import Problem, ScenarioError, load
 
 HOST = "127.0.0.1"
-STOPPED = 130  # exit code
 PATIENCE = 20.0  # s for a server to end its kernels
 WORK = "mplan-work"  # the working folder, where none is named
 SETTINGS = {

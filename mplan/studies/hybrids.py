@@ -15,7 +15,7 @@ import numpy as np
 from mplan.flight.translunar import arrival_plane
 from mplan.physics import constants as c
 from mplan.physics.arcs import bplane, nbody
-from mplan.physics.arcs.outbound import Outbound
+from mplan.physics.arcs.outbound import Outbound, aim_miss
 from mplan.physics.bodies import selenography
 from mplan.physics.circumlunar import free_return
 from mplan.physics.targeting import Scaling, solve
@@ -77,10 +77,7 @@ def _left(plan: Plan, flown: Outbound, after: float) -> Hybrid:
         end = arrive(burn)
         incoming = bplane.asymptote(end.lunar_r, end.lunar_v, c.MU_MOON)
         plane = arrival_plane(scenario, scenario.events, incoming, end.t)
-        wanted = bplane.aim_point(incoming, perilune, plane, c.MU_MOON)
-        pole = selenography.lunar_pole(there.t)
-        flown_by, wanted_by = (bplane.components(incoming, b, pole) for b in (incoming.b, wanted))
-        return np.subtract(flown_by, wanted_by)
+        return aim_miss(incoming, perilune, plane, selenography.lunar_pole(there.t))
 
     burn = solve(miss, np.zeros(3), AIM)
     end = arrive(burn)
