@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import mplan
+from mplan.scenario.profiles import NEEDS
 
 PACKAGE = Path(mplan.__file__).parent
 # A module may import from its own layer and from those it stands on.
@@ -231,3 +232,34 @@ def test_a_class_name_means_one_thing():
     ]
     assert len(named) > 200
     assert [name for name in sorted(set(named)) if named.count(name) > 1] == []
+
+
+def compares_profile(node: ast.AST) -> bool:
+    """Whether a comparison or a `match` asks what a profile is called."""
+    if isinstance(node, ast.Match):
+        return "profile" in ast.unparse(node.subject)
+    return isinstance(node, ast.Compare) and any(
+        isinstance(op, ast.Eq | ast.NotEq | ast.In | ast.NotIn)
+        and ast.unparse(side).split(".")[-1].rstrip("]'\")") in ("profile", "get('profile")
+        for op in node.ops
+        for side in (node.left, *node.comparators)
+    )
+
+
+@pytest.mark.parametrize("file", MODULES, ids=lambda file: str(file.relative_to(PACKAGE)))
+def test_nothing_asks_what_a_profile_is_called(file: Path):
+    """A leg, a check or a table asks keys, events or the state; only the profiles know names."""
+    room = PACKAGE / "scenario" / "profiles"
+    text = file.read_text("utf-8")
+    if room in file.parents:
+        return
+    assert not [x.lineno for x in ast.walk(ast.parse(text)) if compares_profile(x)]
+    assert not [name for name in NEEDS if f'"{name}"' in text]
+
+
+def test_a_profile_asked_for_is_noticed():
+    """The rule can fail: each way to compare a profile's name is told."""
+    asked = ('x.mission.profile == "a"', 'profile in ("a", "b")', 'mission.get("profile") != A')
+    for text in asked:
+        assert any(compares_profile(node) for node in ast.walk(ast.parse(text)))
+    assert not any(map(compares_profile, ast.walk(ast.parse("NEEDS[mission.profile].steps"))))

@@ -32,7 +32,7 @@ from mplan.physics.circumlunar.hybrid import HybridTransfer
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import unit
 from mplan.scenario import BurnEvent, Event, Scenario
-from mplan.scenario.profiles import FLYBY, FREE_RETURN, HYBRID
+from mplan.scenario.profiles import FREE_RETURN, HYBRID
 from mplan.scenario.stated import stated
 
 NEIGHBOURS = (c.HOUR, -c.HOUR, 3.0 * c.HOUR, -3.0 * c.HOUR)  # s of the time of flight
@@ -53,7 +53,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     moment = launch.lift_off(scenario)
     if moment is not None:
         flown = _on_time(scenario, orbit, moment, passage(scenario, ahead))
-    elif scenario.mission.profile == FLYBY:
+    elif scenario.orbits.flyby_altitude is not None:
         flown, around = _free_return(scenario, _plane(scenario, ahead), orbit)
     elif scenario.orbits.translunar_arc == FREE_RETURN:
         flown, _ = _free_return(scenario, _plane(scenario, ahead), orbit)
@@ -188,7 +188,7 @@ def _free_return(
 ) -> free_return.FreeReturn:
     """Return the way round the Moon and home; Unflyable with what does fly."""
     orbits = scenario.orbits
-    key = "flyby_altitude" if scenario.mission.profile == FLYBY else "lunar_altitude"
+    key = "lunar_altitude" if orbits.flyby_altitude is None else "flyby_altitude"
     altitude = stated(getattr(orbits, key), f"orbits.{key}")
 
     def past(height: float) -> free_return.FreeReturn:
@@ -214,7 +214,7 @@ def _no_free_return(scenario: Scenario, altitude: float, other: float | None) ->
     """Return what to say where none passes an altitude [m]; past the `other` [m] one flies."""
     height = f"{altitude / 1e3:g} km"
     near = f"{other / 1e3:.0f} km is the nearest tried that flies" if other else "another day"
-    if scenario.mission.profile == FLYBY:
+    if scenario.orbits.flyby_altitude is not None:
         text = f"found {height}, past which no free return was found on this day"
         return Unflyable(("orbits", "flyby_altitude"), f"{text}; accepted: {near}")
     text = f'found "{FREE_RETURN}", and none past {height} was found into the plane of this day'

@@ -10,6 +10,7 @@ from pydantic import Field
 
 from mplan.scenario.dates import Clock, Day
 from mplan.scenario.events import BurnLeg
+from mplan.scenario.profiles.names import Profile
 from mplan.scenario.quantities import (
     Mass,
     MassOrNone,
@@ -20,8 +21,6 @@ from mplan.scenario.quantities import (
     Turn,
 )
 from mplan.scenario.table import Name, TomlTable, Whole
-
-Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
 
 Latitude = Annotated[
     float, Quantity("angle", at_least="-90 deg", at_most="90 deg", example="1.7 deg")

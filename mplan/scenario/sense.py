@@ -14,7 +14,6 @@ from mplan.scenario.profiles import (
     CORRECTIONS,
     FREE_RETURN,
     HYBRID,
-    LANDING,
     NEEDS,
     PLANE_CHANGE,
 )
@@ -104,7 +103,8 @@ def _crew(data: raw.Data) -> Iterator[KeyProblem]:
     crew, landing = mission.get("crew"), mission.get("landing_crew", 0)
     if not (isinstance(crew, int) and isinstance(landing, int)) or crew < 1:
         return
-    if mission.get("profile") == LANDING and not 1 <= landing <= crew:
+    needs = NEEDS.get(_profile(data))
+    if needs is not None and needs.people == "landing" and not 1 <= landing <= crew:
         text = f"found {landing}; accepted: from 1 to the crew, {crew}"
         yield KeyProblem(("mission", "landing_crew"), text)
     for index, event in raw.events(data):

@@ -29,7 +29,7 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.vectors import unit
 from mplan.plan import Plan, fly
 from mplan.scenario import LandingSite, Scenario, ScenarioError
-from mplan.scenario.profiles import FLYBY, FREE_RETURN
+from mplan.scenario.profiles import FREE_RETURN
 from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
@@ -171,7 +171,7 @@ def _intervals(base: Scenario, plans: list[Plan]) -> tuple[Interval, ...]:
     if plans:
         end = plans[0].flight.end
         orbit, there = end.outbound.parking, translunar.passage_of(end)
-    elif base.mission.profile == FLYBY or base.orbits.translunar_arc == FREE_RETURN:
+    elif base.orbits.flyby_altitude is not None or base.orbits.translunar_arc == FREE_RETURN:
         return ()  # its time of flight follows from an arc, and there is none
     else:
         climb = walk.climb(base)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from mplan.flight.sequence.fault import Fault, Missing, at
 from mplan.scenario import Event, Scenario
-from mplan.scenario.profiles import FLYBY, HYBRID, HYBRID_TRANSFER, LANDING, PLANE_CHANGE
+from mplan.scenario.profiles import HYBRID, HYBRID_TRANSFER, NEEDS, PLANE_CHANGE
 
 Kind = tuple[str, str]  # what the event does, and its leg
 
@@ -18,13 +18,10 @@ class Milestone(NamedTuple):
 
     name: str
     kind: Kind
-    lacking: str = ""  # what to say where it lacks; "" where a mission may do without
+    lacking: str = ""  # what to say where a mission that needs it lacks it
     once: bool = True
-    profiles: tuple[str, ...] = ()  # that need it; () all
 
 
-_LAND = (LANDING,)
-_AT_THE_MOON = (LANDING, "lunar orbit and return")
 MILESTONES = (
     Milestone("lift-off", ("lift-off", ""), "the mission has no lift-off"),
     Milestone("climb", ("burn", "climb"), "nothing lifts the stack", once=False),
@@ -42,45 +39,35 @@ MILESTONES = (
         "lunar-orbit insertion",
         ("burn", "lunar-orbit insertion"),
         "nothing brings the ship into lunar orbit",
-        profiles=_AT_THE_MOON,
     ),
     Milestone("lunar-orbit circularisation", ("burn", "lunar-orbit circularisation")),
     Milestone(
         "descent-orbit insertion",
         ("burn", "descent-orbit insertion"),
         "nothing lowers the lander's orbit before the powered descent",
-        profiles=_LAND,
     ),
     Milestone(
         "descent coast",
         ("coast", "descent coast"),
         "there is no descent coast down to the powered descent",
-        profiles=_LAND,
     ),
-    Milestone(
-        "powered descent", ("burn", "powered descent"), "nothing lands the lander", profiles=_LAND
-    ),
-    Milestone(
-        "touchdown on the Moon", ("land", ""), "the lander never touches down", profiles=_LAND
-    ),
-    Milestone("stay", ("stay", ""), "there is no stay at the Moon", profiles=_AT_THE_MOON),
+    Milestone("powered descent", ("burn", "powered descent"), "nothing lands the lander"),
+    Milestone("touchdown on the Moon", ("land", ""), "the lander never touches down"),
+    Milestone("stay", ("stay", ""), "there is no stay at the Moon"),
     Milestone(
         "lunar ascent",
         ("burn", "lunar ascent"),
         "nothing lifts the crew off the Moon",
-        profiles=_LAND,
     ),
     Milestone(
         "rendezvous",
         ("burn", "rendezvous"),
         "nothing brings the ascent stage to the ship",
-        profiles=_LAND,
     ),
     Milestone(
         "trans-Earth injection",
         ("burn", "trans-Earth injection"),
         "nothing burns for the way home",
-        profiles=_AT_THE_MOON,
     ),
     Milestone("homeward correction", ("burn", "homeward correction"), once=False),
     Milestone("transearth coast", ("coast", "transearth coast"), "there is no coast to Earth"),
@@ -159,11 +146,10 @@ def _in_order(ranks: list[int]) -> list[int]:
 
 
 def _lacking(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
-    profile, orbits = scenario.mission.profile, scenario.orbits
+    needed = NEEDS[scenario.mission.profile].steps
     there = {rank for _, rank in placed}
     for rank, each in enumerate(MILESTONES):
-        needed = bool(each.lacking) and (not each.profiles or profile in each.profiles)
-        if needed and rank not in there:
+        if each.name in needed and rank not in there:
             place = next((i for i, later in placed if later > rank), len(scenario.events))
             if each.kind[0] in ("land", "stay"):  # at once, before anything is dropped there
                 place = max((i + 1 for i, sooner in placed if sooner < rank), default=place)
@@ -174,7 +160,7 @@ def _lacking(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
             text = f"{each.lacking}; missing: {event.written}"
             yield Fault(("events",), text, event if alone else None)
     circular = _RANKS["burn", "lunar-orbit circularisation"] in there
-    if orbits.capture_apolune is not None and not circular and profile != FLYBY:
+    if scenario.orbits.capture_apolune is not None and not circular:
         text = "the ship stays in its capture orbit: no event is a lunar-orbit circularisation"
         yield Fault(("orbits", "capture_apolune"), text)
 

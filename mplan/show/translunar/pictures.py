@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 
 from mplan.physics.constants import HOUR
 from mplan.plan import Plan
-from mplan.scenario.profiles import FLYBY
 from mplan.show import notebook
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
@@ -45,7 +44,7 @@ def costs(
     plan: Plan, days: int = DAYS, flights: Sequence[float] = FLIGHTS, *, theme: Theme | None = None
 ) -> Picture | Words:
     """Return injection and capture together [m/s] over days and times of flight [h]."""
-    if plan.scenario.mission.profile == FLYBY:
+    if plan.scenario.orbits.flyby_altitude is not None:
         return notebook.sentence(NO_ORBIT)
     found = maps.there(plan, days, [x * HOUR for x in flights])
     return Picture(cost_map.drawing(found, "Injection and capture together, impulsive", theme))

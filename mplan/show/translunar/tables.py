@@ -14,7 +14,6 @@ from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.plan import Plan
 from mplan.scenario.heights import SPHERE
-from mplan.scenario.profiles import FLYBY
 from mplan.show import launch_windows, notebook
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import asks_splash
@@ -87,7 +86,7 @@ def _utc(plan: Plan, t: float) -> str:
 @asks_splash
 def insertions(plan: Plan, turns: Sequence[float] = TURNS) -> Words:
     """Return the ways into lunar orbit, and what each costs with the plane turned by [deg]."""
-    if plan.scenario.mission.profile == FLYBY:
+    if plan.scenario.orbits.flyby_altitude is not None:
         return notebook.sentence(NO_ORBIT)
     ways = [captures.capture_options(plan, turn * c.DEG) for turn in turns]
     return Table(framed(_columns(turns), zip(*ways, strict=True)))
@@ -139,7 +138,7 @@ def hybrid_arcs(
     plan: Plan, altitude: float = ALTITUDES[-1], times: Sequence[float] = TIMES
 ) -> Words:
     """Return what leaving a free return past `altitude` [km] at times [h] costs, for the plan."""
-    if plan.scenario.mission.profile == FLYBY:
+    if plan.scenario.orbits.flyby_altitude is not None:
         return notebook.sentence("This mission stays on its free return.")
     try:
         found = hybrids.leave_free_return(plan, altitude * 1e3, [x * c.HOUR for x in times])

@@ -1,0 +1,70 @@
+"""What a profile needs to be told, and which keys it has no use for."""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+
+class Needs(NamedTuple):
+    """Roles in the stack, keys and steps (milestones) a profile needs, and keys it has no use for.
+
+    `people` tells who is aboard: some who land, some who only go there, or nobody.
+    """
+
+    roles: tuple[str, ...]
+    keys: tuple[str, ...]
+    steps: tuple[str, ...]
+    refuses: dict[str, str]
+    people: Literal["landing", "aboard", "none"] = "aboard"
+
+
+CRAFT = ("launch stage", "service module", "crew module")
+COASTS = ("dates.translunar_time", "dates.transearth_time")
+DECIDED = (*COASTS, "dates.launch_time")
+CORRECTIONS = ("allowances.outbound_correction", "allowances.homeward_correction")
+
+DEPARTURE = (
+    "lift-off",
+    "climb",
+    "parking-orbit coast",
+    "translunar injection",
+    "translunar coast",
+)
+CAPTURE = ("lunar-orbit insertion",)
+DESCENT = (
+    "descent-orbit insertion",
+    "descent coast",
+    "powered descent",
+    "touchdown on the Moon",
+)
+RETURN = ("trans-Earth injection",)
+ARRIVAL = ("transearth coast", "atmospheric entry", "splashdown")
+
+LANDING_ONLY = dict.fromkeys(
+    (
+        "landing_site",
+        "mission.surface_stay",
+        "orbits.heights_above",
+        "orbits.approach_azimuth",
+        "orbits.plane_turn",
+        "orbits.descent_perilune",
+        "orbits.ascent_perilune",
+        "orbits.ascent_apolune",
+        "descent",
+        "lunar_ascent",
+        "rendezvous",
+    ),
+    "it does not land",
+)
+ORBIT_ONLY = dict.fromkeys(
+    (
+        "orbits.translunar_arc",
+        "orbits.free_return_perilune",
+        "orbits.lunar_altitude",
+        "orbits.capture_apolune",
+        "orbits.capture_plane_change",
+        "mission.lunar_orbit_stay",
+    ),
+    "it does not enter lunar orbit",
+)
+FLYBY_ONLY = {"orbits.flyby_altitude": "it enters lunar orbit"}

@@ -1,0 +1,167 @@
+"""Rows of events that profiles share, as a file would state them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from mplan.scenario import raw
+from mplan.scenario.profiles.names import HYBRID, HYBRID_TRANSFER, PLANE_CHANGE
+
+UNCOVERED = "30 s"  # after the second stage's ignition (common practice, no source)
+
+Written = dict[str, Any]  # an event
+
+
+def to_parking_orbit(data: raw.Data) -> list[Written]:
+    """Climb stage by stage; escape tower and fairing go once the second one burns well.
+
+    A stage that stands beside another on the pad burns with it.
+    """
+    stages = [x for x in raw.with_role(data, "launch stage") if not _stands_beside(data, x)]
+    last = _injecting(data)
+    spent = [stage for stage in stages if stage != last]
+    covers = raw.with_role(data, "escape tower") + raw.with_role(data, "fairing")
+    events: list[Written] = [{"do": "lift-off"}]
+    uncovering = [*spent, last][min(1, len(spent))]
+    for stage in [*spent, last]:
+        boosters = _boosters(data, stage)
+        events.append({**_climb(stage), **({"beside": boosters} if boosters else {})})
+        if covers and stage == uncovering:
+            events.append({**jettison(*covers), **({"at": UNCOVERED} if spent else {})})
+        if stage != last:
+            events.append(jettison(*boosters, stage))
+    return [*events, coast_leg("parking orbit")]
+
+
+def outbound(data: raw.Data, mover: str, *, takes_out: str | None = None) -> list[Written]:
+    """Inject, take a lander out of its bay where there is one, let the stage go, correct.
+
+    `mover` burns on the way; `takes_out` is what the crew module docks to in the bay.
+    """
+    stage = _injecting(data)
+    events = [burn("translunar injection", stage)]
+    if takes_out is not None:
+        crew = one(data, "crew module")
+        events.append(dock("transposition and docking", crew, takes_out, "1 h"))
+    hybrid = raw.value(data, "orbits.translunar_arc") == HYBRID
+    transfer = [coast("coast to the hybrid transfer", "4 h"), burn(HYBRID_TRANSFER, mover)]
+    return [
+        *events,
+        jettison(stage, *raw.with_role(data, "adapter")),
+        coast("coast to the outbound correction", "24 h"),
+        burn("outbound correction", mover),
+        *(transfer if hybrid else []),
+        coast_leg("translunar coast"),
+    ]
+
+
+def into_lunar_orbit(data: raw.Data, mover: str) -> list[Written]:
+    """Insert with one, two or three burns, as the orbits stated ask."""
+    events = [burn("lunar-orbit insertion", mover)]
+    if raw.value(data, "orbits.capture_plane_change") is not None:
+        events += [
+            burn(PLANE_CHANGE, mover),
+            burn("lunar-orbit circularisation", mover),
+        ]
+    elif raw.value(data, "orbits.capture_apolune") is not None:
+        events += [
+            coast("capture orbit", "4 h"),
+            burn("lunar-orbit circularisation", mover),
+        ]
+    return events
+
+
+def down(lander: str) -> list[Written]:
+    """Lower the orbit, coast to its perilune, brake, touch down."""
+    return [
+        burn("descent-orbit insertion", lander),
+        coast_leg("descent coast"),
+        burn("powered descent", lander),
+        {"do": "land"},
+    ]
+
+
+def by_thrusters(data: raw.Data, element: str) -> dict[str, str]:
+    """Return the engine of a fine burn: the element's thrusters, where it has any."""
+    engines = raw.table(data["elements"][element], "engines")
+    names = [name for name in engines if raw.table(engines, name).get("purpose") == "thrusters"]
+    return {"engine": names[0]} if names else {}
+
+
+def homeward(data: raw.Data, mover: str) -> list[Written]:
+    """Correct, coast, let go of what burned, come down in the crew module."""
+    return [
+        coast("coast to the homeward correction", "24 h"),
+        burn("homeward correction", mover),
+        coast_leg("transearth coast"),
+        jettison(mover),
+        {"do": "enter", "element": one(data, "crew module")},
+        {"do": "splash"},
+    ]
+
+
+def one(data: raw.Data, role: str) -> str:
+    """Return the lowest element of the stack that has a role."""
+    return raw.with_role(data, role)[0]
+
+
+def burn(leg: str, element: str) -> Written:
+    """Return one burn of a leg."""
+    return {"do": "burn", "leg": leg, "element": element}
+
+
+def jettison(*elements: str) -> Written:
+    """Return elements let go for good."""
+    return {"do": "jettison", "elements": list(elements)}
+
+
+def coast_leg(leg: str) -> Written:
+    """Return a coast that its leg times."""
+    return {"do": "coast", "leg": leg}
+
+
+def coast(name: str, duration: str) -> Written:
+    """Return a coast of a stated time."""
+    return {"do": "coast", "name": name, "duration": duration}
+
+
+def dock(name: str, element: str, target: str, duration: str) -> Written:
+    """Return two craft that join."""
+    return {
+        "do": "dock",
+        "name": name,
+        "element": element,
+        "target": target,
+        "duration": duration,
+    }
+
+
+def transfer(data: raw.Data, origin: str, target: str) -> Written:
+    """Return the landing crew changing over."""
+    return {
+        "do": "transfer crew",
+        "crew": data["mission"].get("landing_crew", 0),
+        "origin": origin,
+        "target": target,
+        "duration": "40 min",
+    }
+
+
+def _stands_beside(data: raw.Data, name: str) -> str | None:
+    return data["elements"][name].get("beside")
+
+
+def _boosters(data: raw.Data, stage: str) -> list[str]:
+    """Return the launch stages that stand beside another one on the pad."""
+    stages = raw.with_role(data, "launch stage")
+    return [name for name in stages if _stands_beside(data, name) == stage]
+
+
+def _injecting(data: raw.Data) -> str:
+    """Return the stage that ends the climb and injects: a transfer stage, else the last one."""
+    transfer = raw.with_role(data, "transfer stage")
+    return transfer[0] if transfer else raw.with_role(data, "launch stage")[-1]
+
+
+def _climb(stage: str) -> Written:
+    return {"do": "burn", "name": f"{stage.replace('_', ' ')} climb", **burn("climb", stage)}
