@@ -11,6 +11,7 @@ from multiprocessing import get_context
 from typing import Any, TypeVar
 
 Answer = TypeVar("Answer")
+YIELDS = 10  # of 19 steps of niceness (POSIX)
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
 
@@ -22,12 +23,8 @@ def shared(
     `workers` processes share the work (None: one a core). Where the caller leaves early, what is
     being worked on is finished and the rest is dropped.
     """
-    # The start of a process is deaf by inheritance, and the rest of its life by its initializer.
-    deaf = (signal.SIGINT, signal.SIG_IGN)
     context = get_context("spawn")
-    with ProcessPoolExecutor(
-        workers, mp_context=context, initializer=signal.signal, initargs=deaf
-    ) as pool:
+    with ProcessPoolExecutor(workers, mp_context=context, initializer=_in_background) as pool:
         try:
             with _single(), _deaf():
                 waiting = {pool.submit(ask, *each): i for i, each in enumerate(questions)}
@@ -35,6 +32,17 @@ def shared(
                 yield waiting[future], future.result()
         finally:
             pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _in_background() -> None:
+    """Begin a process that shares: Ctrl-C is for who started it, and so is a core that it asks for.
+
+    Its start is deaf by inheritance, the rest of its life by this. It yields to the process that
+    answers sliders meanwhile.
+    """
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(os, "nice"):
+        os.nice(YIELDS)
 
 
 @contextmanager

@@ -24,7 +24,7 @@ def changed(page, before: str) -> str:
     page.wait_for_function(
         "([where, before]) => document.querySelector(where).innerText !== before",
         arg=[LINE, before],
-        timeout=10_000,
+        timeout=PATIENCE,  # that it moves; how fast, with nothing beside it, tests/bench tells
     )
     return figures(page)
 
