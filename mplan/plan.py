@@ -63,13 +63,20 @@ class Plan:
         return burns.tightest(self.flight)
 
     @property
+    def _where(self) -> str:
+        """Where the mission ends, in words."""
+        if self.flight.splash is not None:
+            return "home"
+        return "on the Moon" if self.flight.end.landed else "in lunar orbit"
+
+    @property
     def verdict(self) -> str:
         """Whether the plan closes, what it leaves to decide, and by what, in one line."""
         name, days = self.scenario.mission.name, self.flight.duration / DAY
         if self.closes:
             tight = self.tightest
             margin = f", tightest margin {tight.margin:.0f} m/s after {tight.name}" if tight else ""
-            return f"{name} closes{_open(self)}: home after {days:.1f} d{margin}"
+            return f"{name} closes{_open(self)}: {self._where} after {days:.1f} d{margin}"
         stops = [finding.text for finding in self.findings if finding.rank == 0]
         if self.flight.ended and not stops:
             stops = [self.flight.ended.text]

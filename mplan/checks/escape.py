@@ -28,7 +28,12 @@ SAMPLES = 5  # moments after the tower at which a gap is looked for; the study l
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield findings on the escape tower, and on the climb after it, or that there is none."""
+    """Yield findings on the escape tower, and on the climb after it, or that there is none.
+
+    None where nobody is aboard.
+    """
+    if not flight.scenario.mission.crew:
+        return
     found = assembly.motor(flight.scenario)
     if found is None:
         yield _no_way_out()

@@ -81,10 +81,9 @@ def _terrain(case: _Case) -> Iterator[Finding]:
     """Hold the low points of the orbits against the ground at the site."""
     scenario = case.flight.scenario
     margin, site = scenario.descent.terrain_margin, heights.ground(scenario)
-    lows = {
-        "descent_perilune": heights.descent_perilune(scenario),
-        "ascent_perilune": heights.ascent_apsides(scenario)[0],
-    }
+    lows = {"descent_perilune": heights.descent_perilune(scenario)}
+    if case.flight.burn_of("lunar ascent") is not None:
+        lows["ascent_perilune"] = heights.ascent_apsides(scenario)[0]
     for key, low in lows.items():
         clear = low - site
         if clear < margin:
@@ -141,7 +140,7 @@ def _touchdown(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
 
 def _view(case: _Case) -> Iterator[Finding]:
     share, edge = in_view(case.flight), case.flight.scenario.descent.window_edge
-    if share < SEEN:
+    if share < SEEN and case.flight.scenario.mission.landing_crew:
         figures = at_least(100.0 * SEEN, 100.0 * share, "% of the approach", 0)
         text = (
             f"the crew see the site for {figures.found}: it lies below the edge of "

@@ -169,7 +169,7 @@ def _waiting(flight: Flight, index: int) -> Phase:
 def _is_controlled(passage: Passage, scenario: Scenario) -> bool:
     """Tell whether the craft must be controlled: not on the ground, nor as it is taken apart."""
     if passage.moment.kind == "stay":
-        return scenario.mission.landing_crew == 0
+        return not passage.before.landed
     return passage.moment.kind in ("coast", "dock", "undock", "transfer crew", "enter")
 
 

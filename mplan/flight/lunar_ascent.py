@@ -1,5 +1,8 @@
 """Off the Moon into the insertion orbit, flown, lifting off when the ship stands right for it.
 
+Where no rendezvous follows, nothing waits in orbit: the craft lifts off when the stay is over, into
+the plane through the site nearest to the one it came down in, and that orbit is then its own.
+
 The angle by which the site has left the ship's plane is flown out, or left to the rendezvous, as
 the scenario has it; the note says how much there is, either way.
 """
@@ -23,20 +26,25 @@ from mplan.physics.twobody import plane_change, speed
 from mplan.scenario import BurnEvent, Event, Scenario, heights
 from mplan.vehicle.ledger import main_engine, thrust
 
+ALONE = "no ship waits in orbit: lift-off when the stay is over"
+
 
 def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the ascent to the perilune of the insertion orbit."""
-    at = state.later(wait(state, push(state, burn)))
+    meets = any(event.do == "burn" and event.leg == "rendezvous" for event in ahead)
+    at = state.later(wait(state, push(state, burn))) if meets else state
     place, insertion = site(at), aimed(state.scenario)
-    note = _note(at)
-    axes = plane(at)
+    note = _note(at) if meets else ALONE
+    axes = plane(at) if meets else lunar_axes.site_axes(place, at.orbit.normal, at.t)
     try:
         flown = fly_lunar_ascent(at, axes, push(at, burn))
     except ArithmeticError as problem:
-        return Need(insertion.speed, at, at, note=note, place=place, trouble=str(problem))
+        then = replace(at, landed="")
+        return Need(insertion.speed, at, then, note=note, place=place, trouble=str(problem))
     r, v = axes.icrf(flown.end)
     inserted = at.orbit._replace(t=at.t + flown.duration, r=r, v=v)
-    then = replace(at.with_lander(inserted), lunar_ascent=flown)
+    risen = at.with_lander(inserted) if meets else at.on_orbit(inserted)
+    then = replace(risen, lunar_ascent=flown, landed="")
     return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
 
 

@@ -126,6 +126,7 @@ class State:
     rendezvous: Rendezvous | None = None
     homeward: Homeward | None = None
     entry: Entry | None = None  # through the air
+    landed: str = ""  # the element that has brought a craft down on the Moon, while it stands there
     corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
     reserved: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
 

@@ -24,7 +24,7 @@ from mplan.scenario import (
     UndockEvent,
 )
 from mplan.scenario.stated import stated
-from mplan.vehicle.stack import crew_module, required_with_role
+from mplan.vehicle.stack import crew_module, with_role
 
 
 def take(state: State, index: int, event: Event) -> tuple[State, Moment]:
@@ -141,14 +141,14 @@ def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State
         raise Unflyable(("events", index), f"{event.origin} and {event.target} are not joined")
     crew = {**state.crew, event.origin: there - event.crew, event.target: now}
     after = replace(state, crew=crew).later(event.duration)
-    if event.target == crew_module(state.scenario):
+    if event.target == with_role(state.scenario, "crew module"):
         after = surface.samples_across(after)
     return after, _moment(event, state, state.joined(event.target))
 
 
 def _coast(state: State, index: int, event: CoastEvent) -> tuple[State, Moment]:
     falling = event.leg == "descent coast"
-    coasting = required_with_role(state.scenario, "descent stage") if falling else state.craft[0][0]
+    coasting = _lander(state.scenario.events[index:]) if falling else state.craft[0][0]
     moment = _moment(event, state, state.joined(coasting))
     if event.leg == "translunar coast":
         return state.until(state.outbound.perilune.t), moment
@@ -169,14 +169,19 @@ def _interface_or_stop(state: State, index: int) -> Arrival:
 
 
 def _land(state: State, index: int, event: LandEvent) -> tuple[State, Moment]:
-    lander = required_with_role(state.scenario, "descent stage")
+    lander = _lander(reversed(state.scenario.events[:index]))
     require_in_flight(state, index, lander)
-    return state, _moment(event, state, state.joined(lander))
+    return replace(state, landed=lander), _moment(event, state, state.joined(lander))
+
+
+def _lander(events: Iterable[Event]) -> str:
+    """Return the element that flies the first powered descent of a row of events."""
+    burns = (event for event in events if event.do == "burn" and event.leg == "powered descent")
+    return stated(next((burn.element for burn in burns), None), "a powered descent")
 
 
 def _stay(state: State, index: int, event: StayEvent) -> tuple[State, Moment]:
-    landed = state.scenario.mission.landing_crew > 0
-    ours = required_with_role(state.scenario, "ascent stage" if landed else "crew module")
+    ours = state.landed or with_role(state.scenario, "crew module") or state.craft[0][0]
     require_in_flight(state, index, ours)
     return surface.stay(state, event), _moment(event, state, state.joined(ours))
 

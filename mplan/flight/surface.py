@@ -13,7 +13,7 @@ from mplan.vehicle.stack import crew_module, payload_home
 def stay(state: State, event: StayEvent) -> State:
     """Return the state after the stay: the ship has gone on round, samples are aboard."""
     mission = state.scenario.mission
-    landed = mission.landing_crew > 0
+    landed = bool(state.landed)
     stay, key = (
         (mission.surface_stay, "surface_stay")
         if landed
@@ -23,8 +23,9 @@ def stay(state: State, event: StayEvent) -> State:
     cargo = dict(state.cargo)
     if not landed:
         cargo.clear()  # what was to be left in lunar orbit has been
-    carrier = payload_home(state.scenario)
-    cargo[carrier] = cargo.get(carrier, 0.0) + mission.payload_up
+    if mission.payload_up:
+        carrier = payload_home(state.scenario)
+        cargo[carrier] = cargo.get(carrier, 0.0) + mission.payload_up
     return replace(state.later(duration), cargo=cargo)
 
 

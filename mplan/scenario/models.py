@@ -12,7 +12,6 @@ from mplan.scenario.dates import Clock, Day
 from mplan.scenario.events import BurnLeg
 from mplan.scenario.profiles.names import Profile
 from mplan.scenario.quantities import (
-    Mass,
     MassOrNone,
     Quantity,
     Share,
@@ -72,7 +71,7 @@ LongestDuration = Annotated[float, Quantity("time", at_least="1 h", at_most="30 
 
 TranslunarArc = Literal["free", "free return", "hybrid"]
 Crew = Annotated[
-    int, Field(strict=True, ge=1, le=20)
+    int, Field(strict=True, ge=0, le=20)
 ]  # far above any lunar ship proposed; no source
 Revolutions = Annotated[int, Field(strict=True, ge=0, le=100)]  # six days
 
@@ -84,10 +83,12 @@ class Mission(TomlTable):
 
     name: Name = Field(description="What the mission is called.", examples=["First Landing"])
     profile: Profile = Field(description="The kind of mission.")
-    crew: Crew = Field(description="Crew at lift-off.", examples=[3])
+    crew: Crew = Field(description="Crew at lift-off; 0 on a cargo flight.", examples=[3])
     landing_crew: Whole = Field(0, description="How many of them land on the Moon.")
-    crew_mass: Mass = Field(
-        description="Mass of each, suited, with personal gear.", examples=["110 kg"]
+    crew_mass: MassOrNone = Field(
+        0.0,
+        description="Mass of each, suited, with personal gear; only a cargo flight does without.",
+        examples=["110 kg"],
     )
     payload_down: MassOrNone = Field(
         0.0,
@@ -258,7 +259,9 @@ class Orbits(TomlTable):
         None, description="Perilune of a free-return flyby, above the 1737.4 km sphere."
     )
     entry_angle: EntryAngle = Field(
-        description="Flight-path angle at entry interface, 121.92 km up; negative is down."
+        radians(-6.4),
+        description="Flight-path angle at entry interface, 121.92 km up; negative is down. Only a "
+        "mission that stays at the Moon does without.",
     )
 
 

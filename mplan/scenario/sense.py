@@ -101,11 +101,20 @@ def _roles(data: raw.Data) -> Iterator[KeyProblem]:
 def _crew(data: raw.Data) -> Iterator[KeyProblem]:
     mission = raw.table(data, "mission")
     crew, landing = mission.get("crew"), mission.get("landing_crew", 0)
-    if not (isinstance(crew, int) and isinstance(landing, int)) or crew < 1:
+    if not (isinstance(crew, int) and isinstance(landing, int)) or crew < 0:
         return
     needs = NEEDS.get(_profile(data))
-    if needs is not None and needs.people == "landing" and not 1 <= landing <= crew:
+    people = needs.people if needs is not None else "aboard"
+    if (people == "none") != (crew == 0):
+        accepted = "0, as nobody is aboard" if crew else "1 or more, but on a cargo flight"
+        yield KeyProblem(("mission", "crew"), f"found {crew}; accepted: {accepted}")
+        return
+    if people == "some land" and not 1 <= landing <= crew:
         text = f"found {landing}; accepted: from 1 to the crew, {crew}"
+        yield KeyProblem(("mission", "landing_crew"), text)
+    if people in ("all land", "none") and landing != crew:
+        text = f"found {landing}; accepted: {crew}, as the whole ship lands"
+        text = text if crew else f"found {landing}; accepted: 0, as nobody is aboard"
         yield KeyProblem(("mission", "landing_crew"), text)
     for index, event in raw.events(data):
         moving = event.get("crew")

@@ -34,19 +34,32 @@ def on_pad(scenario: Scenario) -> Stack:
 
 
 def crew_on_pad(scenario: Scenario) -> dict[str, int]:
-    """Return who sits where at lift-off: all in the crew module."""
-    return {crew_module(scenario): scenario.mission.crew}
+    """Return who sits where at lift-off: all in the crew module, nobody on a cargo flight."""
+    crew = scenario.mission.crew
+    return {crew_module(scenario): crew} if crew else {}
 
 
 def cargo(scenario: Scenario) -> dict[str, float]:
-    """Return the payload [kg] by the element that carries it out: a descent stage, if any."""
-    carrier = with_role(scenario, "descent stage") or crew_module(scenario)
-    return {carrier: scenario.mission.payload_down}
+    """Return the payload [kg] by the element that carries it out.
+
+    What lands, if anything does; else the crew module, or what burns into lunar orbit without one.
+    """
+    lands = burning(scenario, "powered descent") or with_role(scenario, "descent stage")
+    carrier = lands or with_role(scenario, "crew module")
+    carrier = carrier or burning(scenario, "lunar-orbit insertion")
+    return {carrier: scenario.mission.payload_down} if carrier else {}
 
 
 def payload_home(scenario: Scenario) -> str:
-    """Return the element that first carries what is brought home: an ascent stage, if any."""
-    return with_role(scenario, "ascent stage") or crew_module(scenario)
+    """Return the element that first carries what is brought home: an ascent stage with a cabin."""
+    up = with_role(scenario, "ascent stage")
+    return up if up and scenario.elements[up].seats else crew_module(scenario)
+
+
+def burning(scenario: Scenario, leg: str) -> str | None:
+    """Return the element that flies the first burn of a leg, if an event does."""
+    burns = (event for event in scenario.events if event.do == "burn")
+    return next((burn.element for burn in burns if burn.leg == leg), None)
 
 
 def crew_module(scenario: Scenario) -> str:

@@ -123,12 +123,12 @@ ONE_PROBLEM = {
     "text for a whole number": (
         "crew = 3",
         'crew = "3"',
-        '19: mission.crew: found "3"; accepted: a whole number, at least 1, at most 20',
+        '19: mission.crew: found "3"; accepted: a whole number, at least 0, at most 20',
     ),
     "too small a whole number": (
         "crew = 3",
         "crew = 0",
-        "19: mission.crew: found 0; accepted: a whole number, at least 1, at most 20",
+        "19: mission.crew: found 0; accepted: 1 or more, but on a cargo flight",
     ),
     "part of a whole number": (
         "starts = 1",
@@ -549,5 +549,5 @@ def test_problems_can_be_read_one_by_one(edit):
     edit("crew = 3", "crew = 0")
     with pytest.raises(ScenarioError, match=r"mission\.crew") as caught:
         load("landing.toml")
-    text = "found 0; accepted: a whole number, at least 1, at most 20"
+    text = "found 0; accepted: 1 or more, but on a cargo flight"
     assert caught.value.problems == (Problem("landing.toml:19", "mission.crew", text),)

@@ -84,7 +84,7 @@ REJECTED = {
         'dry_mass = "118 t"\nlable = "x"',
         "'lable' was unexpected",
     ),
-    "missing key": ('crew_mass = "110 kg" ', "", "'crew_mass' is a required property"),
+    "missing key": ("crew = 3", "", "'crew' is a required property"),
     "missing key of an element": ('dry_mass = "118 t"', "", "'dry_mass' is a required property"),
     "bare number": ('"185 km"', "185", "185 is not of type 'string'"),
     "text without a unit": ('"185 km"', '"185"', "'185' does not match"),

@@ -40,7 +40,7 @@ def arrival_plane(
     sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
     level = sense * unit(pole - (pole @ incoming.s) * incoming.s)
     place = scenario.landing_site
-    if place is None or scenario.mission.landing_crew == 0:
+    if place is None or not any(event.do == "land" for event in ahead):
         return level
     turns = plane_change.planned(scenario, ahead)
     if any(_to_site(burn, scenario) for burn in turns):

@@ -13,9 +13,11 @@ SOON = 1.0  # s, within which a moment counts as the end of a phase
 def of(state: State, craft: Craft) -> PhaseName | None:
     """Return the phase of a craft; None in the climb and on the Moon, where nothing turns it."""
     roles = {state.scenario.elements[name].role for name in craft}
-    if state.climbing or not roles:
+    if state.climbing or not roles or state.landed in craft:
         return None
-    if not roles & set(SHIP) and roles & set(LANDER):
+    if roles & set(LANDER) and state.lander is not None and state.descent is None:
+        return "descent"
+    if not roles & set(SHIP) and roles & set(LANDER) and _left_a_ship(state):
         return _of_lander(state)
     if state.moon is not None:
         docked = bool(roles & set(LANDER))
@@ -25,6 +27,12 @@ def of(state: State, craft: Craft) -> PhaseName | None:
     if state.homeward is None and state.t <= state.outbound.perilune.t + SOON:
         return "translunar coast"
     return "entry" if roles == {"crew module"} else "transearth coast"
+
+
+def _left_a_ship(state: State) -> bool:
+    """Tell whether a lander alone has undocked from a ship; else it is on its way by itself."""
+    bodies = state.scenario.elements
+    return any(bodies[name].role in SHIP for joined in state.craft for name in joined)
 
 
 def _of_lander(state: State) -> PhaseName | None:

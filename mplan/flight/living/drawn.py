@@ -13,7 +13,6 @@ from mplan.scenario.stated import stated
 from mplan.vehicle.living.account import LivingAccount
 from mplan.vehicle.living.energy import PowerUse, feed, serving
 from mplan.vehicle.living.flows import Span, flows
-from mplan.vehicle.stack import payload_home
 
 FRESH = LivingAccount()
 
@@ -31,8 +30,8 @@ def drawn(state: State, during: State, event: Event | None = None) -> State:
     for name, span in _spans(during, accounts, passed, event):
         accounts[name] = _lived(state, name, accounts.get(name, FRESH), span)
     _feed(during, accounts, passed)
-    if isinstance(event, StayEvent) and state.scenario.mission.landing_crew:
-        for name in during.joined(payload_home(state.scenario)):
+    if isinstance(event, StayEvent) and during.landed:
+        for name in during.joined(during.landed):
             carried = state.scenario.elements[name].supplies
             if carried and name in accounts:
                 accounts[name] = accounts[name].put_out(carried)
@@ -72,9 +71,7 @@ def _walkers_from(during: State, event: Event | None) -> str | None:
     scenario = during.scenario
     if not isinstance(event, StayEvent) or scenario.surface_walks is None:
         return None
-    if not scenario.mission.landing_crew:
-        return None
-    landed = during.joined(payload_home(scenario))
+    landed = during.joined(during.landed)
     return next((name for name in landed if during.crew.get(name)), None)
 
 

@@ -12,7 +12,10 @@ from mplan.vehicle.stack import crew_module
 
 def on_pad(log: Log) -> Iterator[Fault]:
     """Yield whether the crew module has a seat for everybody."""
-    name, crew = crew_module(log.scenario), log.scenario.mission.crew
+    crew = log.scenario.mission.crew
+    if not crew:
+        return
+    name = crew_module(log.scenario)
     seats = log.scenario.elements[name].seats
     if crew > seats:
         text = f"{name} has {_seats(seats)}, {crew} are to lift off in it"

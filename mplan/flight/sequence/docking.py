@@ -8,6 +8,7 @@ from mplan.flight.sequence import chain
 from mplan.flight.sequence.fault import Fault, at
 from mplan.flight.sequence.log import Log
 from mplan.scenario import BurnEvent, DockEvent, UndockEvent
+from mplan.scenario.profiles import NEEDS
 from mplan.vehicle.docking import NONE, fits, port
 
 SHIP = ("crew module", "service module")
@@ -69,6 +70,8 @@ def of_undock(log: Log, index: int, event: UndockEvent) -> Iterator[Fault]:
 
 def of_landing_burn(log: Log, index: int, event: BurnEvent) -> Iterator[Fault]:
     """Yield that a lander has not left its ship, and part them."""
+    if "rendezvous" not in NEEDS[log.scenario.mission.profile].steps:
+        return  # nothing is to stay in orbit: the whole ship lands
     craft = log.craft_of(event.element)
     ship = [x for x in craft if log.scenario.elements[x].role in SHIP]
     if ship:

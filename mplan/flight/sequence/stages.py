@@ -9,7 +9,8 @@ from mplan.flight.sequence.docking import SHIP
 from mplan.flight.sequence.fault import Fault, at
 from mplan.flight.sequence.log import Log
 from mplan.scenario import BurnEvent, JettisonEvent
-from mplan.scenario.profiles import HYBRID_TRANSFER
+from mplan.scenario.profiles import HYBRID_TRANSFER, NEEDS
+from mplan.vehicle.inertia import LANDER
 from mplan.vehicle.ledger import main_engine
 
 _PUSHING = ("launch stage", "transfer stage", "descent stage", "ascent stage")
@@ -19,14 +20,18 @@ _MOON = "it is carried to the Moon"
 
 
 def never_lit(log: Log) -> Iterator[Fault]:
-    """Yield the stages and main engines that no event lights; a tower's is for the bad day."""
+    """Yield the stages and main engines that no event lights; a tower's is for the bad day.
+
+    A lander that a flight leaves at the Moon may be for those who come later.
+    """
     burns = [x for x in log.events if isinstance(x, BurnEvent)]
     lit = {x for event in burns for x in (event.element, *event.beside)}
     named = {(event.element, event.engine) for event in burns}
+    stays = "splashdown" not in NEEDS[log.scenario.mission.profile].steps
     for place, name in enumerate(log.scenario.stack):
         element = log.scenario.elements[name]
         engines = [key for key, x in element.engines.items() if x.purpose == "main"]
-        if element.role == "escape tower":
+        if element.role == "escape tower" or (stays and element.role in LANDER):
             continue
         if name not in lit and (engines or element.role in _PUSHING):
             host = f"; it stands beside {element.beside}" if element.beside else ""

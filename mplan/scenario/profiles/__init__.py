@@ -9,7 +9,16 @@ state flown, or what the profile needs (`NEEDS`).
 from __future__ import annotations
 
 from mplan.scenario import raw
-from mplan.scenario.profiles import flyby, orbit_and_return, pieces, rendezvous_landing
+from mplan.scenario.profiles import (
+    cargo_landing,
+    cargo_to_orbit,
+    direct_landing,
+    flyby,
+    orbit_and_return,
+    pieces,
+    rendezvous_landing,
+    return_stage_landing,
+)
 from mplan.scenario.profiles.names import FREE_RETURN, HYBRID, HYBRID_TRANSFER, PLANE_CHANGE
 from mplan.scenario.profiles.needs import CORRECTIONS
 from mplan.scenario.profiles.pieces import Written
@@ -26,7 +35,15 @@ __all__ = [
     "default_events",
 ]
 
-_PROFILES = (rendezvous_landing, orbit_and_return, flyby)
+_PROFILES = (
+    rendezvous_landing,
+    orbit_and_return,
+    flyby,
+    direct_landing,
+    return_stage_landing,
+    cargo_landing,
+    cargo_to_orbit,
+)
 NEEDS = {each.NAME: each.NEEDS for each in _PROFILES}
 _EVENTS = {each.NAME: each.events for each in _PROFILES}
 

@@ -9,7 +9,7 @@ from mplan.scenario.profiles.pieces import Written
 NAME = "free-return flyby"
 NEEDS = needs.Needs(
     roles=needs.CRAFT,
-    keys=("orbits.flyby_altitude",),
+    keys=("orbits.flyby_altitude", *needs.HOME),
     steps=(*needs.DEPARTURE, *needs.ARRIVAL),
     refuses={
         **needs.LANDING_ONLY,

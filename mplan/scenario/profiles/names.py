@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from typing import Literal
 
-Profile = Literal["lunar-orbit-rendezvous landing", "lunar orbit and return", "free-return flyby"]
+Profile = Literal[
+    "lunar-orbit-rendezvous landing",
+    "lunar orbit and return",
+    "free-return flyby",
+    "direct landing and return",
+    "landing with the return stage",
+    "cargo landing",
+    "cargo to lunar orbit",
+]
 
 HYBRID_TRANSFER = "hybrid transfer"  # on the way to the Moon, of a hybrid arc
 HYBRID, FREE_RETURN = "hybrid", "free return"  # of orbits.translunar_arc

@@ -8,18 +8,20 @@ from typing import Literal, NamedTuple
 class Needs(NamedTuple):
     """Roles in the stack, keys and steps (milestones) a profile needs, and keys it has no use for.
 
-    `people` tells who is aboard: some who land, some who only go there, or nobody.
+    `people` tells who is aboard: a crew of whom some or all land, or nobody does, or no crew.
     """
 
     roles: tuple[str, ...]
     keys: tuple[str, ...]
     steps: tuple[str, ...]
     refuses: dict[str, str]
-    people: Literal["landing", "aboard", "none"] = "aboard"
+    people: Literal["some land", "all land", "aboard", "none"] = "aboard"
 
 
 CRAFT = ("launch stage", "service module", "crew module")
-COASTS = ("dates.translunar_time", "dates.transearth_time")
+OUT = "dates.translunar_time"
+COASTS = (OUT, "dates.transearth_time")
+HOME = ("mission.crew_mass", "orbits.entry_angle")  # of a crew that comes home
 DECIDED = (*COASTS, "dates.launch_time")
 CORRECTIONS = ("allowances.outbound_correction", "allowances.homeward_correction")
 
@@ -68,3 +70,27 @@ ORBIT_ONLY = dict.fromkeys(
     "it does not enter lunar orbit",
 )
 FLYBY_ONLY = {"orbits.flyby_altitude": "it enters lunar orbit"}
+LANDED_AND_BACK = (
+    "landing_site",
+    "mission.surface_stay",
+    *COASTS,
+    "orbits.lunar_altitude",
+    "orbits.descent_perilune",
+    "orbits.ascent_perilune",
+    "orbits.ascent_apolune",
+    *HOME,
+)
+THERE_AND_BACK = (
+    *DEPARTURE,
+    *CAPTURE,
+    *DESCENT,
+    "stay",
+    "lunar ascent",
+    *RETURN,
+    *ARRIVAL,
+)
+ALONE = {
+    "mission.lunar_orbit_stay": "the landing decides it",
+    "rendezvous": "no ship waits in lunar orbit",
+    **FLYBY_ONLY,
+}

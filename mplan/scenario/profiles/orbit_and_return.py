@@ -9,7 +9,7 @@ from mplan.scenario.profiles.pieces import Written
 NAME = "lunar orbit and return"
 NEEDS = needs.Needs(
     roles=needs.CRAFT,
-    keys=("mission.lunar_orbit_stay", *needs.COASTS, "orbits.lunar_altitude"),
+    keys=("mission.lunar_orbit_stay", *needs.COASTS, "orbits.lunar_altitude", *needs.HOME),
     steps=(*needs.DEPARTURE, *needs.CAPTURE, "stay", *needs.RETURN, *needs.ARRIVAL),
     refuses={**needs.LANDING_ONLY, **needs.FLYBY_ONLY},
 )

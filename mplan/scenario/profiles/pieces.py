@@ -71,13 +71,28 @@ def into_lunar_orbit(data: raw.Data, mover: str) -> list[Written]:
     return events
 
 
-def down(lander: str) -> list[Written]:
-    """Lower the orbit, coast to its perilune, brake, touch down."""
+def down(lander: str, *, lowers: str | None = None) -> list[Written]:
+    """Lower the orbit, coast to its perilune, brake, touch down.
+
+    Another element that `lowers` the orbit is let go at once.
+    """
+    mover = lowers or lander
     return [
-        burn("descent-orbit insertion", lander),
+        burn("descent-orbit insertion", mover),
+        *([jettison(mover)] if mover != lander else []),
         coast_leg("descent coast"),
         burn("powered descent", lander),
         {"do": "land"},
+    ]
+
+
+def off_the_moon(lander: str, home: str) -> list[Written]:
+    """Leave the lander there, lift off into a low orbit and burn for home in it."""
+    return [
+        jettison(lander),
+        burn("lunar ascent", home),
+        coast("checks before the return burn", "4 h"),
+        burn("trans-Earth injection", home),
     ]
 
 

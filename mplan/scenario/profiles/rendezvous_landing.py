@@ -17,6 +17,7 @@ NEEDS = needs.Needs(
         "orbits.descent_perilune",
         "orbits.ascent_perilune",
         "orbits.ascent_apolune",
+        *needs.HOME,
     ),
     steps=(
         *needs.DEPARTURE,
@@ -29,7 +30,7 @@ NEEDS = needs.Needs(
         *needs.ARRIVAL,
     ),
     refuses={"mission.lunar_orbit_stay": "the landing decides it", **needs.FLYBY_ONLY},
-    people="landing",
+    people="some land",
 )
 
 
