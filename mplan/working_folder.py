@@ -26,8 +26,9 @@ def lay_out(target: str | os.PathLike[str]) -> Path:
     with writing.replacing_folder(target) as beside:
         for source in _shipped():
             _copy(source, beside / source.parent.relative_to(_top(source)) / source.name)
-        for schema in (shipped.PACKAGE / "scenario").glob("*.schema.json"):
-            _copy(schema, beside / SCHEMAS / schema.name)
+        for room in ("scenario", "programme"):
+            for schema in (shipped.PACKAGE / room).glob("*.schema.json"):
+                _copy(schema, beside / SCHEMAS / schema.name)
     return place
 
 
@@ -51,5 +52,5 @@ def _copy(source: Path, place: Path) -> None:
     place.parent.mkdir(parents=True, exist_ok=True)
     text = source.read_bytes().decode("utf-8")
     # The schema that an editor looks up stands in the first line, as seen from a checkout.
-    text = re.sub(r"\A(#:schema .*)\bmplan/scenario/", rf"\1{SCHEMAS}/", text)
+    text = re.sub(r"\A(#:schema .*)\bmplan/(?:scenario|programme)/", rf"\1{SCHEMAS}/", text)
     place.write_bytes(text.encode("utf-8"))

@@ -34,6 +34,7 @@ BELOW = {
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
     "studies": JUDGED | {"calculations", "transfers", "transfer_results"},
+    "programme": JUDGED | {"studies"},
     "contract": JUDGED | {"cautions"},
     "oem": JUDGED | {"cautions", "lettering"},
     "show": JUDGED
@@ -41,6 +42,7 @@ BELOW = {
         "cautions",
         "lettering",
         "studies",
+        "programme",
         "contract",
         "calculations",
         "transfers",

@@ -49,6 +49,7 @@ KINDS = {
     "length": Kind("a length", "m", "185 km"),
     "time": Kind("a time", "s", "36 h"),
     "mass": Kind("a mass", "kg", "11.5 t"),
+    "rate": Kind("a rate", "1/s", "3 /year"),
     "mass flow": Kind("a mass flow", "kg/s", "1.2 kg/d"),
     "angle": Kind("an angle", "rad", "72 deg"),
     "speed": Kind("a speed", "m/s", "20 m/s"),

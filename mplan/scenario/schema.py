@@ -11,6 +11,8 @@ from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
+from pydantic import BaseModel
+
 from mplan.scenario.elements import Element
 from mplan.scenario.engines import Engine
 from mplan.scenario.reading.files import NOT_IN_AN_ENGINE
@@ -44,6 +46,11 @@ def engine_schema() -> Schema:
         del schema["properties"][key]
     schema["required"] = [key for key in schema["required"] if key not in NOT_IN_AN_ENGINE]
     return {"$schema": _DIALECT, "title": "mplan engine", **schema}
+
+
+def of_table(model: type[BaseModel], title: str) -> Schema:
+    """Return the schema of a file of another kind, made of tables of one model."""
+    return {"$schema": _DIALECT, "title": title, **_readable(model.model_json_schema())}
 
 
 def files() -> dict[Path, str]:

@@ -1,0 +1,23 @@
+"""The programme around the missions: builds, pads, crews, control teams, windows, money, in days.
+
+    >>> from mplan.programme import load_programme, plan_programme
+    >>> calendar = plan_programme(load_programme("scenarios/programmes/lantern.toml"))
+
+A planning study: its dates and costs are no commitment, and no readiness review.
+"""
+
+from mplan.programme.calendar import Calendar, plan_programme
+from mplan.programme.entries import Clash, CostLine, DatedEvent, MissionWindow, Task
+from mplan.programme.programme import Programme, load_programme
+
+__all__ = [
+    "Calendar",
+    "Clash",
+    "CostLine",
+    "DatedEvent",
+    "MissionWindow",
+    "Programme",
+    "Task",
+    "load_programme",
+    "plan_programme",
+]

@@ -1,0 +1,50 @@
+"""The calendar of a programme, worked out forward from its `today`."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from mplan.programme.clashes import clashes
+from mplan.programme.entries import Clash, CostLine, DatedEvent, MissionWindow, Task
+from mplan.programme.programme import Programme
+from mplan.programme.schedule import events, schedule, windows
+
+
+@dataclass(frozen=True)
+class Calendar:
+    """A programme scheduled: who does what when, what it costs, and what does not fit.
+
+    `proven` says that no schedule is better by the measure of `solving.py`; where the time limit
+    ended the search, `gap_days` bounds what a better one could save, all launches together.
+    """
+
+    programme: Programme
+    tasks: tuple[Task, ...]
+    events: tuple[DatedEvent, ...]
+    windows: tuple[MissionWindow, ...]
+    costs: tuple[CostLine, ...]
+    clashes: tuple[Clash, ...]
+    proven: bool
+    finish: date
+    gap_days: float = 0.0
+
+
+def plan_programme(programme: Programme, *, remedies: bool = True) -> Calendar:
+    """Work out the calendar; with `remedies`, each clash has changes that were scheduled anew.
+
+    Raises ScenarioError where a mission's scenario cannot be flown for its duration, or where no
+    schedule ends before the ephemeris does.
+    """
+    found = schedule(programme)
+    return Calendar(
+        programme,
+        found.tasks,
+        events(found),
+        windows(found),
+        found.costs,
+        clashes(found, remedies=remedies),
+        found.solved.proven,
+        found.finish,
+        found.solved.gap,
+    )
