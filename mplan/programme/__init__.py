@@ -1,7 +1,9 @@
 """The programme around the missions: builds, pads, crews, control teams, windows, money, in days.
 
     >>> from mplan.programme import load_programme, plan_programme
-    >>> calendar = plan_programme(load_programme("scenarios/programmes/lantern.toml"))
+    >>> calendar = plan_programme(load_programme("scenarios/programmes/cornice.toml"))
+    >>> calendar.proven
+    True
 
 A planning study: its dates and costs are no commitment, and no readiness review.
 """
