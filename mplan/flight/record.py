@@ -166,6 +166,7 @@ class Flight:
     splash: Splash | None = None
     ended: Ended | None = None
     faults: tuple[Fault, ...] = ()  # in the order of events, for which nothing was flown
+    others: Mapping[str, Flight] = field(default_factory=dict)  # ships launched on their own
 
     @property
     def end(self) -> State:

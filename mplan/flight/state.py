@@ -129,6 +129,8 @@ class State:
     landed: str = ""  # the element that has brought a craft down on the Moon, while it stands there
     corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
     reserved: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
+    lifted_off: float | None = None  # TDB s, where a ship to be met has decided it
+    waiting: Mapping[str, State] = field(default_factory=dict)  # ships to be met, as left, by name
 
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""
@@ -152,6 +154,8 @@ class State:
     @property
     def lift_off(self) -> float:
         """The date of lift-off [TDB s], known once the climb is over."""
+        if self.lifted_off is not None:
+            return self.lifted_off
         return existing(self.departing, "a date of lift-off").lift_off
 
     @property

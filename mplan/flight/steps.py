@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from mplan.flight import ascent, descent, entry, surface
 from mplan.flight.record import Moment
+from mplan.flight.ships import joining
 from mplan.flight.state import Craft, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.arcs.nbody import Arrival
@@ -110,18 +111,23 @@ def _undock(state: State, index: int, event: UndockEvent) -> tuple[State, Moment
 
 
 def _dock(state: State, index: int, event: DockEvent) -> tuple[State, Moment]:
+    for name in (event.element, event.target):
+        waits = joining.ship_of(state, name)
+        if waits is not None:
+            state = joining.with_ship(state, waits)
     require_in_flight(state, index, event.element, event.target)
     arriving, host = state.joined(event.element), state.joined(event.target)
     after = state
     if arriving != host:
         others = tuple(craft for craft in state.craft if craft not in (arriving, host))
-        after = replace(state, craft=(_in_stack_order(state, arriving + host), *others))
+        after = replace(state, craft=(_in_stack_order(state, (*host, *arriving)), *others))
     return after.later(event.duration), _moment(event, after, after.joined(event.target))
 
 
 def _in_stack_order(state: State, elements: Iterable[str]) -> Craft:
-    joined = set(elements)
-    return tuple(name for name in state.scenario.stack if name in joined)
+    joined, stack = set(elements), state.scenario.stack
+    met = (name for name in elements if name not in stack)
+    return (*met, *(name for name in stack if name in joined))
 
 
 def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State, Moment]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from mplan.flight import ascent, boil_off, burn, crossfeed, ended, sequence, steps, translunar
 from mplan.flight.housekeeping import drawing
@@ -13,39 +14,65 @@ from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import Scenario
+from mplan.scenario.wording import plain
 from mplan.vehicle import ledger, stack
 
 
-def fly(scenario: Scenario, like: LaunchClimb | None = None) -> Flight:
+def fly(
+    scenario: Scenario,
+    like: LaunchClimb | None = None,
+    others_like: Mapping[str, LaunchClimb] | None = None,
+) -> Flight:
     """Fly a scenario from lift-off to splash, its climb optimised or steered as another one.
 
+    Ships launched on their own are flown first, in the order of the file, steered as `others_like`.
     Raises Unflyable when no trajectory exists for its dates and orbits, or an event asks for
     what is no longer there. A burn that its tanks cannot pay for does not stop the walk: its
     record says so, and a check finds it. A climb that does not reach its orbit ends it.
     Where the order of events is at fault, nothing is flown.
     """
-    start, wrong = on_pad(scenario, like), sequence.faults(scenario)
-    if wrong:
-        first = wrong[0]
-        title = scenario.events[first.event].title
-        return Flight(
-            scenario, start, (), ended=Ended(first.text, title, first.event), faults=wrong
-        )
-    return fly_on(scenario, start)
+    others: dict[str, Flight] = {}
+    waiting: dict[str, State] = {}
+    for name, view in scenario.views.items():
+        others[name] = each = _fly_ship(view, on_pad(view, (others_like or {}).get(name), waiting))
+        waiting = {**each.end.waiting, name: each.end}
+        if each.ended is not None:
+            short = replace(each.ended, text=f"{plain(name)}: {each.ended.text}", index=0)
+            return Flight(scenario, on_pad(scenario, like), (), ended=short, others=others)
+    return _fly_ship(scenario, on_pad(scenario, like, waiting), others)
 
 
-def fly_on(scenario: Scenario, state: State, flown: Sequence[Passage] = ()) -> Flight:
+def _fly_ship(
+    scenario: Scenario, start: State, others: Mapping[str, Flight] | None = None
+) -> Flight:
+    """Fly one ship, unless its events are out of order."""
+    wrong = sequence.faults(scenario)
+    if not wrong:
+        return fly_on(scenario, start, others=others)
+    first = wrong[0]
+    why = Ended(first.text, scenario.events[first.event].title, first.event)
+    return Flight(scenario, start, (), ended=why, faults=wrong, others=others or {})
+
+
+def fly_on(
+    scenario: Scenario,
+    state: State,
+    flown: Sequence[Passage] = (),
+    others: Mapping[str, Flight] | None = None,
+) -> Flight:
     """Fly the events that follow those already `flown`, from the `state` after them."""
     passages = list(flown)
     start = passages[0].before if passages else state
+    others = others or {}
     for index in range(len(passages), len(scenario.events)):
         passages.append(_passage(state, index))
         ended.require_sound(passages[-2:], index)
         state = passages[-1].after
         short = ended.short_of_orbit(passages)
         if short is not None:
-            return Flight(scenario, start, tuple(passages), ended=short)
-    return Flight(scenario, start, tuple(passages), splash=steps.splash_of(state))
+            return Flight(scenario, start, tuple(passages), ended=short, others=others)
+    splash = steps.splash_of(state)
+    return Flight(scenario, start, tuple(passages), splash=splash, others=others)
 
 
 def climb(scenario: Scenario) -> LaunchClimb:
@@ -58,7 +85,8 @@ def climb(scenario: Scenario) -> LaunchClimb:
 
 def _passage(before: State, index: int) -> Passage:
     """Return one event as flown; Unflyable where it asks for what is not there yet."""
-    event, ahead = before.scenario.events[index], before.scenario.events[index + 1 :]
+    scenario = before.scenario
+    event, ahead = scenario.events[index], (*scenario.events[index + 1 :], *scenario.then)
     record = None
     try:
         if event.do == "burn":
@@ -77,8 +105,12 @@ def _passage(before: State, index: int) -> Passage:
     return Passage(event, before, after, moment, record)
 
 
-def on_pad(scenario: Scenario, like: LaunchClimb | None = None) -> State:
-    """Return the state before lift-off."""
+def on_pad(
+    scenario: Scenario,
+    like: LaunchClimb | None = None,
+    waiting: Mapping[str, State] | None = None,
+) -> State:
+    """Return the state before lift-off, with the ships that wait to be met."""
     return State(
         scenario=scenario,
         ledger=ledger.filled(scenario),
@@ -87,6 +119,7 @@ def on_pad(scenario: Scenario, like: LaunchClimb | None = None) -> State:
         cargo=stack.cargo(scenario),
         thrusters=drawing.nothing_yet(scenario),
         steered_as=like,
+        waiting=waiting or {},
     )
 
 

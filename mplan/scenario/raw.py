@@ -47,6 +47,12 @@ def stack(data: Data) -> list[str]:
     return texts(data.get("stack"))
 
 
+def met(data: Data) -> list[str]:
+    """Return the elements of ships that are launched on their own, and may be met."""
+    ships = table(data, "ships").values()
+    return [name for ship in ships if isinstance(ship, dict) for name in stack(ship)]
+
+
 def events(data: Data) -> Iterator[tuple[int, dict[str, Any]]]:
     """Yield the events that are tables, each with its index."""
     listed = data.get("events")
@@ -67,5 +73,14 @@ def named_in(event: Data) -> Iterator[tuple[tuple[str | int, ...], str]]:
 
 def with_role(data: Data, role: str) -> list[str]:
     """Return the elements of the stack that have a role, from the pad up."""
+    return _of_role(data, stack(data), role)
+
+
+def anywhere_with_role(data: Data, role: str) -> list[str]:
+    """Return the elements that have a role: those of the stack, else those of ships to be met."""
+    return with_role(data, role) or _of_role(data, met(data), role)
+
+
+def _of_role(data: Data, names: list[str], role: str) -> list[str]:
     bodies = elements(data)
-    return [name for name in stack(data) if table(bodies, name).get("role") == role]
+    return [name for name in names if table(bodies, name).get("role") == role]

@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from mplan.scenario import raw
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import choices, hint, shown
 
 
-def findings(data: raw.Data, complete: raw.Data) -> Iterator[KeyProblem]:
+def findings(data: raw.Data, complete: raw.Data, met: Collection[str]) -> Iterator[KeyProblem]:
     """Yield every name that points nowhere and every element, tank or engine left unused.
 
-    `complete` is `data` with the profile's events where the file states none.
+    `complete` is `data` with the profile's events where the file states none; `met` are elements
+    that other ships lift.
     """
-    yield from _stack(data)
+    yield from _stack(data, met)
     for name, body in raw.elements(data).items():
         yield from _housing(data, name, body)
         yield from _engines(data, ("elements", name), body)
         yield from _unused_tanks(data, ("elements", name), body)
-    yield from _event_names(data)
+    yield from _event_names(data, {*raw.stack(data), *met})
     if "events" in complete:
         yield from _burn_engines(complete)
 
 
-def _stack(data: raw.Data) -> Iterator[KeyProblem]:
+def _stack(data: raw.Data, met: Collection[str]) -> Iterator[KeyProblem]:
     known, seen = raw.table(data, "elements"), set()
     for index, name in enumerate(raw.stack(data)):
         if name not in known:
@@ -33,7 +34,7 @@ def _stack(data: raw.Data) -> Iterator[KeyProblem]:
             yield KeyProblem(("stack", index), f"{shown(name)} is in the stack already")
         seen.add(name)
     for name in known:
-        if seen and name not in seen:
+        if seen and name not in seen and name not in met:
             yield KeyProblem(("elements", name), "nothing uses this element; put it into the stack")
 
 
@@ -102,14 +103,14 @@ def _unused_tanks(data: raw.Data, path: tuple[str, ...], element: dict) -> Itera
             )
 
 
-def _event_names(data: raw.Data) -> Iterator[KeyProblem]:
-    known, stack = raw.table(data, "elements"), raw.stack(data)
+def _event_names(data: raw.Data, lifted: Collection[str]) -> Iterator[KeyProblem]:
+    known = raw.table(data, "elements")
     for index, event in raw.events(data):
         for path, name in raw.named_in(event):
             here = ("events", index, *path)
             if name not in known:
                 yield KeyProblem(here, _no_such("element", name, known))
-            elif name not in stack:
+            elif name not in lifted:
                 yield KeyProblem(here, f"{shown(name)} is not in the stack")
 
 

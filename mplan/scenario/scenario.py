@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from copy import deepcopy
 from pathlib import Path as FilePath
+from types import MappingProxyType
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, PrivateAttr, ValidationError
@@ -19,6 +20,7 @@ from mplan.scenario import (
     former,
     mounting,
     profiles,
+    raw,
     references,
     sense,
     thruster_budget,
@@ -48,6 +50,8 @@ from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
+from mplan.scenario.ships import agreement, views
+from mplan.scenario.ships.ship import Ship
 from mplan.scenario.stated import stated
 from mplan.scenario.table import Key, TomlTable
 from mplan.scenario.thruster_budget import ThrusterBudget
@@ -110,9 +114,32 @@ class Scenario(TomlTable):
     events: tuple[Event, ...] = Field(
         (), description="What will happen, in order; default: the profile's usual course."
     )
+    ships: dict[Key, Ship] = Field(
+        {},
+        description="Ships launched on their own, before the one that this file is about; its "
+        "events meet them by naming their elements.",
+    )
 
     _files: ScenarioFiles = PrivateAttr()
     _data: dict[str, Any] = PrivateAttr()
+    _views: dict[str, Scenario] = PrivateAttr(default_factory=dict)
+    _ship: str = PrivateAttr("")  # of a view
+    _then: tuple[Event, ...] = PrivateAttr(())
+
+    @property
+    def views(self) -> Mapping[str, Scenario]:
+        """The mission as each ship that is launched on its own sees it, by the ship's name."""
+        return MappingProxyType(self._views)
+
+    @property
+    def ship(self) -> str:
+        """The name of the ship whose view this is; "" for the mission itself."""
+        return self._ship
+
+    @property
+    def then(self) -> tuple[Event, ...]:
+        """Of a view: the events of the ship that the mission is about, which may go on with it."""
+        return self._then
 
     @property
     def source(self) -> FilePath:
@@ -166,12 +193,16 @@ class Scenario(TomlTable):
 
     def refused(self, path: Path, text: str) -> ScenarioError:
         """Return the error that a flight of this scenario raises for what stands at `path`."""
-        return ScenarioError([Problem(self.where(path), changes.dotted(path), text)])
+        key = changes.dotted(self._in_file(path))
+        return ScenarioError([Problem(self.where(path), key, text)])
 
     def where(self, path: Path) -> str:
         """Return the file and line of what stands at `path`, as "file:line"."""
-        place = _place(path, self._files, {each.path for each in self.changes})
+        place = _place(self._in_file(path), self._files, {each.path for each in self.changes})
         return str(place or changes.CHANGED)
+
+    def _in_file(self, path: Path) -> Path:
+        return views.in_file(self._files.data, self._ship, path) if self._ship else path
 
     def save(self, path: str | os.PathLike[str]) -> Scenario:
         """Write the scenario to `path`, comments and order kept, and return what was written.
@@ -193,6 +224,21 @@ def load(path: str | os.PathLike[str]) -> Scenario:
 def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Scenario:
     if old := list(former.findings(data)):
         raise ScenarioError([*files.problems, *_placed(old, files, touched)])
+    scenario, found = _checked(data, files, raw.met(data))
+    if found or files.problems or scenario is None:
+        raise ScenarioError([*files.problems, *_placed(found, files, touched)])
+    scenario._files, scenario._data = files, data
+    scenario._views = _views_of(files, data, touched, scenario.events)
+    return scenario
+
+
+def _checked(
+    data: dict[str, Any], files: ScenarioFiles, met: Collection[str]
+) -> tuple[Scenario | None, list[KeyProblem]]:
+    """Return the scenario of some tables, if its fields are right, and all that is wrong.
+
+    `met` are elements that other ships lift.
+    """
     complete = _with_events(data)
     found: list[KeyProblem] = []
     scenario: Scenario | None = None
@@ -203,17 +249,31 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
         found = validation.findings(error, Scenario, missing)
     missing -= validation.misspelt(found, missing)
     found += [KeyProblem(path, validation.missing_text(Scenario, path)) for path in missing]
-    found += [*references.findings(data, complete), *sense.findings(data)]
+    found += [*references.findings(data, complete, met), *sense.findings(data)]
     found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
     found += [*control.findings(data), *thruster_budget.findings(data)]
-    found += supplies.findings(data)
+    found += [*supplies.findings(data), *agreement.findings(data)]
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found
-    if found or files.problems or scenario is None:
-        raise ScenarioError([*files.problems, *_placed(found, files, touched)])
-    scenario._files, scenario._data = files, data
-    return scenario
+    return scenario, found
+
+
+def _views_of(
+    files: ScenarioFiles, data: dict[str, Any], touched: set[Path], then: tuple[Event, ...]
+) -> dict[str, Scenario]:
+    """Return the mission as each of its other ships sees it; ScenarioError with what is wrong."""
+    found, wrong = {}, []
+    for name in views.names(data):
+        view = views.of_ship(data, name)
+        ship, problems = _checked(view, files, view["elements"])
+        wrong += [x._replace(path=views.in_file(data, name, x.path)) for x in problems]
+        if ship is not None:
+            ship._files, ship._data, ship._ship, ship._then = files, view, name, then
+            found[name] = ship
+    if wrong:
+        raise ScenarioError(_placed(dict.fromkeys(wrong), files, touched))
+    return found
 
 
 def _with_events(data: dict[str, Any]) -> dict[str, Any]:

@@ -91,7 +91,7 @@ def _unused_keys(data: raw.Data) -> Iterator[KeyProblem]:
 def _roles(data: raw.Data) -> Iterator[KeyProblem]:
     profile = _profile(data)
     for role in NEEDS[profile].roles if raw.stack(data) else ():
-        if not raw.with_role(data, role):
+        if not raw.anywhere_with_role(data, role):
             text = (
                 f"no element has the role {shown(role)}, which the profile {shown(profile)} needs"
             )

@@ -43,11 +43,13 @@ def cargo(scenario: Scenario) -> dict[str, float]:
     """Return the payload [kg] by the element that carries it out.
 
     What lands, if anything does; else the crew module, or what burns into lunar orbit without one.
+    What another ship lifts is loaded on that one's pad.
     """
     lands = burning(scenario, "powered descent") or with_role(scenario, "descent stage")
     carrier = lands or with_role(scenario, "crew module")
     carrier = carrier or burning(scenario, "lunar-orbit insertion")
-    return {carrier: scenario.mission.payload_down} if carrier else {}
+    carrier = carrier or scenario.stack[-1]
+    return {carrier: scenario.mission.payload_down} if carrier in scenario.stack else {}
 
 
 def payload_home(scenario: Scenario) -> str:
@@ -73,5 +75,6 @@ def required_with_role(scenario: Scenario, role: str) -> str:
 
 
 def with_role(scenario: Scenario, role: str) -> str | None:
-    """Return the lowest element of the stack with a `role`, or None."""
-    return next((n for n in scenario.stack if scenario.elements[n].role == role), None)
+    """Return the lowest element of the stack with a `role`, else one to be met, or None."""
+    names = dict.fromkeys((*scenario.stack, *scenario.elements))
+    return next((n for n in names if scenario.elements[n].role == role), None)

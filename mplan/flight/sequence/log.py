@@ -30,8 +30,15 @@ class Log:
 
     @property
     def events(self) -> tuple[Event, ...]:
-        """All events of the mission."""
-        return self.scenario.events
+        """The events of this ship, and of the one that may go on with it."""
+        return (*self.scenario.events, *self.scenario.then)
+
+    def meet(self, other: Log) -> None:
+        """Take in the craft that a ship launched on its own has come to."""
+        self.chains += other.chains
+        self.beside |= other.beside
+        self.ports |= other.ports
+        self.assumed.update((*other.gone, *other.assumed))
 
     def chain_of(self, element: str) -> Chain:
         """Return the chain an element belongs to, by its host if it stands beside one; () if gone.

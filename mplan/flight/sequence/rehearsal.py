@@ -32,9 +32,23 @@ def faults(scenario: Scenario) -> tuple[Fault, ...]:
 
 def _walked(scenario: Scenario) -> Iterator[Fault]:
     log = Log(scenario)
+    for view in scenario.views.values():
+        log.meet(_after(view))
+    yield from _judged(log)
+
+
+def _after(view: Scenario) -> Log:
+    """Return what a ship launched on its own comes to, its faults being told with its flight."""
+    log = Log(view)
+    for _ in _judged(log):
+        pass
+    return log
+
+
+def _judged(log: Log) -> Iterator[Fault]:
     yield from crew.on_pad(log)
     yield from stages.never_lit(log)
-    for index, event in enumerate(scenario.events):
+    for index, event in enumerate(log.scenario.events):
         gone = [name for name in _called(event) if name in log.gone]
         if gone and not isinstance(event, BurnEvent | JettisonEvent):
             if gone[0] not in log.told:

@@ -1,0 +1,89 @@
+"""Two ships become one: the one that waits is brought forward, and what it is made of joins.
+
+From then on there is one state, that of the ship that came: its clock, its orbit, its scenario. The
+way to the Moon is the one that either has.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TypeVar
+
+from mplan.flight import boil_off
+from mplan.flight.housekeeping import drawing
+from mplan.flight.living.drawn import drawn as lived
+from mplan.flight.state import State
+from mplan.scenario import DockEvent, Event
+from mplan.vehicle.ledger import Ledger
+
+_Key = TypeVar("_Key")
+_Value = TypeVar("_Value")
+
+
+def ship_of(state: State, element: str) -> str | None:
+    """Return the name of the waiting ship that an element is part of, None if of none."""
+    return next((name for name, ship in state.waiting.items() if ship.joined(element)), None)
+
+
+def met_ahead(state: State, ahead: Sequence[Event]) -> str | None:
+    """Return the name of the waiting ship that the next docking ahead joins, None if none does."""
+    for event in ahead:
+        if isinstance(event, DockEvent):
+            ships = (ship_of(state, name) for name in (event.target, event.element))
+            return next((ship for ship in ships if ship), None)
+    return None
+
+
+def brought_forward(ship: State, t: float) -> State:
+    """Return a waiting ship at `t` [TDB s]: further round its orbit, what time takes being drawn.
+
+    That is what boils off, what attitude takes, and what supplies and energy go down by.
+    """
+    if ship.t >= t:
+        return ship
+    later = ship.until(t)
+    return drawing.coasted(lived(boil_off.drawn(later), ship))
+
+
+def with_ship(state: State, name: str) -> State:
+    """Return the state with the waiting ship `name` brought forward and within reach.
+
+    Its elements are those of a craft beside the others, which a docking joins.
+    """
+    ship = brought_forward(state.waiting[name], state.t)
+    state = drawing.coasted(lived(boil_off.drawn(state), state))
+    left = {key: each for key, each in state.waiting.items() if key != name}
+    use, more = state.thrusters, ship.thrusters
+    if use is not None and more is not None:
+        lengths = {**use.lengths, **more.lengths}
+        use = replace(use, lengths=lengths, drawn={**use.drawn, **more.drawn})
+    return replace(
+        state,
+        ledger=_both(state.ledger, ship.ledger),
+        craft=(*state.craft, *ship.craft),
+        crew={**ship.crew, **state.crew},
+        cargo=_laid(state.cargo, ship.cargo),
+        thrusters=use,
+        departing=state.departing or ship.departing,
+        moon=state.moon or ship.moon,
+        reserved={**state.reserved, **ship.reserved},
+        waiting=left,
+    )
+
+
+def _both(ours: Ledger, theirs: Ledger) -> Ledger:
+    """Return one ledger: theirs holds what their own elements have left."""
+    return replace(
+        ours,
+        levels=_laid(ours.levels, theirs.levels),
+        unusable=_laid(ours.unusable, theirs.unusable),
+        starts=_laid(ours.starts, theirs.starts),
+        seconds=_laid(ours.seconds, theirs.seconds),
+        boiled=_laid(ours.boiled, theirs.boiled),
+        accounts=_laid(ours.accounts, theirs.accounts),
+    )
+
+
+def _laid(under: Mapping[_Key, _Value], over: Mapping[_Key, _Value]) -> dict[_Key, _Value]:
+    return {**under, **over}

@@ -1,0 +1,29 @@
+"""Whether the ships of a mission can be one mission: an element flies with one of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mplan.scenario import raw
+from mplan.scenario.ships import views
+from mplan.scenario.validation import KeyProblem
+from mplan.scenario.wording import shown
+
+MAIN = "the main ship"
+
+
+def findings(data: raw.Data) -> Iterator[KeyProblem]:
+    """Yield each element that stands on two pads, and each ship that lands people."""
+    owner = dict.fromkeys(raw.stack(data), MAIN)
+    for name in views.names(data):
+        ship = raw.table(data, "ships", name)
+        for index, element in enumerate(raw.stack(ship)):
+            if owner.get(element, name) != name:
+                text = f"{shown(element)} is in the stack of {owner[element]} already"
+                yield KeyProblem(("ships", name, "stack", index), text)
+            owner.setdefault(element, name)
+        for key in ("crew", "landing_crew"):
+            aboard = raw.table(ship, "mission").get(key, 0)
+            if isinstance(aboard, int) and aboard > 0:
+                text = f"found {aboard}; accepted: 0, the crew lift off with {MAIN}"
+                yield KeyProblem(("ships", name, "mission", key), text)
