@@ -38,7 +38,7 @@ def lost(flight: Flight) -> list[Lost]:
     """Return what boiled off, element by element in stack order; only those that lost something."""
     last = {burn.element: burn.boiled for burn in flight.burns}
     found = []
-    for name in flight.scenario.stack:
+    for name in flight.scenario.order:
         tanks = flight.scenario.elements[name].tanks
         gone = {
             tank: loss for (owner, tank), loss in flight.end.ledger.boiled.items() if owner == name

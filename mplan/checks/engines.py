@@ -25,7 +25,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
         engine = flight.scenario.elements[used[0]].engines[used[1]]
         yield from _in_all(used, engine, lit, ledger.seconds[used])
         yield from _one_by_one(flight, used, engine)
-    for name in flight.scenario.stack:
+    for name in flight.scenario.order:
         for key, engine in flight.scenario.elements[name].engines.items():
             yield from _delivered(flight, name, key, engine)
 

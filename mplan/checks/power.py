@@ -25,7 +25,7 @@ def used(flight: Flight) -> list[PowerUse]:
         for name, power in group:
             found.setdefault(name, PowerUse(name, power.stored_energy))
         feed([(found[name], power) for name, power in group], stretch.duration, stretch.radius)
-    return [found[name] for name in scenario.stack if name in found]
+    return [found[name] for name in scenario.order if name in found]
 
 
 def findings(flight: Flight) -> Iterator[Finding]:

@@ -21,7 +21,7 @@ CHEMISTRY = "2 LiOH + CO2 -> Li2CO3 + H2O: 0.919 kg of CO2 a kilogram at best"
 def accounts(flight: Flight) -> dict[str, LivingAccount]:
     """Return the account of every element that somebody has lived in, in stack order."""
     found = flight.end.ledger.accounts
-    return {x: found[x] for x in flight.scenario.stack if x in found and found[x].crowd}
+    return {x: found[x] for x in flight.scenario.order if x in found and found[x].crowd}
 
 
 def kept(flight: Flight) -> list[str]:
@@ -29,7 +29,7 @@ def kept(flight: Flight) -> list[str]:
     scenario, found = flight.scenario, flight.end.ledger.accounts
     return [
         name
-        for name in scenario.stack
+        for name in scenario.order
         if balance(scenario.elements[name], found.get(name, LivingAccount())).carried
         or (name in found and found[name].crowd)
     ]

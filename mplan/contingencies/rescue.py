@@ -17,7 +17,7 @@ import numpy as np
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.rendezvous.impulses import NoMeeting, when_seen
 from mplan.physics.rendezvous.meeting import TERMINAL, Meeting, meet
 from mplan.physics.rendezvous.relative import apsides, orbit_at
@@ -35,8 +35,8 @@ class Stranded(NamedTuple):
     """An ascent stage that burns no more: after which burn, and both orbits then."""
 
     when: str
-    lander: LunarOrbit
-    ship: LunarOrbit
+    lander: Orbit
+    ship: Orbit
 
 
 @dataclass(frozen=True)
@@ -123,7 +123,7 @@ def _by(flight: Flight, stranded: Stranded, terms: Terms) -> Rescue | None:
     return Rescue(stranded, meeting, back, drawn, left, _reserved(flight))
 
 
-def raising(lander: LunarOrbit, ship: LunarOrbit) -> Transfer:
+def raising(lander: Orbit, ship: Orbit) -> Transfer:
     """Return the two burns from the apolune of one orbit to another that is a circle."""
     low, high = apsides(lander)
     circle = float(np.linalg.norm(ship.r))

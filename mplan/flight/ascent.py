@@ -13,8 +13,9 @@ from itertools import takewhile
 from math import inf, pi
 from typing import NamedTuple
 
-from mplan.flight import launch, settling
+from mplan.flight import settling
 from mplan.flight.record import CastOff
+from mplan.flight.ships import second_launch
 from mplan.flight.state import Launched, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
@@ -76,19 +77,19 @@ def fly_climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchCl
 
     It is steered as `state.steered_as` where that has the same stages, else the optimum is sought.
     """
-    vehicle, pad = vehicle_of(state, burn, ahead), launch_of(state.scenario)
+    vehicle, pad = vehicle_of(state, burn, ahead), launch_of(state, ahead)
     like = state.steered_as
     if like and [x.name for x in like.vehicle.stages] == [x.name for x in vehicle.stages]:
         return optimum.climb_like(vehicle, pad, like)
     return optimum.best_climb(vehicle, pad, state.scenario.mission.name)
 
 
-def launch_of(scenario: Scenario) -> Launch:
+def launch_of(state: State, ahead: Sequence[Event]) -> Launch:
     """Return where and how the climb begins and what orbit it leads to."""
-    how = scenario.climb
+    scenario, how = state.scenario, state.scenario.climb
     return Launch(
         scenario.launch_site.latitude,
-        launch.plane_azimuth(scenario),
+        second_launch.plane_azimuth(state, ahead),
         c.R_EARTH + scenario.orbits.parking_altitude,
         how.hold_down,
         how.vertical_rise_time,

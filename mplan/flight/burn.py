@@ -23,6 +23,7 @@ from mplan.flight.housekeeping import drawing, events
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.settling import Settling
+from mplan.flight.ships import meeting
 from mplan.flight.state import Aimed, Apse, Need, State
 from mplan.physics.bodies.sight import in_contact
 from mplan.physics.burns import aimed_burn, finite_burn
@@ -33,12 +34,14 @@ from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_leve
 
 LEGS = {
     "climb": ascent.climb,
+    "Earth-orbit rendezvous": meeting.earth_orbit,
     "translunar injection": translunar.translunar_injection,
     "outbound correction": translunar.outbound_correction,
     "hybrid transfer": hybrid_arc.transfer_burn,
     "lunar-orbit insertion": capture.insertion,
     "lunar-orbit plane change": plane_change.change,
     "lunar-orbit circularisation": capture.circularisation,
+    "lunar-orbit rendezvous": meeting.lunar_orbit,
     "descent-orbit insertion": descent.orbit_insertion,
     "powered descent": descent.powered,
     "lunar ascent": lunar_ascent.ascent,

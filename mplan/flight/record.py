@@ -180,8 +180,8 @@ class Flight:
 
     @property
     def dated(self) -> bool:
-        """Whether the date of lift-off is known, which the way to the Moon tells."""
-        return self.end.departing is not None
+        """Whether the date of lift-off is known: the Moon tells it, or a ship to be met."""
+        return self.end.dated
 
     @cached_property
     def stretches(self) -> tuple[CrewStretch, ...]:

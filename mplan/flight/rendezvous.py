@@ -19,12 +19,13 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.bodies.sight import in_contact
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.lead import required_lead
-from mplan.physics.rendezvous.meeting import Meeting, meet
+from mplan.physics.rendezvous.meeting import Meeting, RendezvousBurn, meet
 from mplan.physics.rendezvous.terms import Gate, Terms
 from mplan.physics.rocket import burn_time, propellant
 from mplan.physics.twobody import speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Engine, Event, Scenario, heights
+from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.vehicle.ledger import main_engine, thrust
 from mplan.vehicle.stack import required_with_role
 
@@ -84,7 +85,11 @@ def lead(scenario: Scenario, asked: Terms | None = None) -> float:
 
 def terms(scenario: Scenario) -> Terms:
     """Return what the scenario asks of the rendezvous."""
-    plan = scenario.rendezvous
+    return terms_of(scenario.rendezvous)
+
+
+def terms_of(plan: RendezvousSettings) -> Terms:
+    """Return what is asked of a rendezvous."""
     gates = sorted((Gate(x.range, x.speed) for x in plan.braking_gates), reverse=True)
     return Terms(
         schedule=plan.schedule,
@@ -107,34 +112,32 @@ def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         flown, misfit = _flown(state, planned)
     except NoMeeting as problem:
         return Need(0.0, state, state, trouble=str(problem))
-    plan = state.scenario.rendezvous
-    losses = {"braking": flown.braking_loss, "midcourse": plan.midcourse, "docking": plan.docking}
-    if flown.plane:
-        losses["plane"] = flown.plane
-    name, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
-    craft = _craft(state, burn)
-    duration = _burning(engine, state.mass(craft), flown.impulse + sum(losses.values()))
+    need = needed(state, burn, flown, state.scenario.rendezvous)
     record = Rendezvous(
         meeting=flown,
-        burns=tuple(_fine(flown, state, name, engine, state.mass(craft))),
+        burns=fine_burns(flown, state, burn),
         element=burn.element,
         phase=_phase(state, flown),
         planned=planned,
         misfit=misfit,
         host=_host(state),
     )
-    met = state.later(flown.duration - duration).with_lander(None)
-    then = replace(met, rendezvous=record)
+    then = replace(need.then.with_lander(None), rendezvous=record)
     estimate = "" if state.lander and not misfit else PLANNED
-    return Need(
-        flown.impulse,
-        state,
-        then,
-        losses,
-        estimate=estimate,
-        duration=duration,
-        starts=len(record.burns),
+    return replace(need, then=then, estimate=estimate)
+
+
+def needed(state: State, burn: BurnEvent, flown: Meeting, plan: RendezvousSettings) -> Need:
+    """Return what a rendezvous as flown requires of the element that burns, from `state` on."""
+    losses = {"braking": flown.braking_loss, "midcourse": plan.midcourse, "docking": plan.docking}
+    if flown.plane:
+        losses["plane"] = flown.plane
+    _, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
+    duration = _burning(
+        engine, state.mass(_craft(state, burn)), flown.impulse + sum(losses.values())
     )
+    then = state.later(flown.duration - duration)
+    return Need(flown.impulse, state, then, losses, duration=duration, starts=len(flown.steps))
 
 
 def _flown(state: State, planned: float) -> tuple[Meeting, str]:
@@ -175,10 +178,15 @@ def _burning(engine: Engine, mass: float, delta_v: float) -> float:
     return burn_time(thrust(engine), engine.isp_vacuum, drawn)
 
 
+def fine_burns(flown: Meeting, state: State, burn: BurnEvent) -> tuple[FineBurn, ...]:
+    """Return the burns, each with what the ones before it have left of the mass."""
+    name, engine = main_engine(state.scenario.elements[burn.element], burn.engine)
+    return tuple(_fine(flown, state, name, engine, state.mass(_craft(state, burn))))
+
+
 def _fine(
     flown: Meeting, state: State, name: str, engine: Engine, mass: float
 ) -> Iterator[FineBurn]:
-    """Yield the burns, each with what the ones before it have left of the mass."""
     for step in flown.steps:
         drawn = propellant(engine.isp_vacuum, mass, step.size)
         yield FineBurn(
@@ -190,9 +198,16 @@ def _fine(
             range=step.range,
             elevation=step.elevation,
             engine=name,
-            contact=IN_CONTACT if in_contact(step.before.r, step.t) else BEHIND,
+            contact=_contact(step),
         )
         mass -= drawn
+
+
+def _contact(step: RendezvousBurn) -> str:
+    """Tell whether Earth is seen at a burn near the Moon; nothing stands before it elsewhere."""
+    if not isinstance(step.before, LunarOrbit):
+        return ""
+    return IN_CONTACT if in_contact(step.before.r, step.t) else BEHIND
 
 
 def _host(state: State) -> Host:

@@ -20,6 +20,8 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.stage_burns import StageBurn
 from mplan.physics.landing.ascent import AscentFlight
 from mplan.physics.landing.descent import DescentFlight
+from mplan.physics.rendezvous.launch_passes import LaunchPass
+from mplan.physics.rendezvous.meeting import Meeting
 from mplan.physics.vectors import freeze
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
@@ -27,7 +29,7 @@ from mplan.vehicle.ledger import Key, Ledger
 
 if TYPE_CHECKING:
     from mplan.flight.entry import Entry
-    from mplan.flight.rendezvous import Rendezvous
+    from mplan.flight.rendezvous import FineBurn, Rendezvous
 
 Found = TypeVar("Found")
 Craft = tuple[str, ...]  # elements joined together, in stack order
@@ -129,7 +131,8 @@ class State:
     landed: str = ""  # the element that has brought a craft down on the Moon, while it stands there
     corrected: tuple[float, ...] = ()  # s after the start of this arc, of its corrections
     reserved: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
-    lifted_off: float | None = None  # TDB s, where a ship to be met has decided it
+    second: LaunchPass | None = None  # the launch, where a ship to be met in orbit decides it
+    met: tuple[tuple[Meeting, tuple[FineBurn, ...]], ...] = ()  # rendezvous with ships that waited
     waiting: Mapping[str, State] = field(default_factory=dict)  # ships to be met, as left, by name
 
     def __post_init__(self) -> None:
@@ -152,10 +155,15 @@ class State:
         return existing(self.launched, "a climb").stages_burned
 
     @property
+    def dated(self) -> bool:
+        """Whether the date of lift-off is known."""
+        return self.second is not None or self.departing is not None
+
+    @property
     def lift_off(self) -> float:
         """The date of lift-off [TDB s], known once the climb is over."""
-        if self.lifted_off is not None:
-            return self.lifted_off
+        if self.second is not None:
+            return self.second.chaser.lift_off
         return existing(self.departing, "a date of lift-off").lift_off
 
     @property

@@ -120,14 +120,13 @@ def _dock(state: State, index: int, event: DockEvent) -> tuple[State, Moment]:
     after = state
     if arriving != host:
         others = tuple(craft for craft in state.craft if craft not in (arriving, host))
-        after = replace(state, craft=(_in_stack_order(state, (*host, *arriving)), *others))
+        after = replace(state, craft=(_in_stack_order(state, arriving + host), *others))
     return after.later(event.duration), _moment(event, after, after.joined(event.target))
 
 
 def _in_stack_order(state: State, elements: Iterable[str]) -> Craft:
-    joined, stack = set(elements), state.scenario.stack
-    met = (name for name in elements if name not in stack)
-    return (*met, *(name for name in stack if name in joined))
+    joined = set(elements)
+    return tuple(name for name in state.scenario.order if name in joined)
 
 
 def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State, Moment]:

@@ -10,10 +10,11 @@ from mplan.flight.housekeeping import drawing
 from mplan.flight.housekeeping import events as thrusters
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
+from mplan.flight.ships import second_launch
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.launch_climb import LaunchClimb
-from mplan.scenario import Scenario
+from mplan.scenario import Event, Scenario
 from mplan.scenario.wording import plain
 from mplan.vehicle import ledger, stack
 
@@ -86,23 +87,36 @@ def climb(scenario: Scenario) -> LaunchClimb:
 def _passage(before: State, index: int) -> Passage:
     """Return one event as flown; Unflyable where it asks for what is not there yet."""
     scenario = before.scenario
-    event, ahead = scenario.events[index], (*scenario.events[index + 1 :], *scenario.then)
+    event, own = scenario.events[index], scenario.events[index + 1 :]
+    ahead = (*own, *scenario.then)
     record = None
     try:
         if event.do == "burn":
             steps.require_in_flight(before, index, event.element)
             crossfeed.require_joined(before, index, event)
-            after, record = burn.fly_burn(before, event, ahead)
+            climbs = event.leg == "climb"  # of its own stages alone
+            after, record = burn.fly_burn(before, event, own if climbs else ahead)
             moment = _ignition(record)
         else:
             after, moment = steps.take(before, index, event)
-        if after.departing is None and not after.climbing and after.climb.reached:
-            after = translunar.find_departure(after, ahead)
+        if not (after.climbing or after.dated) and after.climb.reached:
+            after = _dated(after, own)
     except NotYet as problem:
         raise Unflyable(("events", index), f"{event.title} comes too early: {problem}") from problem
     after = lived(boil_off.drawn(after), before, event)
     after = thrusters.after(before, event, after, record)
     return Passage(event, before, after, moment, record)
+
+
+def _dated(state: State, own: Sequence[Event]) -> State:
+    """Return the state after the climb with its date: a ship to be met decides it, or the Moon.
+
+    The way to the Moon may be that of another ship, which meets this one and goes on with it.
+    """
+    launched = second_launch.launched(state, own)
+    if launched.dated:
+        return launched
+    return translunar.find_departure(state, (*own, *state.scenario.then))
 
 
 def on_pad(

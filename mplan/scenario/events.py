@@ -12,12 +12,14 @@ from mplan.scenario.table import Count, Key, Name, TomlTable
 
 BurnLeg = Literal[
     "climb",
+    "Earth-orbit rendezvous",
     "translunar injection",
     "outbound correction",
     "hybrid transfer",
     "lunar-orbit insertion",
     "lunar-orbit plane change",
     "lunar-orbit circularisation",
+    "lunar-orbit rendezvous",
     "descent-orbit insertion",
     "powered descent",
     "lunar ascent",

@@ -51,7 +51,7 @@ from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
 from mplan.scenario.ships import agreement, views
-from mplan.scenario.ships.ship import Ship
+from mplan.scenario.ships.ship import OtherShip
 from mplan.scenario.stated import stated
 from mplan.scenario.table import Key, TomlTable
 from mplan.scenario.thruster_budget import ThrusterBudget
@@ -85,6 +85,9 @@ class Scenario(TomlTable):
     rendezvous: RendezvousSettings = Field(
         RendezvousSettings(), description="How the ascent stage meets the ship again."
     )
+    earth_rendezvous: RendezvousSettings = Field(
+        RendezvousSettings(), description="How a ship meets another one in Earth orbit."
+    )
     margins: Margins = Field(description="Margins and reserves.")
     allowances: Allowances = Field(Allowances(), description="Delta-v that is stated, not flown.")
     errors: ErrorBudget | None = Field(
@@ -114,7 +117,7 @@ class Scenario(TomlTable):
     events: tuple[Event, ...] = Field(
         (), description="What will happen, in order; default: the profile's usual course."
     )
-    ships: dict[Key, Ship] = Field(
+    ships: dict[Key, OtherShip] = Field(
         {},
         description="Ships launched on their own, before the one that this file is about; its "
         "events meet them by naming their elements.",
@@ -135,6 +138,13 @@ class Scenario(TomlTable):
     def ship(self) -> str:
         """The name of the ship whose view this is; "" for the mission itself."""
         return self._ship
+
+    @property
+    def order(self) -> tuple[str, ...]:
+        """Every element: those of ships to be met, then those of the stack, from the pad up."""
+        met = [name for ship in self.ships.values() for name in ship.stack]
+        met = met or [name for name in self.elements if name not in self.stack]
+        return (*met, *self.stack)
 
     @property
     def then(self) -> tuple[Event, ...]:

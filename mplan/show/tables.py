@@ -101,7 +101,7 @@ def limits(plan: Plan) -> pd.DataFrame:
 def stack(plan: Plan) -> pd.DataFrame:
     """Return the elements from the pad up, with where each was described."""
     scenario, full = plan.scenario, filled(plan.scenario)
-    rows = [(name, scenario.elements[name]) for name in scenario.stack]
+    rows = [(name, scenario.elements[name]) for name in scenario.order]
     columns = [
         *_STACK,
         Column("dry, with growth [t]", lambda row: mass.dry(row[1], scenario) / 1e3, 2),

@@ -100,7 +100,7 @@ def mounts(scenario: Scenario, element: str | None = None) -> list[Mount]:
     """
     found = [
         Mount(name, key)
-        for name in scenario.stack
+        for name in scenario.order
         for key, engine in scenario.elements[name].engines.items()
         if engine.purpose == "main"
     ]

@@ -77,8 +77,8 @@ def joined(bodies: Sequence[Cylinder], length: float) -> Inertia:
 
 
 def lengths(scenario: Scenario) -> dict[str, float]:
-    """Return the length [m] of every element of the stack, worked out once for many crafts."""
-    return {name: geometry.length(scenario.elements[name]) for name in scenario.stack}
+    """Return the length [m] of every element, worked out once for many crafts."""
+    return {name: geometry.length(scenario.elements[name]) for name in scenario.order}
 
 
 def of(
@@ -161,7 +161,7 @@ def in_line(craft: tuple[str, ...], scenario: Scenario) -> tuple[str, ...]:
 
 
 def _rank(name: str, scenario: Scenario) -> int:
-    return scenario.stack.index(name)
+    return scenario.order.index(name)
 
 
 def _volume(name: str, element: Element, ledger: Ledger) -> float:

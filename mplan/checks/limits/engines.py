@@ -53,7 +53,7 @@ def costs(scenario: Scenario) -> Iterator[LimitRow]:
     """
     used = [
         (engine.label or engine.origin or f"{name}.{key}", engine)
-        for name in scenario.stack
+        for name in scenario.order
         for key, engine in scenario.elements[name].engines.items()
     ]
     units = [x.count * x.unit_cost for _, x in used if x.unit_cost is not None]

@@ -74,7 +74,7 @@ def accounts(flight: Flight) -> tuple[TankAccount, ...]:
     found: dict[tuple[str, str], list[AccountLine]] = {}
     for element, engine, entry in (*_drawn(flight), *_settled(flight), *_burned(flight)):
         found.setdefault((element, engine), []).append(entry)
-    order = flight.scenario.stack.index
+    order = flight.scenario.order.index
     return tuple(
         _account(flight, budget, element, name, tuple(entries))
         for (element, name), entries in sorted(found.items(), key=lambda x: order(x[0][0]))

@@ -30,6 +30,7 @@ MILESTONES = (
         ("coast", "parking orbit"),
         "there is no parking-orbit coast between the climb and the translunar injection",
     ),
+    Milestone("Earth-orbit rendezvous", ("burn", "Earth-orbit rendezvous")),
     Milestone(
         "translunar injection", ("burn", "translunar injection"), "nothing burns for the Moon"
     ),
@@ -41,6 +42,7 @@ MILESTONES = (
         "nothing brings the ship into lunar orbit",
     ),
     Milestone("lunar-orbit circularisation", ("burn", "lunar-orbit circularisation")),
+    Milestone("lunar-orbit rendezvous", ("burn", "lunar-orbit rendezvous")),
     Milestone(
         "descent-orbit insertion",
         ("burn", "descent-orbit insertion"),
@@ -160,7 +162,8 @@ def _lacking(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
             text = f"{each.lacking}; missing: {event.written}"
             yield Fault(("events",), text, event if alone else None)
     circular = _RANKS["burn", "lunar-orbit circularisation"] in there
-    if scenario.orbits.capture_apolune is not None and not circular:
+    captured = any(getattr(x, "leg", None) == "lunar-orbit insertion" for x in scenario.events)
+    if scenario.orbits.capture_apolune is not None and captured and not circular:
         text = "the ship stays in its capture orbit: no event is a lunar-orbit circularisation"
         yield Fault(("orbits", "capture_apolune"), text)
 

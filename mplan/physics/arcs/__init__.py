@@ -11,6 +11,7 @@ __all__ = [
     "launch_time",
     "lunar_orbit",
     "nbody",
+    "orbit",
     "outbound",
     "parking",
     "recovery",

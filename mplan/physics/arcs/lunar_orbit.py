@@ -7,15 +7,14 @@ day. Neglected: the mass concentrations that these leave out, which are of that 
 
 from __future__ import annotations
 
-from math import acos, asin, sqrt
-from typing import NamedTuple
+from math import acos, sqrt
 
 import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
+from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.bodies import ephemeris, selenography
-from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.vectors import cross, unit
 
@@ -24,46 +23,20 @@ SLIGHT_BEND = 100.0  # m2/s2: of an orbit whose apsides lie 0.1 km apart
 LOWERINGS = 6  # tries to meet a perilune to a metre; two do
 
 
-class LunarOrbit(NamedTuple):
-    """A state at `t` [TDB s]: `r` [m] and `v` [m/s] from the Moon's centre.
+class LunarOrbit(Orbit):
+    """An orbit about the Moon; it goes on under the Moon's field up to `degree`."""
 
-    It goes on under the Moon's field up to `degree`; what is told of its shape is of the ellipse
-    that it would follow about a point.
-    """
-
-    t: float
-    r: np.ndarray
-    v: np.ndarray
-    degree: Degree = 2
+    __slots__ = ()
 
     @property
-    def normal(self) -> np.ndarray:
-        """Unit vector of the angular momentum."""
-        return unit(cross(self.r, self.v))
-
-    @property
-    def a(self) -> float:
-        """Semi-major axis [m]."""
-        return 1.0 / (2.0 / float(np.linalg.norm(self.r)) - float(self.v @ self.v) / c.MU_MOON)
-
-    @property
-    def period(self) -> float:
-        """Time of a revolution [s]."""
-        return 2.0 * np.pi * sqrt(self.a**3 / c.MU_MOON)
+    def mu(self) -> float:
+        """The Moon's gravitational parameter [m3/s2]."""
+        return c.MU_MOON
 
     @property
     def inclination(self) -> float:
         """Angle [rad] of the orbit's normal to the Moon's pole."""
         return acos(max(-1.0, min(1.0, float(self.normal @ selenography.lunar_pole(self.t)))))
-
-    def angle_off(self, place: np.ndarray) -> float:
-        """Return the angle [rad] by which `place` [any length] lies out of the orbit's plane."""
-        return asin(max(-1.0, min(1.0, float(self.normal @ unit(place)))))
-
-    def angle_to(self, place: np.ndarray) -> float:
-        """Return the angle [rad, 0..2 pi] still to fly in the plane until over `place`."""
-        ahead = cross(self.normal, unit(self.r))
-        return float(np.arctan2(place @ ahead, place @ unit(self.r)) % (2.0 * np.pi))
 
 
 def node_rate(a: float, e: float, inclination: float) -> float:

@@ -1,3 +1,3 @@
-"""Rendezvous about the Moon, burn by burn."""
+"""Rendezvous about the Moon or Earth, burn by burn."""
 
-__all__ = ["impulses", "lead", "meeting", "relative", "terms"]
+__all__ = ["impulses", "launch_passes", "lead", "meeting", "phasing", "relative", "terms"]

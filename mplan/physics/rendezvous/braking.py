@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.relative import distance_between, orbit_at, pushed
 from mplan.physics.rendezvous.terms import Gate
@@ -20,13 +20,13 @@ CLOSE = 0.01  # m: a gate is met this well
 class BrakingBurn(NamedTuple):
     """A braking burn: the craft before it, the impulse [m/s], and the range [m] it is due at."""
 
-    here: LunarOrbit
+    here: Orbit
     dv: np.ndarray
     range: float
 
 
 def brake(
-    active: LunarOrbit, target: LunarOrbit, arrival: float, gates: Sequence[Gate], station: float
+    active: Orbit, target: Orbit, arrival: float, gates: Sequence[Gate], station: float
 ) -> list[BrakingBurn]:
     """Return the braking of a craft that would meet its target at `arrival` [TDB s].
 
@@ -43,13 +43,13 @@ def brake(
     return burns
 
 
-def _slowed(active: LunarOrbit, target: LunarOrbit, speed: float) -> np.ndarray:
+def _slowed(active: Orbit, target: Orbit, speed: float) -> np.ndarray:
     towards = unit(target.r - active.r)
     relative = active.v - target.v
     return min(speed, float(relative @ towards)) * towards - relative
 
 
-def _at_range(active: LunarOrbit, target: LunarOrbit, reach: float, arrival: float) -> LunarOrbit:
+def _at_range(active: Orbit, target: Orbit, reach: float, arrival: float) -> Orbit:
     """Return the active craft as it comes within `reach` [m] of the target, by Newton's method."""
     t = active.t
     if np.isfinite(arrival):

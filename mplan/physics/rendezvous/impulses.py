@@ -1,4 +1,4 @@
-"""The single burns of a rendezvous about the Moon, each found on the orbits as flown."""
+"""The single burns of a rendezvous, each found on the orbits as flown."""
 
 from __future__ import annotations
 
@@ -7,9 +7,10 @@ from math import asin, pi, sin, sqrt
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import LunarOrbit
-from mplan.physics.constants import DEG, MU_MOON
+from mplan.physics.arcs.orbit import Orbit
+from mplan.physics.constants import DEG
 from mplan.physics.rendezvous.relative import (
+    AnOrbit,
     clohessy_wiltshire,
     elevation,
     orbit_at,
@@ -29,7 +30,7 @@ class NoMeeting(ArithmeticError):
     """The two craft cannot meet as asked; the text says why."""
 
 
-def into_plane(active: LunarOrbit, target: LunarOrbit) -> tuple[LunarOrbit, np.ndarray]:
+def into_plane(active: AnOrbit, target: Orbit) -> tuple[AnOrbit, np.ndarray]:
     """Return the next place where the two planes cross, and the burn there into the target's.
 
     The velocity is turned, its size kept.
@@ -42,7 +43,7 @@ def into_plane(active: LunarOrbit, target: LunarOrbit) -> tuple[LunarOrbit, np.n
     return node, turned(node.v, up, angle) - node.v
 
 
-def travel_time(orbit: LunarOrbit, angle: float) -> float:
+def travel_time(orbit: Orbit, angle: float) -> float:
     """Return the time [s] until the craft has gone on by `angle` [rad, 0..2 pi]."""
     mean = orbit.period * angle / (2.0 * pi)
     end = turned(unit(orbit.r), orbit.normal, angle)
@@ -55,7 +56,7 @@ def travel_time(orbit: LunarOrbit, angle: float) -> float:
     return mean
 
 
-def towards_height(active: LunarOrbit, target: LunarOrbit, height: float) -> np.ndarray:
+def towards_height(active: Orbit, target: Orbit, height: float) -> np.ndarray:
     """Return the level burn after which half a turn leads to `height` [m] below the target's orbit.
 
     Two radii half a turn apart give the parameter p of the conic, 2 / p = 1 / r1 + 1 / r2, and so
@@ -64,11 +65,11 @@ def towards_height(active: LunarOrbit, target: LunarOrbit, height: float) -> np.
     here = float(np.linalg.norm(active.r))
     there = passing(target, -active.r)[0] - height
     ahead = orbit_axes(active)[1]
-    level = sqrt(2.0 * MU_MOON * there / (here * (here + there)))
+    level = sqrt(2.0 * active.mu * there / (here * (here + there)))
     return (level - float(active.v @ ahead)) * ahead
 
 
-def coelliptic(active: LunarOrbit, target: LunarOrbit) -> np.ndarray:
+def coelliptic(active: Orbit, target: Orbit) -> np.ndarray:
     """Return the burn that makes the difference in height to the target's orbit stay as it is.
 
     The semi-major axis is less by that difference, the climb that of the target times the ratio
@@ -78,12 +79,12 @@ def coelliptic(active: LunarOrbit, target: LunarOrbit) -> np.ndarray:
     here = float(np.linalg.norm(active.r))
     a = target.a - (radius - here)
     climb *= (target.a / a) ** 1.5
-    level = sqrt(MU_MOON * (2.0 / here - 1.0 / a) - climb**2)
+    level = sqrt(active.mu * (2.0 / here - 1.0 / a) - climb**2)
     up, ahead, _ = orbit_axes(active)
     return climb * up + level * ahead - active.v
 
 
-def when_seen(active: LunarOrbit, target: LunarOrbit, angle: float, longest: float) -> float:
+def when_seen(active: Orbit, target: Orbit, angle: float, longest: float) -> float:
     """Return the time [TDB s] at which the line of sight to the target first rises to `angle`.
 
     `angle` [rad] over the horizon of the active craft, which is below and behind; less than
@@ -139,14 +140,14 @@ def root_between(
     return b
 
 
-def intercept(active: LunarOrbit, goal: LunarOrbit) -> np.ndarray:
+def intercept(active: Orbit, goal: Orbit) -> np.ndarray:
     """Return the burn after which the active craft is where `goal` is, at the goal's time.
 
     The linear theory's matrix turns each miss of the arc as flown into a change of the burn.
     NoMeeting where that does not settle: the two are too far apart for one arc.
     """
     duration = goal.t - active.t
-    rate = sqrt(MU_MOON / goal.a**3)
+    rate = sqrt(goal.mu / goal.a**3)
     way = np.linalg.inv(clohessy_wiltshire(rate, duration)[:3, 3:])
     here, there = orbit_axes(active), orbit_axes(goal)
     dv = np.zeros(3)

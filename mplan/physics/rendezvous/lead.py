@@ -24,24 +24,26 @@ def angle_at(elevation: float, radius: float, circle: float) -> float:
     return pi / 2.0 - elevation - asin(radius * cos(elevation) / circle)
 
 
-def required_lead(terms: Terms, low: float, high: float, circle: float) -> float:
+def required_lead(
+    terms: Terms, low: float, high: float, circle: float, mu: float = MU_MOON
+) -> float:
     """Return the angle [rad] by which the ship is to be ahead at insertion.
 
     `low` and `high` [m] are perilune and apolune radius of the insertion orbit, `circle` the
-    radius of the ship's. Flown so, the terminal phase begins as long after insertion, or after
-    the coelliptic burn, as the terms say.
+    radius of the ship's, `mu` [m3/s2] that of the body. Flown so, the terminal phase begins as long
+    after insertion, or after the coelliptic burn, as the terms say.
     """
-    rate = sqrt(MU_MOON / circle**3)
+    rate = sqrt(mu / circle**3)
     a, e = (low + high) / 2.0, (high - low) / (high + low)
     if terms.schedule == "direct":
-        anomaly = _anomaly(e, 2.0 * pi * terms.wait / period(a, MU_MOON))
+        anomaly = _anomaly(e, 2.0 * pi * terms.wait / period(a, mu))
         radius = a * (1.0 - e * e) / (1.0 + e * cos(anomaly))
         return angle_at(terms.elevation, radius, circle) + anomaly - rate * terms.wait
     level = circle - terms.height
-    raising = period((high + level) / 2.0, MU_MOON) / 2.0
-    phasing = (terms.revolutions - 0.5) * period(a, MU_MOON) + raising
+    raising = period((high + level) / 2.0, mu) / 2.0
+    phasing = (terms.revolutions - 0.5) * period(a, mu) + raising
     gained = 2.0 * pi * terms.revolutions - rate * phasing
-    slower = (sqrt(MU_MOON / level**3) - rate) * terms.coast
+    slower = (sqrt(mu / level**3) - rate) * terms.coast
     return angle_at(terms.elevation, level, circle) + gained + slower
 
 

@@ -1,4 +1,4 @@
-"""A rendezvous about the Moon, flown burn by burn from insertion to docking.
+"""A rendezvous, flown burn by burn from insertion to docking.
 
 Both craft move as in two bodies, with impulses: a thruster burn of a minute in a two-hour orbit
 costs under a thousandth more. What instruments and thrusters miss by is not flown here.
@@ -15,8 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import LunarOrbit
-from mplan.physics.constants import MU_MOON
+from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.rendezvous.braking import brake
 from mplan.physics.rendezvous.impulses import (
     coelliptic,
@@ -52,7 +51,7 @@ class RendezvousBurn(NamedTuple):
     """A burn of a rendezvous: the active craft before it, the impulse [m/s] and what is seen."""
 
     name: str
-    before: LunarOrbit
+    before: Orbit
     dv: np.ndarray
     range: float  # m, to the target
     elevation: float  # rad, of the target over the active craft's horizon
@@ -68,7 +67,7 @@ class RendezvousBurn(NamedTuple):
         return float(np.linalg.norm(self.dv))
 
     @property
-    def after(self) -> LunarOrbit:
+    def after(self) -> Orbit:
         """The active craft right after."""
         return pushed(self.before, self.dv)
 
@@ -91,8 +90,8 @@ class RelativeTrack(NamedTuple):
 class Meeting:
     """A rendezvous as flown: two craft at the start, the burns of the active one, and contact."""
 
-    active: LunarOrbit
-    target: LunarOrbit
+    active: Orbit
+    target: Orbit
     terms: Terms
     steps: tuple[RendezvousBurn, ...]
     closing: float  # m/s, at which it would meet the target without braking
@@ -167,7 +166,7 @@ class Meeting:
         return sum(step.size for step in self.steps if step.name.startswith(name))
 
 
-def meet(active: LunarOrbit, target: LunarOrbit, terms: Terms) -> Meeting:
+def meet(active: Orbit, target: Orbit, terms: Terms) -> Meeting:
     """Return the rendezvous of `active` with `target`, both at the same time.
 
     NoMeeting where the target is not where this schedule needs it.
@@ -186,12 +185,12 @@ def meet(active: LunarOrbit, target: LunarOrbit, terms: Terms) -> Meeting:
     return Meeting(active, target, terms, tuple(steps), float(np.linalg.norm(arriving)))
 
 
-def transfer_time(target: LunarOrbit, terms: Terms) -> float:
+def transfer_time(target: Orbit, terms: Terms) -> float:
     """Return how long [s] the terminal phase lasts."""
-    return terms.transfer / sqrt(MU_MOON / target.a**3)
+    return terms.transfer / sqrt(target.mu / target.a**3)
 
 
-def _step(name: str, before: LunarOrbit, dv: np.ndarray, target: LunarOrbit) -> RendezvousBurn:
+def _step(name: str, before: Orbit, dv: np.ndarray, target: Orbit) -> RendezvousBurn:
     there = orbit_at(target, before.t)
     return RendezvousBurn(
         name, before, dv, distance_between(before, there), elevation(before, there)
@@ -199,7 +198,7 @@ def _step(name: str, before: LunarOrbit, dv: np.ndarray, target: LunarOrbit) -> 
 
 
 def _plane(
-    active: LunarOrbit, target: LunarOrbit, earliest: float, latest: float
+    active: Orbit, target: Orbit, earliest: float, latest: float
 ) -> Iterator[RendezvousBurn]:
     """Turn into the target's plane where the planes cross, if that is between two times.
 
@@ -213,33 +212,31 @@ def _plane(
         yield _step(PLANE, node, dv, target)
 
 
-def _at_apolune(active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> float:
+def _at_apolune(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
     return active.t + (terms.revolutions - 0.5) * active.period
 
 
-def _half_a_turn_on(
-    active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms
-) -> float:
+def _half_a_turn_on(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
     return craft.t + half_turn(craft)
 
 
-def _in_sight(active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> float:
+def _in_sight(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
     return when_seen(craft, target, terms.elevation, LONGEST * target.period)
 
 
-def _as_planned(active: LunarOrbit, craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> float:
+def _as_planned(active: Orbit, craft: Orbit, target: Orbit, terms: Terms) -> float:
     return active.t + terms.wait
 
 
-def _raise(craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> np.ndarray:
+def _raise(craft: Orbit, target: Orbit, terms: Terms) -> np.ndarray:
     return towards_height(craft, target, terms.height)
 
 
-def _level(craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> np.ndarray:
+def _level(craft: Orbit, target: Orbit, terms: Terms) -> np.ndarray:
     return coelliptic(craft, target)
 
 
-def _set_out(craft: LunarOrbit, target: LunarOrbit, terms: Terms) -> np.ndarray:
+def _set_out(craft: Orbit, target: Orbit, terms: Terms) -> np.ndarray:
     return intercept(craft, orbit_at(target, craft.t + transfer_time(target, terms)))
 
 

@@ -1,94 +1,96 @@
-"""How two craft on neighbouring orbits about the Moon stand to each other, and how they drift.
+"""How two craft on neighbouring orbits about one body stand to each other, and how they drift.
 
-Two bodies alone. The Moon's oblateness turns both orbits by nearly the same angle, a quarter of
-a degree a revolution; what differs between the two is one to three kilometres along the track
-over a whole coelliptic schedule, which the craft's own sightings show and later burns take.
+Two bodies alone. About the Moon its oblateness turns both orbits by nearly the same angle, a
+quarter of a degree a revolution; what differs between the two is one to three kilometres along
+the track over a whole coelliptic schedule, which the craft's own sightings show and later burns
+take.
 """
 
 from __future__ import annotations
 
 from math import acos, asin, atan2, copysign, cos, pi, sin, sqrt
+from typing import TypeVar
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import LunarOrbit
-from mplan.physics.constants import MU_MOON
+from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.twobody import conic, kepler, time_since_periapsis
 from mplan.physics.vectors import cross, unit
 
+AnOrbit = TypeVar("AnOrbit", bound=Orbit)
 ROUND = 1e-9  # eccentricity below which an orbit has no apsides
 
 
-def orbit_at(orbit: LunarOrbit, t: float) -> LunarOrbit:
+def orbit_at(orbit: AnOrbit, t: float) -> AnOrbit:
     """Return the orbit's state at `t` [TDB s]."""
-    r, v = kepler(orbit.r, orbit.v, t - orbit.t, MU_MOON)
+    r, v = kepler(orbit.r, orbit.v, t - orbit.t, orbit.mu)
     return orbit._replace(t=t, r=r, v=v)
 
 
-def pushed(orbit: LunarOrbit, dv: np.ndarray) -> LunarOrbit:
+def pushed(orbit: AnOrbit, dv: np.ndarray) -> AnOrbit:
     """Return the orbit after an impulse `dv` (3,) [m/s]."""
     return orbit._replace(v=orbit.v + dv)
 
 
-def orbit_axes(orbit: LunarOrbit) -> np.ndarray:
+def orbit_axes(orbit: Orbit) -> np.ndarray:
     """Return the unit vectors up, ahead and across of a craft, as rows (3, 3)."""
     up, across = unit(orbit.r), orbit.normal
     return np.array([up, cross(across, up), across])
 
 
-def distance_between(one: LunarOrbit, other: LunarOrbit) -> float:
+def distance_between(one: Orbit, other: Orbit) -> float:
     """Return the distance [m] between two craft at one time."""
     return float(np.linalg.norm(other.r - one.r))
 
 
-def phase_angle(active: LunarOrbit, target: LunarOrbit) -> float:
+def phase_angle(active: Orbit, target: Orbit) -> float:
     """Return the angle [rad, -pi..pi] by which the target is ahead, in its own plane."""
     up, ahead, _ = orbit_axes(target)
     return -atan2(float(active.r @ ahead), float(active.r @ up))
 
 
-def elevation(active: LunarOrbit, target: LunarOrbit) -> float:
+def elevation(active: Orbit, target: Orbit) -> float:
     """Return the angle [rad] of the line of sight to the target over the active craft's horizon."""
     return asin(float(unit(target.r - active.r) @ unit(active.r)))
 
 
-def offset(active: LunarOrbit, target: LunarOrbit) -> tuple[float, float, float]:
+def offset(active: Orbit, target: Orbit) -> tuple[float, float, float]:
     """Return where the active craft is: ahead along the target's circle, above it, across [m]."""
     above = float(np.linalg.norm(active.r) - np.linalg.norm(target.r))
     distance = float(np.linalg.norm(target.r))
     return -phase_angle(active, target) * distance, above, float(active.r @ target.normal)
 
 
-def apsides(orbit: LunarOrbit) -> tuple[float, float]:
+def apsides(orbit: Orbit) -> tuple[float, float]:
     """Return the radii [m] of perilune and apolune."""
     h = cross(orbit.r, orbit.v)
     a = orbit.a
-    e = sqrt(max(0.0, 1.0 - float(h @ h) / (MU_MOON * a)))
+    e = sqrt(max(0.0, 1.0 - float(h @ h) / (orbit.mu * a)))
     return a * (1.0 - e), a * (1.0 + e)
 
 
-def half_turn(orbit: LunarOrbit) -> float:
+def half_turn(orbit: Orbit) -> float:
     """Return the time [s] that the next half turn about the Moon takes."""
     low, high = apsides(orbit)
     if high - low < ROUND * high:
         return orbit.period / 2.0
-    here = conic(orbit.r, orbit.v, MU_MOON)
+    here = conic(orbit.r, orbit.v, orbit.mu)
     there = here.true_anomaly - copysign(pi, here.true_anomaly)
-    since = time_since_periapsis(here.a, here.e, there, MU_MOON)
+    since = time_since_periapsis(here.a, here.e, there, orbit.mu)
     return (since - here.since_periapsis) % orbit.period
 
 
-def passing(orbit: LunarOrbit, direction: np.ndarray) -> tuple[float, float]:
+def passing(orbit: Orbit, direction: np.ndarray) -> tuple[float, float]:
     """Return the radius [m] and climb [m/s] with which an orbit passes a direction in its plane."""
     h = cross(orbit.r, orbit.v)
-    p = float(h @ h) / MU_MOON
-    pointing = cross(orbit.v, h) / MU_MOON - unit(orbit.r)
+    p = float(h @ h) / orbit.mu
+    pointing = cross(orbit.v, h) / orbit.mu - unit(orbit.r)
     way = unit(direction)
-    climb = MU_MOON / sqrt(float(h @ h)) * float(cross(pointing, way) @ unit(h))
+    climb = orbit.mu / sqrt(float(h @ h)) * float(cross(pointing, way) @ unit(h))
     return p / (1.0 + float(pointing @ way)), climb
 
 
-def angle_between(one: LunarOrbit, other: LunarOrbit) -> float:
+def angle_between(one: Orbit, other: Orbit) -> float:
     """Return the angle [rad] between the planes of two orbits."""
     return acos(max(-1.0, min(1.0, float(one.normal @ other.normal))))
 

@@ -1,4 +1,4 @@
-"""What is asked of a rendezvous about the Moon."""
+"""What is asked of a rendezvous."""
 
 from __future__ import annotations
 

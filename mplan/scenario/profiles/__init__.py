@@ -13,6 +13,7 @@ from mplan.scenario.profiles import (
     cargo_landing,
     cargo_to_orbit,
     direct_landing,
+    earth_orbit,
     flyby,
     orbit_and_return,
     pieces,
@@ -43,6 +44,7 @@ _PROFILES = (
     return_stage_landing,
     cargo_landing,
     cargo_to_orbit,
+    earth_orbit,
 )
 NEEDS = {each.NAME: each.NEEDS for each in _PROFILES}
 _EVENTS = {each.NAME: each.events for each in _PROFILES}
@@ -54,4 +56,7 @@ def default_events(data: raw.Data) -> list[Written]:
     `data` holds the scenario's tables as written (quantities as text), with a known profile and
     an element for each role it needs.
     """
-    return [*pieces.to_parking_orbit(data), *_EVENTS[data["mission"]["profile"]](data)]
+    profile = data["mission"]["profile"]
+    departs = "translunar injection" in NEEDS[profile].steps
+    up = pieces.to_parking_orbit(data) if departs else pieces.to_orbit_and_stay(data)
+    return [*up, *_EVENTS[profile](data)]

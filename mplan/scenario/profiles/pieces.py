@@ -5,7 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from mplan.scenario import raw
-from mplan.scenario.profiles.names import HYBRID, HYBRID_TRANSFER, PLANE_CHANGE
+from mplan.scenario.profiles.names import (
+    EARTH_ORBIT,
+    HYBRID,
+    HYBRID_TRANSFER,
+    PLANE_CHANGE,
+)
 
 UNCOVERED = "30 s"  # after the second stage's ignition (common practice, no source)
 
@@ -15,10 +20,24 @@ Written = dict[str, Any]  # an event
 def to_parking_orbit(data: raw.Data) -> list[Written]:
     """Climb stage by stage; escape tower and fairing go once the second one burns well.
 
-    A stage that stands beside another on the pad burns with it.
+    A stage that stands beside another on the pad burns with it. Where the stage that injects waits
+    in orbit, on another ship, the last launch stage goes as well.
     """
-    stages = [x for x in raw.with_role(data, "launch stage") if not _stands_beside(data, x)]
     last = _injecting(data)
+    if last not in raw.stack(data):
+        return to_orbit_and_stay(data)
+    return [*_climbing(data, last), coast_leg("parking orbit")]
+
+
+def to_orbit_and_stay(data: raw.Data) -> list[Written]:
+    """Climb with the launch stages alone, and let the last of them go as well."""
+    last = raw.with_role(data, "launch stage")[-1]
+    return [*_climbing(data, last), jettison(last), coast_leg("parking orbit")]
+
+
+def _climbing(data: raw.Data, last: str) -> list[Written]:
+    """Return the climb up to the cut-off of its last stage."""
+    stages = [x for x in raw.with_role(data, "launch stage") if not _stands_beside(data, x)]
     spent = [stage for stage in stages if stage != last]
     covers = raw.with_role(data, "escape tower") + raw.with_role(data, "fairing")
     events: list[Written] = [{"do": "lift-off"}]
@@ -30,7 +49,7 @@ def to_parking_orbit(data: raw.Data) -> list[Written]:
             events.append({**jettison(*covers), **({"at": UNCOVERED} if spent else {})})
         if stage != last:
             events.append(jettison(*boosters, stage))
-    return [*events, coast_leg("parking orbit")]
+    return events
 
 
 def outbound(data: raw.Data, mover: str, *, takes_out: str | None = None) -> list[Written]:
@@ -40,14 +59,23 @@ def outbound(data: raw.Data, mover: str, *, takes_out: str | None = None) -> lis
     """
     stage = _injecting(data)
     events = [burn("translunar injection", stage)]
-    if takes_out is not None:
+    if takes_out is not None and takes_out in raw.stack(data):
         crew = one(data, "crew module")
         events.append(dock("transposition and docking", crew, takes_out, "1 h"))
+    if stage not in raw.stack(data):
+        meeting = burn("Earth-orbit rendezvous", mover)
+        below = waiting_in_earth_orbit(data)
+        crew, top = one(data, "crew module"), takes_out if takes_out in below else stage
+        events = [
+            {**meeting, **by_thrusters(data, mover)},
+            dock("docking in Earth orbit", crew, top, "1 h"),
+            *events,
+        ]
     hybrid = raw.value(data, "orbits.translunar_arc") == HYBRID
     transfer = [coast("coast to the hybrid transfer", "4 h"), burn(HYBRID_TRANSFER, mover)]
     return [
         *events,
-        jettison(stage, *raw.with_role(data, "adapter")),
+        jettison(stage, *raw.anywhere_with_role(data, "adapter")),
         coast("coast to the outbound correction", "24 h"),
         burn("outbound correction", mover),
         *(transfer if hybrid else []),
@@ -96,6 +124,13 @@ def off_the_moon(lander: str, home: str) -> list[Written]:
     ]
 
 
+def waiting_in_earth_orbit(data: raw.Data) -> list[str]:
+    """Return the elements of the ships whose profile leaves them in Earth orbit."""
+    ships = raw.table(data, "ships").values()
+    low = [x for x in ships if raw.text(x, "mission.profile") == EARTH_ORBIT]
+    return [name for ship in low for name in raw.stack(ship)]
+
+
 def by_thrusters(data: raw.Data, element: str) -> dict[str, str]:
     """Return the engine of a fine burn: the element's thrusters, where it has any."""
     engines = raw.table(data["elements"][element], "engines")
@@ -116,8 +151,8 @@ def homeward(data: raw.Data, mover: str) -> list[Written]:
 
 
 def one(data: raw.Data, role: str) -> str:
-    """Return the lowest element of the stack that has a role."""
-    return raw.with_role(data, role)[0]
+    """Return the lowest element that has a role: of the stack, else of a ship to be met."""
+    return raw.anywhere_with_role(data, role)[0]
 
 
 def burn(leg: str, element: str) -> Written:
@@ -174,7 +209,7 @@ def _boosters(data: raw.Data, stage: str) -> list[str]:
 
 def _injecting(data: raw.Data) -> str:
     """Return the stage that ends the climb and injects: a transfer stage, else the last one."""
-    transfer = raw.with_role(data, "transfer stage")
+    transfer = raw.anywhere_with_role(data, "transfer stage")
     return transfer[0] if transfer else raw.with_role(data, "launch stage")[-1]
 
 

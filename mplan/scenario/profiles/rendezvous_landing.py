@@ -40,10 +40,24 @@ def events(data: raw.Data) -> list[Written]:
     return [
         *pieces.outbound(data, service, takes_out=pieces.one(data, "ascent stage")),
         *pieces.into_lunar_orbit(data, service),
+        *_to_the_lander(data, service),
         *_to_the_surface(data),
         *_back_to_orbit(data),
         pieces.burn("trans-Earth injection", service),
         *pieces.homeward(data, service),
+    ]
+
+
+def _to_the_lander(data: raw.Data, service: str) -> list[Written]:
+    """Meet the lander, where it was sent ahead to lunar orbit with a stage of its own."""
+    crew, _, ascent = _lander(data)
+    own = {*raw.stack(data), *pieces.waiting_in_earth_orbit(data)}
+    if ascent in own:
+        return []
+    meeting = pieces.burn("lunar-orbit rendezvous", service)
+    return [
+        {**meeting, **pieces.by_thrusters(data, service)},
+        pieces.dock("docking to the lander", crew, ascent, "1 h"),
     ]
 
 

@@ -12,7 +12,7 @@ from mplan.scenario.table import Key, TomlTable
 Tables = dict[str, Any]  # keys of one table; they are checked with those of the file under them
 
 
-class Ship(TomlTable):
+class OtherShip(TomlTable):
     """A ship launched on its own: its stack, and what differs from the tables of the file.
 
     Pad, day, climb, orbits and the rest are those of the file where nothing else is stated.

@@ -6,10 +6,10 @@ elements that it lifts or meets; it is checked and flown as any other.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
-from mplan.scenario import raw
+from mplan.scenario import changes, raw
+from mplan.scenario.profiles import NEEDS
 from mplan.scenario.reading.files import merged
 from mplan.scenario.reading.lines import Path
 
@@ -33,6 +33,7 @@ def of_ship(data: raw.Data, name: str) -> dict[str, Any]:
     bodies = raw.elements(data)
     carried = {"payload_down": usual.pop("payload_down", "0 kg")} if _lands(ship, bodies) else {}
     view["mission"] = {**usual, **_WITHOUT_CREW, **carried, **raw.table(ship, "mission")}
+    view = _without_refused(view, ship)
     view["elements"] = {x: bodies[x] for x in _concerned(data, name) if x in bodies}
     return view
 
@@ -45,6 +46,15 @@ def in_file(data: raw.Data, name: str, path: Path) -> Path:
     if path[:1] == ("elements",) or _stands(data, path):
         return path
     return own if path[:1] == ("mission",) or _stands(data, own[:-1]) else path
+
+
+def _without_refused(view: dict[str, Any], ship: raw.Data) -> dict[str, Any]:
+    """Return a view without the file's keys that the ship's profile has no use for."""
+    needs = NEEDS.get(raw.text(view, "mission.profile") or "")
+    for key in needs.refuses if needs else ():
+        if raw.value(view, key) is not None and raw.value(ship, key) is None:
+            view, _ = changes.put(view, key, None)
+    return view
 
 
 def _lands(ship: raw.Data, bodies: raw.Data) -> bool:
@@ -64,12 +74,11 @@ def _concerned(data: raw.Data, name: str) -> dict[str, None]:
     return found
 
 
-def _stands(data: object, path: Path) -> bool:
+def _stands(data: Any, path: Path) -> bool:  # noqa: ANN401  (any TOML value)
+    """Tell whether the tables have something at a path."""
     for step in path:
-        if isinstance(data, Mapping) and step in data:
+        try:
             data = data[step]
-        elif isinstance(data, list) and isinstance(step, int) and 0 <= step < len(data):
-            data = data[step]
-        else:
+        except (KeyError, IndexError, TypeError):
             return False
     return True

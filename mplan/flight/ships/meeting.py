@@ -1,0 +1,96 @@
+"""A ship goes to one that waits, in Earth orbit or about the Moon, and brings itself alongside.
+
+First it goes round below the other until the phase is right, then the rendezvous is flown burn by
+burn. The docking that follows joins the two. Crew safety rests on these legs: the figures are a
+planning study's, no flight procedure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import ceil, pi
+
+import numpy as np
+
+from mplan.flight import rendezvous
+from mplan.flight.ships import joining
+from mplan.flight.state import Need, State, existing
+from mplan.flight.unflyable import Unflyable
+from mplan.physics.arcs.lunar_orbit import coast
+from mplan.physics.constants import HOUR
+from mplan.physics.rendezvous.impulses import NoMeeting
+from mplan.physics.rendezvous.lead import required_lead
+from mplan.physics.rendezvous.meeting import Meeting, meet
+from mplan.physics.rendezvous.phasing import wait_for
+from mplan.scenario import BurnEvent, Event
+from mplan.scenario.rendezvous import RendezvousSettings
+
+NEAR = 1.0  # s: the wait is known as well
+LOOKS = 4  # at the phase, while the field changes both orbits
+
+
+def earth_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
+    """Return the burns that lead to the ship that waits in Earth orbit."""
+    second = existing(state.second, "a launch to meet a ship")
+    plan = state.scenario.earth_rendezvous
+    at = state.until(second.begins)
+    ours, theirs = (each.at(second.begins) for each in (second.chaser, second.target))
+    try:
+        flown = meet(ours, theirs, rendezvous.terms_of(plan))
+    except NoMeeting as problem:
+        return Need(0.0, at, at, trouble=str(problem))
+    need = _need(at, burn, flown, plan)
+    name = joining.met_ahead(state, ahead)
+    if name is not None:
+        _refuse_too_late(need.then, name)
+    return need
+
+
+def _refuse_too_late(met: State, name: str) -> None:
+    """Raise Unflyable where the ships meet after the burn for the Moon was due."""
+    ship = met.waiting[name]
+    if ship.departing is None or met.t <= ship.outbound.injection:
+        return
+    found = ship.scenario.orbits.parking_revolutions
+    late = met.t - ship.outbound.injection
+    more = ceil(late / (2.0 * pi / ship.outbound.parking.rate)) + 1
+    raise Unflyable(
+        ("ships", name, "orbits", "parking_revolutions"),
+        f"found {found}, after which the burn for the Moon is due {late / HOUR:.1f} h before the "
+        f"ships have met; accepted: {found + more} or more, or an earlier meeting",
+    )
+
+
+def lunar_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
+    """Return the burns that lead to the ship that waits in lunar orbit.
+
+    The ship goes on round the Moon until the phase is right: at most ten days.
+    """
+    name = joining.met_ahead(state, ahead)
+    waiting = state.waiting[name] if name else None
+    if waiting is None or waiting.moon is None:
+        raise Unflyable(("ships",), "no ship waits in lunar orbit for this rendezvous")
+    plan, at = state.scenario.rendezvous, state
+    asked = rendezvous.terms_of(plan)
+    target = coast(waiting.orbit, at.t - waiting.t)
+    try:
+        for _ in range(LOOKS):
+            circle = float(np.linalg.norm(target.r))
+            lead = required_lead(asked, at.orbit.a, at.orbit.a, circle)
+            wait = wait_for(at.orbit, target, lead)
+            if min(wait, abs(at.orbit.period - wait)) < NEAR:
+                break
+            at, target = at.later(wait), coast(target, wait)
+        flown = meet(at.orbit, target, asked)
+    except NoMeeting as problem:
+        return Need(0.0, at, at, trouble=str(problem))
+    need = _need(at, burn, flown, plan)
+    end = coast(target, need.then.t - target.t)
+    return replace(need, then=need.then.on_orbit(end))
+
+
+def _need(at: State, burn: BurnEvent, flown: Meeting, plan: RendezvousSettings) -> Need:
+    need = rendezvous.needed(at, burn, flown, plan)
+    fine = rendezvous.fine_burns(flown, at, burn)
+    return replace(need, then=replace(need.then, met=(*need.then.met, (flown, fine))))
