@@ -23,7 +23,7 @@ class OtherShip(TomlTable):
     )
     mission: Tables = Field(
         description="Its profile, and what differs from [mission]; it flies without crew.",
-        examples=[{"profile": "cargo to lunar orbit"}],
+        examples=[{"payload_down": "2 t"}],
     )
     landing_site: Tables = Field({}, description="What differs from [landing_site].")
     launch_site: Tables = Field({}, description="What differs from [launch_site].")
