@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Literal, NamedTuple
 
-from mplan.programme.launching import Launching
+from mplan.programme.launching import Launching, end
 from mplan.programme.production import engine_ready, line_opens, whole_days
 from mplan.programme.schedule import Schedule
-from mplan.programme.solving import end
 from mplan.programme.tasks import drawn
 from mplan.scenario.wording import plain
 

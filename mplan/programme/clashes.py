@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from mplan.programme.binding import Hold, holds
 from mplan.programme.costs import by_year
 from mplan.programme.entries import Clash
+from mplan.programme.launching import end
 from mplan.programme.remedies import for_budget, for_hold
 from mplan.programme.schedule import Schedule
-from mplan.programme.solving import end
 
 RESOURCES = (("pad", "pad"), ("crew", "crew"), ("team", "control team"))
 

@@ -94,3 +94,15 @@ def _launching(programme: Programme, key: str) -> Launching:
         shipping={x: whole_days(programme.elements[x].shipping) for x in drawn},
         after=each.after,
     )
+
+
+def end(launch: Launching, kind: str, day: int | None = None) -> int:
+    """Return when a launch on `day` (default: its settled one) sets a resource free."""
+    start = launch.day if day is None else day
+    assert start is not None
+    held = {
+        "pad": launch.turnaround,
+        "crew": launch.duration,
+        "team": launch.duration + launch.recovery,
+    }
+    return start + held[kind]

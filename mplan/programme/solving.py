@@ -1,6 +1,7 @@
 """When each launch lifts off: a constraint model solved by OR-Tools' CP-SAT.
 
-By weight, least first: launches outside their stated windows, days beyond deadlines, the sum of
+The search begins at a first guess and looks no further than a year past its end. By weight, least
+first: launches outside their stated windows, days beyond deadlines, the sum of
 all launch days, and the days from rehearsals to the launches that they prepare. One worker, a
 fixed seed and a limit counted in the solver's own work, not in seconds, give the same schedule
 each time with one version of the library.
@@ -9,10 +10,11 @@ each time with one version of the library.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from mplan.programme.launching import Launching
+from mplan.programme.first_guess import FirstGuess
+from mplan.programme.launching import Launching, end
 from mplan.programme.production import units, whole_days
 from mplan.programme.programme import Programme
 from mplan.scenario.dates import LAST_DAY
@@ -21,8 +23,10 @@ from mplan.scenario.problems import Problem, ScenarioError
 if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
-EFFORT = 1.5  # of the solver's deterministic time, about a second each
+# Of the solver's deterministic time, under a second of an idle core; more while nothing is found.
+EFFORTS = (0.1, 1.6, 16.0)
 LATE = 100  # a day beyond a deadline against a day of any launch; own choice
+BEYOND = 366  # days past the end of the first guess: what is searched; own choice
 GRAIN = 50  # a day of a launch against a day between rehearsal and launch; own choice
 
 
@@ -46,10 +50,11 @@ def solve(programme: Programme, asked: dict[str, Launching]) -> SolvedDays:
 
     Raises ScenarioError where nothing fits before the ephemeris ends.
     """
-    found = _Days(programme, asked, frozenset()).solved()
-    if found is None:
-        stated = frozenset(x.key for x in asked.values() if x.day is not None and not x.flown)
-        found = _Days(programme, asked, stated).solved() if stated else None
+    found = _Days(programme, asked).solved()
+    stated = frozenset(x.key for x in asked.values() if x.day is not None and not x.flown)
+    if found is None and stated:
+        found = _Days(programme, {key: _freed(each) for key, each in asked.items()}).solved()
+        found = replace(found, freed=stated) if found else None
     if found is None:
         text = f"found no schedule that ends before {LAST_DAY}; accepted: fewer missions, shorter "
         problem = Problem(programme.where(("missions",)), "missions", text + "times, more pads")
@@ -62,35 +67,30 @@ def busy_until(asked: Iterable[Launching], kind: str, name: str) -> int:
     return max((end(x, kind) for x in asked if x.flown and getattr(x, kind) == name), default=0)
 
 
-def end(launch: Launching, kind: str, day: int | None = None) -> int:
-    """Return when a launch on `day` (default: its settled one) sets a resource free."""
-    start = launch.day if day is None else day
-    assert start is not None
-    held = {
-        "pad": launch.turnaround,
-        "crew": launch.duration,
-        "team": launch.duration + launch.recovery,
-    }
-    return start + held[kind]
+def _freed(each: Launching) -> Launching:
+    """Return a launch that may lift off later than the day stated for it."""
+    if each.flown or each.day is None:
+        return each
+    return replace(each, day=None, earliest=max(each.earliest, each.day))
 
 
 class _Days:
     """The constraints, and what is asked of them."""
 
-    def __init__(
-        self, programme: Programme, asked: dict[str, Launching], freed: frozenset[str]
-    ) -> None:
+    def __init__(self, programme: Programme, asked: dict[str, Launching]) -> None:
         from ortools.sat.python import cp_model
 
         self.cp = cp_model
         self.model = cp_model.CpModel()
-        self.programme, self.asked, self.freed = programme, asked, freed
-        self.horizon = (LAST_DAY - programme.today).days
+        self.programme, self.asked = programme, asked
+        guess = FirstGuess(programme, asked)
+        self.horizon = min(guess.last + BEYOND, (LAST_DAY - programme.today).days)
         self.ahead = {key: each for key, each in asked.items() if not each.flown}
         self.cost: list[Any] = []
         self.launch = {key: self._launch(each) for key, each in self.ahead.items()}
         self.drill = {key: self._drill(key) for key in programme.rehearsals if self._due(key)}
         self.beginner: dict[str, cp_model.IntVar] = {}
+        self.order: dict[tuple[str, str], cp_model.IntVar] = {}
         self._precedence()
         for name in programme.pads:
             self._one_at_a_time(name, "pad", {})
@@ -100,6 +100,19 @@ class _Days:
             self._one_at_a_time(name, "team", {})
         for name in programme.elements:
             self._supply(name)
+        self._hint(guess)
+
+    def _hint(self, guess: FirstGuess) -> None:
+        """Let the search begin at a schedule."""
+        for key, day in self.launch.items():
+            if self.asked[key].day is None:
+                self.model.add_hint(day, guess.launches[key])
+        for key, begins in self.drill.items():
+            self.model.add_hint(begins, guess.rehearsals[key])
+        for (one, other), flag in self.order.items():
+            self.model.add_hint(flag, guess.launches[one] <= guess.launches[other])
+        for key, flag in self.beginner.items():
+            self.model.add_hint(flag, key in guess.beginners)
 
     def solved(self) -> SolvedDays | None:
         """Return the solution, or None where there is none."""
@@ -107,8 +120,15 @@ class _Days:
         solver = self.cp.CpSolver()
         settings = solver.parameters
         settings.num_workers, settings.random_seed = 1, 0
-        settings.max_deterministic_time = EFFORT
-        status = solver.solve(self.model)
+        # Simplifying the model again and again takes longer than searching it.
+        settings.max_presolve_iterations, settings.cp_model_probing_level = 1, 0
+        settings.symmetry_level = 0
+        status = self.cp.UNKNOWN
+        for effort in EFFORTS:
+            settings.max_deterministic_time = effort
+            status = solver.solve(self.model)
+            if status != self.cp.UNKNOWN:
+                break
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
         launches = {x.key: x.day for x in self.asked.values() if x.flown and x.day is not None}
@@ -119,21 +139,23 @@ class _Days:
             frozenset(key for key, x in self.beginner.items() if solver.value(x)),
             proven=status == self.cp.OPTIMAL,
             gap=(solver.objective_value - solver.best_objective_bound) / GRAIN,
-            freed=self.freed,
         )
 
     def _launch(self, each: Launching) -> cp_model.IntVar:
         """Return the day of lift-off, in a window where there is one it can meet."""
         first = max(each.earliest, 0)
-        if each.day is not None and each.key not in self.freed:
-            return self.model.new_constant(each.day)
         if each.day is not None:
-            first = max(first, each.day)
+            return self.model.new_constant(each.day)
         day = self.model.new_int_var(min(first, self.horizon), self.horizon, each.key)
         self.cost.append(GRAIN * day)
-        if each.windows:
+        windows = [list(x) for x in each.windows if x[0] <= self.horizon]
+        if len(windows) < len(each.windows):
+            # There are more than it can need: it lifts off in one.
+            within = self.cp.Domain.from_intervals(windows)
+            self.model.add_linear_expression_in_domain(day, within)
+        elif windows:
             outside = self.model.new_bool_var(f"{each.key} outside")
-            within = self.cp.Domain.from_intervals([list(x) for x in each.windows])
+            within = self.cp.Domain.from_intervals(windows)
             self.model.add_linear_expression_in_domain(day, within).only_enforce_if(~outside)
             self.model.add(day > each.windows[-1][1]).only_enforce_if(outside)
             self.cost.append(GRAIN * LATE * self.horizon * outside)
@@ -201,14 +223,30 @@ class _Days:
         self.model.add_no_overlap(taken)
 
     def _supply(self, element: str) -> None:
-        """Let no launch draw a unit before it is ready: stock never falls below zero."""
+        """Let launches draw units in the order of lift-off, each once it is ready."""
         users = [x for x in self.ahead.values() if element in x.elements]
         if not users:
             return
         ready = [unit.ready for unit in units(self.programme, element, len(users))]
         drawn = [self.launch[x.key] - x.lead(element) for x in users]
-        for day in drawn:
-            self.model.add(day >= ready[0])
-        times: list[Any] = [*ready, *drawn]
-        changes = [*[1] * len(ready), *[-1] * len(drawn)]
-        self.model.add_reservoir_constraint(times, changes, 0, len(users))
+        for each, day in zip(users, drawn, strict=True):
+            earlier = sum(self._before(x.key, each.key) for x in users if x is not each)
+            if len(set(ready)) == 1:
+                self.model.add(day >= ready[0])
+                continue
+            taken = self.model.new_int_var_from_domain(self.cp.Domain.from_values(ready), "")
+            self.model.add_element(earlier, ready, taken)
+            self.model.add(day >= taken)
+        # It follows from the above, and tells the search at once what the line's pace costs.
+        self.model.add(sum(drawn) >= sum(ready))
+
+    def _before(self, one: str, other: str) -> Any:  # noqa: ANN401  (a literal, or its opposite)
+        """Return whether one launch lifts off before another."""
+        if (other, one) in self.order:
+            return 1 - self.order[other, one]
+        if (one, other) not in self.order:
+            flag = self.model.new_bool_var(f"{one} before {other}")
+            self.model.add(self.launch[one] <= self.launch[other]).only_enforce_if(flag)
+            self.model.add(self.launch[other] <= self.launch[one]).only_enforce_if(~flag)
+            self.order[one, other] = flag
+        return self.order[one, other]
