@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from mplan.programme.clashes import clashes
+from mplan.programme.clashing.clashes import clashes
 from mplan.programme.entries import Clash, CostLine, DatedEvent, MissionWindow, Task
 from mplan.programme.programme import Programme
 from mplan.programme.schedule import events, schedule, windows

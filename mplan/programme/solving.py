@@ -230,10 +230,12 @@ class _Days:
         ready = [unit.ready for unit in units(self.programme, element, len(users))]
         drawn = [self.launch[x.key] - x.lead(element) for x in users]
         for each, day in zip(users, drawn, strict=True):
-            earlier = sum(self._before(x.key, each.key) for x in users if x is not each)
             if len(set(ready)) == 1:
                 self.model.add(day >= ready[0])
                 continue
+            earlier = self.model.new_int_var(0, len(users) - 1, f"{each.key} {element}")
+            before = [self._before(x.key, each.key) for x in users if x is not each]
+            self.model.add(earlier == sum(before))
             taken = self.model.new_int_var_from_domain(self.cp.Domain.from_values(ready), "")
             self.model.add_element(earlier, ready, taken)
             self.model.add(day >= taken)

@@ -114,7 +114,8 @@ def many(missions: int, seed: int, *, elements: int = 10, pads: int = 2, crews: 
         names = ", ".join(f'"e{x}"' for x in sorted(used))
         after = f'after = ["m{random.randrange(i)}"]\n' if i and random.random() < 0.5 else ""
         text.append(
-            f'[missions.m{i}]\nscenario = "orbit_and_return.toml"\npad = "p{random.randrange(pads)}"\n'
+            f'[missions.m{i}]\nscenario = "orbit_and_return.toml"\n'
+            f'pad = "p{random.randrange(pads)}"\n'
             f'crew = "c{random.randrange(crews)}"\ncontrol_team = "{random.choice("ab")}"\n'
             f'stacking = "{random.randint(15, 45)} d"\nduration = "{random.randint(5, 15)} d"\n'
             f"{after}elements = [{names}]\n{_windows(random)}"

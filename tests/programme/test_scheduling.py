@@ -23,10 +23,10 @@ def small(written):
 def test_the_small_programme_by_hand(small):
     """Worked out on paper, days from 1 January 2031.
 
-    The trial takes the unit in stock: shipped 5 d, on the pad 20 d, lift-off on day 25. The engine is
-    qualified and delivered by day 70; the first unit is built by day 170, shipped and stacked by 195,
-    the second begun 91 d later. The crew trains 200 d, so the first mission lifts off on day 200;
-    unit two is ready on day 261: lift-off on day 286, after 60 d of training that began on day 226.
+    The trial takes the unit in stock: shipped 5 d, on the pad 20 d, lift-off on day 25. The engine
+    is qualified and delivered by day 70; the first unit is built by day 170, shipped and stacked by
+    195, the second begun 91 d later. The crew trains 200 d, so the first mission lifts off on day
+    200; unit two is ready on day 261: lift-off on day 286, training from day 226 on.
     """
     found = by_key(small)
     day = {key: (task.begins - date(2031, 1, 1)).days for key, task in found.items()}

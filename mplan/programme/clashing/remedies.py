@@ -11,7 +11,7 @@ from typing import Any
 
 from mplan.checks.finding import Remedy
 from mplan.physics.constants import DAY
-from mplan.programme.binding import Hold
+from mplan.programme.clashing.holds import Hold
 from mplan.programme.costs import by_year
 from mplan.programme.schedule import Schedule, schedule
 from mplan.programme.sense import table_of

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mplan.programme.binding import Hold, holds
+from mplan.programme.clashing.holds import Hold, holds
+from mplan.programme.clashing.remedies import for_budget, for_hold
 from mplan.programme.costs import by_year
 from mplan.programme.entries import Clash
 from mplan.programme.launching import end
-from mplan.programme.remedies import for_budget, for_hold
 from mplan.programme.schedule import Schedule
 
 RESOURCES = (("pad", "pad"), ("crew", "crew"), ("team", "control team"))

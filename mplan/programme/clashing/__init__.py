@@ -1,0 +1,1 @@
+"""What does not fit in a schedule, what holds a launch, and changes that were scheduled anew."""
