@@ -11,6 +11,7 @@ A planning study: its dates and costs are no commitment, and no readiness review
 from mplan.programme.calendar import Calendar, plan_programme
 from mplan.programme.entries import Clash, CostLine, DatedEvent, MissionWindow, Task
 from mplan.programme.programme import Programme, load_programme
+from mplan.programme.what_if import change_of_design, missed_window
 
 __all__ = [
     "Calendar",
@@ -20,6 +21,8 @@ __all__ = [
     "MissionWindow",
     "Programme",
     "Task",
+    "change_of_design",
     "load_programme",
+    "missed_window",
     "plan_programme",
 ]
