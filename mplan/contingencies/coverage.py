@@ -54,9 +54,9 @@ def of_climb(flight: Flight) -> Coverage:
 
     A point every 3 s or so stands for the time up to the next one, so that edges are that fine.
     Takes a few tenths of a second. A stack that stays on the pad has its pad alone;
-    where nothing was flown there are none.
+    where nothing was flown or nobody is aboard there are none.
     """
-    if flight.climb is None:
+    if flight.climb is None or not flight.scenario.mission.crew:
         return Coverage((), (), 0.0)
     points = _points(flight)
     seen = [(point.t, abort_modes(point)) for point in points]

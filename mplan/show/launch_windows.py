@@ -67,7 +67,7 @@ def _window(chance: Chance) -> dict[str, Any]:
         "moon_declination_deg": chance.moon_declination / DEG,
         "sun_at_landing_deg": None if sun is None else sun / DEG,
         "sun_fits": chance.sun_fits,
-        "splash_utc": chance.splash.isoformat(timespec="seconds"),
+        "splash_utc": chance.splash and chance.splash.isoformat(timespec="seconds"),
         "splash_light": chance.splash_light,
         "splash_estimate": chance.splash_estimate,
         "insertion_fails": insertion.failed(chance.failed),
@@ -104,9 +104,11 @@ _COLUMNS = (
     Column("Moon's declination [deg]", lambda x: x.moon_declination / DEG, 1),
     Column("Sun at landing [deg]", lambda x: _degrees(x.sun_at_landing), 1),
     Column("Sun fits", lambda x: yes(x.sun_fits)),
-    Column("splash [UTC]", lambda x: f"{x.splash:%m-%d %H:%M}"),
+    Column("splash [UTC]", lambda x: f"{x.splash:%m-%d %H:%M}" if x.splash else ""),
     Column("splash in", lambda x: x.splash_light),
-    Column("splash basis", lambda x: "estimate" if x.splash_estimate else "flown"),
+    Column(
+        "splash basis", lambda x: ("estimate" if x.splash_estimate else "flown") if x.splash else ""
+    ),
     *failed_insertions.COLUMNS,
     Column("plan closes", lambda x: closing(x.plan_closes, x.decisions_open)),
     Column("tightest margin [m/s]", lambda x: x.tightest_margin, 0),

@@ -12,6 +12,7 @@ from typing import ParamSpec, TypeVar
 
 from mplan.flight.record import Flight
 from mplan.plan import Plan
+from mplan.scenario import Scenario
 from mplan.show.notebook import Words, sentence
 
 Given = ParamSpec("Given")
@@ -65,6 +66,53 @@ def asks_climb(show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:
 def asks_splash(show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:
     """Decorate a cell's function that needs the whole mission, as `asks_climb` does."""
     return _asks(splash, show)
+
+
+STAYS = "This mission stays at the Moon: nothing comes home."
+NOBODY = "Nobody is aboard: no abort is asked for."
+
+
+def asks_home(show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:
+    """Decorate a cell's function of the way home, as `asks_splash` does.
+
+    It takes a Plan or a Scenario among its arguments; a mission that stays at the Moon has none.
+    """
+    guarded = asks_splash(show)
+
+    @wraps(show)
+    def of_home(*args: Given.args, **named: Given.kwargs) -> Shown | Words:
+        for given in (*args, *named.values()):
+            scenario = given.scenario if isinstance(given, Plan) else given
+            if isinstance(scenario, Scenario) and not comes_home(scenario):
+                return sentence(STAYS)
+        return guarded(*args, **named)
+
+    return of_home
+
+
+NO_SHIP = "No ship waits in lunar orbit: nothing at the site depends on where one stands."
+NO_ASCENT = "This mission stays on the Moon: nothing lifts off again."
+
+
+def no_ship(plan: Plan) -> str:
+    """Return the sentence of a landing that meets no ship again; "" of any other mission."""
+    return _lands_without(plan, "rendezvous", NO_SHIP)
+
+
+def no_ascent(plan: Plan) -> str:
+    """Return the sentence of a landing that nothing lifts off from; "" of any other mission."""
+    return _lands_without(plan, "lunar ascent", NO_ASCENT)
+
+
+def _lands_without(plan: Plan, leg: str, text: str) -> str:
+    events = plan.scenario.events
+    lands = any(event.do == "land" for event in events)
+    return text if lands and not any(x.do == "burn" and x.leg == leg for x in events) else ""
+
+
+def comes_home(scenario: Scenario) -> bool:
+    """Tell whether a mission is to end on Earth."""
+    return any(event.do in ("enter", "splash") for event in scenario.events)
 
 
 def _asks(reach: Reach, show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:

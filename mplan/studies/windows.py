@@ -62,9 +62,9 @@ class Chance:
     moon_declination: float  # true equator of date, at perilune
     sun_at_landing: float | None
     sun_fits: bool | None  # within the limits of the scenario
-    splash: datetime
+    splash: datetime | None  # None of a mission that stays at the Moon
     splash_estimate: bool  # no entry is flown
-    sun_at_splash: float
+    sun_at_splash: float | None
     failed: FailedInsertion | None  # what the arc does if insertion fails
     plan_closes: bool
     decisions_open: int
@@ -74,7 +74,7 @@ class Chance:
     @property
     def splash_light(self) -> str:
         """Daylight, twilight (the Sun less than 6 deg below the horizon) or night at the splash."""
-        return daylight.word(self.sun_at_splash)
+        return "" if self.sun_at_splash is None else daylight.word(self.sun_at_splash)
 
     @property
     def duration(self) -> float:
@@ -106,7 +106,7 @@ ORDERS: dict[str, Callable[[Chance], Any]] = {  # best first
     "margin": lambda x: -x.tightest_margin,
     "decisions": lambda x: x.decisions_open,
     "sun": lambda x: inf if x.sun_at_landing is None else x.sun_at_landing,
-    "splash": lambda x: x.splash,
+    "splash": lambda x: x.splash or x.perilune,
 }
 
 
@@ -207,7 +207,7 @@ def _in_interval(
 
 def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: bool) -> Chance:
     flight, out = plan.flight, plan.flight.end.outbound
-    splash, sun = existing(flight.splash, "a splash"), sun_at_landing(flight)
+    splash, sun = flight.splash, sun_at_landing(flight)
     return Chance(
         day=day,
         side=interval.side,
@@ -226,9 +226,9 @@ def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: 
         moon_declination=_declination(out.perilune.t),
         sun_at_landing=sun,
         sun_fits=None if sun is None else _fits(plan.scenario.site, sun),
-        splash=utc_from_tdb(splash.t),
-        splash_estimate=bool(splash.estimate),
-        sun_at_splash=daylight.light_at(splash.latitude, splash.longitude, splash.t).sun,
+        splash=splash and utc_from_tdb(splash.t),
+        splash_estimate=bool(splash and splash.estimate),
+        sun_at_splash=splash and daylight.light_at(splash.latitude, splash.longitude, splash.t).sun,
         failed=failed_insertion.of(flight),
         plan_closes=plan.closes,
         decisions_open=plan.decisions_open,

@@ -21,7 +21,8 @@ def rows(flight: Flight) -> Iterator[LimitRow]:
     if flight.ended:
         return
     most = flight.scenario.mission.longest_duration / DAY
-    yield LimitRow("mission", "lift-off to splashdown", flight.duration / DAY, most, "d", 1)
+    until = "the end at the Moon" if flight.splash is None and not flight.ended else "splashdown"
+    yield LimitRow("mission", f"lift-off to {until}", flight.duration / DAY, most, "d", 1)
     for use in supplies.used(flight):
         if use.capacity is not None and use.used > 0.0:
             yield LimitRow(

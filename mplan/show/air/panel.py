@@ -22,7 +22,7 @@ from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words
 from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel
-from mplan.show.reached import asks_splash
+from mplan.show.reached import asks_home
 from mplan.studies.entries import again
 from mplan.vehicle.stack import crew_module
 
@@ -35,7 +35,7 @@ class NumberKnob(Knob):
         return float(number)
 
 
-@asks_splash
+@asks_home
 def panel(scenario: Scenario, *, theme: Theme | None = None) -> EntryPanel | Words:
     """Return the panel on a scenario, or a sentence where there is no entry to fly.
 

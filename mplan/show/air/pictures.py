@@ -11,34 +11,34 @@ from mplan.show.air.tables import NOT_FLOWN, SKIPS
 from mplan.show.drawn.figure import Drawing, Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words
-from mplan.show.reached import asks_splash
+from mplan.show.reached import asks_home
 
 
-@asks_splash
+@asks_home
 def corridor(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return altitude [km] over speed [km/s] between the corridor's edges."""
     return _picture(plan, corridor_edges.drawing, theme)
 
 
-@asks_splash
+@asks_home
 def loads(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the deceleration [g] over time [min]."""
     return _picture(plan, load_curve.drawing, theme)
 
 
-@asks_splash
+@asks_home
 def bank(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the bank angle [deg], and when it reverses, over time [min]."""
     return _picture(plan, bank_curve.drawing, theme)
 
 
-@asks_splash
+@asks_home
 def heating(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the heating of the nose [MW/m2] over time [min]."""
     return _picture(plan, heating_curve.drawing, theme)
 
 
-@asks_splash
+@asks_home
 def parachutes(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the last minutes under the parachutes."""
     entry = plan.flight.end.entry

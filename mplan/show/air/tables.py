@@ -19,7 +19,7 @@ from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import lit, minutes
 from mplan.show.notebook import Table, Words
-from mplan.show.reached import asks_splash
+from mplan.show.reached import asks_home
 from mplan.show.tables import Column, framed
 from mplan.studies import entries, worked_examples
 
@@ -49,7 +49,7 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
-@asks_splash
+@asks_home
 def figures(plan: Plan) -> Words:
     """Return the same as a table, with the caution that goes with an entry."""
     return notebook.facts({**facts(plan), "caution": CAUTIONS[-1]})
@@ -126,7 +126,7 @@ def _table(plan: Plan, frame: Callable[[Entry], pd.DataFrame]) -> Words:
     return notebook.sentence(NOT_FLOWN) if entry is None else Table(frame(entry))
 
 
-@asks_splash
+@asks_home
 def edges(plan: Plan) -> Words:
     """Return the edges of the corridor and of the planned range, and what sets each."""
     return _table(plan, _edges)
@@ -144,7 +144,7 @@ _EDGES = (
 )
 
 
-@asks_splash
+@asks_home
 def reach(plan: Plan) -> Words:
     """Return where the shortest and the longest entry within the limits come down."""
     return _table(plan, _reach)
@@ -172,7 +172,7 @@ _REACH = (
 )
 
 
-@asks_splash
+@asks_home
 def track(plan: Plan) -> Words:
     """Return the way down in rows half a minute apart."""
     return _table(plan, _track_rows)
@@ -200,7 +200,7 @@ _TRACK = (
 )
 
 
-@asks_splash
+@asks_home
 def descents(plan: Plan) -> Words:
     """Return the descent with all parachutes, and with one drogue or one main failed."""
     entry = plan.flight.end.entry

@@ -9,7 +9,7 @@ from mplan.show.climb.escape_distance import NO_TOWER
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words, sentence
-from mplan.show.reached import asks_climb
+from mplan.show.reached import NOBODY, asks_climb
 from mplan.vehicle.escape import motor
 
 
@@ -52,8 +52,12 @@ def escapes(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
 
 
 @asks_climb
-def coverage(found: Coverage, plan: Plan | None = None, *, theme: Theme | None = None) -> Picture:
+def coverage(
+    found: Coverage, plan: Plan | None = None, *, theme: Theme | None = None
+) -> Picture | Words:
     """Return which abort mode of a `plan` is open when [s since lift-off]."""
+    if plan is not None and not plan.scenario.mission.crew:
+        return sentence(NOBODY)
     return Picture(coverage_bars.drawing(found, theme))
 
 

@@ -16,7 +16,7 @@ from mplan.show import notebook
 from mplan.show.climb import control_authority, coverage_bars, escape_distance
 from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
-from mplan.show.reached import asks_climb
+from mplan.show.reached import NOBODY, asks_climb
 from mplan.show.tables import framed
 from mplan.studies.off_nominal import (
     engine_out_cases,
@@ -214,7 +214,7 @@ def escape_table(plan: Plan) -> Table:
 @asks_climb
 def coverage_table(found: Coverage, plan: Plan | None = None) -> Table:
     """Return the abort modes of the climb of a `plan`: when each is open, and why not."""
-    return Table(coverage_bars.table(found))
+    return Table(coverage_bars.table(found), NOBODY)
 
 
 @asks_climb

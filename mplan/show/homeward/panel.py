@@ -16,7 +16,7 @@ from mplan.show.homeward import tables
 from mplan.show.mission import flight_path
 from mplan.show.panels.knobs import Knob, SwitchedKnob
 from mplan.show.panels.panel import Panel, Values
-from mplan.show.reached import asks_splash
+from mplan.show.reached import asks_home
 from mplan.show.translunar import turning_frame
 
 LONGITUDE = SwitchedKnob(
@@ -31,7 +31,7 @@ KNOBS = (
 )
 
 
-@asks_splash
+@asks_home
 def panel(scenario: Scenario, *, theme: Theme | None = None) -> HomewardPanel:
     """Return the panel on a scenario; ScenarioError where the scenario itself does not fly."""
     return HomewardPanel(scenario, theme)

@@ -11,12 +11,12 @@ from mplan.show.drawn.palette import Theme
 from mplan.show.homeward import latitude_curves
 from mplan.show.homeward.tables import NO_BURN, WAITS, find
 from mplan.show.notebook import Words
-from mplan.show.reached import asks_splash
+from mplan.show.reached import asks_home
 from mplan.show.translunar import cost_map
 from mplan.studies import latitudes
 
 
-@asks_splash
+@asks_home
 def costs(
     plan: Plan, waits: Sequence[float] = WAITS, *, theme: Theme | None = None
 ) -> Picture | Words:
@@ -26,7 +26,7 @@ def costs(
     return Picture(cost_map.drawing(find(plan, waits), "Return burn, impulsive", theme))
 
 
-@asks_splash
+@asks_home
 def splashes(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return what each latitude of splash costs, as curves."""
     found = latitudes.reaches(plan)

@@ -17,7 +17,7 @@ from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.columns import lit
 from mplan.show.notebook import Table, Words
-from mplan.show.reached import asks_splash
+from mplan.show.reached import asks_home
 from mplan.show.tables import Column, framed
 from mplan.show.translunar import flown_legs
 from mplan.show.translunar.tables import CORRECTIONS, NO_ERRORS, allowed, leg
@@ -46,7 +46,7 @@ def facts(plan: Plan) -> dict[str, str]:
     }
 
 
-@asks_splash
+@asks_home
 def figures(plan: Plan) -> Words:
     """Return the same as a table."""
     return notebook.facts(facts(plan))
@@ -96,7 +96,7 @@ def find(plan: Plan, waits: Sequence[float] = WAITS, flights: Sequence[float] = 
     return maps.home(plan, [x * c.HOUR for x in waits], [x * c.HOUR for x in flights])
 
 
-@asks_splash
+@asks_home
 def choices(plan: Plan, waits: Sequence[float] = WAITS) -> Words:
     """Return the cheapest way home and the shortest flight that the tanks can pay for."""
     burn = leg(plan, "trans-Earth injection")
@@ -137,7 +137,7 @@ _CHOICES = (
 )
 
 
-@asks_splash
+@asks_home
 def splash_latitudes(plan: Plan) -> Words:
     """Return which latitudes of splash are in reach, by how far the entry flies."""
     return Table(framed(_SPLASHES, latitudes.reaches(plan)), NO_BURN)
@@ -164,7 +164,7 @@ _SPLASHES = (
 )
 
 
-@asks_splash
+@asks_home
 def corrections(plan: Plan, times: Sequence[float] = TIMES) -> Words:
     """Return what one correction on the way home costs, by when it is made [h]."""
     if plan.scenario.errors is None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from mplan.physics.constants import HOUR
 from mplan.scenario import Scenario
+from mplan.scenario.stated import stated
 from mplan.show import notebook, notes
 from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
@@ -16,7 +17,7 @@ from mplan.show.panels.knobs import Choice, Knob
 from mplan.show.panels.panel import Panel
 from mplan.show.reached import asks_splash
 from mplan.vehicle.ledger import main_engine
-from mplan.vehicle.stack import required_with_role
+from mplan.vehicle.stack import burning
 
 KNOBS = (
     Knob("orbits.descent_perilune", "descent perilune", "km", 1e3, 8.0, 30.0, 0.5),
@@ -54,7 +55,8 @@ class LandingPanel(Panel):
         """Return the knobs of the landing, with the thrust of the engine that lands."""
         above = scenario.orbits.heights_above or "sphere"
         low = replace(KNOBS[0], label=f"perilune above the {above}")
-        return [low, *KNOBS[1:], _thrust(scenario)]
+        others = [x for x in KNOBS[1:] if _read(x, scenario)]
+        return [low, *others, _thrust(scenario)]
 
     def told(self) -> tuple[str, str]:
         """Return the verdict and the figures of the landing, and the findings."""
@@ -62,9 +64,14 @@ class LandingPanel(Panel):
         return known, notes.findings(self.plan)
 
 
+def _read(knob: Knob | Choice, scenario: Scenario) -> bool:
+    """Tell whether a mission states what a knob moves: one that stays has no stay to end."""
+    return isinstance(knob, Choice) or knob.read(scenario) is not None
+
+
 def _thrust(scenario: Scenario) -> Knob:
     """Return the knob of the thrust of one of the engines that land, half to twice the file's."""
-    element = required_with_role(scenario, "descent stage")
+    element = stated(burning(scenario, "powered descent"), "a powered descent")
     name, engine = main_engine(scenario.elements[element])
     key, now = f"elements.{element}.engines.{name}.thrust_vacuum", engine.thrust_vacuum / 1e3
     return Knob(key, "thrust of one engine", "kN", 1e3, round(now / 2.0), round(now * 2.0), 0.5)

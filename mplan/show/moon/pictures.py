@@ -21,7 +21,7 @@ from mplan.show.moon import (
 from mplan.show.moon.rendezvous_tables import NO_RENDEZVOUS
 from mplan.show.moon.tables import NO_LANDING
 from mplan.show.notebook import Words
-from mplan.show.reached import asks_splash
+from mplan.show.reached import NOBODY, asks_splash, no_ascent, no_ship
 from mplan.studies import stay
 
 
@@ -48,12 +48,16 @@ def aborts(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return what a descent abort requires and has [m/s] over the time of its call [s]."""
     if plan.flight.end.descent is None:
         return notebook.sentence(NO_LANDING)
+    if not plan.scenario.mission.landing_crew:
+        return notebook.sentence(NOBODY)
     return Picture(abort_curves.drawing(descent_aborts.along_descent(plan.flight), theme))
 
 
 @asks_splash
 def sky(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the Sun and the site's drift [deg] through the stay [h]."""
+    if no_ship(plan):
+        return notebook.sentence(no_ship(plan))
     times = stay.landed(plan)
     if times is None:
         return notebook.sentence(NO_LANDING)
@@ -64,6 +68,8 @@ def sky(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
 @asks_splash
 def lift_offs(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return what lifting off at each pass of the ship requires [m/s]."""
+    if no_ship(plan):
+        return notebook.sentence(no_ship(plan))
     times = stay.landed(plan)
     if times is None:
         return notebook.sentence(NO_LANDING)
@@ -74,12 +80,16 @@ def lift_offs(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
 @asks_splash
 def ascent(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the ascent from the Moon: altitude [km] over the distance along the ground [km]."""
+    if no_ascent(plan):
+        return notebook.sentence(no_ascent(plan))
     return _landed(plan, ascent_path.drawing, theme)
 
 
 @asks_splash
 def ascent_attitude(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return pitch [deg] and speed [% of that at cut-off] over the time since lift-off [s]."""
+    if no_ascent(plan):
+        return notebook.sentence(no_ascent(plan))
     return _landed(plan, ascent_path.attitude, theme)
 
 

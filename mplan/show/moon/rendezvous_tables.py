@@ -19,7 +19,7 @@ from mplan.show.reached import asks_splash
 from mplan.show.tables import framed
 from mplan.studies import meetings
 
-NO_RENDEZVOUS = "This mission lands nobody on the Moon: there is no rendezvous."
+NO_RENDEZVOUS = "No lander comes back to a ship in this mission: there is no rendezvous."
 ALONE = "No schedule brings the ship to the ascent stage."
 
 

@@ -17,7 +17,7 @@ from mplan.plan import Plan
 from mplan.scenario import heights
 from mplan.show import notebook
 from mplan.show.notebook import Table, Words
-from mplan.show.reached import asks_splash
+from mplan.show.reached import NOBODY, asks_splash, no_ascent, no_ship
 from mplan.show.tables import Column, framed
 from mplan.show.translunar.tables import leg
 from mplan.studies import stay
@@ -89,6 +89,8 @@ _PHASES = (
 @asks_splash
 def ascent_table(plan: Plan, every: float = 60.0) -> Words:
     """Return the ascent about every so many [s], from lift-off to cut-off."""
+    if no_ascent(plan):
+        return notebook.sentence(no_ascent(plan))
     climb = plan.flight.end.lunar_ascent
     if climb is None:
         return notebook.sentence(NO_LANDING)
@@ -127,6 +129,8 @@ _LOSSES = (
 @asks_splash
 def abort_table(plan: Plan, count: int = 12) -> Words:
     """Return some of them, with the dead zone near the ground."""
+    if plan.flight.end.descent is not None and not plan.scenario.mission.landing_crew:
+        return notebook.sentence(NOBODY)
     found = descent_aborts.along_descent(plan.flight, count)
     return Table(framed(_ABORTS, found.ascent), NO_LANDING)
 
@@ -152,6 +156,8 @@ _ABORTS = (
 @asks_splash
 def passes(plan: Plan) -> Words:
     """Return the passes of the ship over the site, each with its ascent."""
+    if no_ship(plan):
+        return notebook.sentence(no_ship(plan))
     return Table(framed(_PASSES, stay.passes(plan)), NO_LANDING)
 
 
@@ -168,6 +174,8 @@ _PASSES = (
 @asks_splash
 def ship(plan: Plan) -> Words:
     """Return what the orbiting ship does through the stay."""
+    if no_ship(plan):
+        return notebook.sentence(no_ship(plan))
     if stay.landed(plan) is None:
         return notebook.sentence(NO_LANDING)
     found = stay.ship(plan)

@@ -27,7 +27,7 @@ _WINDOWS = (
         "Sun at\nsite", lambda x: None if x.sun_at_landing is None else x.sun_at_landing / DEG, 1
     ),
     Column("Sun\nfits", lambda x: launch_windows.yes(x.sun_fits)),
-    Column("splash", lambda x: f"{x.splash:%m-%d %H:%M}{'~' if x.splash_estimate else ''}"),
+    Column("splash", lambda x: _splash(x)),
     Column("in", lambda x: x.splash_light),
     Column("plan\ncloses", lambda x: launch_windows.closing(x.plan_closes, x.decisions_open)),
     Column("margin\nm/s", lambda x: x.tightest_margin, 0),
@@ -38,6 +38,13 @@ _FAILED = (
     *_WINDOWS[:2],
     *(x._replace(header=x.header.replace(" [", "\n[")) for x in failed_insertions.COLUMNS),
 )
+
+
+def _splash(chance: Chance) -> str:
+    """Return the day and time of the splash, blank where nothing comes home."""
+    if chance.splash is None:
+        return ""
+    return f"{chance.splash:%m-%d %H:%M}{'~' if chance.splash_estimate else ''}"
 
 
 def print_windows(scenario: Scenario, answers: list[Answer], file: IO[str]) -> None:
