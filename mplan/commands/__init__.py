@@ -11,6 +11,7 @@ __all__ = [
     "lab",
     "new",
     "output",
+    "programme",
     "report",
     "windows",
 ]

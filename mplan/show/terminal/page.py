@@ -39,6 +39,13 @@ _LEFT = (
     "engine",
     "propellants",
     "status",
+    "mission",
+    "pad",
+    "crew",
+    "team",
+    "path",
+    "work",
+    "over",
 )
 
 

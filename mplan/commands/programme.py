@@ -1,0 +1,49 @@
+"""`mplan programme`: the calendar of a programme of missions, printed, as data, for calendars."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from datetime import datetime, timezone
+
+from mplan.commands import exit_codes, output
+
+CODES = "Exit codes: 0 nothing that clashes stops it, 1 something does, 2 bad input."
+
+
+def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
+    """Add its arguments."""
+    text = "a programme of missions on one calendar: builds, pads, crews, teams, money"
+    command = add_parser("programme", help=text, description=text, epilog=CODES)
+    command.add_argument("file", metavar="FILE", help="programme file (TOML)")
+    command.add_argument(
+        "--json", metavar="PATH", help="write the calendar as JSON instead; - is standard output"
+    )
+    command.add_argument(
+        "--ics", metavar="PATH", help="write it as iCalendar instead; - is standard output"
+    )
+    command.add_argument("--all", action="store_true", help="print every task with its float")
+    command.set_defaults(run=run)
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Schedule the programme, and print or write its calendar."""
+    from mplan.programme import load_programme, plan_programme
+    from mplan.scenario.severity import SEVERITIES
+
+    calendar = plan_programme(load_programme(asked.file))
+    if asked.json is not None:
+        from mplan.show.programme.document import document
+
+        output.write_json(asked.json, document(calendar))
+    if asked.ics is not None:
+        from mplan.show.programme.export import icalendar_text
+
+        output.write(asked.ics, icalendar_text(calendar, datetime.now(timezone.utc)))
+    if asked.json is None and asked.ics is None:
+        from mplan.show.terminal import print_programme
+
+        print_programme(calendar, sys.stdout, every=asked.all)
+    stops = any(x.severity == SEVERITIES[0] for x in calendar.clashes)
+    return exit_codes.DOES_NOT if stops else exit_codes.CLOSES

@@ -1,0 +1,137 @@
+"""What tables, pictures and files of a programme read off its calendar, each in one place."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import NamedTuple
+
+from mplan.programme import Calendar, DatedEvent, Task
+
+NO_COMMITMENT = "Dates and costs are a planning study: no commitment, no readiness review."
+FLIGHTS = ("flight", "test flight")
+MILLION = 1e6
+
+
+@dataclass(frozen=True)
+class Year:
+    """What a year costs, and what it may; in the programme's currency."""
+
+    year: int
+    recurring: float
+    nonrecurring: float
+    budget: float | None
+
+    @property
+    def total(self) -> float:
+        """Both kinds of cost."""
+        return self.recurring + self.nonrecurring
+
+    @property
+    def over(self) -> float | None:
+        """How much more than the budget is spent; None within it, or where none is stated."""
+        return (
+            None if self.budget is None or self.total <= self.budget else self.total - self.budget
+        )
+
+
+class NextDate(NamedTuple):
+    """A day from today on, and what happens on it; no `hour` where only the day is planned."""
+
+    day: date
+    hour: str
+    what: str
+
+
+def flights(calendar: Calendar) -> list[Task]:
+    """Return the flights, missions and test flights, in order of lift-off."""
+    return sorted((x for x in calendar.tasks if x.kind in FLIGHTS), key=lambda x: x.begins)
+
+
+def critical(calendar: Calendar) -> list[Task]:
+    """Return the tasks of the critical path, in order of time."""
+    return sorted((x for x in calendar.tasks if x.critical), key=lambda x: (x.begins, x.ends))
+
+
+def years(calendar: Calendar) -> list[Year]:
+    """Return the years that cost something or have a budget."""
+    spent: dict[tuple[int, str], float] = {}
+    for line in calendar.costs:
+        spent[line.year, line.kind] = spent.get((line.year, line.kind), 0.0) + line.amount
+    budget = {int(year): amount for year, amount in calendar.programme.budget.items()}
+    every = sorted({year for year, _ in spent} | set(budget))
+    return [
+        Year(
+            x, spent.get((x, "recurring"), 0.0), spent.get((x, "nonrecurring"), 0.0), budget.get(x)
+        )
+        for x in every
+    ]
+
+
+def timed(calendar: Calendar, event: DatedEvent) -> bool:
+    """Return whether an event has an hour: it is flown, or lifts off in a window that is known.
+
+    A flight planned to the day stands at the midnight that begins its day.
+    """
+    launch = calendar.programme.launches[event.mission]
+    return launch.flown or event.when.time() != time()
+
+
+def next_dates(calendar: Calendar) -> list[NextDate]:
+    """Return what happens from today on, in order: events of flights, ground work begun and ended.
+
+    What begins today is left out: that all work free to begin does so is how it is planned.
+    """
+    today = calendar.programme.today
+    found = [*_events(calendar), *_ground(calendar)]
+    return sorted(x for x in found if x.day >= today)
+
+
+def _events(calendar: Calendar) -> Iterator[NextDate]:
+    for each in calendar.events:
+        hour = f"{each.when:%H:%M}" if timed(calendar, each) else ""
+        yield NextDate(
+            each.when.date(), hour, f"{calendar.programme.title(each.mission)}: {each.name}"
+        )
+
+
+def _ground(calendar: Calendar) -> Iterator[NextDate]:
+    for task in calendar.tasks:
+        if task.kind not in FLIGHTS:
+            if task.begins > calendar.programme.today:
+                yield NextDate(task.begins, "", f"{task.name} begins")
+            yield NextDate(task.ends, "", f"{task.name} ends")
+
+
+def crew_of(calendar: Calendar, launch: str) -> str | None:
+    """Return the crew that flies, None without one."""
+    return getattr(calendar.programme.launches[launch], "crew", None)
+
+
+def proof(calendar: Calendar) -> str:
+    """Return in words whether a better schedule is ruled out."""
+    if calendar.proven:
+        return "no better schedule exists by the measure it was searched with"
+    return (
+        "the search was ended by its time limit: a better schedule could save at most "
+        f"{calendar.gap_days:,.0f} d, all launches together"
+    )
+
+
+def headline(calendar: Calendar) -> str:
+    """Return the programme's name, where it starts and ends, and what does not fit, in one line."""
+    count = len(calendar.clashes)
+    fits = "nothing clashes" if not count else f"{count} clash{'es' * (count > 1)}"
+    name = calendar.programme.name
+    return f"{name}: from {calendar.programme.today} to {calendar.finish}, {fits}"
+
+
+def last_day(task: Task) -> date:
+    """Return the last day of work, a day at least."""
+    return max(task.begins, task.ends - timedelta(days=1))
+
+
+def utc(when: datetime) -> str:
+    """Return a moment as ISO 8601 with its offset, to the second."""
+    return when.isoformat(timespec="seconds")

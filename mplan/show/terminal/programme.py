@@ -1,0 +1,54 @@
+"""A programme's calendar on a terminal, 80 columns wide at most."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import IO
+
+from rich.console import Console
+from rich.text import Text
+
+from mplan.programme import Calendar
+from mplan.show.columns import Column
+from mplan.show.programme import columns, readings
+from mplan.show.terminal.page import cautions, console, titled
+
+WIDTH = 80
+DATES = 10  # of the next ones
+
+
+def print_programme(calendar: Calendar, file: IO[str], *, every: bool = False) -> None:
+    """Write the calendar to `file`; with `every`, each task with its float as well."""
+    out = console(file)
+    out.width = min(WIDTH, out.width)
+    out.print(Text(readings.headline(calendar), style="bold"))
+    out.print(Text(f"{readings.proof(calendar)}."))
+    flights, path = readings.flights(calendar), readings.critical(calendar)
+    out.print(titled("Flights", _broken(columns.launch_columns(calendar)), flights, out))
+    out.print(titled("Critical path", _broken(columns.PATH), path, out))
+    _print_clashes(calendar, out)
+    money = _broken(columns.money_columns(calendar.programme.currency))
+    out.print(titled("Cost by year", money, readings.years(calendar), out))
+    dates = readings.next_dates(calendar)[:DATES]
+    out.print(titled("Next dates", columns.DATES, dates, out))
+    if every:
+        kept = [x for x in columns.WORK if x.header not in ("kind", "takes up")]
+        out.print(titled("All work, float with resources kept", _broken(kept), calendar.tasks, out))
+    out.print(cautions())
+    out.print(Text(readings.NO_COMMITMENT, style="italic"))
+
+
+def _broken(shown: Sequence[Column]) -> list[Column]:
+    """Return columns whose headers have their unit on a line of its own."""
+    return [x._replace(header=x.header.replace(" [", "\n[")) for x in shown]
+
+
+def _print_clashes(calendar: Calendar, out: Console) -> None:
+    out.print(Text("\nClashes", style="bold"))
+    if not calendar.clashes:
+        out.print(Text("none"))
+    for clash in calendar.clashes:
+        out.print(Text(f"{clash.severity}: {clash.text}"))
+        for remedy in clash.remedies:
+            word = "solves it" if remedy.closes else "does not solve it"
+            out.print(Text(f"  {remedy.change}: {word}; {remedy.outcome}"))
