@@ -67,7 +67,9 @@ class Plan:
         """Where the mission ends, in words."""
         if self.flight.splash is not None:
             return "home"
-        return "on the Moon" if self.flight.end.landed else "in lunar orbit"
+        if self.flight.end.landed:
+            return "on the Moon"
+        return "in lunar orbit" if self.flight.end.moon else "in Earth orbit"
 
     @property
     def verdict(self) -> str:
