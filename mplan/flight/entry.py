@@ -12,6 +12,7 @@ licensed practice with its own analysis.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import pi
 
 import numpy as np
@@ -24,7 +25,7 @@ from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.bodies import atmosphere
 from mplan.physics.entry import bank, reversals
-from mplan.physics.entry.entry_flight import EntryFlight, EntryVehicle, entry_state
+from mplan.physics.entry.entry_flight import EntryFlight, EntryVehicle, Six, entry_state
 from mplan.physics.entry.parachutes import CanopySet, ParachuteDescent, drag_area, under
 from mplan.scenario import Element, Scenario
 from mplan.scenario.entry import Aeroshell, Parachutes, ParachuteSet
@@ -45,8 +46,7 @@ def come_down(state: State, interface: Arrival, name: str) -> Entry | None:
     start = entry_state(interface.r, interface.v, interface.t)
     limit, aimed = shell.acceleration_limit * c.G0, aimed_range(state.scenario)
     stop = chutes.drogues.altitude
-    straight = bank.aim_entry(start, vehicle, stop, aimed, reversals.SPARED * limit)
-    flown = reversals.steer_sideways(straight, start, vehicle, stop)
+    straight, flown = _banked(start, vehicle, stop, aimed, limit)
     let_down = _descents(flown, mass, vehicle, chutes)
     return Entry(
         element=name,
@@ -66,6 +66,15 @@ def come_down(state: State, interface: Arrival, name: str) -> Entry | None:
         one_main_less=let_down[2],
         splash=_splash(flown, let_down[0], interface, aimed),
     )
+
+
+@lru_cache(maxsize=16)
+def _banked(
+    start: Six, vehicle: EntryVehicle, stop: float, aimed: float, limit: float
+) -> tuple[EntryFlight, EntryFlight]:
+    """Return the entry without and with its lift acting sideways, remembered by its inputs."""
+    straight = bank.aim_entry(start, vehicle, stop, aimed, reversals.SPARED * limit)
+    return straight, reversals.steer_sideways(straight, start, vehicle, stop)
 
 
 def aimed_range(scenario: Scenario) -> float:

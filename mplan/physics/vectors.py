@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from math import cos, sin
-from typing import TypeVar
+from typing import Any, Literal, TypeVar
 
 import numpy as np
 
@@ -35,15 +36,31 @@ def frozen(value: T) -> T:
 
     For what is kept and handed out again: a record (`freeze`), or a remembered result.
     """
-    if isinstance(value, np.ndarray):
-        value.flags.writeable = False
-    elif isinstance(value, (tuple, Mapping)):
-        for part in value.values() if isinstance(value, Mapping) else value:
-            frozen(part)
+    _freeze(value)
     return value
+
+
+def _freeze(value: Any) -> None:  # noqa: ANN401 (whatever a record holds)
+    """Do what `frozen` says; asked thousands of times a flight, mostly of text and numbers."""
+    holds = _holds(type(value))  # type: ignore[arg-type]  # a class can be hashed
+    if holds == "numbers":
+        value.flags.writeable = False
+    elif holds:
+        for part in value.values() if holds == "values" else value:
+            _freeze(part)
+
+
+@cache
+def _holds(kind: type) -> Literal["numbers", "parts", "values", ""]:
+    """Return what a type holds, looked up once: to ask an abstract class takes a microsecond."""
+    if issubclass(kind, np.ndarray):
+        return "numbers"
+    if issubclass(kind, tuple):
+        return "parts"
+    return "values" if issubclass(kind, Mapping) else ""
 
 
 def freeze(record: object) -> None:
     """Make the arrays of a dataclass read-only, also in the tuples it holds."""
     for value in vars(record).values():
-        frozen(value)
+        _freeze(value)

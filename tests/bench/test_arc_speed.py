@@ -42,6 +42,7 @@ def start() -> tuple[np.ndarray, np.ndarray]:
 
 def by_mplan(back_end: nbody.BackEnd) -> Callable[[], np.ndarray]:
     def fly() -> np.ndarray:
+        nbody._lately.cache_clear()  # flown, not remembered
         return nbody.fly_arc(*start(), T, DURATION, back_end=back_end).r
 
     return fly

@@ -15,6 +15,7 @@ share nothing but the constants, so each checks the other: metres apart at the i
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.util import find_spec
 from typing import Literal, Protocol
 
@@ -22,7 +23,7 @@ import numpy as np
 
 from mplan.physics.bodies import earth
 from mplan.physics.bodies.lunar_gravity import Degree
-from mplan.physics.vectors import freeze
+from mplan.physics.vectors import Vector, freeze
 
 Stop = Literal["perilune", "earth", "time"]
 BackEnd = Literal["heyoka", "dop853"]
@@ -107,9 +108,19 @@ def fly_arc(
     `perilune` stops at the closest approach to the Moon; `earth` at the entry interface
     (121.92 km above the ellipsoid, going down) or, where the path stays above it, at perigee.
     Going backwards (`duration` below zero) knows no stop but `time`. The Moon's field is reckoned
-    to `degree`.
+    to `degree`. An arc flown lately from the very same state is not flown again.
     """
-    return _integrator(back_end).fly_arc(r, v, t, duration, stop, earth_pole(t), degree)
+    name = back_end or back_ends()[0]
+    return _lately(tuple(r.tolist()), tuple(v.tolist()), t, duration, stop, degree, name)
+
+
+@lru_cache(maxsize=4096)  # some kilobyte each; a mission flies 150, a search for windows thousands
+def _lately(
+    r: Vector, v: Vector, t: float, duration: float, stop: Stop, degree: Degree, back_end: BackEnd
+) -> Arrival:
+    """Return the arc of `fly_arc`; what it hands out again is read-only."""
+    fly = _integrator(back_end).fly_arc
+    return fly(np.array(r), np.array(v), t, duration, stop, earth_pole(t), degree)
 
 
 def path(

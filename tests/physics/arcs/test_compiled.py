@@ -342,6 +342,7 @@ def test_a_kept_integrator_flies_as_a_new_one(tmp_path, monkeypatch):
     ends = []
     for _ in range(2):
         nbody_heyoka._integrator.cache_clear()
+        nbody._lately.cache_clear()
         ends.append(nbody.fly_arc(*start, constants.DAY, back_end="heyoka"))
     nbody_heyoka._integrator.cache_clear()
     assert len(list((tmp_path / "integrators").iterdir())) == 1

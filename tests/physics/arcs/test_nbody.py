@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import nbody
+from mplan.physics.arcs import nbody, nbody_dop853
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import ephemeris
 from tests.physics.conftest import DATES
@@ -70,7 +70,10 @@ def test_the_figure_moves_the_interface(returned, monkeypatch):
     flown = nbody.fly_arc(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", back_end="dop853")
     monkeypatch.setattr(c, "J2_MOON", 0.0)
     monkeypatch.setattr(c, "C22_MOON", 0.0)
-    point = nbody.fly_arc(arc.r, arc.v, arc.t, 6 * c.DAY, "earth", back_end="dop853")
+    # Not through `nbody`, which would remember this arc of another Moon.
+    point = nbody_dop853.fly_arc(
+        arc.r, arc.v, arc.t, 6 * c.DAY, "earth", nbody.earth_pole(arc.t), 2
+    )
     assert 200e3 < np.linalg.norm(flown.r - point.r) < 280e3
     turn = degrees(flight_path_angle(flown.r, flown.v) - flight_path_angle(point.r, point.v))
     assert 0.85 < abs(turn) < 1.25
@@ -172,3 +175,18 @@ def test_the_pole_is_earths():
     """Precession had turned the pole of date by 0.17 deg in 30 years (20 arcsec a year)."""
     turned = degrees(np.arccos(nbody.earth_pole(30 * 365.25 * c.DAY)[2]))
     assert turned == pytest.approx(30 * 20.04 / 3600.0, abs=0.005)
+
+
+def test_an_arc_is_remembered_by_its_very_inputs():
+    """What is handed out again is read-only and as flown anew; a hair beside, it is flown."""
+    luna = ephemeris.moon(5e8)
+    r, v = luna.r + np.array([2e6, 0.0, 0.0]), luna.v + np.array([0.0, 1550.0, 0.0])
+    first = nbody.fly_arc(r, v, 5e8, c.HOUR)
+    assert nbody.fly_arc(r.copy(), v.copy(), 5e8, c.HOUR) is first
+    assert not first.r.flags.writeable
+    beside = nbody.fly_arc(r, v, 5e8, c.HOUR * (1.0 + 1e-9))
+    assert 0.0 < np.linalg.norm(beside.r - first.r) < 1.0
+    nbody._lately.cache_clear()
+    again = nbody.fly_arc(r, v, 5e8, c.HOUR)
+    assert again is not first
+    np.testing.assert_array_equal(np.concatenate([again.r, again.v]), [*first.r, *first.v])
