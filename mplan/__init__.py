@@ -12,8 +12,9 @@ The four calculations behind it, one call each: `hohmann`, `translunar`, `lunar_
     3966.848
 
 To fly what is given, a state with its date: `state`, `coast`, `burn`, `parking_orbit`. Without a
-mission around it: `launch_windows` for a fixed arrival at the Moon, `sky`, where Sun and Earth
-stand over a place, `read_oem`, the states of an ephemeris file.
+mission around it: `launch_windows` for a fixed arrival at the Moon,
+`second_launches` to meet a craft in Earth orbit, `sky`, where Sun and Earth stand over a place,
+`read_oem`, the states of an ephemeris file.
 
 A planning study, not flight approval: what could hurt people is settled by licensed practice,
 local codes and range authorities.
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from mplan.calculations.insertion import parking_orbit
     from mplan.calculations.launch_windows import launch_windows
     from mplan.calculations.oem_reading import OemError, read_oem
+    from mplan.calculations.second_launches import second_launches
     from mplan.calculations.sky import sky
     from mplan.calculations.states import burn, coast, state
     from mplan.plan import Plan, fly
@@ -51,6 +53,7 @@ __all__ = [
     "parking_orbit",
     "read_oem",
     "return_burn",
+    "second_launches",
     "sky",
     "state",
     "translunar",
@@ -71,6 +74,7 @@ _HOMES = {
     "burn": "mplan.calculations.states",
     "parking_orbit": "mplan.calculations.insertion",
     "launch_windows": "mplan.calculations.launch_windows",
+    "second_launches": "mplan.calculations.second_launches",
     "sky": "mplan.calculations.sky",
     "read_oem": "mplan.calculations.oem_reading",
     "OemError": "mplan.calculations.oem_reading",

@@ -21,7 +21,16 @@ DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text("utf-8")
 MODULES = sorted((ROOT / "mplan").rglob("*.py"))
 SHOWN = [x for x in MODULES if ">>>" in x.read_text("utf-8")]  # modules with examples
 FOUR = {"hohmann", "lunar_orbit_insertion", "return_burn", "translunar"}
-GIVEN = {"burn", "coast", "launch_windows", "parking_orbit", "read_oem", "sky", "state"}
+GIVEN = {
+    "burn",
+    "coast",
+    "launch_windows",
+    "parking_orbit",
+    "read_oem",
+    "second_launches",
+    "sky",
+    "state",
+}
 KEPT = ("README.md", "DEVELOPERS.md", "pyproject.toml", "workbooks", "mplan", "tests", "scenarios")
 
 

@@ -73,7 +73,7 @@ def _late(planned: LaunchPass, terms: Terms, lift_off: float) -> LaunchPass:
         met = chaser.insertion + wait
         # Seen in the target's plane: from nodes that differ, arguments of latitude do not compare.
         gap = phase_angle(chaser.at(met), target.at(met)) + gains * wait
-        before, wait = wait, catch_up(gap - lead, gains)
+        before, wait = wait, catch_up(gap - lead, gains, near=wait)
         if abs(wait - before) < 1.0:
             break
     phase = (lead + gains * wait + pi) % (2.0 * pi) - pi  # at insertion, in the planes as they meet

@@ -18,7 +18,8 @@ from mplan.physics.constants import DEG
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.phasing import catch_up
 
-TURNS = 8  # of plane and wait, each worked out with the other; three settle it to a second
+TURNS = 10  # of plane and wait, each worked out with the other; some settle it to a second
+ROUGHLY = 4  # of them find the day
 
 
 @dataclass(frozen=True)
@@ -105,12 +106,15 @@ def launch_passes(parking: Parking, target: Orbiting, lead: float) -> Iterator[L
 def _launch(own: Parking, target: Orbiting, lead: float, *, northward: bool) -> LaunchPass:
     wait, phase = 0.0, 0.0
     chaser = Orbiting(own, own.t)
-    for _ in range(TURNS):
+    gains = own.rate - target.parking.rate
+    for turn in range(TURNS):
         met = chaser.insertion + wait
         chaser = Orbiting(own, own.lift_off_for(target.node(met) - own.node_rate * wait))
         there = chaser.insertion
         phase = (target.argument(there) - chaser.argument(there) + pi) % (2.0 * pi) - pi
-        before, wait = wait, catch_up(phase - lead, own.rate - target.parking.rate)
+        # First the earliest wait; then one near it, or none and a whole turn would take turns.
+        before, near = wait, wait if turn >= ROUGHLY else 0.0
+        wait = catch_up(phase - lead, gains, near)
         if abs(wait - before) < 1.0:
             break
     return LaunchPass(chaser, target, northward, phase, wait)

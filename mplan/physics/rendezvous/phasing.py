@@ -12,10 +12,11 @@ from mplan.physics.rendezvous.relative import phase_angle
 LONGEST = 10.0 * DAY  # s: two orbits that take longer to come round are no plan
 
 
-def catch_up(gap: float, faster: float) -> float:
+def catch_up(gap: float, faster: float, near: float = 0.0) -> float:
     """Return the time [s] in which a `gap` [rad, any turn] closes at a rate [rad/s] of either sign.
 
-    NoMeeting where that takes longer than ten days: the two orbits are nearly alike.
+    Of the times, a turn of the two apart, the one nearest to `near` [s]; the first by default.
+    NoMeeting where a turn takes longer than ten days: the two orbits are nearly alike.
     """
     turn = 2.0 * pi
     longest = turn / abs(faster) if faster else float("inf")
@@ -24,7 +25,8 @@ def catch_up(gap: float, faster: float) -> float:
             "the two orbits are so nearly alike that neither gains on the other within "
             f"{LONGEST / DAY:.0f} d; one has to be lower"
         )
-    return (gap % turn) / faster if faster > 0.0 else (-gap % turn) / -faster
+    first = (gap % turn) / faster if faster > 0.0 else (-gap % turn) / -faster
+    return first + longest * max(0, round((near - first) / longest))
 
 
 def wait_for(active: Orbit, target: Orbit, lead: float) -> float:
