@@ -33,6 +33,8 @@ class Calendar:
 def plan_programme(programme: Programme, *, remedies: bool = True) -> Calendar:
     """Work out the calendar; with `remedies`, each clash has changes that were scheduled anew.
 
+    Each is a schedule more: of twenty missions, a second or so.
+
     Raises ScenarioError where a mission's scenario cannot be flown for its duration, or where no
     schedule ends before the ephemeris does.
     """

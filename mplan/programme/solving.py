@@ -83,7 +83,7 @@ class _Days:
         self.cp = cp_model
         self.model = cp_model.CpModel()
         self.programme, self.asked = programme, asked
-        guess = FirstGuess(programme, asked)
+        guess = self.guess = FirstGuess(programme, asked)
         self.horizon = min(guess.last + BEYOND, (LAST_DAY - programme.today).days)
         self.ahead = {key: each for key, each in asked.items() if not each.flown}
         self.cost: list[Any] = []
@@ -129,6 +129,8 @@ class _Days:
             status = solver.solve(self.model)
             if status != self.cp.UNKNOWN:
                 break
+            if not any(x.day is not None for x in self.ahead.values()):
+                return self._guessed(solver.best_objective_bound)
         if status not in (self.cp.OPTIMAL, self.cp.FEASIBLE):
             return None
         launches = {x.key: x.day for x in self.asked.values() if x.flown and x.day is not None}
@@ -139,6 +141,22 @@ class _Days:
             frozenset(key for key, x in self.beginner.items() if solver.value(x)),
             proven=status == self.cp.OPTIMAL,
             gap=(solver.objective_value - solver.best_objective_bound) / GRAIN,
+        )
+
+    def _guessed(self, bound: float) -> SolvedDays:
+        """Return the first guess, which holds all that is asked where no day is stated."""
+        guess, cost = self.guess, 0.0
+        for key, each in self.ahead.items():
+            day = guess.launches[key]
+            cost += day + LATE * max(0, day - (each.deadline if each.deadline is not None else day))
+            outside = each.windows and day > each.windows[-1][1]
+            cost += LATE * self.horizon if outside else 0.0
+        return SolvedDays(
+            {key: guess.launches[key] for key in self.asked},
+            dict(guess.rehearsals),
+            frozenset(guess.beginners),
+            proven=False,
+            gap=max(0.0, cost - max(bound, 0.0) / GRAIN),
         )
 
     def _launch(self, each: Launching) -> cp_model.IntVar:
