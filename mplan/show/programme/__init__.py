@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from mplan.show.programme.document import document
 from mplan.show.programme.export import icalendar_text
+from mplan.show.programme.pictures import missions, resources, spending
 from mplan.show.programme.tables import clashes, critical_path, dates, launches, money, work
 
 __all__ = [
@@ -13,6 +14,9 @@ __all__ = [
     "document",
     "icalendar_text",
     "launches",
+    "missions",
     "money",
+    "resources",
+    "spending",
     "work",
 ]
