@@ -28,6 +28,7 @@ from mplan.checks import (
     thrust,
     thrusters,
 )
+from mplan.checks.docked import transfer
 from mplan.checks.finding import Finding, Severity, as_set, unmatched
 from mplan.flight.record import Flight
 
@@ -37,6 +38,7 @@ __all__ = ["Finding", "Severity", "of"]
 # Asked of events and stack as they stand, of what was flown, of a mission flown to its splash.
 ON_PAD = (sequence, pad, fit)
 FLOWN = (
+    transfer,
     thrust,
     climb,
     impact,

@@ -139,7 +139,7 @@ def _unpowered(flight: Flight, passage: Passage, until: float, *, separated: boo
 
 
 def _tasks(kind: str, *, separated: bool) -> Tasks:
-    if kind == "transfer crew":
+    if kind in ("transfer crew", "transfer propellant"):
         return Tasks(hold=True)
     return COASTING._replace(null_separation=separated, dock=kind == "dock", bank=kind == "enter")
 
@@ -166,11 +166,14 @@ def _waiting(flight: Flight, index: int) -> Phase:
     return replace(_phase(name, "coast", moment.elapsed, until, (at,)), beside=True)
 
 
+_CONTROLLED = ("coast", "dock", "undock", "transfer crew", "transfer propellant", "enter")
+
+
 def _is_controlled(passage: Passage, scenario: Scenario) -> bool:
     """Tell whether the craft must be controlled: not on the ground, nor as it is taken apart."""
     if passage.moment.kind == "stay":
         return not passage.before.landed
-    return passage.moment.kind in ("coast", "dock", "undock", "transfer crew", "enter")
+    return passage.moment.kind in _CONTROLLED
 
 
 def _parts(event: Event) -> bool:

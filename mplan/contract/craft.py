@@ -101,6 +101,8 @@ def tank(flight: Flight, key: Key) -> Document:
         "tank": key[1],
         "load_kg": full.levels[key],
         "residuals_kg": full.unusable[key],
+        "received_kg": end.received.get(key, 0.0),
+        "lost_in_transfer_kg": end.spilt.get(key, 0.0),
         "left_usable_kg": max(0.0, end.levels[key] - end.unusable[key]),
     }
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from mplan.flight import ascent, descent, entry, surface
 from mplan.flight.record import Moment
-from mplan.flight.ships import joining
+from mplan.flight.ships import joining, transfer
 from mplan.flight.state import Craft, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.arcs.nbody import Arrival
@@ -22,6 +22,7 @@ from mplan.scenario import (
     SplashEvent,
     StayEvent,
     TransferCrewEvent,
+    TransferPropellantEvent,
     UndockEvent,
 )
 from mplan.scenario.stated import stated
@@ -41,6 +42,8 @@ def take(state: State, index: int, event: Event) -> tuple[State, Moment]:
             return _dock(state, index, event)
         case TransferCrewEvent():
             return _transfer(state, index, event)
+        case TransferPropellantEvent():
+            return _transfer_propellant(state, index, event)
         case CoastEvent():
             return _coast(state, index, event)
         case LandEvent():
@@ -149,6 +152,18 @@ def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State
     if event.target == with_role(state.scenario, "crew module"):
         after = surface.samples_across(after)
     return after, _moment(event, state, state.joined(event.target))
+
+
+def _transfer_propellant(
+    state: State, index: int, event: TransferPropellantEvent
+) -> tuple[State, Moment]:
+    require_in_flight(state, index, event.origin, event.target)
+    if event.target not in state.joined(event.origin):
+        raise Unflyable(("events", index), f"{event.origin} and {event.target} are not joined")
+    after, done = transfer.transferred(state, event)
+    note = f"{done.arrived:,.0f} kg arrive, {done.lost:,.0f} kg are lost on the way"
+    moment = _moment(event, after, after.joined(event.target), estimate=event.losses is None)
+    return after.later(event.duration), replace(moment, note=note)
 
 
 def _coast(state: State, index: int, event: CoastEvent) -> tuple[State, Moment]:

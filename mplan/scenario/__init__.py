@@ -13,6 +13,7 @@ from mplan.scenario.events import (
     SplashEvent,
     StayEvent,
     TransferCrewEvent,
+    TransferPropellantEvent,
     UndockEvent,
 )
 from mplan.scenario.launch_site import LaunchSite, Pad
@@ -56,6 +57,7 @@ __all__ = [
     "Supplies",
     "Tank",
     "TransferCrewEvent",
+    "TransferPropellantEvent",
     "UndockEvent",
     "load",
 ]

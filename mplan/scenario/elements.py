@@ -54,9 +54,16 @@ class Tank(TomlTable):
 
     propellant: PropellantName = Field(description="What is in it.")
     load: Mass = Field(description="Propellant loaded on the pad.")
+    capacity: Mass | None = Field(
+        None,
+        description="What it holds when it is filled up to its ullage, of a tank that lifts off "
+        "with less and is filled in flight; default: its load.",
+        examples=["60 t"],
+    )
     residuals: MassOrNone | None = Field(
         None,
-        description="Of the load, what cannot be used; default: the share of it in [margins].",
+        description="What cannot be used; default: the share in [margins], of its load, or of its "
+        "capacity where that is stated.",
         examples=["85 kg"],
     )
     heat_input: Power | None = Field(
@@ -66,10 +73,16 @@ class Tank(TomlTable):
     )
     boil_off: Share | None = Field(
         None,
-        description="Share of its load that boils off in a day, in place of heat_input. Default of "
-        "both: 3 % of hydrogen, 0.5 % of oxygen (common practice, no source), nothing of others.",
+        description="Share of its load, or of its capacity where that is stated, that boils off "
+        "in a day, in place of heat_input. Default of both: "
+        "3 % of hydrogen, 0.5 % of oxygen (common practice, no source), nothing of others.",
         examples=["2 %"],
     )
+
+    @property
+    def full(self) -> float:
+        """What it holds at most [kg]: its size, heat leak and residuals go by that."""
+        return self.load if self.capacity is None else self.capacity
 
 
 class ElementPower(TomlTable):

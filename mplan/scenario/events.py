@@ -7,8 +7,9 @@ from typing import Annotated, Literal, get_args
 from pydantic import Field
 
 from mplan.scenario.climb import After
-from mplan.scenario.quantities import Time, Turn
+from mplan.scenario.quantities import Mass, Quantity, Time, Turn
 from mplan.scenario.table import Count, Key, Name, TomlTable
+from mplan.scenario.tank_names import PropellantName
 
 BurnLeg = Literal[
     "climb",
@@ -29,6 +30,11 @@ BurnLeg = Literal[
 ]
 CoastLeg = Literal["parking orbit", "translunar coast", "descent coast", "transearth coast"]
 
+TransferLoss = Annotated[float, Quantity("fraction", at_least="0 %", at_most="50 %")]
+SettlingAcceleration = Annotated[
+    float,
+    Quantity("acceleration", at_least="0.00001 m/s2", at_most="1 m/s2", example="0.001 m/s2"),
+]
 Elements = Annotated[tuple[Key, ...], Field(min_length=1)]
 
 
@@ -134,6 +140,43 @@ class TransferCrewEvent(_Event):
         return f"transfer crew to {_plain(self.target)}"
 
 
+class TransferPropellantEvent(_Event):
+    """Propellant is transferred from one element to another that is joined to it.
+
+    Pumps, pressure and the heat of lines are not modelled: the duration and losses are as stated.
+    """
+
+    do: Literal["transfer propellant"] = Field(description="Kind of event.")
+    origin: Key = Field(description="Element whose tanks give it.")
+    target: Key = Field(description="Element whose tanks take it.")
+    propellant: PropellantName = Field(
+        description="Which; others take an event each.", examples=["liquid oxygen"]
+    )
+    amount: Mass | None = Field(
+        None,
+        description="What is to arrive; default: all that the origin can give, up to the target's "
+        "capacity.",
+        examples=["12 t"],
+    )
+    losses: TransferLoss | None = Field(
+        None,
+        description="Share of what leaves the origin that is lost, chilling lines and tanks down. "
+        "Default: 3 % of what is kept cold, nothing of others (common practice, no source).",
+        examples=["3 %"],
+    )
+    settling_acceleration: SettlingAcceleration | None = Field(
+        None,
+        description="What thrusters accelerate the joined craft by meanwhile, to keep propellant "
+        "settled; what it adds in velocity is not credited. Default: none, propellant is held "
+        "in its place otherwise.",
+        examples=["0.001 m/s2"],
+    )
+    duration: Time = Field(description="How long it takes, chill-down included.", examples=["3 h"])
+
+    def _phrase(self) -> str:
+        return f"transfer {self.propellant} to {_plain(self.target)}"
+
+
 class CoastEvent(_Event):
     """Nothing burns, for as long as a leg takes or for a stated time."""
 
@@ -189,6 +232,7 @@ KINDS = (
     DockEvent,
     UndockEvent,
     TransferCrewEvent,
+    TransferPropellantEvent,
     CoastEvent,
     LandEvent,
     StayEvent,
@@ -204,6 +248,7 @@ Event = Annotated[
     | DockEvent
     | UndockEvent
     | TransferCrewEvent
+    | TransferPropellantEvent
     | CoastEvent
     | LandEvent
     | StayEvent

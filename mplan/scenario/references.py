@@ -96,11 +96,18 @@ def _unused_tanks(data: raw.Data, path: tuple[str, ...], element: dict) -> Itera
         if engine.get("crossfeed", owner) == path[1]
         for key in _FEEDS
     ]
-    for name in raw.table(element, "tanks"):
-        if name not in drawn:
-            yield KeyProblem(
-                (*path, "tanks", name), "no engine of this element draws from this tank"
-            )
+    moved = [
+        event.get("propellant")
+        for ship in (data, *raw.table(data, "ships").values())
+        if isinstance(ship, dict)
+        for _, event in raw.events(ship)
+        if event.get("do") == "transfer propellant"
+        and path[1] in (event.get("origin"), event.get("target"))
+    ]
+    for name, tank in raw.table(element, "tanks").items():
+        if name not in drawn and not (isinstance(tank, dict) and tank.get("propellant") in moved):
+            text = "no engine of this element draws from this tank, and no event transfers from it"
+            yield KeyProblem((*path, "tanks", name), text)
 
 
 def _event_names(data: raw.Data, lifted: Collection[str]) -> Iterator[KeyProblem]:

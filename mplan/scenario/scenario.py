@@ -277,6 +277,8 @@ def _views_of(
     for name in views.names(data):
         view = views.of_ship(data, name)
         ship, problems = _checked(view, files, view["elements"])
+        # Tanks are told of with the file, which knows what events of all ships transfer.
+        problems = [x for x in problems if x.path[2:3] != ("tanks",)]
         wrong += [x._replace(path=views.in_file(data, name, x.path)) for x in problems]
         if ship is not None:
             ship._files, ship._data, ship._ship, ship._then = files, view, name, then

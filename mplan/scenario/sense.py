@@ -135,7 +135,10 @@ _ENGINE_ORDER = (
     ("thrust_sea_level", "at most", "thrust_vacuum", "force"),
     ("isp_sea_level", "at most", "isp_vacuum", "time"),
 )
-_TANK_ORDER = ("residuals", "at most", "load", "mass")
+_TANK_ORDER = (
+    ("residuals", "at most", "load", "mass"),
+    ("capacity", "at least", "load", "mass"),
+)
 _PARACHUTE_ORDER = ("mains.altitude", "at most", "drogues.altitude", "length")
 
 
@@ -145,7 +148,8 @@ def _values_out_of_order(data: raw.Data) -> Iterator[KeyProblem]:
     for name, element in raw.elements(data).items():
         yield from _compare(data, f"elements.{name}.parachutes.", *_PARACHUTE_ORDER)
         for tank in raw.table(element, "tanks"):
-            yield from _compare(data, f"elements.{name}.tanks.{tank}.", *_TANK_ORDER)
+            for rule in _TANK_ORDER:
+                yield from _compare(data, f"elements.{name}.tanks.{tank}.", *rule)
         for engine in raw.table(element, "engines"):
             for rule in _ENGINE_ORDER:
                 yield from _compare(data, f"elements.{name}.engines.{engine}.", *rule)

@@ -30,6 +30,7 @@ CheckName = Literal[
     "settling",
     "crossfeed",
     "boil-off",
+    "propellant transfer",
     "thrusters",
     "control",
     "escape",

@@ -1,8 +1,8 @@
 """How fast hydrogen and oxygen boil off: heat that leaks in, over the heat that boils a kilogram.
 
-A tank states its `heat_input` or its `boil_off`; where it states neither, a share of its load
-boils off in a day by common practice, without a source. Loss is steady as long as anything is
-left: less than it is really on a full cold tank, more on one that is nearly empty.
+A tank states its `heat_input` or its `boil_off`; where it states neither, a share of what
+it holds when full boils off in a day by common practice, without a source. Loss is steady as long
+as anything is left: less than it is really on a full cold tank, more on one that is nearly empty.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ def rate(tank: Tank) -> float:
     if tank.heat_input is not None:
         return tank.heat_input / fluid.latent_heat
     share = fluid.boil_off if tank.boil_off is None else tank.boil_off
-    return share * tank.load / DAY
+    return share * tank.full / DAY
 
 
 def heat(tank: Tank) -> float:

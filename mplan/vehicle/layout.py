@@ -76,12 +76,14 @@ def _required(element: Element, build: Build, loads: Loads) -> list[_Required]:
 
 def _one_required(element: Element, build: Build, name: str, load: float) -> _Required:
     odd = build.tanks.get(name, TankBuild())
-    propellant = element.tanks[name].propellant
+    holds = element.tanks[name]
+    propellant = holds.propellant
+    largest = load if holds.capacity is None else max(load, holds.capacity)
     ullage = build.ullage if odd.ullage is None else odd.ullage
     diameter = odd.diameter or build.diameter or element.diameter
     depth = odd.dome_depth or build.dome_depth
     count = odd.count * element.bodies
-    volume = tankage.room(load, PROPELLANTS[propellant].density, ullage) / count
+    volume = tankage.room(largest, PROPELLANTS[propellant].density, ullage) / count
     sphere = odd.shape == "sphere"
     return _Required(
         name, propellant, load, volume, odd.count, diameter, depth * diameter / 2.0, sphere

@@ -23,8 +23,9 @@ Key = tuple[str, str]  # element, and tank or engine
 class Ledger:
     """Tank levels [kg], starts spent and seconds burned, each by element and name.
 
-    `boiled` [kg] is what has boiled off, by tank; `accounts` is what people have used, by element,
-    up to `lived_to` [s since lift-off].
+    `boiled` [kg] is what has boiled off, by tank, `received` [kg] what came from other elements,
+    less what went there, `spilt` [kg] what was lost on the way, by the tank it left; `accounts`
+    is what people have used, by element, up to `lived_to` [s since lift-off].
     """
 
     levels: Mapping[Key, float]
@@ -32,6 +33,8 @@ class Ledger:
     starts: Mapping[Key, int]
     seconds: Mapping[Key, float]
     boiled: Mapping[Key, float] = field(default_factory=dict)
+    received: Mapping[Key, float] = field(default_factory=dict)
+    spilt: Mapping[Key, float] = field(default_factory=dict)
     accounts: Mapping[str, LivingAccount] = field(default_factory=dict)
     lived_to: float = 0.0
 
@@ -103,6 +106,28 @@ class Ledger:
         boiled = {**self.boiled, **{k: self.boiled.get(k, 0.0) + loss for k, loss in gone.items()}}
         return replace(self, levels=MappingProxyType(levels), boiled=MappingProxyType(boiled))
 
+    def after_transfer(
+        self, given: Mapping[Key, float], taken: Mapping[Key, float], loss: float
+    ) -> Ledger:
+        """Return the ledger once tanks have `given` and others have `taken` propellant [kg].
+
+        `loss` is the share of what was given that is lost on the way: taken is less by that.
+        """
+        levels, received, spilt = dict(self.levels), dict(self.received), dict(self.spilt)
+        for key, mass in given.items():
+            levels[key] -= mass
+            received[key] = received.get(key, 0.0) - (1.0 - loss) * mass
+            spilt[key] = spilt.get(key, 0.0) + loss * mass
+        for key, mass in taken.items():
+            levels[key] += mass
+            received[key] = received.get(key, 0.0) + mass
+        return replace(
+            self,
+            levels=MappingProxyType(levels),
+            received=MappingProxyType(received),
+            spilt=MappingProxyType(spilt),
+        )
+
 
 def shares(engine: Engine) -> dict[str, float]:
     """Return the part of an engine's flow that each tank gives; they add up to one."""
@@ -135,8 +160,8 @@ def filled(scenario: Scenario) -> Ledger:
 
 
 def _residual(tank: Tank, margins: Margins) -> float:
-    """Return what cannot be used of a tank's load [kg]: as stated, else its share by policy."""
-    return tank.load * margins.residuals if tank.residuals is None else tank.residuals
+    """Return what cannot be used of a full tank [kg]: as stated, else its share by policy."""
+    return tank.full * margins.residuals if tank.residuals is None else tank.residuals
 
 
 def thrust(engine: Engine) -> float:

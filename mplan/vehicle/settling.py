@@ -47,6 +47,12 @@ def settler(
         if other not in craft:
             return None
         return Settler(other, name, scenario.elements[other].engines[name])
+    return first_settler(scenario, element, craft)
+
+
+def first_settler(scenario: Scenario, element: str, craft: Iterable[str]) -> Settler | None:
+    """Return thrusters of an `element`, else of another one of a craft; None if it has none."""
+    craft = tuple(craft)
     for other in (element, *(x for x in craft if x != element)):
         found = _own(scenario.elements[other])
         if found is not None and scenario.elements[other].inside not in craft:

@@ -46,7 +46,7 @@ def _needs(each: Standing, stack: tuple[Standing, ...]) -> float:
 
 
 def _propellant(element: Element) -> float:
-    return sum(x.load / PROPELLANTS[x.propellant].density for x in element.tanks.values())
+    return sum(x.full / PROPELLANTS[x.propellant].density for x in element.tanks.values())
 
 
 def _outer(element: Element) -> float:

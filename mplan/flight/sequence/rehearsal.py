@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from mplan.flight.sequence import crew, docking, entry, milestones, stages
+from mplan.flight.sequence import crew, docking, entry, milestones, propellant, stages
 from mplan.flight.sequence.fault import Fault, at
 from mplan.flight.sequence.log import Log
 from mplan.scenario import (
@@ -15,6 +15,7 @@ from mplan.scenario import (
     JettisonEvent,
     Scenario,
     TransferCrewEvent,
+    TransferPropellantEvent,
     UndockEvent,
 )
 
@@ -66,7 +67,7 @@ def _called(event: Event) -> tuple[str, ...]:
             return event.element, event.target
         case UndockEvent() | JettisonEvent():
             return event.elements
-        case TransferCrewEvent():
+        case TransferCrewEvent() | TransferPropellantEvent():
             return event.origin, event.target
         case BurnEvent() | EnterEvent():
             return (event.element,)
@@ -87,6 +88,8 @@ def _of(log: Log, index: int, event: Event) -> Iterator[Fault]:
             yield from docking.of_undock(log, index, event)
         case TransferCrewEvent():
             yield from crew.of_transfer(log, index, event)
+        case TransferPropellantEvent():
+            yield from propellant.of_transfer(log, index, event)
         case EnterEvent():
             yield from entry.of_entry(log, index, event)
             yield from crew.of_entry(log, index, event)

@@ -81,6 +81,8 @@ def _both(ours: Ledger, theirs: Ledger) -> Ledger:
         starts=_laid(ours.starts, theirs.starts),
         seconds=_laid(ours.seconds, theirs.seconds),
         boiled=_laid(ours.boiled, theirs.boiled),
+        received=_laid(ours.received, theirs.received),
+        spilt=_laid(ours.spilt, theirs.spilt),
         accounts=_laid(ours.accounts, theirs.accounts),
     )
 

@@ -1,0 +1,1 @@
+"""Questions asked of what happens between elements that are docked."""
