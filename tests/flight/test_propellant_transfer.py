@@ -9,6 +9,7 @@ import pytest
 import tomlkit
 
 import mplan
+from mplan import contract
 from mplan.flight.sequence import faults
 from mplan.physics.constants import G0
 from mplan.vehicle import boil_off, layout
@@ -74,7 +75,8 @@ def test_what_leaves_arrives_or_is_lost(flown):
     assert after.spilt[DEPOT_OXYGEN] == pytest.approx(gone - came)
     assert after.received == {DEPOT_OXYGEN: pytest.approx(-came), OXYGEN: pytest.approx(came)}
     assert passage.after.elapsed - passage.before.elapsed == pytest.approx(1200.0)
-    tank = next(x for x in plan.to_dict()["tanks"] if (x["element"], x["tank"]) == DEPOT_OXYGEN)
+    tanks = {(x["element"], x["tank"]): x for x in contract.document(plan)["tanks"]}
+    tank = tanks[DEPOT_OXYGEN]
     assert tank["received_kg"] == pytest.approx(-1000.0)
     assert tank["lost_in_transfer_kg"] == pytest.approx(1000.0 / 24.0)
 
