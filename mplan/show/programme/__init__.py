@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from mplan.show.programme.document import document
 from mplan.show.programme.export import icalendar_text
+from mplan.show.programme.panel import panel
 from mplan.show.programme.pictures import missions, resources, spending
 from mplan.show.programme.tables import clashes, critical_path, dates, launches, money, work
 
@@ -16,6 +17,7 @@ __all__ = [
     "launches",
     "missions",
     "money",
+    "panel",
     "resources",
     "spending",
     "work",

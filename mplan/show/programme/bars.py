@@ -16,6 +16,7 @@ from mplan.show.drawn.figure import Trace
 from mplan.show.drawn.palette import Look
 
 MONTHS = (1, 4, 7, 10)  # that have a tick
+FEW, MANY = 8, 20  # ticks: so many are all named, every half year, then every year
 HATCH = "/"
 
 
@@ -49,8 +50,8 @@ def axes(look: Look, names: Sequence[str], calendar: Calendar) -> dict[str, Any]
     ticks = [date(y, m, 1) for y in range(first.year, last.year + 2) for m in MONTHS]
     shown = [x for x in ticks if year(first) - 0.1 <= year(x) <= year(last) + 0.1]
     made = rows.axes(look, names, "", year(first) - 0.08, year(last) + 0.3)
-    many = len(shown) > 14
-    texts = [f"{x:%b %Y}" if x.month == 1 or not many else "" for x in shown]
+    named = {x.month for x in shown} if len(shown) <= FEW else {1, 7} if len(shown) <= MANY else {1}
+    texts = [f"{x:%b %Y}" if x.month in named else "" for x in shown]
     made["x"] |= {"tickvals": [year(x) for x in shown], "ticktext": texts}
     return made
 

@@ -1,0 +1,85 @@
+"""The panel of the programme: a later start, a faster or slower line, and all scheduled anew."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from html import escape
+
+import ipywidgets as widgets
+
+from mplan.physics.constants import DAY
+from mplan.programme import Calendar, Programme, plan_programme
+from mplan.scenario import ScenarioError
+from mplan.scenario.wording import plain
+from mplan.show import notes
+from mplan.show.drawn.figure import Drawing, live
+from mplan.show.drawn.palette import Theme
+from mplan.show.programme import pictures, readings
+
+YEAR = 365.25 * DAY  # s
+LATEST = 365  # d that the start may be put off
+RATES = (0.25, 12.0, 0.25)  # units a year: least, most, step
+
+
+def panel(calendar: Calendar, *, theme: Theme | None = None) -> ProgrammePanel:
+    """Return the panel on a programme that was scheduled."""
+    return ProgrammePanel(calendar, theme)
+
+
+class ProgrammePanel(widgets.VBox):
+    """Sliders over the missions' calendar; `calendar` is the last one that was scheduled.
+
+    Remedies are not scheduled here: a move must not wait for them.
+    """
+
+    def __init__(self, calendar: Calendar, theme: Theme | None = None) -> None:
+        """Show the calendar as it is in its file."""
+        self._file, self._theme, self.calendar = calendar.programme, theme, calendar
+        wide = {"style": {"description_width": "180px"}, "layout": {"width": "460px"}}
+        self.start = widgets.IntSlider(0, 0, LATEST, 5, description="start later [d]", **wide)
+        names = [(plain(x), x) for x in self._file.elements]
+        self.element = widgets.Dropdown(options=names, description="element", **wide)
+        least, most, step = RATES
+        self.rate = widgets.FloatSlider(
+            self._own_rate(), min=least, max=most, step=step, description="line [1/year]", **wide
+        )
+        for each in (self.start, self.rate):
+            each.continuous_update = False
+            each.observe(self._moved, "value")
+        self.element.observe(self._chosen, "value")
+        self.said, self.trouble = widgets.HTML(), widgets.HTML()
+        self.drawn = widgets.HBox(layout={"overflow": "auto"})
+        super().__init__([self.start, self.element, self.rate, self.trouble, self.said, self.drawn])
+        self._show()
+
+    def _own_rate(self) -> float:
+        return self._file.elements[self.element.value].rate * YEAR
+
+    def _chosen(self, change: object) -> None:
+        """Begin at the line's own rate, and schedule with it."""
+        before, self.rate.value = self.rate.value, self._own_rate()
+        if self.rate.value == before:  # else the move of the rate has scheduled already
+            self._moved(change)
+
+    def _changed(self) -> Programme:
+        changes: dict[str, object] = {}
+        if self.start.value:
+            changes["today"] = (self._file.today + timedelta(days=self.start.value)).isoformat()
+        if abs(self.rate.value - self._own_rate()) > 1e-3:
+            changes[f"elements.{self.element.value}.rate"] = f"{self.rate.value:.6g} /year"
+        return self._file.change(changes) if changes else self._file
+
+    def _moved(self, change: object) -> None:
+        try:
+            self.calendar = plan_programme(self._changed(), remedies=False)
+        except ScenarioError as problems:
+            self.trouble.value = notes.trouble(f"Not scheduled: {problems}")
+            return
+        self.trouble.value = ""
+        self._show()
+
+    def _show(self) -> None:
+        clashes = "".join(f"<li>{escape(x.text)}</li>" for x in self.calendar.clashes)
+        self.said.value = f"<b>{escape(readings.headline(self.calendar))}</b><ul>{clashes}</ul>"
+        drawing: Drawing = pictures.missions_drawing(self.calendar, self._theme)
+        self.drawn.children = [live(drawing, pictures.WIDTH)]
