@@ -17,6 +17,7 @@ __all__ = [
     "midcourse",
     "off_nominal",
     "revolution",
+    "second_launch",
     "shorten",
     "stay",
     "windows",
