@@ -38,6 +38,16 @@ class Plan:
         return self.flight.timeline
 
     @property
+    def every_burn(self) -> tuple[BurnRecord, ...]:
+        """Burns of all ships of the mission, each in its own flight order."""
+        return self.flight.every_burn
+
+    @property
+    def every_moment(self) -> tuple[Moment, ...]:
+        """What happens to all ships of the mission, in order of time."""
+        return self.flight.every_moment
+
+    @property
     def complete(self) -> bool:
         """Whether the mission was flown to its splash; `flight.ended` tells why not."""
         return self.flight.ended is None
@@ -108,7 +118,8 @@ def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None)
     its events cannot follow one another.
     """
     try:
-        flight = walk.fly(scenario, like.flight.climb if like else None)
+        steered = like.flight if like else None
+        flight = walk.fly(scenario, steered and steered.climb, steered and steered.climbs_of_others)
     except Unflyable as problem:
         raise scenario.refused(problem.path, str(problem)) from problem
     found = checks.of(flight)

@@ -29,7 +29,7 @@ from mplan.checks import (
     thrusters,
 )
 from mplan.checks.docked import transfer
-from mplan.checks.finding import Finding, Severity, as_set, unmatched
+from mplan.checks.finding import Finding, Severity, as_set, of_ship, unmatched
 from mplan.flight.record import Flight
 
 __all__ = ["Finding", "Severity", "of"]
@@ -64,4 +64,14 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     found = [as_set(finding, flight.scenario) for finding in said]
     if not flight.ended:  # else a name may be about what was not asked
         found += unmatched(said, flight.scenario)
-    return tuple(sorted(causes.marked(flight, found), key=lambda x: (x.rank, bool(x.cause))))
+    found = list(causes.marked(flight, found))
+    found += [of_ship(x, name) for name, ship in flight.others.items() for x in _until_met(ship)]
+    return tuple(sorted(found, key=lambda x: (x.rank, bool(x.cause))))
+
+
+def _until_met(ship: Flight) -> tuple[Finding, ...]:
+    """Return the findings on a ship launched on its own, as far as it flies by itself.
+
+    What boils off is told once, of the mission as a whole.
+    """
+    return tuple(x for x in of(ship) if x.rank < 2 or x.check != "boil_off")

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from mplan.scenario import Scenario
 from mplan.scenario.severity import SEVERITIES, Severity
-from mplan.scenario.wording import choices
+from mplan.scenario.wording import choices, plain
 
-__all__ = ["Finding", "Remedy", "Severity", "as_set", "unmatched"]
+__all__ = ["Finding", "Remedy", "Severity", "as_set", "of_ship", "unmatched"]
 
 
 @dataclass(frozen=True)
@@ -40,11 +40,24 @@ class Finding:
     item: str = ""  # how it is told there; default: the event and what was found
     where: str = ""  # file:line of the scenario that it speaks of; "" where it speaks of a flight
     judged: Severity | None = None  # by the check itself, where the scenario sets another
+    ship: str = ""  # launched on its own, that it is about
 
     @property
     def rank(self) -> int:
         """0 for what stops the flight, 1 for a decision, 2 for information."""
         return SEVERITIES.index(self.severity)
+
+
+def of_ship(finding: Finding, name: str) -> Finding:
+    """Return a finding on a ship launched on its own, under the ship's name."""
+    called = plain(name)
+    return replace(
+        finding,
+        ship=name,
+        text=f"{called}: {finding.text}",
+        item=f"{called}: {finding.item or f'{finding.event}, {finding.found}'}",
+        cause=f"{called}: {finding.cause}" if finding.cause else "",
+    )
 
 
 def as_set(finding: Finding, scenario: Scenario) -> Finding:

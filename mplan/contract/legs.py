@@ -38,7 +38,7 @@ def ascent(plan: Plan) -> Document | None:
         "steering": "optimised" if climb.optimised else "kept",
         "reaches_orbit": climb.reached,
         "why_not": climb.trouble or None,
-        **_ways(plan.flight.end.outbound.parking.site if plan.flight.dated else climb.launch),
+        **_ways(plan.flight.end.launch if plan.flight.dated else climb.launch),
         "duration_s": climb.duration,
         "ideal_velocity_m_s": climb.ideal,
         "losses_m_s": climb.losses,

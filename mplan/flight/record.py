@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
@@ -179,6 +179,11 @@ class Flight:
         return self.end.launched.climb if self.end.launched else None
 
     @property
+    def climbs_of_others(self) -> dict[str, LaunchClimb]:
+        """The climbs of the ships launched on their own, by name, as far as they were flown."""
+        return {name: ship.climb for name, ship in self.others.items() if ship.climb}
+
+    @property
     def dated(self) -> bool:
         """Whether the date of lift-off is known: the Moon tells it, or a ship to be met."""
         return self.end.dated
@@ -204,6 +209,35 @@ class Flight:
         early = {x: gone for burn in self.burns for gone in burn.cast_off for x in gone.elements}
         lines = [line for each in self.passages for line in _lines(each, early)]
         return tuple(sorted(lines, key=lambda line: line.elapsed))
+
+    @cached_property
+    def every_burn(self) -> tuple[BurnRecord, ...]:
+        """The burns of all ships on the clock of this one, those of others under their names."""
+        theirs = [
+            replace(x, name=f"{plain(name)}: {x.name}", elapsed=x.elapsed + shift)
+            for name, ship, shift in self._others()
+            for x in ship.burns
+        ]
+        return (*theirs, *self.burns)
+
+    @cached_property
+    def every_moment(self) -> tuple[Moment, ...]:
+        """The timelines of all ships in order of time, on the clock of this one."""
+        theirs = [
+            replace(x, event=f"{plain(name)}: {x.event}", elapsed=x.elapsed + shift)
+            for name, ship, shift in self._others()
+            for x in ship.timeline
+        ]
+        return tuple(sorted((*theirs, *self.timeline), key=lambda line: line.elapsed))
+
+    def _others(self) -> Iterator[tuple[str, Flight, float]]:
+        """Yield each other ship with its flight and its lift-off on the clock of this one [s].
+
+        The clock of a flight whose date is not known, or of a ship's, stays its own.
+        """
+        for name, ship in self.others.items():
+            dated = self.dated and ship.dated
+            yield name, ship, ship.end.lift_off - self.end.lift_off if dated else 0.0
 
     @cached_property
     def lengths(self) -> Mapping[str, float]:

@@ -14,6 +14,7 @@ from mplan.physics.arcs.homeward import Homeward
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.outbound import Outbound
+from mplan.physics.arcs.parking import Site
 from mplan.physics.burns.aimed_burn import VelocityTarget
 from mplan.physics.circumlunar.hybrid import HybridTransfer
 from mplan.physics.climb.launch_climb import LaunchClimb
@@ -170,6 +171,11 @@ class State:
     def outbound(self) -> Outbound:
         """The arc to the Moon."""
         return existing(self.departing, "a way to the Moon").outbound
+
+    @property
+    def launch(self) -> Site:
+        """Where from and into which plane this ship was launched."""
+        return self.second.chaser.parking.site if self.second else self.outbound.parking.site
 
     @property
     def translunar_arcs(self) -> tuple[Arc, ...]:

@@ -18,10 +18,12 @@ import numpy as np
 from mplan.flight import launch, lunar_orbit, midcourse
 from mplan.flight.arrival.plane import arrival_plane
 from mplan.flight.constrained import hybrid_arc
+from mplan.flight.ships import joining
 from mplan.flight.state import Apse, Departing, Need, State
 from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
 from mplan.physics.arcs import launch_time, outbound
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies.earth import declination, geocentric_latitude, true_equator_of_day
@@ -50,9 +52,9 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     orbit = launch.parking(scenario, climb.duration, climb.angle, plane)
     around: Arrival | None = None
     transfer: HybridTransfer | None = None
-    moment = launch.lift_off(scenario)
+    moment, met = launch.lift_off(scenario), _met(state, ahead)
     if moment is not None:
-        flown = _on_time(scenario, orbit, moment, passage(scenario, ahead))
+        flown = _on_time(scenario, orbit, moment, passage(scenario, ahead, met))
     elif scenario.orbits.flyby_altitude is not None:
         flown, around = _free_return(scenario, _plane(scenario, ahead), orbit)
     elif scenario.orbits.translunar_arc == FREE_RETURN:
@@ -60,21 +62,37 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     elif scenario.orbits.translunar_arc == HYBRID:
         flown, transfer = _hybrid(scenario, ahead, orbit)
     else:
-        flown = _to_lunar_orbit(scenario, passage(scenario, ahead), orbit)
+        flown = _to_lunar_orbit(scenario, passage(scenario, ahead, met), orbit)
     return replace(state, departing=Departing(flown.lift_off, flown, around, transfer))
 
 
-def _plane(scenario: Scenario, ahead: Sequence[Event]) -> outbound.LunarPlane:
-    return lambda incoming, t: arrival_plane(scenario, ahead, incoming, t)
+def _met(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
+    """Return the orbit of the ship to be met at the Moon, about when this one comes there."""
+    waiting = joining.met_at_the_moon(state, ahead)
+    if waiting is None:
+        return None
+    about = launch.midnight(state.scenario) + c.DAY / 2.0 + launch.translunar_time(state.scenario)
+    return coast(waiting, about - waiting.t)
 
 
-def passage(scenario: Scenario, ahead: Sequence[Event]) -> outbound.LunarPassage:
-    """Return what the flight to lunar orbit is to come to, with the events `ahead` of it."""
+def _plane(
+    scenario: Scenario, ahead: Sequence[Event], met: LunarOrbit | None = None
+) -> outbound.LunarPlane:
+    return lambda incoming, t: arrival_plane(scenario, ahead, incoming, t, met)
+
+
+def passage(
+    scenario: Scenario, ahead: Sequence[Event], met: LunarOrbit | None = None
+) -> outbound.LunarPassage:
+    """Return what the flight to lunar orbit is to come to, with the events `ahead` of it.
+
+    `met` is the orbit of a ship that waits there, if one is to be met.
+    """
     return outbound.LunarPassage(
         revolutions=scenario.orbits.parking_revolutions,
         time_of_flight=launch.translunar_time(scenario),
         perilune=lunar_orbit.radius(scenario),
-        plane=_plane(scenario, ahead),
+        plane=_plane(scenario, ahead, met),
     )
 
 

@@ -20,7 +20,7 @@ from mplan import writing
 from mplan.scenario.changes import Change
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.profiles import as_toml
-from mplan.scenario.reading.files import read_toml
+from mplan.scenario.reading.files import BASE, read_toml
 from mplan.scenario.reading.lines import Path, scan
 from mplan.scenario.scenario import Scenario, load
 
@@ -134,6 +134,8 @@ def _with_moved_sources(text: str, scenario: Scenario, folder: FilePath) -> str:
     if folder == here:
         return text
     document = tomlkit.parse(text)
+    if BASE in document and (here / str(document[BASE])).exists():
+        document[BASE] = _moved(here / str(document[BASE]), folder)
     for path in (*scenario._files.taken_in, *scenario._files.winds):
         table = _node(document, path)
         if table is None or "from" not in table:  # it is an element file that says so
@@ -141,12 +143,18 @@ def _with_moved_sources(text: str, scenario: Scenario, folder: FilePath) -> str:
         origin = here / table["from"]
         if not origin.exists():  # it is the kit's, found from everywhere
             continue
-        try:
-            moved = os.path.relpath(origin, folder)
-        except ValueError:  # another drive
-            _refuse(str(folder), f"no relative path leads from here to {origin}")
-        table["from"] = FilePath(moved).as_posix()
+        table["from"] = _moved(origin, folder)
     return document.as_string()
+
+
+def _moved(origin: FilePath, folder: FilePath) -> str:
+    """Return the path that leads from a folder to a file."""
+    try:
+        return FilePath(os.path.relpath(origin, folder)).as_posix()
+    except ValueError:  # another drive
+        raise ScenarioError(
+            [Problem(str(folder), "", f"no relative path leads from here to {origin}")]
+        ) from None
 
 
 def _write(text: str, target: FilePath, scenario: Scenario) -> None:

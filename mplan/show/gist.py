@@ -22,8 +22,8 @@ from mplan.vehicle.stack import on_pad
 def lines(plan: Plan) -> list[str]:
     """Return the lines, plain text with units; those of what was not flown are omitted."""
     if not plan.flight.dated:
-        return [_pad(plan), *([climb(plan)] if plan.flight.climb else [])]
-    found = [_departure(plan), _pad(plan), climb(plan), settling(plan)]
+        return [on_the_pad(plan), *([climb(plan)] if plan.flight.climb else [])]
+    found = [departure(plan), on_the_pad(plan), climb(plan), settling(plan)]
     found += [*thrusters.lines(plan), _moon(plan)]
     failed = failed_insertion.of(plan.flight)
     if failed:
@@ -38,8 +38,9 @@ def lines(plan: Plan) -> list[str]:
     return found if splash is None else [*found, _splash(plan, splash)]
 
 
-def _departure(plan: Plan) -> str:
-    launch = plan.flight.end.outbound.parking.site
+def departure(plan: Plan) -> str:
+    """Return when and along which azimuth the ship lifts off."""
+    launch = plan.flight.end.launch
     along, plane = launch.launch_azimuth / DEG, launch.azimuth / DEG
     return (
         f"lift-off {_utc(plan, 0.0)} UTC along {along:.1f} deg over ground, "
@@ -47,7 +48,7 @@ def _departure(plan: Plan) -> str:
     )
 
 
-def _pad(plan: Plan) -> str:
+def on_the_pad(plan: Plan) -> str:
     """Return mass, height and width; the door counts the hold-down posts, the crane does not."""
     stack, posts = on_pad(plan.scenario), plan.scenario.launch_site.pad.post_height
     limits = {each.key: each for each in pad.limits(plan.scenario)}

@@ -31,7 +31,7 @@ ESTIMATE = "estimate"
 
 def budget(plan: Plan) -> pd.DataFrame:
     """Return the burns in flight order: required, available and margin, and what they cost."""
-    return framed(_BUDGET, plan.burns)
+    return framed(_BUDGET, plan.every_burn)
 
 
 def losses(plan: Plan) -> pd.DataFrame:
@@ -47,7 +47,7 @@ def timeline(plan: Plan) -> pd.DataFrame:
         Column("UTC", lambda moment: _utc(plan, moment.elapsed)),
         *_TIMELINE,
     ]
-    return framed(columns, plan.timeline)
+    return framed(columns, plan.every_moment)
 
 
 def _utc(plan: Plan, elapsed: float) -> str | None:

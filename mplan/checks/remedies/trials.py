@@ -45,7 +45,7 @@ class Trials:
 
     def _walk(self, scenario: Scenario, like: Flight | None) -> Flight | None:
         try:
-            return walk.fly(scenario, like.climb if like else None)
+            return walk.fly(scenario, like and like.climb, like and like.climbs_of_others)
         except Unflyable as problem:
             self._why[scenario.hash] = str(problem)
         except ScenarioError as problem:

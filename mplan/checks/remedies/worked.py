@@ -73,7 +73,7 @@ def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, .
     worked = {
         index: _sorted(_singles(finding, flight, trials))
         for index, finding in enumerate(found)
-        if finding.rank <= 1 and not finding.cause
+        if finding.rank <= 1 and not finding.cause and not finding.ship
     }
     closing = [x for ended, _ in worked.values() for x in ended if x.closes]
     return tuple(

@@ -7,7 +7,7 @@ from math import pi, sqrt
 
 import numpy as np
 
-from mplan.flight.arrival.turn import to_azimuth, turned_need
+from mplan.flight.arrival.turn import into_plane, turned_need
 from mplan.flight.lunar_orbit import field, time_to_landing
 from mplan.flight.plane_change import time_to_site
 from mplan.flight.state import Apse, Need, State
@@ -32,7 +32,7 @@ def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     apolune = orbits.capture_apolune or circle
     after = speed(here, (here + c.R_MOON + apolune) / 2.0, c.MU_MOON)
     incoming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v, field(scenario))
-    if to_azimuth(scenario, ahead):
+    if into_plane(state, ahead):
         wait = time_to_landing(scenario, [burn, *ahead])
         return turned_need(at, incoming, after, ahead, wait)
     impulse = float(np.linalg.norm(arrival.lunar_v)) - after
@@ -52,7 +52,7 @@ def circularisation(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
     slower = float(np.linalg.norm(at.orbit.v)) - after
     if abs(slower) < TRIFLE:
         return Need(0.0, state, state, note=CIRCULAR, starts=0)
-    if to_azimuth(at.scenario, ahead):
+    if into_plane(at, ahead):
         return turned_need(at, at.orbit, after, ahead, time_to_site(at.scenario, ahead))
     then = at.on_orbit(circular(at.orbit))
     apse = Apse(here, after, c.MU_MOON, arriving=slower > 0.0)

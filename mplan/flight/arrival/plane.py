@@ -16,7 +16,7 @@ from mplan.flight import lunar_orbit, plane_change
 from mplan.flight.arrival.site import over_site
 from mplan.physics import constants as c
 from mplan.physics.arcs.bplane import Asymptote
-from mplan.physics.arcs.lunar_orbit import node_rate
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate
 from mplan.physics.bodies import selenography
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
@@ -26,13 +26,23 @@ FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane throug
 
 
 def arrival_plane(
-    scenario: Scenario, ahead: Sequence[Event], incoming: Asymptote, t: float
+    scenario: Scenario,
+    ahead: Sequence[Event],
+    incoming: Asymptote,
+    t: float,
+    met: LunarOrbit | None = None,
 ) -> np.ndarray:
     """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
 
     The plane holds the incoming asymptote and, when the lander comes down, the landing site.
-    Without a site it lies as near the Moon's equator as the asymptote lets it.
+    Without a site it lies as near the Moon's equator as the asymptote lets it. Where a ship that
+    waits is `met`, perilune lies in the plane of its orbit, which J2 turns from then to `t`.
     """
+    if met is not None:
+        axis = selenography.lunar_pole(t)
+        rate = node_rate(met.a, 0.0, float(np.arccos(met.normal @ axis)))
+        wanted = turned(met.normal, axis, rate * (t - met.t))
+        return _to_turn_at_perilune(wanted, incoming, scenario)
     if scenario.orbits.approach_azimuth is not None:
         wait = lunar_orbit.time_to_landing(scenario, ahead)
         return _to_turn_at_perilune(over_site(scenario, t, wait), incoming, scenario)

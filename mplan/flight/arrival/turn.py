@@ -14,10 +14,11 @@ import numpy as np
 
 from mplan.flight import lunar_orbit
 from mplan.flight.arrival.site import over_site
+from mplan.flight.ships import joining
 from mplan.flight.state import Aimed, Apse, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.burns.aimed_burn import velocity_in_plane
 from mplan.physics.burns.shared_turn import combined, share_turn
 from mplan.physics.twobody import circular_speed, speed
@@ -37,6 +38,20 @@ def to_azimuth(scenario: Scenario, ahead: Sequence[Event]) -> bool:
     return scenario.orbits.approach_azimuth is not None and lands
 
 
+def into_plane(state: State, ahead: Sequence[Event]) -> bool:
+    """Tell whether they turn: into that plane, or into that of a ship that is met."""
+    meets = joining.met_at_the_moon(state, ahead) is not None
+    return meets or to_azimuth(state.scenario, ahead)
+
+
+def _wanted(state: State, t: float, ahead: Sequence[Event], wait: float) -> np.ndarray:
+    """Return the normal of the plane to be in at `t` [TDB s]."""
+    met = joining.met_at_the_moon(state, ahead)
+    if met is None:
+        return over_site(state.scenario, t, wait)
+    return coast(met, t - met.t).normal
+
+
 def turned_need(
     state: State, orbit: LunarOrbit, after: float, ahead: Sequence[Event], wait: float
 ) -> Need:
@@ -45,7 +60,7 @@ def turned_need(
     It leaves a speed `after` [m/s]; `wait` [s] from there to the landing. Unflyable where no turn
     about the line of apsides leads into the wanted plane.
     """
-    normal = over_site(state.scenario, orbit.t, wait)
+    normal = _wanted(state, orbit.t, ahead, wait)
     up, before = unit(orbit.r), float(np.linalg.norm(orbit.v))
     if abs(float(normal @ up)) > np.sin(ASIDE):
         _refuse(state.scenario, float(np.arcsin(abs(normal @ up))))
@@ -103,10 +118,21 @@ def _later(scenario: Scenario, ahead: Sequence[Event]) -> list[tuple[float, floa
 
 
 def _landing(ahead: Sequence[Event]) -> int:
-    return next(i for i, event in enumerate(ahead) if event.do == "land")
+    """Return the index of the landing, or of the meeting that comes before it."""
+    return next(
+        i
+        for i, event in enumerate(ahead)
+        if event.do == "land" or getattr(event, "leg", None) == joining.AT_THE_MOON
+    )
 
 
 def _refuse(scenario: Scenario, off: float) -> None:
+    if scenario.orbits.approach_azimuth is None:
+        raise Unflyable(
+            ("dates", "launch_day"),
+            f"found {scenario.dates.launch_day}, on which the way to the Moon passes "
+            f"{off / c.DEG:.0f} deg off the plane of the ship to be met; accepted: another day",
+        )
     azimuth = stated(scenario.orbits.approach_azimuth, "orbits.approach_azimuth")
     raise Unflyable(
         ("orbits", "approach_azimuth"),

@@ -14,8 +14,11 @@ from mplan.flight import boil_off
 from mplan.flight.housekeeping import drawing
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.state import State
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.scenario import DockEvent, Event
 from mplan.vehicle.ledger import Ledger
+
+AT_THE_MOON = "lunar-orbit rendezvous"  # the leg
 
 _Key = TypeVar("_Key")
 _Value = TypeVar("_Value")
@@ -33,6 +36,15 @@ def met_ahead(state: State, ahead: Sequence[Event]) -> str | None:
             ships = (ship_of(state, name) for name in (event.target, event.element))
             return next((ship for ship in ships if ship), None)
     return None
+
+
+def met_at_the_moon(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
+    """Return the orbit, as left, of the ship that the events ahead meet in lunar orbit, or None."""
+    if not any(getattr(event, "leg", None) == AT_THE_MOON for event in ahead):
+        return None
+    name = met_ahead(state, ahead)
+    ship = state.waiting[name] if name else None
+    return ship.orbit if ship is not None and ship.moon is not None else None
 
 
 def brought_forward(ship: State, t: float) -> State:

@@ -23,6 +23,9 @@ else:
     import tomli as tomllib
 
 
+BASE = "based_on"  # the key that names the scenario file under this one
+
+
 @dataclass(frozen=True)
 class Place:
     """A file and a line of it, as a message names them; sorts in reading order."""
@@ -60,33 +63,94 @@ class ScenarioFiles:
     problems: list[Problem] = field(default_factory=list)
     winds: dict[Path, str] = field(default_factory=dict)  # files of tables of wind
     unread: set[Path] = field(default_factory=set)  # tables whose file could not be read
+    base: TomlFile | None = None  # the scenario that this one is based on
 
     def place(self, path: Path) -> Place:
         """Return where a key stands: the scenario's own line, else the element's, the engine's."""
         tables = ((), path[:2], path[:4])
-        files = {(): self.main, **self.taken_in}
         while path:
             for table in tables:
-                file, inner = files.get(table), path[len(table) :]
-                if file is not None and inner in file.lines.first:
-                    return Place(file.name, file.lines.first[inner])
+                inner = path[len(table) :]
+                for file in self._files_of(table):
+                    if inner in file.lines.first:
+                        return Place(file.name, file.lines.first[inner])
             path = path[:-1]
         return Place(self.main.name, 1)
+
+
+    def _files_of(self, table: Path) -> Iterator[TomlFile]:
+        """Yield the files whose tables lie at a path, the one that overrides the others first."""
+        if not table:
+            yield self.main
+            if self.base is not None:
+                yield self.base
+        elif table in self.taken_in:
+            yield self.taken_in[table]
 
 
 def read_scenario(name: str) -> ScenarioFiles:
     """Read a scenario file and the files that it names; raise `ScenarioError` if it cannot."""
     main = read_toml(name)
-    files = ScenarioFiles(main, dict(main.data))
-    elements = main.data.get("elements")
+    base = _base(main)
+    data = dict(main.data) if base is None else based(base.data, main.data)
+    files = ScenarioFiles(main, data, base=base)
+    elements = data.get("elements")
     if isinstance(elements, dict):
         files.data["elements"] = {
             key: _element(files, ("elements", key), body) for key, body in elements.items()
         }
-    climb = main.data.get("climb")
+    climb = data.get("climb")
     if isinstance(climb, dict) and isinstance(climb.get("wind"), dict):
         files.data["climb"] = {**climb, "wind": _wind(files, ("climb", "wind"), climb["wind"])}
     return files
+
+
+def based(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
+    """Return the tables of a scenario laid on those of the one that it is based on.
+
+    Lists are taken whole. The events of the other are left out where stack, profile or ships
+    differ from its own, and so are elements that then stand in no stack.
+    """
+    own = {key: value for key, value in over.items() if key != BASE}
+    data = merged(under, own)
+    profile = own.get("mission", {})
+    other = {"stack", "ships"} & own.keys() or (isinstance(profile, dict) and "profile" in profile)
+    if other and "events" not in own:
+        data.pop("events", None)
+    stacks = [data.get("stack")]
+    ships = data.get("ships")
+    stacks += [x.get("stack") for x in ships.values() if isinstance(x, dict)] if ships else []
+    lifted = {x for stack in stacks if isinstance(stack, list) for x in stack}
+    mine, elements = own.get("elements", {}), data.get("elements")
+    if isinstance(elements, dict) and isinstance(mine, dict):
+        data["elements"] = {k: x for k, x in elements.items() if k in lifted or k in mine}
+    return data
+
+
+def _base(main: TomlFile) -> TomlFile | None:
+    """Return the scenario that one is based on, None where it stands for itself."""
+    named = main.data.get(BASE)
+    if named is None:
+        return None
+    place = str(Place(main.name, main.lines.of((BASE,))))
+    if not isinstance(named, str):
+        text = f"found {shown(named)}; accepted: the name of a scenario file"
+        raise ScenarioError([Problem(place, BASE, text)])
+    name, missing = _beside(main.name, named)
+    shipped_one = shipped.folder("scenarios") / FilePath(named).name
+    if missing and shipped_one.is_file():
+        name = shipped_one.as_posix()
+    try:
+        base = read_toml(name)
+    except ScenarioError as error:
+        first = error.problems[0]
+        at_home = first.place == name
+        text = f"found {shown(named)}, {first.text}" if at_home else f"found {shown(named)}: {first}"
+        raise ScenarioError([Problem(place, BASE, text)]) from None
+    if BASE in base.data:
+        text = f"found {shown(named)}, which is based on another itself; accepted: one that is not"
+        raise ScenarioError([Problem(place, BASE, text)])
+    return base
 
 
 def read_toml(name: str) -> TomlFile:

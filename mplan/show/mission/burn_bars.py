@@ -18,7 +18,7 @@ ROOM = 2.0  # the axis is this many times the longest bar, so that its words sta
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     """Return the bars, the first burn on top."""
-    look, burns = palette.look(theme), plan.burns
+    look, burns = palette.look(theme), plan.every_burn
     names = [label(burn) for burn in burns]
     longest = max(max(burn.available, burn.required + burn.reserved) for burn in burns)
     return Drawing(
@@ -33,14 +33,14 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
 
 def summary(plan: Plan) -> str:
     """Return the bars in words."""
-    short = [burn.name for burn in plan.burns if short_by(burn) > 0.0]
+    short = [burn.name for burn in plan.every_burn if short_by(burn) > 0.0]
     if short:
-        return f"Delta-v of {len(plan.burns)} burns; short: {', '.join(short)}."
+        return f"Delta-v of {len(plan.every_burn)} burns; short: {', '.join(short)}."
     tight = plan.tightest
     if tight is None:
         return "No burn was flown."
     return (
-        f"Delta-v of {len(plan.burns)} burns, each covered; "
+        f"Delta-v of {len(plan.every_burn)} burns, each covered; "
         f"the least margin is {tight.margin:.0f} m/s, after {tight.name}."
     )
 

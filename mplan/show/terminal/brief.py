@@ -12,7 +12,7 @@ from mplan.checks import limits
 from mplan.flight.record import BEHIND, BurnRecord
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
-from mplan.show import gist
+from mplan.show import gist, other_ships
 from mplan.show import limits as limit_rows
 from mplan.show.columns import Column, clock, started
 from mplan.show.terminal import findings
@@ -50,11 +50,12 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         Text(plan.verdict, style=_style(plan)),
         Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
         *(Text(x) for x in gist.lines(plan)),
+        *(Text(x) for x in other_ships.lines(plan)),
         findings.listed(plan.findings, every=every),
-        *_table("Budget", _BUDGET, plan.burns, out),
+        *_table("Budget", _BUDGET, plan.every_burn, out),
         *([Text(_KEY)] if plan.burns else []),
         titled("Limits", limit_rows.COLUMNS, limit_rows.brief(limits.of(plan.flight)), out),
-        *_table("Timeline", _timeline(plan), plan.timeline, out),
+        *_table("Timeline", _timeline(plan), plan.every_moment, out),
         cautions(),
     ]
 
