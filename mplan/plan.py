@@ -118,8 +118,7 @@ def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None)
     its events cannot follow one another.
     """
     try:
-        steered = like.flight if like else None
-        flight = walk.fly(scenario, steered and steered.climb, steered and steered.climbs_of_others)
+        flight = walk.fly_like(scenario, like.flight if like else None)
     except Unflyable as problem:
         raise scenario.refused(problem.path, str(problem)) from problem
     found = checks.of(flight)

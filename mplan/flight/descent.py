@@ -73,11 +73,11 @@ def lander(state: State, burn: BurnEvent, spent: float = 0.0) -> Lander:
 def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn down to the descent perilune, placed for the landing on the site."""
     low = heights.descent_perilune(state.scenario)
-    high = lunar_orbit.radius(state.scenario)
+    high = lunar_orbit.circle(state)
     transfer = hohmann(high, low, c.MU_MOON)
     angle = _to_site(state, lander(state, burn, abs(transfer.burns[0])))
     falling = transfer.duration + AFTER_PERILUNE
-    lead = pi + angle + AFTER_PERILUNE * _perilune_speed(state.scenario) / low
+    lead = pi + angle + AFTER_PERILUNE * _perilune_speed(state) / low
     at = _before_site(state, lead, falling)
     lander_orbit = lowered(at.orbit, low)
     impulse = float(np.linalg.norm(lander_orbit.v - at.orbit.v))
@@ -106,7 +106,7 @@ def _to_site(state: State, craft: Lander) -> float:
     scenario = state.scenario
     low = heights.descent_perilune(scenario)
     spin = lunar_axes.site_axes(site(state), state.orbit.normal, state.t).spin
-    over_ground = _perilune_speed(scenario) - spin[1] * low
+    over_ground = _perilune_speed(state) - spin[1] * low
     level = (0.0, 0.0, low, over_ground, 0.0, 0.0)
     try:
         return braking_angle(level, craft, way(scenario), heights.ground(scenario), spin)
@@ -136,7 +136,7 @@ def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     try:
         flown = _landed(state, burn, orbit, place)
     except ArithmeticError as problem:
-        fast = _perilune_speed(state.scenario)
+        fast = _perilune_speed(state)
         return Need(fast, state, state, note=note, place=place, trouble=str(problem))
     at = state.later(flown.late)
     return Need(
@@ -157,6 +157,6 @@ def _landed(state: State, burn: BurnEvent, orbit: LunarOrbit, place: np.ndarray)
     return fly_descent(start, craft, way(state.scenario), heights.ground(state.scenario), axes.spin)
 
 
-def _perilune_speed(scenario: Scenario) -> float:
-    low = heights.descent_perilune(scenario)
-    return speed(low, (low + lunar_orbit.radius(scenario)) / 2.0, c.MU_MOON)
+def _perilune_speed(state: State) -> float:
+    low = heights.descent_perilune(state.scenario)
+    return speed(low, (low + lunar_orbit.circle(state)) / 2.0, c.MU_MOON)

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from math import pi
 
+from mplan.flight import lunar_orbit
 from mplan.flight.descent import site
 from mplan.flight.rendezvous import lead
 from mplan.flight.state import Need, State
@@ -80,7 +81,8 @@ def _ahead(state: State, push: SteadyThrust) -> float:
     over = state.later(until_over(state.orbit, site(state)))
     try:
         flown = fly_lunar_ascent(over, plane(over), push)
-        return lead(state.scenario) + local_state(flown.end).angle - rate * flown.duration
+        ahead = lead(state.scenario, lunar_orbit.circle(state))
+        return ahead + local_state(flown.end).angle - rate * flown.duration
     except ArithmeticError:
         return 0.0  # the ascent, or the rendezvous, tells what is wrong
 

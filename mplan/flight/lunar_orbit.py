@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil, pi, sqrt
 
+from mplan.flight.state import State
 from mplan.physics import constants as c
 from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.scenario import Event, Scenario
@@ -15,6 +16,11 @@ from mplan.scenario.stated import stated
 def radius(scenario: Scenario) -> float:
     """Return the radius [m] of the planned circular lunar orbit."""
     return c.R_MOON + stated(scenario.orbits.lunar_altitude, "orbits.lunar_altitude")
+
+
+def circle(state: State) -> float:
+    """Return the radius [m] of the orbit the ship flies: the planned one, or that of one it met."""
+    return state.orbit.a if state.met else radius(state.scenario)
 
 
 def field(scenario: Scenario) -> Degree:

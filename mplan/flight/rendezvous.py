@@ -71,16 +71,16 @@ class Rendezvous:
     planned: float
     misfit: str
     host: Host
+    circle: float  # radius [m] of the orbit in which the ship waits
 
 
-def lead(scenario: Scenario, asked: Terms | None = None) -> float:
+def lead(scenario: Scenario, radius: float, asked: Terms | None = None) -> float:
     """Return the angle [rad] by which the ship is to be ahead at the ascent stage's insertion.
 
-    For the scenario's own terms, if no others are given. NoMeeting where the insertion orbit does
-    not pass below the ship's.
+    On its circle of `radius` [m], for the scenario's own terms, if no others are given. NoMeeting
+    where the insertion orbit does not pass below the ship's.
     """
-    apsides, radius = heights.ascent_apsides(scenario), lunar_orbit.radius(scenario)
-    return required_lead(asked or terms(scenario), *apsides, radius)
+    return required_lead(asked or terms(scenario), *heights.ascent_apsides(scenario), radius)
 
 
 def terms(scenario: Scenario) -> Terms:
@@ -108,7 +108,7 @@ def terms_of(plan: RendezvousSettings) -> Terms:
 def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burns that bring the ascent stage from its insertion orbit to the ship."""
     try:
-        planned = lead(state.scenario)
+        planned = lead(state.scenario, lunar_orbit.circle(state))
         flown, misfit = _flown(state, planned)
     except NoMeeting as problem:
         return Need(0.0, state, state, trouble=str(problem))
@@ -121,6 +121,7 @@ def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         planned=planned,
         misfit=misfit,
         host=_host(state),
+        circle=lunar_orbit.circle(state),
     )
     then = replace(need.then.with_lander(None), rendezvous=record)
     estimate = "" if state.lander and not misfit else PLANNED

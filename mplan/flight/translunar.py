@@ -18,7 +18,7 @@ import numpy as np
 from mplan.flight import launch, lunar_orbit, midcourse
 from mplan.flight.arrival.plane import arrival_plane
 from mplan.flight.constrained import hybrid_arc
-from mplan.flight.ships import joining
+from mplan.flight.ships import joining, planned
 from mplan.flight.state import Apse, Departing, Need, State
 from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
@@ -78,7 +78,8 @@ def _met(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
 def _plane(
     scenario: Scenario, ahead: Sequence[Event], met: LunarOrbit | None = None
 ) -> outbound.LunarPlane:
-    return lambda incoming, t: arrival_plane(scenario, ahead, incoming, t, met)
+    landing = planned.landing(scenario)
+    return lambda incoming, t: arrival_plane(scenario, ahead, incoming, t, met, landing)
 
 
 def passage(

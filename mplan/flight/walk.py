@@ -43,6 +43,13 @@ def fly(
     return _fly_ship(scenario, on_pad(scenario, like, waiting), others)
 
 
+def fly_like(scenario: Scenario, other: Flight | None) -> Flight:
+    """Fly a scenario with its climbs steered as those of another flight, if there is one."""
+    if other is None:
+        return fly(scenario)
+    return fly(scenario, other.climb, other.climbs_of_others)
+
+
 def _fly_ship(
     scenario: Scenario, start: State, others: Mapping[str, Flight] | None = None
 ) -> Flight:

@@ -127,7 +127,7 @@ class Scenario(TomlTable):
     _data: dict[str, Any] = PrivateAttr()
     _views: dict[str, Scenario] = PrivateAttr(default_factory=dict)
     _ship: str = PrivateAttr("")  # of a view
-    _then: tuple[Event, ...] = PrivateAttr(())
+    _main: Scenario | None = PrivateAttr(None)
 
     @property
     def views(self) -> Mapping[str, Scenario]:
@@ -147,9 +147,14 @@ class Scenario(TomlTable):
         return (*met, *self.stack)
 
     @property
+    def main(self) -> Scenario | None:
+        """Of a view: the mission itself, as its main ship sees it."""
+        return self._main
+
+    @property
     def then(self) -> tuple[Event, ...]:
-        """Of a view: the events of the ship that the mission is about, which may go on with it."""
-        return self._then
+        """Of a view: the events of the main ship, which may meet this one and go on with it."""
+        return self._main.events if self._main else ()
 
     @property
     def source(self) -> FilePath:
@@ -238,7 +243,7 @@ def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Sce
     if found or files.problems or scenario is None:
         raise ScenarioError([*files.problems, *_placed(found, files, touched)])
     scenario._files, scenario._data = files, data
-    scenario._views = _views_of(files, data, touched, scenario.events)
+    scenario._views = _views_of(files, data, touched, scenario)
     return scenario
 
 
@@ -270,7 +275,7 @@ def _checked(
 
 
 def _views_of(
-    files: ScenarioFiles, data: dict[str, Any], touched: set[Path], then: tuple[Event, ...]
+    files: ScenarioFiles, data: dict[str, Any], touched: set[Path], main: Scenario
 ) -> dict[str, Scenario]:
     """Return the mission as each of its other ships sees it; ScenarioError with what is wrong."""
     found, wrong = {}, []
@@ -281,7 +286,7 @@ def _views_of(
         problems = [x for x in problems if x.path[2:3] != ("tanks",)]
         wrong += [x._replace(path=views.in_file(data, name, x.path)) for x in problems]
         if ship is not None:
-            ship._files, ship._data, ship._ship, ship._then = files, view, name, then
+            ship._files, ship._data, ship._ship, ship._main = files, view, name, main
             found[name] = ship
     if wrong:
         raise ScenarioError(_placed(dict.fromkeys(wrong), files, touched))

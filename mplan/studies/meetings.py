@@ -62,7 +62,7 @@ def _option(plan: Plan, flown: Rendezvous, schedule: Schedule, turns: int) -> Sc
     active, ship = flown.meeting.active, flown.meeting.target
     rate = sqrt(MU_MOON / ship.a**3)
     try:
-        ahead = lead(plan.scenario, terms)
+        ahead = lead(plan.scenario, flown.circle, terms)
         moved = orbit_at(ship, ship.t + (ahead - flown.meeting.phase) / rate)
         meeting = meet(active, moved._replace(t=active.t), terms)
     except NoMeeting:

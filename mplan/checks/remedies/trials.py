@@ -45,7 +45,7 @@ class Trials:
 
     def _walk(self, scenario: Scenario, like: Flight | None) -> Flight | None:
         try:
-            return walk.fly(scenario, like and like.climb, like and like.climbs_of_others)
+            return walk.fly_like(scenario, like)
         except Unflyable as problem:
             self._why[scenario.hash] = str(problem)
         except ScenarioError as problem:

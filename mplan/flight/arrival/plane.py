@@ -31,12 +31,14 @@ def arrival_plane(
     incoming: Asymptote,
     t: float,
     met: LunarOrbit | None = None,
+    landing: float | None = None,
 ) -> np.ndarray:
     """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
 
     The plane holds the incoming asymptote and, when the lander comes down, the landing site.
     Without a site it lies as near the Moon's equator as the asymptote lets it. Where a ship that
     waits is `met`, perilune lies in the plane of its orbit, which J2 turns from then to `t`.
+    `landing` [TDB s] is when a lander that is sent ahead comes down, later than its own events say.
     """
     if met is not None:
         axis = selenography.lunar_pole(t)
@@ -49,13 +51,16 @@ def arrival_plane(
     pole = selenography.lunar_pole(t)
     sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
     level = sense * unit(pole - (pole @ incoming.s) * incoming.s)
-    place = scenario.landing_site
+    main = scenario.main
+    place = main.landing_site if main else scenario.landing_site
     if place is None or not any(event.do == "land" for event in ahead):
         return level
     turns = plane_change.planned(scenario, ahead)
     if any(_to_site(burn, scenario) for burn in turns):
         return level  # the ship turns to the site later, wherever it comes in
     wait = lunar_orbit.time_to_landing(scenario, ahead)
+    if landing is not None:
+        wait = landing - t
     site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
     normal = _through(incoming.s, site, level)
     # J2 turns the plane while the ship waits: aim at where the site would be without that.

@@ -17,16 +17,17 @@ from mplan.flight import rendezvous
 from mplan.flight.ships import joining
 from mplan.flight.state import Need, State, existing
 from mplan.flight.unflyable import Unflyable
-from mplan.physics.arcs.lunar_orbit import coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.constants import HOUR
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.lead import required_lead
 from mplan.physics.rendezvous.meeting import Meeting, meet
-from mplan.physics.rendezvous.phasing import wait_for
+from mplan.physics.rendezvous.phasing import still_to_wait, wait_for
+from mplan.physics.rendezvous.terms import Terms
 from mplan.scenario import BurnEvent, Event
 from mplan.scenario.rendezvous import RendezvousSettings
 
-NEAR = 1.0  # s: the wait is known as well
+NEAR = 60.0  # s: the rendezvous takes up what is left
 LOOKS = 4  # at the phase, while the field changes both orbits
 
 
@@ -75,19 +76,22 @@ def lunar_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     asked = rendezvous.terms_of(plan)
     target = coast(waiting.orbit, at.t - waiting.t)
     try:
+        wait = wait_for(at.orbit, target, _lead(at, target, asked))
         for _ in range(LOOKS):
-            circle = float(np.linalg.norm(target.r))
-            lead = required_lead(asked, at.orbit.a, at.orbit.a, circle)
-            wait = wait_for(at.orbit, target, lead)
-            if min(wait, abs(at.orbit.period - wait)) < NEAR:
-                break
             at, target = at.later(wait), coast(target, wait)
+            wait = still_to_wait(at.orbit, target, _lead(at, target, asked))
+            if abs(wait) < NEAR or at.t + wait < state.t:
+                break
         flown = meet(at.orbit, target, asked)
     except NoMeeting as problem:
         return Need(0.0, at, at, trouble=str(problem))
     need = _need(at, burn, flown, plan)
     end = coast(target, need.then.t - target.t)
     return replace(need, then=need.then.on_orbit(end))
+
+
+def _lead(at: State, target: LunarOrbit, asked: Terms) -> float:
+    return required_lead(asked, at.orbit.a, at.orbit.a, float(np.linalg.norm(target.r)))
 
 
 def _need(at: State, burn: BurnEvent, flown: Meeting, plan: RendezvousSettings) -> Need:

@@ -34,5 +34,18 @@ def wait_for(active: Orbit, target: Orbit, lead: float) -> float:
 
     By the mean motion of both orbits.
     """
-    faster = sqrt(active.mu / active.a**3) - sqrt(target.mu / target.a**3)
-    return catch_up(phase_angle(active, target) - lead, faster)
+    return catch_up(phase_angle(active, target) - lead, _gain(active, target))
+
+
+def still_to_wait(active: Orbit, target: Orbit, lead: float) -> float:
+    """Return the same once that time has passed: what is left [s], or less than zero if it is late.
+
+    The mean motion neglects how the field has changed both orbits meanwhile.
+    """
+    gap = (phase_angle(active, target) - lead + pi) % (2.0 * pi) - pi
+    return gap / _gain(active, target)
+
+
+def _gain(active: Orbit, target: Orbit) -> float:
+    """Return by how much [rad/s] the active craft goes round faster."""
+    return sqrt(active.mu / active.a**3) - sqrt(target.mu / target.a**3)

@@ -131,6 +131,18 @@ def waiting_in_earth_orbit(data: raw.Data) -> list[str]:
     return [name for ship in low for name in raw.stack(ship)]
 
 
+def brought_by(data: raw.Data, element: str) -> list[str]:
+    """Return what has brought an element of another ship into lunar orbit and is still joined."""
+    for ship in raw.table(data, "ships").values():
+        if element in raw.stack(ship):
+            own = {**data, "stack": raw.stack(ship)}
+            return [
+                *raw.with_role(own, "service module"),
+                *raw.with_role(own, "transfer stage")[1:],
+            ]
+    return []
+
+
 def by_thrusters(data: raw.Data, element: str) -> dict[str, str]:
     """Return the engine of a fine burn: the element's thrusters, where it has any."""
     engines = raw.table(data["elements"][element], "engines")

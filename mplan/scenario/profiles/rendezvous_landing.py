@@ -58,6 +58,7 @@ def _to_the_lander(data: raw.Data, service: str) -> list[Written]:
     return [
         {**meeting, **pieces.by_thrusters(data, service)},
         pieces.dock("docking to the lander", crew, ascent, "1 h"),
+        *([pieces.jettison(*brought)] if (brought := pieces.brought_by(data, ascent)) else []),
     ]
 
 

@@ -72,11 +72,11 @@ class ScenarioFiles:
             for table in tables:
                 inner = path[len(table) :]
                 for file in self._files_of(table):
-                    if inner in file.lines.first:
+                    taken = file is not self.base or path[:1] == () or path[0] in self.data
+                    if inner in file.lines.first and taken:
                         return Place(file.name, file.lines.first[inner])
             path = path[:-1]
         return Place(self.main.name, 1)
-
 
     def _files_of(self, table: Path) -> Iterator[TomlFile]:
         """Yield the files whose tables lie at a path, the one that overrides the others first."""
@@ -145,7 +145,9 @@ def _base(main: TomlFile) -> TomlFile | None:
     except ScenarioError as error:
         first = error.problems[0]
         at_home = first.place == name
-        text = f"found {shown(named)}, {first.text}" if at_home else f"found {shown(named)}: {first}"
+        text = (
+            f"found {shown(named)}, {first.text}" if at_home else f"found {shown(named)}: {first}"
+        )
         raise ScenarioError([Problem(place, BASE, text)]) from None
     if BASE in base.data:
         text = f"found {shown(named)}, which is based on another itself; accepted: one that is not"
