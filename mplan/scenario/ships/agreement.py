@@ -7,17 +7,20 @@ from collections.abc import Iterator
 from mplan.scenario import raw
 from mplan.scenario.ships import views
 from mplan.scenario.validation import KeyProblem
-from mplan.scenario.wording import shown
+from mplan.scenario.wording import hint, shown
 
 MAIN = "the main ship"
 
 
 def findings(data: raw.Data) -> Iterator[KeyProblem]:
-    """Yield each element that stands on two pads, and each ship that lands people."""
+    """Yield each element that is on two pads or nowhere, and each ship that carries people."""
     owner = dict.fromkeys(raw.stack(data), MAIN)
     for name in views.names(data):
         ship = raw.table(data, "ships", name)
         for index, element in enumerate(raw.stack(ship)):
+            if element not in raw.elements(data):
+                text = f"no element is called {shown(element)}; {hint(element, raw.elements(data))}"
+                yield KeyProblem(("ships", name, "stack", index), text)
             if owner.get(element, name) != name:
                 text = f"{shown(element)} is in the stack of {owner[element]} already"
                 yield KeyProblem(("ships", name, "stack", index), text)

@@ -32,7 +32,8 @@ def condition(burning: str | None = None, fins=None, bodies: int = 1, **given) -
     engines = {key: value for key, value in given.items() if key not in named}
     ship = element(engines=engines, fins=fins, bodies=bodies)
     criteria = given.get("criteria", ControlCriteria())
-    scenario = SimpleNamespace(stack=("ship",), elements={"ship": ship}, control=criteria)
+    lifted = {"stack": ("ship",), "order": ("ship",)}
+    scenario = SimpleNamespace(**lifted, elements={"ship": ship}, control=criteria)
     lit = ()
     if burning is not None:
         rated = engines[burning]

@@ -1,0 +1,164 @@
+"""Two ships launched on their own: they meet in Earth orbit, or about the Moon, and go on as one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import mplan
+from mplan.flight import walk
+from mplan.flight.unflyable import Unflyable
+from mplan.physics import constants as c
+from mplan.physics.arcs.lunar_orbit import coast
+from mplan.physics.rendezvous.relative import orbit_at
+from mplan.scenario import ScenarioError
+
+SCENARIOS = Path(mplan.__file__).parents[1] / "scenarios"
+
+
+@pytest.fixture(scope="module")
+def low():
+    """Flown: the lander waits in Earth orbit."""
+    return walk.fly(mplan.load(SCENARIOS / "two_launches.toml"))
+
+
+@pytest.fixture(scope="module")
+def high():
+    """Flown: the lander waits in lunar orbit."""
+    return walk.fly(mplan.load(SCENARIOS / "crew_follows.toml"))
+
+
+def passage(flight, what: str):
+    return next(x for x in flight.passages if what in (x.event.do, getattr(x.event, "leg", None)))
+
+
+def test_they_meet_where_the_other_one_is(low):
+    """At the end of the rendezvous both orbits have one plane, height and place."""
+    meeting, _ = low.end.met[0]
+    last = meeting.steps[-1]
+    there = orbit_at(meeting.target, last.t)
+    assert np.linalg.norm(last.after.r - there.r) < 50.0  # m: the station
+    assert np.linalg.norm(last.after.v - there.v) < 0.1
+    drawn_on = low.end.second.target.at(last.t)  # J2 hastens both alike: 0.1 % of two revolutions
+    assert np.linalg.norm(drawn_on.r - there.r) < 150e3
+
+
+def test_the_second_launch_lies_in_the_plane(low):
+    """Planes agree when the rendezvous begins; J2 parts them before."""
+    second = low.end.second
+    ours, theirs = (x.at(second.begins).normal for x in (second.chaser, second.target))
+    assert np.degrees(np.arccos(min(1.0, float(ours @ theirs)))) < 0.01
+    begin = (x.at(second.chaser.insertion).normal for x in (second.chaser, second.target))
+    assert float(next(begin) @ next(begin)) < float(ours @ theirs)
+
+
+def test_nothing_is_lost_when_they_join(low):
+    """Before the docking both weigh what they weigh together after it, but for the hour's losses."""
+    docked = passage(low, "dock")
+    ship, theirs = docked.before, docked.before.waiting["lander"]
+    apart = ship.mass(ship.craft[0]) + sum(theirs.mass(x) for x in theirs.craft)
+    joined = docked.after.joined("crew_module")
+    assert set(joined) == set(ship.craft[0]) | {x for craft in theirs.craft for x in craft}
+    lost = apart - docked.after.mass(joined)
+    boiled = sum(docked.after.ledger.boiled.values()) - sum(theirs.ledger.boiled.values())
+    assert boiled > 1e3  # kg: the departure stage has waited for a day
+    assert lost == pytest.approx(boiled, abs=350.0)  # thrusters, and what people use
+
+
+def test_one_clock(low):
+    """Everything is told on the clock of the ship with the crew; the other lifted off before."""
+    moments = low.every_moment
+    first = next(x for x in moments if x.event == "lander: lift-off")
+    other = low.others["lander"].end
+    assert first.elapsed == pytest.approx(other.lift_off - low.end.lift_off)
+    assert first.elapsed < -c.HOUR
+    assert [x.elapsed for x in moments] == sorted(x.elapsed for x in moments)
+    assert low.utc(first.elapsed).isoformat()[:10] == "2032-05-12"
+
+
+def test_the_joined_ships_leave_when_the_first_one_planned(low):
+    """The burn for the Moon takes place where the orbit of the ship that waited leads to it."""
+    burn = low.burn_of("translunar injection")
+    leaves = low.others["lander"].end.outbound.injection
+    middle = low.end.lift_off + burn.elapsed + burn.duration / 2.0
+    assert middle == pytest.approx(leaves, abs=1.0)
+    assert {"crew_module", "ascent_stage", "departure_stage"} <= set(burn.craft)
+
+
+def test_a_lander_sent_ahead_is_met_in_its_plane(high):
+    """The ship turns into the lander's plane at insertion, and ends in its orbit."""
+    circle = passage(high, "lunar-orbit circularisation").after
+    lander = high.others["lander"].end
+    theirs = coast(lander.orbit, circle.t - lander.t).normal
+    assert np.degrees(np.arccos(float(circle.orbit.normal @ theirs))) < 0.5
+    met = passage(high, "lunar-orbit rendezvous").after
+    there = coast(lander.orbit, met.t - lander.t)
+    assert np.linalg.norm(met.orbit.r - there.r) < 1e3
+    assert met.orbit.a - c.R_MOON == pytest.approx(200e3, abs=5e3)
+
+
+def test_the_lander_has_waited(high):
+    """What boils off in the days of its wait is gone when the crew come."""
+    docked = passage(high, "dock")
+    ship = docked.before.waiting["lander"]
+    days = (docked.before.t - ship.t) / c.DAY
+    assert days > 5.0
+    gone = docked.after.ledger.boiled_off("descent_stage") - ship.ledger.boiled_off("descent_stage")
+    heat = 2.0 * 45.0 * days * c.DAY / 0.5e6  # W of both tanks; methane and oxygen take 0.5 and 0.2
+    assert heat < gone < 3.0 * heat
+
+
+def test_the_site_lies_in_the_plane_of_a_lander_that_waits(high):
+    """The plane that the lander arrives in holds the site when the crew come down, days later."""
+    assert passage(high, "land").after.landed
+    assert high.burn_of("powered descent").losses.get("plane", 0.0) < 5.0
+
+
+def test_met_too_late(low):
+    """A burn for the Moon that is due before the ships have met is refused, with what would do."""
+    early = low.scenario.change("ships.lander.orbits.parking_revolutions", 20)
+    with pytest.raises(Unflyable, match="or more, or an earlier meeting"):
+        walk.fly_like(early, low)
+
+
+def test_launched_before_the_ship_to_be_met(low):
+    """Nobody meets what is not there yet."""
+    before = low.scenario.change("dates.launch_day", "2032-05-10")
+    with pytest.raises(Unflyable, match="after the ship to be met has reached its orbit"):
+        walk.fly_like(before, low)
+
+
+def test_no_ship_waits(low):
+    """A rendezvous with nobody is refused."""
+    alone = mplan.load(SCENARIOS / "first_landing.toml")
+    events = alone.events_as_written()
+    place = next(i for i, x in enumerate(events) if x.get("leg") == "translunar injection")
+    meeting = {"do": "burn", "leg": "Earth-orbit rendezvous", "element": "departure_stage"}
+    with pytest.raises(Unflyable, match="no ship waits in Earth orbit"):
+        walk.fly(alone.change("events", [*events[:place], meeting, *events[place:]]))
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "text"),
+    [
+        ("ships.lander.stack", ["core_stage", "crew_core"], "is in the stack of the main ship"),
+        ("ships.lander.mission.crew", 2, "accepted: 0, the crew lift off with the main ship"),
+        ("ships.lander.dates.launch_day", "soon", "not a date"),
+        ("ships.lander.stack", ["core_stage", "nothing"], "no element is called"),
+    ],
+)
+def test_what_a_file_states_wrong(low, key, value, text):
+    """One message, with the key under the ship."""
+    with pytest.raises(ScenarioError, match=text) as caught:
+        low.scenario.change(key, value)
+    assert "ships.lander" in str(caught.value)
+
+
+def test_planes_that_cannot_meet(low):
+    """A launch site that never comes under the waiting ship's orbit is told by its latitude."""
+    north = low.scenario.change({"launch_site.latitude": "40 deg", "launch_site.azimuth": "90 deg"})
+    low_plane = north.change({"ships.lander.launch_site.latitude": "-14.4 deg"})
+    with pytest.raises(Unflyable, match="never comes into a plane inclined"):
+        walk.fly_like(low_plane, low)
