@@ -113,8 +113,8 @@ def based(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
     """
     own = {key: value for key, value in over.items() if key != BASE}
     data = merged(under, own)
-    profile = own.get("mission", {})
-    other = {"stack", "ships"} & own.keys() or (isinstance(profile, dict) and "profile" in profile)
+    told = own.get("mission", {})
+    other = {"stack", "ships"} & own.keys() or (isinstance(told, dict) and "profile" in told)
     if other and "events" not in own:
         data.pop("events", None)
     stacks = [data.get("stack")]
