@@ -20,6 +20,7 @@ from mplan.checks.light import sun_at_landing
 from mplan.contingencies import failed_insertion
 from mplan.contingencies.failed_insertion import FailedInsertion
 from mplan.flight import launch, translunar, walk
+from mplan.flight.ships.second_launch import MEETING
 from mplan.flight.state import existing
 from mplan.physics import constants as c
 from mplan.physics.arcs.launch_intervals import Interval
@@ -32,6 +33,7 @@ from mplan.scenario import LandingSite, Scenario, ScenarioError
 from mplan.scenario.profiles import FREE_RETURN
 from mplan.studies.workers import shared
 
+SECOND = "the ship that waits in Earth orbit decides when the other can follow, not the Moon"
 SIDES = ("ascending", "descending")
 WORTH_SHARING = 6  # days: below that, starting processes costs more than they save
 SHARP = 1.0  # s, to which the ends of a window are found
@@ -124,6 +126,8 @@ def ordered(answers: Iterable[Answer], by: str) -> list[Answer]:
 
 def of_day(scenario: Scenario, day: date) -> list[Answer]:
     """Return the chances of one day by side and opening, or why a side has none."""
+    if any(getattr(event, "leg", None) == MEETING for event in scenario.events):
+        return [NoChance(day, side, SECOND) for side in SIDES]
     changes: dict[str, Any] = {"dates.launch_day": day}
     if scenario.dates.launch_time is not None:
         changes["dates.launch_time"] = None
