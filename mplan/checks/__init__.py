@@ -65,7 +65,8 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     if not flight.ended:  # else a name may be about what was not asked
         found += unmatched(said, flight.scenario)
     found = list(causes.marked(flight, found))
-    found += [of_ship(x, name) for name, ship in flight.others.items() for x in _until_met(ship)]
+    theirs = ((name, x) for name, ship in flight.others.items() for x in _until_met(ship))
+    found += [as_set(of_ship(x, name), flight.scenario) for name, x in theirs]
     return tuple(sorted(found, key=lambda x: (x.rank, bool(x.cause))))
 
 

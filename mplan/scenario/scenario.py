@@ -199,8 +199,15 @@ class Scenario(TomlTable):
         return _made(self._files, data, touched)
 
     def events_as_toml(self) -> str:
-        """Return what will happen as the `[[events]]` tables of a scenario file."""
-        return profiles.as_toml(self.events_as_written())
+        """Return what will happen, to all ships, as the tables of a scenario file."""
+        own = profiles.as_toml(self.events_as_written())
+        theirs = (
+            profiles.as_toml(view.events_as_written()).replace(
+                "[[events]]", f"[[ships.{name}.events]]"
+            )
+            for name, view in self.views.items()
+        )
+        return "\n".join([own, *theirs])
 
     def events_as_written(self) -> list[dict[str, Any]]:
         """Return what will happen as a file states it, to be edited."""

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 
 import mplan
+from mplan import checks
 from mplan.flight import walk
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import coast
 from mplan.physics.rendezvous.relative import orbit_at
+from mplan.plan import Plan
 from mplan.scenario import ScenarioError
 
 SCENARIOS = Path(mplan.__file__).parents[1] / "scenarios"
@@ -167,3 +169,45 @@ def test_planes_that_cannot_meet(low):
     low_plane = north.change({"ships.lander.launch_site.latitude": "-14.4 deg"})
     with pytest.raises(Unflyable, match="never comes into a plane inclined"):
         walk.fly_like(low_plane, low)
+
+
+def test_events_of_all_ships_can_be_pasted(low, tmp_path):
+    """What `mplan events` prints stands for what the profiles say: the same mission."""
+    text = (SCENARIOS / "two_launches.toml").read_text("utf-8")
+    text = text.replace(
+        '"first_landing.toml"', f'"{(SCENARIOS / "first_landing.toml").as_posix()}"'
+    )
+    for folder in ("elements", "engines"):
+        text = text.replace(f'"{folder}/', f'"{(SCENARIOS / folder).as_posix()}/')
+    file = tmp_path / "pasted.toml"
+    file.write_text(text + low.scenario.events_as_toml(), "utf-8")
+    again = mplan.load(file)
+    assert again.events == low.scenario.events
+    assert again.views["lander"].events == low.scenario.views["lander"].events
+
+
+def test_findings_on_a_ship_go_by_its_name(low):
+    """What a check says of a ship launched on its own names it, and its severity can be set."""
+    plan = Plan(low, checks.of(low))
+    theirs = [x for x in plan.findings if x.ship == "lander"]
+    assert theirs
+    assert all(x.text.startswith("lander: ") or "lander: " in x.text for x in theirs)
+    setting = {"severity": {"impact": "needs a decision"}}
+    asked = walk.fly_like(low.scenario.change(setting), low)
+    raised = [x for x in checks.of(asked) if x.ship == "lander" and x.check == "impact"]
+    assert raised
+    assert {x.severity for x in raised} == {"needs a decision"}
+
+
+def test_a_base_that_cannot_be_read(tmp_path):
+    """The file that names a base is told with its line; a base of a base is refused."""
+    file = tmp_path / "mine.toml"
+    file.write_text('format = "mplan-scenario/2"\nbased_on = "nowhere.toml"\n', "utf-8")
+    with pytest.raises(
+        ScenarioError, match=r"mine.toml:2: based_on: found .nowhere.toml., no such"
+    ):
+        mplan.load(file)
+    between = SCENARIOS / "two_launches.toml"
+    file.write_text(f'format = "mplan-scenario/2"\nbased_on = "{between.as_posix()}"\n', "utf-8")
+    with pytest.raises(ScenarioError, match="which is based on another itself"):
+        mplan.load(file)
