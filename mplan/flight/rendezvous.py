@@ -74,13 +74,14 @@ class Rendezvous:
     circle: float  # radius [m] of the orbit in which the ship waits
 
 
-def lead(scenario: Scenario, radius: float, asked: Terms | None = None) -> float:
+def lead(scenario: Scenario, radius: float | None = None, asked: Terms | None = None) -> float:
     """Return the angle [rad] by which the ship is to be ahead at the ascent stage's insertion.
 
-    On its circle of `radius` [m], for the scenario's own terms, if no others are given. NoMeeting
-    where the insertion orbit does not pass below the ship's.
+    On its circle of `radius` [m], for the scenario's own terms: both as planned, if not given.
+    NoMeeting where the insertion orbit does not pass below the ship's.
     """
-    return required_lead(asked or terms(scenario), *heights.ascent_apsides(scenario), radius)
+    circle = radius or lunar_orbit.radius(scenario)
+    return required_lead(asked or terms(scenario), *heights.ascent_apsides(scenario), circle)
 
 
 def terms(scenario: Scenario) -> Terms:

@@ -249,7 +249,8 @@ ONE_PROBLEM = {
         "[elements.crew_module.power]",
         '[elements.crew_module.tanks.spare]\npropellant = "MMH"\nload = "1 kg"\n'
         "[elements.crew_module.power]",
-        "189: elements.crew_module.tanks.spare: no engine of this element draws from this tank",
+        "189: elements.crew_module.tanks.spare: no engine of this element draws from this tank, "
+        "and no event transfers from it",
     ),
     "key given twice": (
         'dry_mass = "118 t"',
@@ -362,7 +363,7 @@ def test_misspelt_tank_leaves_the_tank_without_an_engine(edit, complaints):
     edit('fuel = "kerosene"', 'fuel = "kerosine"')
     assert complaints() == [
         "landing.toml:87: elements.first_stage.tanks.kerosene: no engine of this element "
-        "draws from this tank",
+        "draws from this tank, and no event transfers from it",
         f'landing.toml:99: {LIFT}.fuel: no tank of this element is called "kerosine"; '
         'did you mean "kerosene"?',
     ]
@@ -372,7 +373,7 @@ def test_one_tank_for_both_propellants(edit, complaints):
     edit('oxidiser = "oxygen"', 'oxidiser = "kerosene"')
     assert complaints() == [
         "landing.toml:83: elements.first_stage.tanks.oxygen: no engine of this element "
-        "draws from this tank",
+        "draws from this tank, and no event transfers from it",
         f'landing.toml:100: {LIFT}.oxidiser: found "kerosene", the fuel\'s tank',
     ]
 

@@ -24,6 +24,7 @@ from mplan.checks.remedies.kinds import (
     stores,
     thrust,
     thrusters,
+    transfer,
 )
 from mplan.checks.remedies.proposal import Proposal, Proposals
 from mplan.checks.remedies.trials import Trials
@@ -51,6 +52,7 @@ PROPOSALS: dict[str, Proposals] = {
     "delivery time": engines.in_time,
     "settling": settling.proposals,
     "thrusters": thrusters.proposals,
+    "propellant transfer": transfer.proposals,
     "control": control.proposals,
     "escape": escape.proposals,
     "landing": landing.proposals,
