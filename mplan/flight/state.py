@@ -134,6 +134,7 @@ class State:
     reserved: Mapping[Key, float] = field(default_factory=dict)  # m/s of margins, by engine
     second: LaunchPass | None = None  # the launch, where a ship to be met in orbit decides it
     met: tuple[tuple[Meeting, tuple[FineBurn, ...]], ...] = ()  # rendezvous with ships that waited
+    alongside: str = ""  # the waiting ship that a rendezvous has led to, until it is docked to
     waiting: Mapping[str, State] = field(default_factory=dict)  # ships to be met, as left, by name
 
     def __post_init__(self) -> None:

@@ -26,6 +26,7 @@ from mplan.scenario import (
     UndockEvent,
 )
 from mplan.scenario.stated import stated
+from mplan.scenario.wording import plain
 from mplan.vehicle.stack import crew_module, with_role
 
 
@@ -117,6 +118,9 @@ def _dock(state: State, index: int, event: DockEvent) -> tuple[State, Moment]:
     for name in (event.element, event.target):
         waits = joining.ship_of(state, name)
         if waits is not None:
+            if state.alongside != waits:
+                text = f"no rendezvous has led to {plain(waits)} before it docks"
+                raise Unflyable(("events", index), text)
             state = joining.with_ship(state, waits)
     require_in_flight(state, index, event.element, event.target)
     arriving, host = state.joined(event.element), state.joined(event.target)

@@ -14,7 +14,9 @@ from mplan.flight import boil_off
 from mplan.flight.housekeeping import drawing
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.state import State
+from mplan.flight.unflyable import Unflyable
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.bodies.time import utc_from_tdb
 from mplan.scenario import DockEvent, Event
 from mplan.vehicle.ledger import Ledger
 
@@ -47,13 +49,21 @@ def met_at_the_moon(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
     return ship.orbit if ship is not None and ship.moon is not None else None
 
 
+def require_there(state: State, name: str) -> None:
+    """Raise Unflyable where a ship to be met has not come to where it waits by now."""
+    ship = state.waiting[name]
+    if ship.t > state.t:
+        found, there = ship.scenario.dates.launch_day, utc_from_tdb(ship.t)
+        text = f"found {found}, so that it waits from {there:%Y-%m-%d %H:%M} UTC on; accepted: a "
+        text += f"day on which it is there by {utc_from_tdb(state.t):%Y-%m-%d %H:%M} UTC"
+        raise Unflyable(("ships", name, "dates", "launch_day"), text)
+
+
 def brought_forward(ship: State, t: float) -> State:
     """Return a waiting ship at `t` [TDB s]: further round its orbit, what time takes being drawn.
 
     That is what boils off, what attitude takes, and what supplies and energy go down by.
     """
-    if ship.t >= t:
-        return ship
     later = ship.until(t)
     return drawing.coasted(lived(boil_off.drawn(later), ship))
 
@@ -81,6 +91,7 @@ def with_ship(state: State, name: str) -> State:
         moon=state.moon or ship.moon,
         reserved={**state.reserved, **ship.reserved},
         waiting=left,
+        alongside="",
     )
 
 

@@ -34,17 +34,16 @@ LOOKS = 4  # at the phase, while the field changes both orbits
 def earth_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burns that lead to the ship that waits in Earth orbit."""
     second = existing(state.second, "a launch to meet a ship")
+    name = existing(joining.met_ahead(state, ahead), "a ship to be met")
     plan = state.scenario.earth_rendezvous
-    at = state.until(second.begins)
+    at = replace(state.until(second.begins), alongside=name)
     ours, theirs = (each.at(second.begins) for each in (second.chaser, second.target))
     try:
         flown = meet(ours, theirs, rendezvous.terms_of(plan))
     except NoMeeting as problem:
         return Need(0.0, at, at, trouble=str(problem))
     need = _need(at, burn, flown, plan)
-    name = joining.met_ahead(state, ahead)
-    if name is not None:
-        _refuse_too_late(need.then, name)
+    _refuse_too_late(need.then, name)
     return need
 
 
@@ -70,9 +69,10 @@ def lunar_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """
     name = joining.met_ahead(state, ahead)
     waiting = state.waiting[name] if name else None
-    if waiting is None or waiting.moon is None:
+    if name is None or waiting is None or waiting.moon is None:
         raise Unflyable(("ships",), "no ship waits in lunar orbit for this rendezvous")
-    plan, at = state.scenario.rendezvous, state
+    joining.require_there(state, name)
+    plan, at = state.scenario.rendezvous, replace(state, alongside=name)
     asked = rendezvous.terms_of(plan)
     target = coast(waiting.orbit, at.t - waiting.t)
     try:

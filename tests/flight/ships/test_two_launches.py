@@ -137,6 +137,27 @@ def test_launched_before_the_ship_to_be_met(low):
         walk.fly_like(before, low)
 
 
+def test_a_lander_that_comes_after_its_crew(high):
+    """A ship that is not there yet when the other comes is refused, with when it would be."""
+    late = high.scenario.change(
+        {
+            "ships.lander.dates.launch_day": "2032-05-16",
+            "ships.lander.launch_site.azimuth": "82 deg",
+        }
+    )
+    with pytest.raises(Unflyable, match="a day on which it is there by") as caught:
+        walk.fly_like(late, high)
+    assert caught.value.path == ("ships", "lander", "dates", "launch_day")
+
+
+def test_docked_without_a_rendezvous(low):
+    """Nobody docks to a ship that no rendezvous has led to."""
+    events = low.scenario.events_as_written()
+    without = [x for x in events if x.get("leg") != "Earth-orbit rendezvous"]
+    with pytest.raises(Unflyable, match="no rendezvous has led to lander"):
+        walk.fly_like(low.scenario.change("events", without), low)
+
+
 def test_no_ship_waits(low):
     """A rendezvous with nobody is refused."""
     alone = mplan.load(SCENARIOS / "first_landing.toml")
