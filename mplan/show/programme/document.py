@@ -1,7 +1,9 @@
-"""A programme's calendar as JSON values."""
+"""A programme's calendar as JSON values; `calendar.schema.json` in the package is the contract."""
 
 from __future__ import annotations
 
+import json
+from importlib.resources import files
 from typing import Any
 
 from mplan.cautions import CAUTIONS
@@ -9,6 +11,11 @@ from mplan.programme import Calendar, Clash, Task
 from mplan.show.programme.readings import NO_COMMITMENT, timed, utc, years
 
 FORMAT = "mplan-programme-calendar/1"
+
+
+def schema() -> dict[str, Any]:
+    """Return the JSON Schema that every document obeys."""
+    return json.loads(files("mplan").joinpath("calendar.schema.json").read_text("utf-8"))
 
 
 def document(calendar: Calendar) -> dict[str, Any]:

@@ -6,15 +6,19 @@ import json
 from dataclasses import replace
 from datetime import date, datetime, timedelta, timezone
 from pathlib import Path
+from typing import get_args
 
 import icalendar
+import jsonschema
 import pytest
 
 from mplan import cli
 from mplan import programme as room
 from mplan.programme import Clash
+from mplan.programme.entries import TaskKind
 from mplan.show import programme
 from mplan.show.programme import readings
+from mplan.show.programme.document import schema
 
 SMALL = str(Path(__file__).with_name("small.toml"))
 WRITTEN = datetime(2031, 1, 1, 12, tzinfo=timezone.utc)
@@ -116,6 +120,28 @@ def test_the_command_writes_json_and_icalendar(capsys, tmp_path, small):
     assert {x["key"] for x in told["tasks"]} == {x.key for x in small.tasks}
     assert sum(x["amount_currency"] for x in told["costs"]) == pytest.approx(132e6)
     assert target.read_bytes().endswith(b"END:VCALENDAR\r\n")
+
+
+def test_documents_obey_the_schema(busy):
+    """Windows, a known hour, years without a budget; and the schema says what it takes.
+
+    The clash of the small programme has remedies, so that every table is there once.
+    """
+    jsonschema.Draft202012Validator.check_schema(schema())
+    told = json.loads(json.dumps(programme.document(busy)))
+    jsonschema.validate(told, schema())
+    assert all(told[name] for name in ("tasks", "events", "windows", "costs", "years", "clashes"))
+    assert told["clashes"][0]["remedies"]
+    assert {x["time_utc"] is None for x in told["events"]} == {True, False}
+    for wrong in ({"finish": "soon"}, {"more": 1}, {"tasks": [{}]}):
+        with pytest.raises(jsonschema.ValidationError):
+            jsonschema.validate({**told, **wrong}, schema())
+
+
+def test_the_schema_knows_every_kind_of_work():
+    """What a task can be is told once in code and once in the schema."""
+    tasks = schema()["properties"]["tasks"]["items"]["properties"]
+    assert tasks["kind"]["enum"] == list(get_args(TaskKind))
 
 
 def test_a_clash_that_stops_sets_the_exit_code(monkeypatch, small):
