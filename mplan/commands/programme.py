@@ -31,8 +31,10 @@ def run(asked: argparse.Namespace) -> int:
     """Schedule the programme, and print or write its calendar."""
     from mplan.programme import load_programme, plan_programme
     from mplan.scenario.severity import SEVERITIES
+    from mplan.show.terminal import print_programme, progress
 
-    calendar = plan_programme(load_programme(asked.file))
+    with progress("programme") as step:
+        calendar = plan_programme(load_programme(asked.file), done=step)
     if asked.json is not None:
         from mplan.show.programme.document import document
 
@@ -42,8 +44,6 @@ def run(asked: argparse.Namespace) -> int:
 
         output.write(asked.ics, icalendar_text(calendar, datetime.now(timezone.utc)))
     if asked.json is None and asked.ics is None:
-        from mplan.show.terminal import print_programme
-
         print_programme(calendar, sys.stdout, every=asked.all)
     stops = any(x.severity == SEVERITIES[0] for x in calendar.clashes)
     return exit_codes.DOES_NOT if stops else exit_codes.CLOSES

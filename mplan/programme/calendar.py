@@ -7,6 +7,7 @@ from datetime import date
 
 from mplan.programme.clashing.clashes import clashes
 from mplan.programme.entries import Clash, CostLine, DatedEvent, MissionWindow, Task
+from mplan.programme.flights_ahead import FlightsDone, fly_ahead
 from mplan.programme.programme import Programme
 from mplan.programme.schedule import events, schedule, windows
 
@@ -30,14 +31,21 @@ class Calendar:
     gap_days: float = 0.0
 
 
-def plan_programme(programme: Programme, *, remedies: bool = True) -> Calendar:
+def plan_programme(
+    programme: Programme,
+    *,
+    remedies: bool = True,
+    done: FlightsDone = lambda count, total, name: None,
+) -> Calendar:
     """Work out the calendar; with `remedies`, each clash has changes that were scheduled anew.
 
-    Each is a schedule more: of twenty missions, a second or so.
+    Each is a schedule more: of twenty missions, a second or so. Flights come first, some seconds
+    each where a mission was not flown yet; `done` is told how many, of how many, and of what.
 
     Raises ScenarioError where a mission's scenario cannot be flown for its duration, or where no
     schedule ends before the ephemeris does.
     """
+    fly_ahead(programme, done)
     found = schedule(programme)
     return Calendar(
         programme,

@@ -147,7 +147,7 @@ def test_the_schema_knows_every_kind_of_work():
 def test_a_clash_that_stops_sets_the_exit_code(monkeypatch, small):
     """Exit code 1 where a clash stops the programme."""
     stopped = replace(small, clashes=(Clash("no", "stops the flight", ()),))
-    monkeypatch.setattr(room, "plan_programme", lambda _: stopped)
+    monkeypatch.setattr(room, "plan_programme", lambda _, **more: stopped)
     assert cli.main(["programme", SMALL]) == 1
 
 
