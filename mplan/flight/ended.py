@@ -15,14 +15,14 @@ from mplan.scenario.figures import amount
 from mplan.scenario.wording import place, plain
 
 ROUNDING = 1e-6  # s
-LONGEST = 30.0 * DAY  # the ephemeris is checked for as long after the last launch day
+LONGEST = 400.0 * DAY  # the ephemeris goes on for as long after its last launch day
 FASTEST = 2e4  # m/s, of one burn: more than any leg to the Moon and back asks for
 
 
 def require_sound(last: Sequence[Passage], index: int) -> None:
     """Raise Unflyable where what was flown cannot be: `last` ends with the event of `index`.
 
-    The clock runs forward and no longer than 30 days, a burn begins after the one before it has
+    The clock runs forward and no longer than 400 days, a burn begins after the one before it has
     ended, and masses, durations and velocities are numbers that a craft can have.
     """
     passage = last[-1]

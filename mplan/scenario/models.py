@@ -67,7 +67,9 @@ FlybyAltitude = Annotated[
     float, Quantity("length", at_least="15 km", at_most="50000 km", example="300 km")
 ]
 CoastTime = Annotated[float, Quantity("time", at_least="40 h", at_most="130 h", example="72 h")]
-LongestDuration = Annotated[float, Quantity("time", at_least="1 h", at_most="30 d", example="11 d")]
+LongestDuration = Annotated[
+    float, Quantity("time", at_least="1 h", at_most="400 d", example="11 d")
+]
 
 TranslunarArc = Literal["free", "free return", "hybrid"]
 Crew = Annotated[

@@ -246,14 +246,14 @@ def _alias(kind: str, **bounds: str) -> Any:  # noqa: ANN401
     return Annotated[float, Quantity(kind, **bounds)]
 
 
-# What can be built, and what a mission of a month can ask for: a slip of the unit or of a power of
+# What can be built, and what a mission of a year can ask for: a slip of the unit or of a power of
 # ten is told where it is written. Each bound leaves room beyond anything that was ever proposed
 # (common practice, no source); the least ones are those of parts that still do something.
 BUILT = "what can be built"
-MONTH = "a mission lasts 30 d at most"
+LONGEST = "a mission lasts 400 d at most"  # a ship that is sent a year ahead
 
 Length = _alias("length", at_least="1 mm", at_most="200 m", why=BUILT, example="15.2 m")
-Time = _alias("time", at_least="0.1 s", at_most="30 d", why=MONTH)
+Time = _alias("time", at_least="0.1 s", at_most="400 d", why=LONGEST)
 Mass = _alias("mass", at_least="1 g", at_most="20000 t", why=BUILT)
 MassOrNone = _alias("mass", at_least="0 kg", at_most="20000 t", why=BUILT)
 MassFlow = _alias("mass flow", at_least="0 kg/d", at_most="1000 kg/d", why="a leak, not a vent")

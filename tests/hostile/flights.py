@@ -64,7 +64,7 @@ def _events(draw: random.Random, base: mplan.Scenario) -> list[dict]:
             case "move":
                 events.insert(j, events.pop(i))
             case "longer":
-                events[i]["duration"] = draw.choice(["0.1 s", "1 s", "10 d", "30 d"])
+                events[i]["duration"] = draw.choice(["0.1 s", "1 s", "10 d", "400 d"])
     return events
 
 

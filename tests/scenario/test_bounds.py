@@ -32,7 +32,7 @@ def _described(node):
         (f"{STAGE}.engines.main.mixture_ratio", 0.1, "at least 0.2, at most 20"),
         (f"{STAGE}.engines.main.starts", 10**18, "at most 10,000,000"),
         ("mission.crew", 21, "at least 0, at most 20"),
-        ("mission.surface_stay", "2 yr", "from 0.1 s to 30 d (a mission lasts 30 d at most)"),
+        ("mission.surface_stay", "2 yr", "from 0.1 s to 400 d (a mission lasts 400 d at most)"),
         ("orbits.parking_revolutions", 101, "at most 100"),
     ],
 )
