@@ -25,6 +25,7 @@ from mplan.physics.burns.linear_tangent import SteadyThrust, local_state
 from mplan.physics.landing.ascent import AscentFlight, InsertionTarget, fly_ascent
 from mplan.physics.twobody import plane_change, speed
 from mplan.scenario import BurnEvent, Event, Scenario, heights
+from mplan.scenario.events import has_burn
 from mplan.vehicle.ledger import main_engine, thrust
 
 ALONE = "no ship waits in orbit: lift-off when the stay is over"
@@ -32,7 +33,7 @@ ALONE = "no ship waits in orbit: lift-off when the stay is over"
 
 def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the ascent to the perilune of the insertion orbit."""
-    meets = any(event.do == "burn" and event.leg == "rendezvous" for event in ahead)
+    meets = has_burn(ahead, "rendezvous")
     at = state.later(wait(state, push(state, burn))) if meets else state
     place, insertion = site(at), aimed(state.scenario)
     note = _note(at) if meets else ALONE

@@ -9,6 +9,7 @@ from mplan.flight.state import State
 from mplan.physics import constants as c
 from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.scenario import Event, Scenario
+from mplan.scenario.events import leg_of
 from mplan.scenario.profiles import PLANE_CHANGE
 from mplan.scenario.stated import stated
 
@@ -48,7 +49,7 @@ def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
     """
     times, counting, far = 0.0, False, False
     for index, event in enumerate(ahead):
-        leg = event.leg if event.do == "burn" else None
+        leg = leg_of(event)
         if leg == "lunar-orbit insertion":
             counting, far = True, turns_far_out(ahead[index:])
         elif event.do == "land":
@@ -66,7 +67,7 @@ def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
 
 def turns_far_out(ahead: Sequence[Event]) -> bool:
     """Tell whether the plane is changed on the capture ellipse, before the circularisation."""
-    legs = [getattr(event, "leg", None) for event in ahead]
+    legs = [leg_of(event) for event in ahead]
     circle = "lunar-orbit circularisation"
     return circle in legs and PLANE_CHANGE in legs[: legs.index(circle)]
 

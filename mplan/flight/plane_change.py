@@ -9,6 +9,7 @@ lunar lift-off.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 from math import pi, sqrt
 
 import numpy as np
@@ -24,6 +25,7 @@ from mplan.physics.burns.aimed_burn import velocity_in_plane
 from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario.events import burns_of, has_burn, leg_of
 from mplan.scenario.profiles import PLANE_CHANGE
 from mplan.scenario.stated import stated
 
@@ -35,7 +37,7 @@ def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the burn that turns the ship's plane at the next place for it."""
     over = to_azimuth(state.scenario, ahead)
     here = conic(state.orbit.r, state.orbit.v, c.MU_MOON)
-    circles = any(getattr(event, "leg", None) == CIRCLE for event in ahead)
+    circles = has_burn(ahead, CIRCLE)
     if circles and here.e > ROUND:  # a circle that has drifted is one still
         at = state.later(_to_apolune(state.orbit))
         if over:
@@ -108,7 +110,7 @@ def time_to_site(scenario: Scenario, ahead: Sequence[Event]) -> float:
     """Return the time [s] that the events foresee to the next landing or lunar lift-off."""
     times, wait = 0.0, lunar_orbit.revolution(scenario)
     for event in ahead:
-        leg = getattr(event, "leg", None)
+        leg = leg_of(event)
         if event.do == "land" or leg == "lunar ascent":
             return times
         if leg == "descent-orbit insertion":
@@ -136,13 +138,8 @@ def _turn(at: State, angle: float) -> Need:
 
 def planned(scenario: Scenario, ahead: Sequence[Event]) -> list[BurnEvent]:
     """Return the plane changes that the events foresee before the landing."""
-    found: list[BurnEvent] = []
-    for event in ahead:
-        if event.do == "land":
-            return found
-        if event.do == "burn" and event.leg == PLANE_CHANGE:
-            found.append(event)
-    return found
+    before = takewhile(lambda event: event.do != "land", ahead)
+    return list(burns_of(before, PLANE_CHANGE))
 
 
 def turned_by(

@@ -25,6 +25,7 @@ from mplan.scenario import (
     TransferPropellantEvent,
     UndockEvent,
 )
+from mplan.scenario.events import burns_of
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.vehicle.stack import crew_module, with_role
@@ -200,8 +201,8 @@ def _land(state: State, index: int, event: LandEvent) -> tuple[State, Moment]:
 
 def _lander(events: Iterable[Event]) -> str:
     """Return the element that flies the first powered descent of a row of events."""
-    burns = (event for event in events if event.do == "burn" and event.leg == "powered descent")
-    return stated(next((burn.element for burn in burns), None), "a powered descent")
+    burns = (x.element for x in burns_of(events, "powered descent"))
+    return stated(next(burns, None), "a powered descent")
 
 
 def _stay(state: State, index: int, event: StayEvent) -> tuple[State, Moment]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from typing import Annotated, Literal, get_args
 
 from pydantic import Field
@@ -264,3 +265,18 @@ def _plain(key: str) -> str:
 
 def _listed(keys: tuple[str, ...]) -> str:
     return " and ".join(filter(None, (", ".join(map(_plain, keys[:-1])), _plain(keys[-1]))))
+
+
+def leg_of(event: Event) -> str | None:
+    """Return the leg that an event burns for or coasts along, None where it has none."""
+    return getattr(event, "leg", None)
+
+
+def burns_of(events: Iterable[Event], leg: str) -> Iterator[BurnEvent]:
+    """Yield the burns for a leg among events, in their order."""
+    return (x for x in events if isinstance(x, BurnEvent) and x.leg == leg)
+
+
+def has_burn(events: Iterable[Event], leg: str) -> bool:
+    """Tell whether a burn for a leg is among events."""
+    return any(True for _ in burns_of(events, leg))

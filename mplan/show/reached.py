@@ -13,6 +13,7 @@ from typing import ParamSpec, TypeVar
 from mplan.flight.record import Flight
 from mplan.plan import Plan
 from mplan.scenario import Scenario
+from mplan.scenario.events import has_burn
 from mplan.show.notebook import Words, sentence
 
 Given = ParamSpec("Given")
@@ -107,7 +108,7 @@ def no_ascent(plan: Plan) -> str:
 def _lands_without(plan: Plan, leg: str, text: str) -> str:
     events = plan.scenario.events
     lands = any(event.do == "land" for event in events)
-    return text if lands and not any(x.do == "burn" and x.leg == leg for x in events) else ""
+    return text if lands and not has_burn(events, leg) else ""
 
 
 def comes_home(scenario: Scenario) -> bool:

@@ -30,6 +30,7 @@ from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.vectors import unit
 from mplan.plan import Plan, fly
 from mplan.scenario import LandingSite, Scenario, ScenarioError
+from mplan.scenario.events import has_burn
 from mplan.scenario.profiles import FREE_RETURN
 from mplan.studies.workers import shared
 
@@ -126,7 +127,7 @@ def ordered(answers: Iterable[Answer], by: str) -> list[Answer]:
 
 def of_day(scenario: Scenario, day: date) -> list[Answer]:
     """Return the chances of one day by side and opening, or why a side has none."""
-    if any(getattr(event, "leg", None) == MEETING for event in scenario.events):
+    if has_burn(scenario.events, MEETING):
         return [NoChance(day, side, SECOND) for side in SIDES]
     changes: dict[str, Any] = {"dates.launch_day": day}
     if scenario.dates.launch_time is not None:

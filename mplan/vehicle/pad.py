@@ -9,7 +9,8 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mplan.physics.propellants import PROPELLANTS
-from mplan.scenario import BurnEvent, Element, Scenario
+from mplan.scenario import Element, Scenario
+from mplan.scenario.events import burns_of
 from mplan.vehicle import geometry
 from mplan.vehicle.ledger import main_engine, thrust_at_sea_level
 from mplan.vehicle.stack import on_pad
@@ -121,8 +122,7 @@ def lift_off_thrust(scenario: Scenario) -> float | None:
 
     Where an engine states none at sea level, its thrust in vacuum counts.
     """
-    climbs = (x for x in scenario.events if isinstance(x, BurnEvent) and x.leg == "climb")
-    first = next(climbs, None)
+    first = next(burns_of(scenario.events, "climb"), None)
     if first is None:
         return None
     core = main_engine(scenario.elements[first.element], first.engine)[1]

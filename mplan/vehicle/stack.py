@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from mplan.scenario import Scenario
+from mplan.scenario.events import burns_of
 from mplan.scenario.stated import stated
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import filled
@@ -60,8 +61,7 @@ def payload_home(scenario: Scenario) -> str:
 
 def burning(scenario: Scenario, leg: str) -> str | None:
     """Return the element that flies the first burn of a leg, if an event does."""
-    burns = (event for event in scenario.events if event.do == "burn")
-    return next((burn.element for burn in burns if burn.leg == leg), None)
+    return next((burn.element for burn in burns_of(scenario.events, leg)), None)
 
 
 def crew_module(scenario: Scenario) -> str:

@@ -24,6 +24,7 @@ from mplan.physics.burns.shared_turn import combined, share_turn
 from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Event, Scenario
+from mplan.scenario.events import leg_of
 from mplan.scenario.profiles import PLANE_CHANGE
 from mplan.scenario.stated import stated
 
@@ -103,7 +104,7 @@ def _later(scenario: Scenario, ahead: Sequence[Event]) -> list[tuple[float, floa
     found: list[tuple[float, float]] = []
     if scenario.orbits.plane_turn == "at insertion":
         return found
-    legs = [getattr(event, "leg", None) for event in ahead[: _landing(ahead)]]
+    legs = [leg_of(event) for event in ahead[: _landing(ahead)]]
     ellipse = CIRCLE in legs
     apolune = c.R_MOON + (scenario.orbits.capture_apolune or 0.0)
     a = (circle + apolune) / 2.0
@@ -122,7 +123,7 @@ def _landing(ahead: Sequence[Event]) -> int:
     return next(
         i
         for i, event in enumerate(ahead)
-        if event.do == "land" or getattr(event, "leg", None) == joining.AT_THE_MOON
+        if event.do == "land" or leg_of(event) == joining.AT_THE_MOON
     )
 
 

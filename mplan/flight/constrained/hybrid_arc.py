@@ -29,6 +29,7 @@ from mplan.physics.circumlunar import free_return, hybrid
 from mplan.physics.targeting import NoArc
 from mplan.physics.vectors import unit
 from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario.events import leg_of
 from mplan.scenario.profiles import HYBRID_TRANSFER
 
 
@@ -100,7 +101,7 @@ def time_to_transfer(ahead: Sequence[Event]) -> float:
 def _times(ahead: Sequence[Event]) -> Iterator[float]:
     gone = False
     for event in ahead:
-        leg = event.leg if event.do == "burn" else None
+        leg = leg_of(event)
         if leg == HYBRID_TRANSFER:
             return
         if gone:

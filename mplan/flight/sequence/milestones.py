@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from mplan.flight.sequence.fault import Fault, Missing, at
 from mplan.scenario import Event, Scenario
+from mplan.scenario.events import has_burn, leg_of
 from mplan.scenario.profiles import HYBRID, HYBRID_TRANSFER, NEEDS, PLANE_CHANGE
 
 Kind = tuple[str, str]  # what the event does, and its leg
@@ -93,7 +94,7 @@ def faults(scenario: Scenario) -> Iterator[Fault]:
 
 
 def _rank(event: Event) -> int | None:
-    return _RANKS.get((event.do, getattr(event, "leg", None) or ""))
+    return _RANKS.get((event.do, leg_of(event) or ""))
 
 
 def _once(placed: list[_Placed]) -> Iterator[_Placed]:
@@ -162,7 +163,7 @@ def _lacking(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
             text = f"{each.lacking}; missing: {event.written}"
             yield Fault(("events",), text, event if alone else None)
     circular = _RANKS["burn", "lunar-orbit circularisation"] in there
-    captured = any(getattr(x, "leg", None) == "lunar-orbit insertion" for x in scenario.events)
+    captured = has_burn(scenario.events, "lunar-orbit insertion")
     if scenario.orbits.capture_apolune is not None and captured and not circular:
         text = "the ship stays in its capture orbit: no event is a lunar-orbit circularisation"
         yield Fault(("orbits", "capture_apolune"), text)
@@ -170,7 +171,7 @@ def _lacking(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
 
 def _plane_changes(scenario: Scenario) -> Iterator[Fault]:
     """Yield plane changes out of lunar orbit, and the one in the capture orbit that lacks."""
-    legs = [getattr(x, "leg", None) if x.do == "burn" else None for x in scenario.events]
+    legs = [leg_of(x) for x in scenario.events]
     inside = False
     for index, leg in enumerate(legs):
         inside = (inside or leg == "lunar-orbit insertion") and leg != "trans-Earth injection"
@@ -185,7 +186,7 @@ def _plane_changes(scenario: Scenario) -> Iterator[Fault]:
 
 def _hybrid_transfers(scenario: Scenario) -> Iterator[Fault]:
     """Yield a hybrid transfer that lacks, one out of place and one on an arc of another kind."""
-    legs = [getattr(x, "leg", None) for x in scenario.events]
+    legs = [leg_of(x) for x in scenario.events]
     first, last = (
         legs.index(x) if x in legs else 0 for x in ("translunar injection", "translunar coast")
     )

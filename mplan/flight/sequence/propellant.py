@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from mplan.flight.sequence.fault import Fault, at
 from mplan.flight.sequence.log import Log
 from mplan.scenario import TransferPropellantEvent
+from mplan.scenario.events import has_burn
 
 
 def of_transfer(log: Log, index: int, event: TransferPropellantEvent) -> Iterator[Fault]:
@@ -26,5 +27,5 @@ def of_transfer(log: Log, index: int, event: TransferPropellantEvent) -> Iterato
     if other not in log.craft_of(one):
         text = f"{one} and {other} are not joined; no propellant can be transferred"
         yield at(index, text)
-    if any(x.do == "burn" and x.leg == "climb" for x in log.scenario.events[index:]):
+    if has_burn(log.scenario.events[index:], "climb"):
         yield at(index, "propellant is to be transferred before the climb is over")

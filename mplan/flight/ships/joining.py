@@ -18,6 +18,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.scenario import DockEvent, Event
+from mplan.scenario.events import has_burn
 from mplan.vehicle.ledger import Ledger
 
 AT_THE_MOON = "lunar-orbit rendezvous"  # the leg
@@ -42,7 +43,7 @@ def met_ahead(state: State, ahead: Sequence[Event]) -> str | None:
 
 def met_at_the_moon(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
     """Return the orbit, as left, of the ship that the events ahead meet in lunar orbit, or None."""
-    if not any(getattr(event, "leg", None) == AT_THE_MOON for event in ahead):
+    if not has_burn(ahead, AT_THE_MOON):
         return None
     name = met_ahead(state, ahead)
     ship = state.waiting[name] if name else None

@@ -11,6 +11,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import outbound
 from mplan.physics.arcs.injection import level
 from mplan.scenario import Scenario
+from mplan.scenario.events import has_burn
 
 CAPTURE = "lunar-orbit insertion"
 HALF_A_DAY = c.DAY / 2.0
@@ -24,7 +25,7 @@ def landing(waits: Scenario) -> float | None:
     nobody knows before the lander is there, is taken as half of the longest.
     """
     main = waits.main
-    alone = any(getattr(event, "leg", None) == CAPTURE for event in waits.events)
+    alone = has_burn(waits.events, CAPTURE)
     if main is None or not alone or not any(event.do == "land" for event in main.events):
         return None
     arrival = launch.midnight(main) + HALF_A_DAY + launch.translunar_time(main)
@@ -41,7 +42,7 @@ def landing(waits: Scenario) -> float | None:
             plane=level(sense),
             side=main.dates.side,
         ).perilune.t
-    meets = any(getattr(event, "leg", None) == AT_THE_MOON for event in main.events)
+    meets = has_burn(main.events, AT_THE_MOON)
     phasing = _half_a_round(main, waits) if meets else 0.0
     return arrival + phasing + lunar_orbit.time_to_landing(main, main.events)
 

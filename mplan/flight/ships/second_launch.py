@@ -20,6 +20,7 @@ from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.launch_passes import LaunchPass, Orbiting, launch_passes
 from mplan.physics.rendezvous.lead import required_lead
 from mplan.scenario import Event, Scenario
+from mplan.scenario.events import has_burn
 
 MEETING = "Earth-orbit rendezvous"
 EDGE = 0.01 * c.DEG  # of the azimuth limits: the climb is flown along a first guess
@@ -27,7 +28,7 @@ EDGE = 0.01 * c.DEG  # of the azimuth limits: the climb is flown along a first g
 
 def target_of(state: State, ahead: Sequence[Event]) -> Orbiting | None:
     """Return the ship in Earth orbit that the events ahead meet, None where they meet none."""
-    if not any(getattr(event, "leg", None) == MEETING for event in ahead):
+    if not has_burn(ahead, MEETING):
         return None
     name = joining.met_ahead(state, ahead)
     ship = state.waiting[name] if name else None
@@ -48,14 +49,14 @@ def plane_azimuth(state: State, ahead: Sequence[Event]) -> float:
     return _best(state.scenario, usual, target).azimuth
 
 
-def found(state: State, ahead: Sequence[Event]) -> LaunchPass | None:
-    """Return the launch of a ship that has climbed, None where it meets nobody in Earth orbit."""
+def launched(state: State, ahead: Sequence[Event]) -> State:
+    """Return the state after the climb with its launch known, if a ship is met in Earth orbit."""
     target = target_of(state, ahead)
     if target is None:
-        return None
+        return state
     climb = state.climb
     own = launch.parking(state.scenario, climb.duration, climb.angle, 0.0)
-    return _best(state.scenario, own, target)
+    return replace(state, second=_best(state.scenario, own, target))
 
 
 def passes(scenario: Scenario, own: Parking, target: Orbiting) -> tuple[LaunchPass, ...]:
@@ -91,9 +92,3 @@ def _best(scenario: Scenario, own: Parking, target: Orbiting) -> LaunchPass:
         text = f"found {scenario.dates.launch_day}; accepted: after the ship to be met has reached "
         raise Unflyable(("dates", "launch_day"), f"{text}its orbit, {day:%Y-%m-%d %H:%M} UTC")
     return min(later, key=lambda x: x.begins)
-
-
-def launched(state: State, ahead: Sequence[Event]) -> State:
-    """Return the state after the climb with its launch known, if a ship is met in Earth orbit."""
-    second = found(state, ahead)
-    return state if second is None else replace(state, second=second)

@@ -13,6 +13,7 @@ from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
 from mplan.flight.state import existing
 from mplan.scenario import Scenario
+from mplan.scenario.events import burns_of
 from mplan.scenario.wording import plain
 from mplan.vehicle import layout
 from mplan.vehicle.ledger import main_engine, thrust
@@ -46,7 +47,7 @@ def of_climb(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Propo
         yield from _no_surplus(finding.event, flight)
     else:
         yield from stronger(finding, flight, trials)
-        below = next(x for x in scenario.events if x.do == "burn" and x.leg == "climb")
+        below = next(burns_of(scenario.events, "climb"))
         if below.element != finding.subject[0]:
             engine = main_engine(scenario.elements[below.element], below.engine)[0]
             first = replace(finding, subject=(below.element, engine))
@@ -63,9 +64,7 @@ def _gentler(scenario: Scenario) -> Iterator[Proposal]:
 
 def _weaker(scenario: Scenario) -> Iterator[Proposal]:
     """Propose one engine fewer in each stage of the climb, and a longer rise before pitchover."""
-    climbs = dict.fromkeys(
-        x.element for x in scenario.events if x.do == "burn" and x.leg == "climb"
-    )
+    climbs = dict.fromkeys(x.element for x in burns_of(scenario.events, "climb"))
     for name in list(climbs)[:2]:
         key, engine = main_engine(scenario.elements[name])
         if engine.count > scenario.elements[name].bodies:
