@@ -19,7 +19,7 @@ def findings(data: raw.Data, complete: raw.Data, met: Collection[str]) -> Iterat
     for name, body in raw.elements(data).items():
         yield from _housing(data, name, body)
         yield from _engines(data, ("elements", name), body)
-        yield from _unused_tanks(data, ("elements", name), body)
+        yield from _unused_tanks(complete, ("elements", name), body)
     yield from _event_names(data, {*raw.stack(data), *met})
     if "events" in complete:
         yield from _burn_engines(complete)

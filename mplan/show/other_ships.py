@@ -1,14 +1,20 @@
-"""Ships launched on their own, a few lines each: when, what stands on the pad, where they wait."""
+"""Ships launched on their own, a few lines each: when, what stands on the pad, where they wait.
+
+And what they bring: how they are met, what they transfer.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from mplan.flight.record import Flight
 from mplan.physics.constants import DEG, HOUR, MINUTE, R_EARTH, R_MOON
 from mplan.plan import Plan
+from mplan.scenario import TransferPropellantEvent
+from mplan.scenario.figures import amount
 from mplan.scenario.wording import plain
 from mplan.show import gist
+from mplan.vehicle.ledger import Key
 
 
 def lines(plan: Plan) -> list[str]:
@@ -19,7 +25,7 @@ def lines(plan: Plan) -> list[str]:
         parts = [gist.departure(own)] if ship.dated else []
         parts += [gist.on_the_pad(own), *([gist.climb(own)] if ship.climb else []), *_waits(ship)]
         found += [f"ship {plain(name)}: {part}" for part in parts]
-    return [*found, *_meetings(plan.flight)]
+    return [*found, *_meetings(plan.flight), *_transfers(plan.flight)]
 
 
 def _waits(ship: Flight) -> Iterator[str]:
@@ -50,3 +56,27 @@ def _meetings(flight: Flight) -> Iterator[str]:
             f"rendezvous with the ship that waits: {meeting.terms.schedule}, "
             f"{meeting.total:.0f} m/s in {len(burns)} burns, {meeting.duration / MINUTE:.0f} min"
         )
+
+
+def _transfers(flight: Flight) -> Iterator[str]:
+    """Yield what each transfer of propellant moved and lost."""
+    for passage in flight.passages:
+        event = passage.event
+        if isinstance(event, TransferPropellantEvent):
+            before, after = passage.before.ledger, passage.after.ledger
+            arrived = _gained(before.received, after.received, event.target)
+            lost = _gained(before.spilt, after.spilt, event.origin)
+            basis = "" if event.losses is not None else " (estimate: common practice, no source)"
+            push = event.settling_acceleration
+            settled = f", settled at {push * 1e3:g} mm/s2" if push else ""
+            yield (
+                f"transfer from {plain(event.origin)} to {plain(event.target)}: "
+                f"{amount(arrived)} kg of {event.propellant} arrive, "
+                f"{amount(lost)} kg lost{basis}{settled}, {event.duration / HOUR:.1f} h"
+            )
+
+
+def _gained(before: Mapping[Key, float], after: Mapping[Key, float], element: str) -> float:
+    """Return by how much the entries of an element have grown [kg]."""
+    keys = (key for key in after if key[0] == element)
+    return sum(after[key] - before.get(key, 0.0) for key in keys)

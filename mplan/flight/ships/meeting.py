@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 from math import ceil, pi
 
 import numpy as np
@@ -28,6 +29,7 @@ from mplan.scenario import BurnEvent, Event
 from mplan.scenario.rendezvous import RendezvousSettings
 
 NEAR = 60.0  # s: the rendezvous takes up what is left
+DEPARTURE = "translunar injection"  # the leg
 LOOKS = 4  # at the phase, while the field changes both orbits
 
 
@@ -43,22 +45,30 @@ def earth_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     except NoMeeting as problem:
         return Need(0.0, at, at, trouble=str(problem))
     need = _need(at, burn, flown, plan)
-    _refuse_too_late(need.then, name)
+    _refuse_too_late(need.then, name, ahead)
     return need
 
 
-def _refuse_too_late(met: State, name: str) -> None:
-    """Raise Unflyable where the ships meet after the burn for the Moon was due."""
+def _refuse_too_late(met: State, name: str, ahead: Sequence[Event]) -> None:
+    """Raise Unflyable where the burn for the Moon is due before the ships are ready for it.
+
+    They are once they have met and what the events put before the burn is done.
+    """
     ship = met.waiting[name]
-    if ship.departing is None or met.t <= ship.outbound.injection:
+    if ship.departing is None:
+        return
+    before = takewhile(lambda event: getattr(event, "leg", None) != DEPARTURE, ahead)
+    ready = met.t + sum(getattr(event, "duration", None) or 0.0 for event in before)
+    late = ready - ship.outbound.injection
+    if late <= 0.0:
         return
     found = ship.scenario.orbits.parking_revolutions
-    late = met.t - ship.outbound.injection
     more = ceil(late / (2.0 * pi / ship.outbound.parking.rate)) + 1
     raise Unflyable(
         ("ships", name, "orbits", "parking_revolutions"),
         f"found {found}, after which the burn for the Moon is due {late / HOUR:.1f} h before the "
-        f"ships have met; accepted: {found + more} or more, or an earlier meeting",
+        f"ships have met and are ready for it; accepted: {found + more} or more, or an earlier "
+        "meeting",
     )
 
 

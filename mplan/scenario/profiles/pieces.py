@@ -14,6 +14,8 @@ from mplan.scenario.profiles.names import (
 
 UNCOVERED = "30 s"  # after the second stage's ignition (common practice, no source)
 
+FEEDS = ("fuel", "oxidiser")  # keys of an engine that name its tanks
+
 Written = dict[str, Any]  # an event
 
 
@@ -71,6 +73,8 @@ def outbound(data: raw.Data, mover: str, *, takes_out: str | None = None) -> lis
             dock("docking in Earth orbit", crew, top, "1 h"),
             *events,
         ]
+    elif tanker := _tanker(data, stage):
+        events = [*_filled_up(data, mover, stage, tanker), *events]
     hybrid = raw.value(data, "orbits.translunar_arc") == HYBRID
     transfer = [coast("coast to the hybrid transfer", "4 h"), burn(HYBRID_TRANSFER, mover)]
     return [
@@ -81,6 +85,54 @@ def outbound(data: raw.Data, mover: str, *, takes_out: str | None = None) -> lis
         *(transfer if hybrid else []),
         coast_leg("translunar coast"),
     ]
+
+
+def _tanker(data: raw.Data, stage: str) -> str | None:
+    """Return what waits in Earth orbit with propellant of a stage for others, None if nothing does.
+
+    What an engine of its own burns it carries for itself.
+    """
+    used = set(_burned(data, stage))
+    for name in waiting_in_earth_orbit(data):
+        tanks = raw.table(data["elements"][name], "tanks")
+        held = {raw.table(tanks, tank).get("propellant") for tank in tanks}
+        if used & held - set(_burned(data, name)):
+            return name
+    return None
+
+
+def _filled_up(data: raw.Data, mover: str, stage: str, tanker: str) -> list[Written]:
+    """Meet the tanker, fill the stage's tanks up with what it holds, let it go.
+
+    Thrusters settle what is transferred. Duration and acceleration: common practice, no source.
+    """
+    meeting = burn("Earth-orbit rendezvous", mover)
+    return [
+        {**meeting, **by_thrusters(data, mover)},
+        dock("docking to the tanker", one(data, "crew module"), tanker, "1 h"),
+        *(
+            {
+                "do": "transfer propellant",
+                "origin": tanker,
+                "target": stage,
+                "propellant": propellant,
+                "settling_acceleration": "0.0001 m/s2",
+                "duration": "2 h",
+            }
+            for propellant in _burned(data, stage)
+        ),
+        jettison(tanker),
+    ]
+
+
+def _burned(data: raw.Data, name: str) -> list[str]:
+    """Return the propellants that an element's engines burn, its thrusters apart."""
+    tanks = raw.table(data["elements"][name], "tanks")
+    engines = raw.table(data["elements"][name], "engines")
+    main = [raw.table(engines, x) for x in engines]
+    keys = [x.get(key) for x in main if x.get("purpose") != "thrusters" for key in FEEDS]
+    found = (raw.table(tanks, key).get("propellant") for key in keys if key)
+    return list(dict.fromkeys(x for x in found if isinstance(x, str)))
 
 
 def into_lunar_orbit(data: raw.Data, mover: str) -> list[Written]:
