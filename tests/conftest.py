@@ -12,6 +12,8 @@ from pathlib import Path
 import pytest
 
 import mplan
+from mplan.flight import walk
+from mplan.flight.record import Flight
 
 MISSIONS = Path(__file__).parent / "missions"
 DEMO = Path(__file__).parent.parent / "scenarios" / "first_landing.toml"
@@ -41,6 +43,12 @@ def reference_landing() -> mplan.Scenario:
 @pytest.fixture(scope="session")
 def landing_plan(reference_landing: mplan.Scenario) -> mplan.Plan:
     return mplan.fly(reference_landing)
+
+
+@pytest.fixture(scope="session")
+def two_launches() -> Flight:
+    """Flown: the lander waits in Earth orbit, the crew follow and take it along."""
+    return walk.fly(mplan.load(DEMO.parent / "two_launches.toml"))
 
 
 @pytest.fixture(scope="session", params=["orbit_and_return", "round_the_moon"])

@@ -28,7 +28,7 @@ from mplan.checks import (
     thrust,
     thrusters,
 )
-from mplan.checks.docked import transfer
+from mplan.checks.docked import cycles, transfer
 from mplan.checks.finding import Finding, Severity, as_set, of_ship, unmatched
 from mplan.flight.record import Flight
 
@@ -44,6 +44,7 @@ FLOWN = (
     impact,
     burns,
     engines,
+    cycles,
     settling,
     crossfeed,
     boil_off,

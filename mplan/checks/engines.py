@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
-from itertools import pairwise
 
+from mplan.checks.counters import starts
+from mplan.checks.counters.starts import SERIES, CountedStart
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, MINUTE
@@ -19,12 +20,17 @@ DELIVERY = "the engine's delivery time in the scenario"
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding for each engine used beyond its qualification or delivered too late."""
-    ledger = flight.end.ledger
-    for used, lit in ledger.starts.items():
+    """Yield a finding for each engine used beyond its qualification or delivered too late.
+
+    Of those that a ship launched on its own lifted, what it used before it was met counts; an
+    engine that is not lit after that is that ship's affair.
+    """
+    ledger, counted = flight.end.ledger, starts.of(flight)
+    for used in dict.fromkeys(each.key for each in counted if not each.flown_by):
         engine = flight.scenario.elements[used[0]].engines[used[1]]
-        yield from _in_all(used, engine, lit, ledger.seconds[used])
-        yield from _one_by_one(flight, used, engine)
+        yield from _in_all(used, engine, ledger.starts[used], ledger.seconds[used])
+        yield from _longest(flight, used, engine)
+        yield from _pauses(engine, [each for each in counted if each.key == used])
     for name in flight.scenario.order:
         for key, engine in flight.scenario.elements[name].engines.items():
             yield from _delivered(flight, name, key, engine)
@@ -43,24 +49,32 @@ def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Findi
         yield _finding("qualified duration", key, text, figures)
 
 
-def _one_by_one(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
-    """Check the longest burn, and the pauses between burns."""
+def _longest(flight: Flight, key: Key, engine: Engine) -> Iterator[Finding]:
+    """Check the longest burn."""
     burns = [each for each in flight.burns if each.lit and (each.element, each.engine) == key]
-    called, rated, least = _called(key, engine), engine.longest_burn, engine.restart_interval
-    single = [each for each in burns if each.leg != "rendezvous"]  # that is a series of burns
+    single = [each for each in burns if each.leg not in SERIES]
     longest = max((each.running for each in single), default=0.0)
     if not burns:  # it burned out beside another stage, once
         longest = flight.end.ledger.seconds[key]
-    if rated is not None and longest > rated:
-        figures = at_most(rated, longest, "s", 0)
-        text = f"{called} burns {figures.found} at a time, longer than it is qualified for"
-        yield _finding("longest burn", key, text, figures)
-    for before, after in pairwise(burns):
-        pause = after.elapsed - before.elapsed - before.duration
-        if least is not None and pause < least:
-            figures = at_least(least / MINUTE, pause / MINUTE, "min")
-            text = f"{called} is started again {figures.found} after {before.name}"
-            yield _finding("restart", key, text, figures, after.name)
+    if engine.longest_burn is not None and longest > engine.longest_burn:
+        figures = at_most(engine.longest_burn, longest, "s", 0)
+        text = f"{_called(key, engine)} burns {figures.found} at a time, "
+        yield _finding("longest burn", key, f"{text}longer than it is qualified for", figures)
+
+
+def _pauses(engine: Engine, lit: list[CountedStart]) -> Iterator[Finding]:
+    """Check the pauses before starts and, of a series, between them."""
+    least = engine.restart_interval
+    if least is None:
+        return
+    for before, now in zip([None, *lit], lit, strict=False):
+        after = f"after {before.what}" if before else ""
+        pauses = ((now.pause, after), (now.within, f"within {now.what}"))
+        for pause, when in pauses:
+            if pause is not None and pause < least and not now.flown_by:
+                figures = at_least(least / MINUTE, pause / MINUTE, "min")
+                text = f"{_called(now.key, engine)} is started again {figures.found} {when}"
+                yield _finding("restart", now.key, text, figures, now.what)
 
 
 def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Iterator[Finding]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
@@ -204,40 +204,51 @@ class Flight:
         return tuple(each.moment for each in self.passages)
 
     @cached_property
+    def cast_off(self) -> Mapping[str, CastOff]:
+        """What was jettisoned while a stage burned, by element."""
+        gone = {x: each for burn in self.burns for each in burn.cast_off for x in each.elements}
+        return MappingProxyType(gone)
+
+    @cached_property
     def timeline(self) -> tuple[Moment, ...]:
         """The lines in order of time: what was jettisoned while a stage burned at its own time."""
-        early = {x: gone for burn in self.burns for gone in burn.cast_off for x in gone.elements}
-        lines = [line for each in self.passages for line in _lines(each, early)]
+        lines = [line for each in self.passages for line in _lines(each, self.cast_off)]
         return tuple(sorted(lines, key=lambda line: line.elapsed))
 
     @cached_property
     def every_burn(self) -> tuple[BurnRecord, ...]:
         """The burns of all ships on the clock of this one, those of others under their names."""
-        theirs = [
-            replace(x, name=f"{plain(name)}: {x.name}", elapsed=x.elapsed + shift)
-            for name, ship, shift in self._others()
+        return tuple(
+            replace(x, name=_of_ship(name, x.name), elapsed=x.elapsed + shift)
+            for name, ship, shift in self.ships
             for x in ship.burns
-        ]
-        return (*theirs, *self.burns)
+        )
 
     @cached_property
     def every_moment(self) -> tuple[Moment, ...]:
         """The timelines of all ships in order of time, on the clock of this one."""
-        theirs = [
-            replace(x, event=f"{plain(name)}: {x.event}", elapsed=x.elapsed + shift)
-            for name, ship, shift in self._others()
+        lines = (
+            replace(x, event=_of_ship(name, x.event), elapsed=x.elapsed + shift)
+            for name, ship, shift in self.ships
             for x in ship.timeline
-        ]
-        return tuple(sorted((*theirs, *self.timeline), key=lambda line: line.elapsed))
+        )
+        return tuple(sorted(lines, key=lambda line: line.elapsed))
 
-    def _others(self) -> Iterator[tuple[str, Flight, float]]:
-        """Yield each other ship with its flight and its lift-off on the clock of this one [s].
+    @property
+    def ships(self) -> tuple[tuple[str, Flight, float], ...]:
+        """Every ship by name, with its flight and its lift-off on the clock of this one [s].
 
-        The clock of a flight whose date is not known, or of a ship's, stays its own.
+        Those launched on their own come first, this one, "", is the last. The clock of a flight
+        whose date is not known, or of a ship's, stays its own.
         """
-        for name, ship in self.others.items():
-            dated = self.dated and ship.dated
-            yield name, ship, ship.end.lift_off - self.end.lift_off if dated else 0.0
+        others = (
+            (name, ship, ship.end.lift_off - self.end.lift_off if self._dated_with(ship) else 0.0)
+            for name, ship in self.others.items()
+        )
+        return (*others, ("", self, 0.0))
+
+    def _dated_with(self, ship: Flight) -> bool:
+        return self.dated and ship.dated
 
     @cached_property
     def lengths(self) -> Mapping[str, float]:
@@ -256,6 +267,11 @@ class Flight:
     def utc(self, elapsed: float) -> datetime:
         """Return the UTC of a time since lift-off; NotYet where the flight is not `dated`."""
         return utc_from_tdb(self.end.lift_off + elapsed)
+
+
+def _of_ship(name: str, said: str) -> str:
+    """Return what happens to a ship launched on its own under the ship's name."""
+    return f"{plain(name)}: {said}" if name else said
 
 
 def _lines(passage: Passage, early: Mapping[str, CastOff]) -> list[Moment]:

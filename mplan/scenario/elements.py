@@ -172,6 +172,11 @@ class Element(TomlTable):
         "androgynous one to its like. Default: active on a crew module, passive on an ascent "
         "stage, none elsewhere.",
     )
+    docking_cycles: Count | None = Field(
+        None,
+        description="Dockings that its port is qualified for; default: not stated, not checked.",
+        examples=[50],
+    )
     tanks: dict[Key, Tank] = Field({}, description="Tanks by name.")
     engines: dict[Key, Engine] = Field({}, description="Engines by name.")
     supplies: Supplies | None = Field(None, description="Crew supplies, if it has any.")

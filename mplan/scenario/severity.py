@@ -26,6 +26,7 @@ CheckName = Literal[
     "qualified duration",
     "longest burn",
     "restart",
+    "docking cycles",
     "delivery time",
     "settling",
     "crossfeed",

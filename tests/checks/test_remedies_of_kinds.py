@@ -68,6 +68,12 @@ CASES = {
         {f"{SHIP}.engines.main.restart_interval": "6 h"},
         "two revolutions in the capture orbit for 5.8 h",
     ),
+    "docking cycles": Fails(
+        "docking cycles",
+        "docks 2 times",
+        {f"{CREW}.docking_cycles": 1},
+        "a docking port of the crew module qualified for 2 dockings",
+    ),
     "thrusters' propellant": Fails(
         "delta-v",
         "rendezvous lacks",

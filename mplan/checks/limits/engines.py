@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
+from mplan.checks.counters import starts
+from mplan.checks.counters.starts import SERIES, CountedStart
 from mplan.checks.limits.row import LimitRow
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import MINUTE
@@ -14,17 +15,17 @@ from mplan.vehicle.ledger import Key
 
 
 def rows(flight: Flight) -> Iterator[LimitRow]:
-    """Yield starts, burn times and pauses of every engine that was lit."""
-    ledger = flight.end.ledger
+    """Yield starts, burn times and pauses of every engine that was lit, before it was met too."""
+    ledger, counted = flight.end.ledger, starts.of(flight)
     for key, lit in ledger.starts.items():
         engine = flight.scenario.elements[key[0]].engines[key[1]]
         name = called(key, engine)
-        burns = [x for x in flight.burns if x.lit and (x.element, x.engine) == key]
+        burns = [x for x in flight.every_burn if x.lit and (x.element, x.engine) == key]
         yield LimitRow("starts", name, lit, engine.starts, "", 0)
         rated = engine.qualified_duration
         yield LimitRow("burn time", name, ledger.seconds[key], rated, "s", 0)
         yield from _longest(name, engine, burns)
-        yield from _pause(name, engine, burns)
+        yield from _pause(name, engine, [x for x in counted if x.key == key])
 
 
 def called(key: Key, engine: Engine) -> str:
@@ -33,13 +34,13 @@ def called(key: Key, engine: Engine) -> str:
 
 
 def _longest(name: str, engine: Engine, burns: list[BurnRecord]) -> Iterator[LimitRow]:
-    single = [each.running for each in burns if each.leg != "rendezvous"]  # a series of burns
+    single = [each.running for each in burns if each.leg not in SERIES]
     if engine.longest_burn is not None and single:
         yield LimitRow("longest burn", name, max(single), engine.longest_burn, "s", 0)
 
 
-def _pause(name: str, engine: Engine, burns: list[BurnRecord]) -> Iterator[LimitRow]:
-    pauses = [after.elapsed - x.elapsed - x.duration for x, after in pairwise(burns)]
+def _pause(name: str, engine: Engine, lit: list[CountedStart]) -> Iterator[LimitRow]:
+    pauses = [x for each in lit for x in (each.pause, each.within) if x is not None]
     if engine.restart_interval is not None and pauses:
         limit = engine.restart_interval / MINUTE
         pause = min(pauses) / MINUTE

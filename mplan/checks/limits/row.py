@@ -11,6 +11,7 @@ Kind = Literal[
     "burn time",
     "longest burn",
     "restart interval",
+    "docking cycles",
     "mission",
     "supply",
     "storage for waste",

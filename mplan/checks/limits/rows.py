@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import inf
 
-from mplan.checks.limits import engines, propellant, provisions, steering
+from mplan.checks.limits import docking, engines, propellant, provisions, steering
 from mplan.checks.limits.row import KINDS, LimitRow
 from mplan.flight.record import Flight
 
@@ -16,6 +16,7 @@ def of(flight: Flight) -> tuple[LimitRow, ...]:
     """Return every figure, kind by kind and in flight order."""
     found = [
         *engines.rows(flight),
+        *docking.rows(flight),
         *provisions.rows(flight),
         *steering.rows(flight),
         *propellant.rows(flight),

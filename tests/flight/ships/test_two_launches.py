@@ -21,9 +21,9 @@ SCENARIOS = Path(mplan.__file__).parents[1] / "scenarios"
 
 
 @pytest.fixture(scope="module")
-def low():
+def low(two_launches):
     """Flown: the lander waits in Earth orbit."""
-    return walk.fly(mplan.load(SCENARIOS / "two_launches.toml"))
+    return two_launches
 
 
 @pytest.fixture(scope="module")

@@ -11,6 +11,7 @@ from datetime import timedelta
 from itertools import pairwise
 from math import ceil
 
+from mplan.checks.counters import starts
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import swaps
 from mplan.checks.remedies.proposal import Proposal
@@ -50,9 +51,9 @@ def with_duration(finding: Finding, flight: Flight, trials: Trials) -> Iterator[
 
 def with_pause(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
     """Yield engines that may be lit again sooner, and a longer coast before the burn."""
-    before, after = _pair(finding, flight)
-    pause = after.elapsed - before.elapsed - before.duration
-    yield from _longer_coast(finding, flight, before, after)
+    lit = [x for x in starts.of(flight) if x.key == finding.subject and x.what == finding.event]
+    pause = min((p for x in lit for p in (x.pause, x.within) if p is not None), default=0.0)
+    yield from _longer_coast(finding, flight)
     yield from _replaced(finding, flight, lambda new: (new.restart_interval or 0.0) <= pause)
     yield from _by_another(finding, flight)
 
@@ -140,16 +141,18 @@ def _fewer_burns(finding: Finding, flight: Flight) -> Iterator[Proposal]:
         yield Proposal("a direct rendezvous", {"rendezvous.schedule": "direct"})
 
 
-def _pair(finding: Finding, flight: Flight) -> tuple[BurnRecord, BurnRecord]:
-    """Return the burn that comes too soon, and the one of its engine before it."""
+def _pair(finding: Finding, flight: Flight) -> tuple[BurnRecord, BurnRecord] | None:
+    """Return the burn that comes too soon, and the one of its engine before it, if there are."""
     mine = [x for x in flight.burns if x.lit and (x.element, x.engine) == finding.subject]
-    return next(x for x in pairwise(mine) if x[1].name == finding.event)
+    return next((x for x in pairwise(mine) if x[1].name == finding.event), None)
 
 
-def _longer_coast(
-    finding: Finding, flight: Flight, before: BurnRecord, after: BurnRecord
-) -> Iterator[Proposal]:
+def _longer_coast(finding: Finding, flight: Flight) -> Iterator[Proposal]:
     """Propose a longer coast between two burns: a stated one, or more revolutions at Earth."""
+    pair = _pair(finding, flight)
+    if pair is None:
+        return
+    before, after = pair
     element, engine = finding.subject
     least = flight.scenario.elements[element].engines[engine].restart_interval or 0.0
     short = least - (after.elapsed - before.elapsed - before.duration)

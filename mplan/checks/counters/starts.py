@@ -1,0 +1,136 @@
+"""Every start of every engine against the number it is qualified for, with its burn times."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import NamedTuple
+
+from mplan.checks.counters.owner import owner
+from mplan.flight.record import Flight, Passage
+from mplan.flight.rendezvous import FineBurn
+from mplan.flight.state import State
+from mplan.scenario import Engine
+from mplan.scenario.wording import plain
+from mplan.vehicle.ledger import Key
+
+SERIES = ("Earth-orbit rendezvous", "lunar-orbit rendezvous", "rendezvous")  # legs of many burns
+
+
+@dataclass(frozen=True)
+class CountedStart:
+    """One start, or several of a series flown as one leg: times in [s] on the crew's clock.
+
+    `first` and `last` are its numbers. `seconds` is how long the engine runs, `burned` all that
+    it has run by then. `pause` is the time since its last cut-off, None at the first start;
+    `within` the shortest pause inside a series, None of a single start.
+    """
+
+    ship: str  # that lifted the element off; "" for the main ship
+    flown_by: str  # the ship in whose events it is lit
+    element: str
+    engine: str
+    rated: Engine  # as the scenario has it
+    what: str
+    elapsed: float
+    first: int
+    last: int
+    seconds: float
+    burned: float
+    cut_off: float
+    pause: float | None = None
+    within: float | None = None
+
+    @property
+    def key(self) -> Key:
+        """The element and its engine."""
+        return self.element, self.engine
+
+    @property
+    def longest(self) -> float:
+        """The longest single burn that the engine is qualified for [s]."""
+        longest = self.rated.longest_burn
+        return self.rated.qualified_duration if longest is None else longest
+
+
+class _Use(NamedTuple):
+    """How often an engine has been lit so far, and how long it has run [s]."""
+
+    starts: int
+    seconds: float
+
+
+def of(flight: Flight) -> tuple[CountedStart, ...]:
+    """Return every start of a mission, in order of time; those of one engine are numbered on."""
+    found = [
+        replace(x, flown_by=name, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
+        for name, ship, shift in flight.ships
+        for each in ship.passages
+        for x in _in_passage(flight, each)
+    ]
+    return tuple(_with_pauses(sorted(found, key=lambda x: x.elapsed)))
+
+
+def _with_pauses(found: list[CountedStart]) -> Iterator[CountedStart]:
+    cut_off: dict[Key, float] = {}
+    for each in found:
+        before = cut_off.get(each.key)
+        yield each if before is None else replace(each, pause=each.elapsed - before)
+        cut_off[each.key] = each.cut_off
+
+
+def _in_passage(flight: Flight, passage: Passage) -> Iterator[CountedStart]:
+    """Yield what was lit in an event: what the ledger has after it and did not have before."""
+    before, after = _used(passage.before), _used(passage.after)
+    for (element, engine), now in after.items():
+        was = before.get((element, engine), _Use(0, 0.0))
+        if now.starts == was.starts:
+            continue
+        what, elapsed = _occasion(passage, (element, engine), now.seconds - was.seconds)
+        series = _series(passage) if now.starts - was.starts > 1 else ()
+        seconds = now.seconds - was.seconds
+        yield CountedStart(
+            ship=owner(flight.scenario, element),
+            flown_by="",
+            element=element,
+            engine=engine,
+            rated=flight.scenario.elements[element].engines[engine],
+            what=what,
+            elapsed=elapsed,
+            first=was.starts + 1,
+            last=now.starts,
+            seconds=seconds,
+            burned=now.seconds,
+            cut_off=series[-1].elapsed + series[-1].duration if series else elapsed + seconds,
+            within=min(
+                (y.elapsed - x.elapsed - x.duration for x, y in pairwise(series)), default=None
+            ),
+        )
+
+
+def _series(passage: Passage) -> tuple[FineBurn, ...]:
+    """Return the burns of a rendezvous; none of another event."""
+    before, after = passage.before, passage.after
+    if after.rendezvous is not None and before.rendezvous is None:
+        return after.rendezvous.burns
+    return after.met[-1][1] if len(after.met) > len(before.met) else ()
+
+
+def _used(state: State) -> Mapping[Key, _Use]:
+    """Return the use of every engine, those of ships that wait among them."""
+    ledgers = [*(ship.ledger for ship in state.waiting.values()), state.ledger]
+    return {key: _Use(x.starts[key], x.seconds[key]) for x in ledgers for key in x.starts}
+
+
+def _occasion(passage: Passage, key: Key, seconds: float) -> tuple[str, float]:
+    """Return for what an engine was lit, and when [s since lift-off]."""
+    burn, title = passage.burn, passage.moment.event
+    if burn is None:
+        return f"settling for {title}", passage.moment.elapsed
+    if (burn.element, burn.engine) == key:
+        return title, burn.elapsed - burn.hold_down
+    done = burn.settling
+    if done is not None and (done.element, done.engine) == key:
+        return f"settling for {title}", burn.elapsed - seconds
+    return f"{title}, beside {plain(burn.element)}", burn.elapsed - burn.hold_down
