@@ -1,9 +1,11 @@
-"""What people type behind a command: a mission by its file or its name, values as TOML has them."""
+"""What people type behind a command: files, or names of the kit's; values as TOML has them."""
 
 from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 from mplan import shipped
@@ -26,14 +28,21 @@ def scenario(name: str, changes: list[str]) -> Scenario:
 
 def file(name: str) -> str:
     """Return the scenario file that is meant: one that is there, else the kit's of that name."""
+    return _file(name, shipped.missions(), "missions")
+
+
+def programme_file(name: str) -> str:
+    """Return the programme file that is meant: one that is there, else the kit's of that name."""
+    return _file(name, shipped.programmes(), "programmes")
+
+
+def _file(name: str, known: Mapping[str, Path], kind: str) -> str:
     if os.path.exists(name):
         return name
-    missions = shipped.missions()
-    if name in missions:
-        return str(missions[name])
-    known = ", ".join(missions) or "none"
-    text = f"no such file; missions that come with the kit, to be given by name: {known}"
-    raise ScenarioError([Problem(name, "", text)])
+    if name in known:
+        return str(known[name])
+    text = f"no such file; {kind} that come with the kit, to be given by name: "
+    raise ScenarioError([Problem(name, "", text + (", ".join(known) or "none"))])
 
 
 def change(text: str) -> tuple[str, Any]:

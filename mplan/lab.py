@@ -14,11 +14,17 @@ import nbformat
 
 from mplan import kernel, shipped, workbooks, writing
 from mplan.commands.exit_codes import STOPPED
+from mplan.programme import load_programme
 from mplan.scenario import Problem, ScenarioError, load
+from mplan.workbooks import Subject
 
 HOST = "127.0.0.1"
 PATIENCE = 20.0  # s for a server to end its kernels
 WORK = "mplan-work"  # the working folder, where none is named
+FIRST: dict[Subject, Callable[[], Path]] = {  # what workbooks are on, where no file is named
+    "SCENARIO": lambda: shipped.missions()["first_landing"],
+    "PROGRAMME": lambda: shipped.programmes()["cornice"],
+}
 SETTINGS = {
     # No news, no updates: nothing is asked of any server.
     "@jupyterlab/apputils-extension/notification.jupyterlab-settings": {
@@ -31,6 +37,7 @@ SETTINGS = {
 def start(
     scenario: str | os.PathLike[str] | None = None,
     *,
+    programme: str | os.PathLike[str] | None = None,
     folder: str | os.PathLike[str] | None = None,
     port: int | None = None,
     browser: bool = True,
@@ -38,45 +45,55 @@ def start(
     """Serve JupyterLab until it is stopped, and return its exit code.
 
     The workbooks are copied into `folder` (mplan-work, here, if none is named); what is there
-    already is kept; if a `scenario` is given, it is named in those where nobody set anything else.
-    Raises ScenarioError
-    for a scenario that cannot be used, for workbooks that are not there and for a port in use.
+    already is kept; a `scenario` that is given is named in those about a mission, a `programme` in
+    those about one, where nobody set anything else. A programme without a scenario opens its own
+    workbook. Raises ScenarioError for a file that cannot be used, for workbooks that are not there
+    and for a port in use.
     """
     if scenario is not None:
         load(scenario)
+    if programme is not None:
+        load_programme(programme)
     if port is not None:
         _refuse_taken(port)
     place = Path(folder or WORK).resolve()
-    books = copied(place, None if scenario is None else Path(scenario), _say)
+    given: dict[Subject, Path] = {}
+    if scenario is not None:
+        given["SCENARIO"] = Path(scenario)
+    if programme is not None:
+        given["PROGRAMME"] = Path(programme)
+    books = copied(place, given, _say)
     private = _private(place / ".lab")
-    opened = workbooks.of_a_mission(books)[0]
+    about_all = programme is not None and scenario is None
+    opened = (workbooks.of_a_programme if about_all else workbooks.of_a_mission)(books)[0]
     return _serve(_command(place, opened, port, browser), {**os.environ, **private})
 
 
 def copied(
-    place: Path, scenario: Path | None, say: Callable[[str], None] = lambda text: None
+    place: Path,
+    given: Mapping[Subject, Path],
+    say: Callable[[str], None] = lambda text: None,
 ) -> list[Path]:
-    """Copy the workbooks into a folder, those apart that are there, and set their scenario.
+    """Copy the workbooks into a folder, those apart that are there, and set the files they are on.
 
-    A copy in which people set something of their own names the scenario that it named; `say` is
-    told.
+    A copy in which people set something of their own names the file that it named; `say` is told.
     """
     sources = workbooks.all_in(workbooks.folder())
     place.mkdir(parents=True, exist_ok=True)
     copies = []
     for source in sources:
         copy = place / source.name
+        about = workbooks.subject(source)
         if not copy.exists():
-            first = scenario or shipped.missions()["first_landing"]
-            _set(source, source, copy, first)
-        elif scenario is not None and not _set(copy, source, copy, scenario):
-            say(f"{copy}: kept as it is, for its values are your own; it names its own scenario")
+            _set(source, source, copy, given.get(about) or FIRST[about]())
+        elif about in given and not _set(copy, source, copy, given[about]):
+            say(f"{copy}: kept as it is, for its values are your own; it names its own file")
         copies.append(copy)
     return copies
 
 
-def _set(read: Path, source: Path, copy: Path, scenario: Path) -> bool:
-    """Write a workbook as a copy that names a scenario; return False where it may not be touched.
+def _set(read: Path, source: Path, copy: Path, file: Path) -> bool:
+    """Write a workbook as a copy that names a file; return False where it may not be touched.
 
     Where it names it already, and where it cannot be read, nothing is written.
     """
@@ -85,7 +102,7 @@ def _set(read: Path, source: Path, copy: Path, scenario: Path) -> bool:
     except ValueError:  # of which nbformat makes everything that is no notebook
         return False
     before = nbformat.writes(book)
-    named = workbooks.set_scenario(book, workbooks.read(source), scenario.resolve().as_posix())
+    named = workbooks.set_path(book, workbooks.read(source), file.resolve().as_posix())
     after = nbformat.writes(book)
     if named and (after != before or not copy.exists()):
         writing.write(copy, after + "\n")

@@ -1,4 +1,4 @@
-"""Where the workbooks are, and copies of them set to a scenario."""
+"""Where the workbooks are, and copies of them set to a scenario or a programme."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import nbformat
 from nbformat import NotebookNode
@@ -16,8 +16,10 @@ from mplan import shipped
 from mplan.scenario import Problem, ScenarioError
 from mplan.scenario.changes import Change, dotted
 
+Subject = Literal["SCENARIO", "PROGRAMME"]  # what the file is that a workbook is about
+
 LESSON = "00_"
-PATH_LINE = re.compile(r"""^SCENARIO = (?:"[^"\n]*"|'[^'\n]*')$""", re.MULTILINE)
+PATH_LINE = re.compile(r"""^(SCENARIO|PROGRAMME) = (?:"[^"\n]*"|'[^'\n]*')$""", re.MULTILINE)
 FOLDER = "MPLAN_WORKBOOKS"  # environment variable that names another folder
 
 
@@ -41,7 +43,23 @@ def all_in(place: Path) -> list[Path]:
 
 def of_a_mission(books: Iterable[Path]) -> list[Path]:
     """Return the workbooks about the scenario's mission: 00 is a lesson with values of its own."""
-    return [path for path in books if not path.name.startswith(LESSON)]
+    own = [path for path in books if not path.name.startswith(LESSON)]
+    return [path for path in own if subject(path) == "SCENARIO"]
+
+
+def of_a_programme(books: Iterable[Path]) -> list[Path]:
+    """Return the workbooks about a programme of missions."""
+    return [path for path in books if subject(path) == "PROGRAMME"]
+
+
+def subject(path: Path) -> Subject:
+    """Return which of the two files the parameters of a workbook name: SCENARIO, if unreadable."""
+    try:
+        cells = _parameters(read(path))
+    except ValueError:  # of which nbformat makes everything that is no notebook
+        cells = []
+    found = [line[1] for cell in cells for line in PATH_LINE.finditer(cell.source)]
+    return "PROGRAMME" if "PROGRAMME" in found else "SCENARIO"
 
 
 def read(path: Path) -> NotebookNode:
@@ -56,17 +74,26 @@ def set_parameters(book: NotebookNode, scenario: str, changes: Iterable[Change] 
         cell.source = f"SCENARIO = {scenario!r}\nCHANGES = {values!r}"
 
 
-def set_scenario(book: NotebookNode, kept: NotebookNode, scenario: str) -> bool:
-    """Let a copy of the workbook `kept` name a scenario file; return whether it does.
+def set_programme(book: NotebookNode, programme: str) -> None:
+    """Let the cell tagged `parameters` name a programme's file, as it is and with no other design.
+
+    Changes and designs that were kept there name keys of another file.
+    """
+    for cell in _parameters(book):
+        cell.source = f"PROGRAMME = {programme!r}\nCHANGES = {{}}\nDESIGN = {{}}"
+
+
+def set_path(book: NotebookNode, kept: NotebookNode, file: str) -> bool:
+    """Let a copy of the workbook `kept` name another file it is about; return whether it does.
 
     Only the line of the path is touched, and only in a cell tagged `parameters` that is otherwise
     as it was kept: what people wrote there stays as it is.
     """
-    line = f"SCENARIO = {scenario!r}"
     for cell, original in zip(_parameters(book), _parameters(kept), strict=False):
+        named = PATH_LINE.sub(lambda line: f"{line[1]} = {file!r}", cell.source)
         if PATH_LINE.sub("", cell.source) != PATH_LINE.sub("", original.source):
-            return line in cell.source.splitlines()
-        cell.source = PATH_LINE.sub(lambda _: line, cell.source)
+            return named == cell.source
+        cell.source = named
     return True
 
 

@@ -8,13 +8,13 @@ import sys
 
 import pytest
 
-from mplan import lab, workbooks
+from mplan import lab, shipped, workbooks
 from mplan.scenario import ScenarioError
 
 
 def test_copies_are_set_to_the_scenario(tmp_path, first_landing):
     """The copy names the scenario; the workbook that is kept stays as it was."""
-    copy = lab.copied(tmp_path / "work", first_landing.source)[0]
+    copy = lab.copied(tmp_path / "work", {"SCENARIO": first_landing.source})[0]
     source = next(
         x.source for x in workbooks.read(copy).cells if "parameters" in x.metadata.get("tags", ())
     )
@@ -25,12 +25,12 @@ def test_copies_are_set_to_the_scenario(tmp_path, first_landing):
 
 def test_a_copy_that_is_there_is_kept(tmp_path, first_landing):
     """What people wrote into their copy survives the next start."""
-    copy = lab.copied(tmp_path, None)[0]
+    copy = lab.copied(tmp_path, {})[0]
     text = copy.read_text("utf-8").replace("# Four burns", "# Mine")
     copy.write_text(text, encoding="utf-8")
-    lab.copied(tmp_path, None)
+    lab.copied(tmp_path, {})
     assert copy.read_text("utf-8") == text
-    lab.copied(tmp_path, first_landing.source)
+    lab.copied(tmp_path, {"SCENARIO": first_landing.source})
     assert "# Mine" in copy.read_text("utf-8")
 
 
@@ -42,25 +42,40 @@ def parameters(copy):
 def test_another_scenario_is_named_and_nothing_else_touched(tmp_path, first_landing):
     """The line of the path alone changes; notes and changes of people are where they were."""
     other = first_landing.source.with_name("one_more_day.toml")
-    copy = lab.copied(tmp_path, first_landing.source)[1]
+    copy = lab.copied(tmp_path, {"SCENARIO": first_landing.source})[1]
     before = copy.read_text("utf-8").splitlines()
-    lab.copied(tmp_path, other)
+    lab.copied(tmp_path, {"SCENARIO": other})
     after = copy.read_text("utf-8").splitlines()
     [line] = [new for old, new in zip(before, after, strict=True) if old != new]
     assert "one_more_day.toml" in line
     assert "CHANGES = {}  # keys" in parameters(copy)
 
 
+def test_a_programme_is_named_in_its_own_workbook(tmp_path, first_landing):
+    """The file given, else the kit's; workbooks about a mission keep theirs, and the other way."""
+    copies = {path.stem: path for path in lab.copied(tmp_path, {"SCENARIO": first_landing.source})}
+    of_all = copies["08_the_programme"]
+    kept = shipped.programmes()["cornice"].resolve().as_posix()
+    assert parameters(of_all).splitlines()[:2] == [f"PROGRAMME = {kept!r}", "CHANGES = {}"]
+    before = copies["01_whole_mission"].read_text("utf-8")
+    other = tmp_path / "other.toml"
+    lab.copied(tmp_path, {"PROGRAMME": other})
+    assert parameters(of_all).splitlines()[0] == f"PROGRAMME = {other.resolve().as_posix()!r}"
+    assert copies["01_whole_mission"].read_text("utf-8") == before
+
+
 def test_values_of_ones_own_are_never_rewritten(tmp_path, first_landing):
     """A copy with changes keeps its bytes, its scenario too, and that is said."""
     said = []
-    copy = lab.copied(tmp_path, first_landing.source)[1]
+    copy = lab.copied(tmp_path, {"SCENARIO": first_landing.source})[1]
     mine = copy.read_text("utf-8").replace(
         "CHANGES = {}", "CHANGES = {'orbits.parking_altitude': '190 km'}"
     )
     assert "190 km" in mine
     copy.write_text(mine, "utf-8")
-    lab.copied(tmp_path, first_landing.source.with_name("one_more_day.toml"), said.append)
+    lab.copied(
+        tmp_path, {"SCENARIO": first_landing.source.with_name("one_more_day.toml")}, said.append
+    )
     assert copy.read_text("utf-8") == mine
     assert len(said) == 1
     assert said[0].startswith(f"{copy}: kept as it is")
@@ -70,7 +85,7 @@ def test_a_copy_that_is_no_notebook_is_left_alone(tmp_path, first_landing):
     said = []
     copy = tmp_path / "01_whole_mission.ipynb"
     copy.write_text("{half of it", "utf-8")
-    lab.copied(tmp_path, first_landing.source, said.append)
+    lab.copied(tmp_path, {"SCENARIO": first_landing.source}, said.append)
     assert copy.read_text("utf-8") == "{half of it"
     assert said[0].startswith(f"{copy}: kept as it is")
 
@@ -90,6 +105,8 @@ def test_bad_scenario_is_refused_first(tmp_path):
     bad.write_text("format = 1\n", encoding="utf-8")
     with pytest.raises(ScenarioError, match=r"bad\.toml"):
         lab.start(bad, folder=tmp_path / "work", browser=False)
+    with pytest.raises(ScenarioError, match=r"bad\.toml"):
+        lab.start(programme=bad, folder=tmp_path / "work", browser=False)
     assert not (tmp_path / "work").exists()
 
 

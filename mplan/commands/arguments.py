@@ -28,6 +28,15 @@ def add_scenario(command: argparse.ArgumentParser, *, needed: bool = True) -> No
     )
 
 
+def add_programme(command: argparse.ArgumentParser) -> None:
+    """Let a command take a programme of missions too."""
+    command.add_argument(
+        "--programme",
+        metavar="FILE",
+        help="programme file (TOML), or the name of one that comes with the kit",
+    )
+
+
 def scenario(asked: argparse.Namespace) -> Scenario:
     """Return the scenario with those values. Raises ScenarioError."""
     from mplan import given

@@ -16,7 +16,11 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     """Add its arguments."""
     text = "a programme of missions on one calendar: builds, pads, crews, teams, money"
     command = add_parser("programme", help=text, description=text, epilog=CODES)
-    command.add_argument("file", metavar="FILE", help="programme file (TOML)")
+    command.add_argument(
+        "file",
+        metavar="FILE",
+        help="programme file (TOML), or the name of one that comes with the kit",
+    )
     command.add_argument(
         "--json", metavar="PATH", help="write the calendar as JSON instead; - is standard output"
     )
@@ -29,12 +33,13 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Schedule the programme, and print or write its calendar."""
+    from mplan import given
     from mplan.programme import load_programme, plan_programme
     from mplan.scenario.severity import SEVERITIES
     from mplan.show.terminal import print_programme, progress
 
     with progress("programme") as step:
-        calendar = plan_programme(load_programme(asked.file), done=step)
+        calendar = plan_programme(load_programme(given.programme_file(asked.file)), done=step)
     if asked.json is not None:
         from mplan.show.programme.document import document
 

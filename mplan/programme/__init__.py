@@ -11,7 +11,13 @@ A planning study: its dates and costs are no commitment, and no readiness review
 from mplan.programme.calendar import Calendar, plan_programme
 from mplan.programme.entries import Clash, CostLine, DatedEvent, MissionWindow, Task
 from mplan.programme.programme import Programme, load_programme
-from mplan.programme.what_if import change_of_design, missed_window
+from mplan.programme.what_if import (
+    change_of_design,
+    changed_design,
+    longer_builds,
+    missed_window,
+    missed_windows,
+)
 
 __all__ = [
     "Calendar",
@@ -22,7 +28,10 @@ __all__ = [
     "Programme",
     "Task",
     "change_of_design",
+    "changed_design",
     "load_programme",
+    "longer_builds",
     "missed_window",
+    "missed_windows",
     "plan_programme",
 ]

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from mplan.physics.constants import DAY
 from mplan.programme.programme import Programme
 from mplan.programme.schedule import Schedule, schedule
 from mplan.programme.sense import table_of
@@ -65,6 +67,51 @@ def missed_window(programme: Programme, mission: str) -> MissedWindow:
     # The deadline would only hide what the wait itself costs; a clash tells it.
     again = programme.change({key: opens.isoformat(), f"{key[:-6]}after": None})
     return MissedWindow(mission, planned, opens, difference(found, again, mission))
+
+
+def missed_windows(programme: Programme) -> tuple[MissedWindow, ...]:
+    """Return what follows if each launch ahead that has windows misses its own, one at a time."""
+    asked = schedule(programme).asked
+    return tuple(
+        missed_window(programme, key)
+        for key, each in asked.items()
+        if each.windows and not each.flown
+    )
+
+
+def longer_builds(programme: Programme, days: int) -> dict[str, Difference]:
+    """Return what it costs if a unit takes `days` [d] more to build, one element at a time.
+
+    For the launch that ends last. Elements that no launch ahead draws a new unit of are left out.
+    """
+    before = schedule(programme)
+    last = _last(before)
+    drawn = {task.element for task in before.tasks if task.kind == "build" and not task.stated}
+    return {
+        name: difference(
+            before,
+            programme.change(
+                f"elements.{name}.build_time", f"{supply.build_time / DAY + days:g} d"
+            ),
+            last,
+        )
+        for name, supply in programme.elements.items()
+        if name in drawn
+    }
+
+
+def changed_design(programme: Programme, changes: Mapping[str, object]) -> Difference:
+    """Return what other values cost, by keys as in the file, for the launch that ends last.
+
+    Raises ScenarioError where the programme would not do with them.
+    """
+    before = schedule(programme)
+    return difference(before, programme.change(changes), _last(before))
+
+
+def _last(found: Schedule) -> str:
+    days = found.solved.launches
+    return max(days, key=lambda key: (days[key] + found.asked[key].duration, key))
 
 
 def difference(before: Schedule, changed: Programme, mission: str) -> Difference:

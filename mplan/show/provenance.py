@@ -10,7 +10,10 @@ from mplan import __version__
 from mplan.physics.arcs import lambert, nbody
 from mplan.plan import Plan
 
-LIBRARIES = ("numpy", "scipy", "astropy", *lambert.LIBRARIES, "heyoka", "pandas", "plotly")
+LIBRARIES = (
+    *("numpy", "scipy", "astropy", *lambert.LIBRARIES, "heyoka"),
+    *("ortools", "pandas", "plotly"),
+)
 
 
 def of(plan: Plan) -> dict[str, str]:
@@ -23,6 +26,13 @@ def of(plan: Plan) -> dict[str, str]:
         "hash": scenario.hash,
         **({"hardware of the kit": ", ".join(x.name for x in kit)} if kit else {}),
         "changes": "; ".join(map(str, scenario.changes)) or "none, as in the file",
+        **machinery(),
+    }
+
+
+def machinery() -> dict[str, str]:
+    """Return what numbers are made with, whatever they are about, and when."""
+    return {
         "mplan": __version__,
         "libraries": libraries(),
         "ephemeris": "JPL DE421",

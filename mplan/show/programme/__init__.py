@@ -2,23 +2,45 @@
 
 from __future__ import annotations
 
+from mplan.show.programme.decisions import design, learning, missed, slower
 from mplan.show.programme.document import document
 from mplan.show.programme.export import icalendar_text
 from mplan.show.programme.panel import panel
 from mplan.show.programme.pictures import missions, resources, spending
-from mplan.show.programme.tables import clashes, critical_path, dates, launches, money, work
+from mplan.show.programme.progress import scheduled
+from mplan.show.programme.tables import (
+    cautions,
+    clashes,
+    critical_path,
+    dates,
+    launches,
+    made_from,
+    money,
+    verdict,
+    windows,
+    work,
+)
 
 __all__ = [
+    "cautions",
     "clashes",
     "critical_path",
     "dates",
+    "design",
     "document",
     "icalendar_text",
     "launches",
+    "learning",
+    "made_from",
+    "missed",
     "missions",
     "money",
     "panel",
     "resources",
+    "scheduled",
+    "slower",
     "spending",
+    "verdict",
+    "windows",
     "work",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from mplan.programme import Calendar
+from mplan.programme import Calendar, MissionWindow, Programme
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.programme.readings import MILLION, crew_of
@@ -38,6 +38,7 @@ WORK = (
     Column("float [d]", lambda x: None if x.stated else x.float_days, 0),
     Column("path", lambda x: "stated" if x.stated else CRITICAL if x.critical else ""),
 )
+ENDS_LATER = Column("programme ends later [d]", lambda x: x.finish_days, 0)
 PATH = tuple(x for x in WORK if x.header in ("work", "begins", "ends", "days [d]"))
 DATES = (
     Column("day", lambda x: str(x.day)),
@@ -56,6 +57,53 @@ def money_columns(currency: str) -> Sequence[Column]:
         Column(f"total {unit}", lambda x: x.total / MILLION, 1),
         Column(f"budget {unit}", lambda x: None if x.budget is None else x.budget / MILLION, 1),
         Column("over", lambda x: "" if x.over is None else f"{x.over / MILLION:,.1f} over"),
+    )
+
+
+def window_columns(calendar: Calendar) -> Sequence[Column]:
+    """Return the columns of launches that have windows."""
+    return (
+        Column("mission", lambda x: calendar.programme.title(x.launch)),
+        Column("windows", lambda x: x.stated, 0),
+        Column("first opens", lambda x: str(x.first)),
+        Column("missed", lambda x: x.missed, 0),
+        Column("lifts off in", lambda x: _window(x.met)),
+        Column("the next after it", lambda x: _window(x.following)),
+    )
+
+
+def _window(window: MissionWindow | None) -> str:
+    """Return a window from day to day, the day alone where it opens and closes on the same."""
+    if window is None:
+        return "none"
+    opens, closes = window.opens.date(), window.closes.date()
+    return str(opens) if opens == closes else f"{opens} to {closes}"
+
+
+def missed_columns(programme: Programme) -> Sequence[Column]:
+    """Return the columns of windows that are missed; blank where there is none after it."""
+    return (
+        Column("mission that misses", lambda x: programme.title(x.mission)),
+        Column("planned for", lambda x: str(x.planned)),
+        Column("next opens", lambda x: str(x.next_opens or "none")),
+        Column("lifts off later [d]", lambda x: x.cost and x.cost.launch_days, 0),
+        ENDS_LATER._replace(value=lambda x: x.cost and x.cost.finish_days),
+        Column(
+            f"costs more [M {programme.currency}]",
+            lambda x: x.cost and x.cost.money / MILLION,
+            1,
+        ),
+    )
+
+
+def learning_columns(currency: str) -> Sequence[Column]:
+    """Return the columns of years, all units as costly as the first beside what is planned."""
+    unit = f"[M {currency}]"
+    return (
+        Column("year", lambda x: x[0]),
+        Column(f"as planned {unit}", lambda x: x[1] / MILLION, 1),
+        Column(f"without learning {unit}", lambda x: x[2] / MILLION, 1),
+        Column(f"learning saves {unit}", lambda x: (x[2] - x[1]) / MILLION, 1),
     )
 
 

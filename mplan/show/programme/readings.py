@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
 
-from mplan.programme import Calendar, DatedEvent, Task
+from mplan.programme import Calendar, DatedEvent, MissionWindow, Task
 
 NO_COMMITMENT = "Dates and costs are a planning study: no commitment, no readiness review."
 FLIGHTS = ("flight", "test flight")
@@ -34,6 +34,17 @@ class Year:
         return (
             None if self.budget is None or self.total <= self.budget else self.total - self.budget
         )
+
+
+class Chances(NamedTuple):
+    """The windows of a launch: how many are stated, those the build misses, the one it takes, the next."""
+
+    launch: str
+    stated: int
+    first: date
+    missed: int
+    met: MissionWindow | None
+    following: MissionWindow | None
 
 
 class NextDate(NamedTuple):
@@ -67,6 +78,20 @@ def years(calendar: Calendar) -> list[Year]:
         )
         for x in every
     ]
+
+
+def chances(calendar: Calendar) -> list[Chances]:
+    """Return what the windows of each launch come to, in order of lift-off."""
+    found = []
+    for flight in flights(calendar):
+        own = [x for x in calendar.windows if x.mission == flight.mission]
+        if own:
+            met = next((x for x in own if x.met), None)
+            before = [x for x in own if x.closes.date() < flight.begins]
+            after = [x for x in own if x.opens.date() > flight.begins]
+            row = (own[0].opens.date(), len(before), met, after[0] if after else None)
+            found.append(Chances(own[0].mission, len(own), *row))
+    return found
 
 
 def timed(calendar: Calendar, event: DatedEvent) -> bool:
@@ -117,6 +142,12 @@ def proof(calendar: Calendar) -> str:
         "the search was ended by its time limit: a better schedule could save at most "
         f"{calendar.gap_days:,.0f} d, all launches together"
     )
+
+
+def sign(calendar: Calendar) -> str:
+    """Return a sign for the gravest clash, as verdicts of missions have it."""
+    grave = {x.severity for x in calendar.clashes}
+    return "✕" if "stops the flight" in grave else "?" if "needs a decision" in grave else "✓"
 
 
 def headline(calendar: Calendar) -> str:

@@ -80,10 +80,10 @@ def test_years_add_up(small):
 
 def test_tables_say_the_critical_path(small):
     """The last flight is critical, and so is what holds it; all work is listed once."""
-    path = programme.critical_path(small)
+    path = programme.critical_path(small).frame
     assert list(path["work"])[-1] == "Second trial"
-    assert len(programme.work(small)) == len(small.tasks)
-    assert list(programme.launches(small)["mission"]) == ["First trial", "Second trial"]
+    assert len(programme.work(small).frame) == len(small.tasks)
+    assert list(programme.launches(small).frame["mission"]) == ["First trial", "Second trial"]
 
 
 def test_next_dates_are_in_order_from_today(busy):

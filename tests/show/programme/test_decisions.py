@@ -1,0 +1,107 @@
+"""What decisions cost, as tables and words, on a small programme; and its line of progress."""
+
+from __future__ import annotations
+
+import pytest
+
+from mplan.programme import changed_design, longer_builds, missed_windows, plan_programme
+from mplan.show import programme
+from mplan.show.programme import readings
+
+# Of the second trial: a window it cannot meet, the one it takes, and two that follow.
+WINDOWS = [
+    {"opens": f"{first}", "closes": f"{last}"}
+    for first, last in (
+        ("2031-09-01", "2031-09-03"),
+        ("2032-10-01", "2032-10-05"),
+        ("2032-11-01", "2032-11-01"),
+        ("2032-12-01", "2032-12-05"),
+    )
+]
+
+
+@pytest.fixture(scope="module")
+def windowed(small):
+    planned = small.programme.change("test_flights.second_trial.windows", WINDOWS)
+    return plan_programme(planned, remedies=False)
+
+
+def test_windows_are_counted(windowed):
+    """One of four is missed; one that opens and closes on a day is told as that day."""
+    [row] = programme.windows(windowed).frame.to_dict("records")
+    assert row == {
+        "mission": "Second trial",
+        "windows": 4,
+        "first opens": "2031-09-01",
+        "missed": 1,
+        "lifts off in": "2032-10-01 to 2032-10-05",
+        "the next after it": "2032-11-01",
+    }
+
+
+def test_a_missed_window_costs_the_wait(windowed):
+    """From 1 October to 1 November: 31 days, for the launch and for the programme's end."""
+    [row] = programme.missed(windowed, missed_windows(windowed.programme)).frame.to_dict("records")
+    assert row["next opens"] == "2032-11-01"
+    assert row["lifts off later [d]"] == row["programme ends later [d]"] == 31
+
+
+def test_no_windows_are_told_in_words(small):
+    assert missed_windows(small.programme) == ()
+    for found in (programme.windows(small), programme.missed(small, ())):
+        assert str(found) == "No launch states windows: each lifts off on any day."
+
+
+def test_another_design_in_days_and_money(small):
+    """Development 40 d longer and 6 M dearer: what waits for it is 40 d later, all costs 6 M more.
+
+    The line is as fast as before, so every unit shifts alike.
+    """
+    changes = {
+        "elements.stage.development": "70 d",
+        "elements.stage.development_cost": "18 M",
+    }
+    found = programme.design(small, changed_design(small.programme, changes))
+    assert "40 d later" in str(found)
+    assert "138.0 M crown, +6.0 M" in str(found)
+    assert str(found).count(" 40\n") + str(found).endswith(" 40") == 2
+
+
+def test_no_other_design(small):
+    assert "on the same day" in str(programme.design(small, changed_design(small.programme, {})))
+
+
+def test_the_end_hangs_on_the_one_line(small):
+    """Each unit takes 30 d longer on a line that begins one a year: the last is 30 d later."""
+    frame = programme.slower(small, longer_builds(small.programme, 30), 30).frame
+    assert frame["programme ends later [d]"].tolist() == [30]
+
+
+def test_learning_saves_money_year_by_year(small):
+    """Two units of 60 M; at a slope of 0.9 the second costs 54 M, so that 6 M are saved."""
+    slope = {"curve": "unit", "slope": 0.9}
+    cheaper = plan_programme(small.programme.change("learning", slope), remedies=False)
+    frame = programme.learning(cheaper, small).frame
+    total = frame.iloc[-1]
+    assert total["learning saves [M crown]"] == pytest.approx(6.0, abs=0.05)
+    assert frame["as planned [M crown]"].iloc[:-1].sum() == pytest.approx(126.0, abs=0.2)
+    assert "states no [learning]" in str(programme.learning(small, small))
+
+
+def test_progress_becomes_the_verdict(small, monkeypatch):
+    """One line is written, changed while missions fly, and says at last what came of it."""
+    lines = []
+
+    class Line:
+        def update(self, words):
+            lines.append(str(words))
+
+    def display(words, *, display_id):
+        lines.append(str(words))
+        return Line()
+
+    monkeypatch.setattr(programme.progress, "display", display)
+    found = programme.scheduled(small.programme)
+    assert found.tasks == small.tasks
+    assert lines[0] == "The missions are read."
+    assert lines[-1].splitlines()[0] == readings.headline(small)
