@@ -40,6 +40,7 @@ LEGS = {
     "hybrid transfer": hybrid_arc.transfer_burn,
     "lunar-orbit insertion": capture.insertion,
     "lunar-orbit plane change": plane_change.change,
+    "lunar-orbit apolune change": capture.apolune_change,
     "lunar-orbit circularisation": capture.circularisation,
     "lunar-orbit rendezvous": meeting.lunar_orbit,
     "descent-orbit insertion": descent.orbit_insertion,

@@ -88,7 +88,7 @@ def plane_azimuth(scenario: Scenario) -> float:
         scenario.orbits.parking_revolutions,
         translunar_time(scenario),
         lunar_orbit.radius(scenario),
-        level(-1.0 if scenario.orbits.approach == "retrograde" else 1.0),
+        level(lunar_orbit.sense(scenario)),
     )
     with suppress(ArithmeticError):
         return launch_time.target_at_launch_time(orbit, moment, there).azimuth

@@ -1,22 +1,51 @@
-"""The planned lunar orbit: its size, its periods, and when the landing comes."""
+"""The planned lunar orbit: its size and sense, its periods, and when the landing comes."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import ceil, pi, sqrt
+from collections.abc import Iterator, Sequence
+from math import ceil, cos, pi, sqrt
 
 from mplan.flight.state import State
 from mplan.physics import constants as c
 from mplan.physics.bodies.lunar_gravity import Degree
+from mplan.physics.twobody import period, speed
 from mplan.scenario import Event, Scenario
 from mplan.scenario.events import leg_of
-from mplan.scenario.profiles import PLANE_CHANGE
+from mplan.scenario.profiles import APOLUNE_CHANGE, CIRCULARISATION, PLANE_CHANGE
+from mplan.scenario.sense import LEVEL
 from mplan.scenario.stated import stated
 
 
 def radius(scenario: Scenario) -> float:
-    """Return the radius [m] of the planned circular lunar orbit."""
+    """Return the radius [m] of the planned lunar orbit: of its circle, or of its perilune."""
     return c.R_MOON + stated(scenario.orbits.lunar_altitude, "orbits.lunar_altitude")
+
+
+def apolune(scenario: Scenario) -> float:
+    """Return the radius [m] of the planned lunar orbit's apolune: that of its circle, if it is one.
+
+    An orbit with a stated argument of perilune is first a circle (see `insertion_apolune`).
+    """
+    high = scenario.orbits.lunar_apolune
+    return radius(scenario) if high is None else c.R_MOON + high
+
+
+def insertion_apolune(scenario: Scenario) -> float:
+    """Return the radius [m] of the apolune that the insertion leads to."""
+    orbits = scenario.orbits
+    if orbits.capture_apolune is not None:
+        return c.R_MOON + orbits.capture_apolune
+    placed = orbits.lunar_argument_of_perilune is not None
+    return radius(scenario) if placed else apolune(scenario)
+
+
+def sense(scenario: Scenario) -> float:
+    """Return 1 for a lunar orbit in the sense of the Moon's turn, -1 for one against it."""
+    orbits = scenario.orbits
+    along = 0.0 if orbits.lunar_inclination is None else cos(orbits.lunar_inclination)
+    if abs(along) > LEVEL:
+        return 1.0 if along > 0.0 else -1.0
+    return -1.0 if orbits.approach == "retrograde" else 1.0
 
 
 def circle(state: State) -> float:
@@ -30,8 +59,9 @@ def field(scenario: Scenario) -> Degree:
 
 
 def revolution(scenario: Scenario) -> float:
-    """Return the period [s] of the planned circular lunar orbit."""
-    return 2.0 * pi * sqrt(radius(scenario) ** 3 / c.MU_MOON)
+    """Return the period [s] of the planned lunar orbit."""
+    a = (radius(scenario) + apolune(scenario)) / 2.0
+    return 2.0 * pi * sqrt(a**3 / c.MU_MOON)
 
 
 def capture_revolution(scenario: Scenario) -> float:
@@ -48,6 +78,7 @@ def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
     would put the site 0.5 degrees further round and, near the equator, hardly out of the plane.
     """
     times, counting, far = 0.0, False, False
+    steps = list(_lowered_revolutions(scenario, ahead))
     for index, event in enumerate(ahead):
         leg = leg_of(event)
         if leg == "lunar-orbit insertion":
@@ -58,7 +89,9 @@ def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
             times += revolution(scenario)
         elif counting and leg == PLANE_CHANGE:
             times = _next(times, scenario, 0.5) if far else times + revolution(scenario) / 2.0
-        elif far and leg == "lunar-orbit circularisation":
+        elif leg in (APOLUNE_CHANGE, CIRCULARISATION) and steps:
+            times, far = times + steps.pop(0), False
+        elif far and leg == CIRCULARISATION:
             times, far = _next(times, scenario, 0.0), False
         elif counting:
             times += getattr(event, "duration", None) or 0.0
@@ -68,8 +101,26 @@ def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
 def turns_far_out(ahead: Sequence[Event]) -> bool:
     """Tell whether the plane is changed on the capture ellipse, before the circularisation."""
     legs = [leg_of(event) for event in ahead]
-    circle = "lunar-orbit circularisation"
-    return circle in legs and PLANE_CHANGE in legs[: legs.index(circle)]
+    last = legs.index(CIRCULARISATION) if CIRCULARISATION in legs else 0
+    return PLANE_CHANGE in legs[:last]
+
+
+def _lowered_revolutions(scenario: Scenario, ahead: Sequence[Event]) -> Iterator[float]:
+    """Yield how long the ship flies [s] in each capture ellipse, where it is lowered in steps.
+
+    As if the steps were of like impulse, which a heavy ship's are to some tenths.
+    """
+    legs = [leg_of(event) for event in ahead]
+    last = legs.index(CIRCULARISATION) if CIRCULARISATION in legs else 0
+    count = legs[:last].count(APOLUNE_CHANGE)
+    if not count or scenario.orbits.capture_apolune is None:
+        return
+    low, high = radius(scenario), insertion_apolune(scenario)
+    first, end = (speed(low, (low + x) / 2.0, c.MU_MOON) for x in (high, low))
+    for step in range(count + 1):
+        pace = first + (end - first) * step / (count + 1)
+        a = 1.0 / (2.0 / low - pace**2 / c.MU_MOON)
+        yield period(a, c.MU_MOON)
 
 
 def _next(elapsed: float, scenario: Scenario, part: float) -> float:

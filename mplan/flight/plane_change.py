@@ -31,6 +31,7 @@ from mplan.scenario.stated import stated
 
 ALIKE = 1e-6  # rad between two planes that are one
 ROUND = 1e-3  # eccentricity, below which an orbit is taken for the circle
+ELLIPSE = 0.05  # eccentricity, above which an orbit is no circle that has drifted
 
 
 def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
@@ -38,7 +39,8 @@ def change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     over = to_azimuth(state.scenario, ahead)
     here = conic(state.orbit.r, state.orbit.v, c.MU_MOON)
     circles = has_burn(ahead, CIRCLE)
-    if circles and here.e > ROUND:  # a circle that has drifted is one still
+    # A circle that has drifted is one still; an ellipse that stays one is turned at apolune, too.
+    if (circles and here.e > ROUND) or here.e > ELLIPSE:
         at = state.later(_to_apolune(state.orbit))
         if over:
             wait, pace = time_to_site(state.scenario, ahead), float(np.linalg.norm(at.orbit.v))

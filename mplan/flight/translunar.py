@@ -16,7 +16,7 @@ from typing import TypeVar
 import numpy as np
 
 from mplan.flight import launch, lunar_orbit, midcourse
-from mplan.flight.arrival.plane import arrival_plane
+from mplan.flight.arrival.plane import arrival_plane, require_inclination
 from mplan.flight.constrained import hybrid_arc
 from mplan.flight.ships import joining, planned
 from mplan.flight.state import Apse, Departing, Need, State
@@ -63,6 +63,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
         flown, transfer = _hybrid(scenario, ahead, orbit)
     else:
         flown = _to_lunar_orbit(scenario, passage(scenario, ahead, met), orbit)
+    require_inclination(scenario, flown)
     return replace(state, departing=Departing(flown.lift_off, flown, around, transfer))
 
 

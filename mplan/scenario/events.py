@@ -20,6 +20,7 @@ BurnLeg = Literal[
     "hybrid transfer",
     "lunar-orbit insertion",
     "lunar-orbit plane change",
+    "lunar-orbit apolune change",
     "lunar-orbit circularisation",
     "lunar-orbit rendezvous",
     "descent-orbit insertion",
@@ -35,6 +36,9 @@ TransferLoss = Annotated[float, Quantity("fraction", at_least="0 %", at_most="50
 SettlingAcceleration = Annotated[
     float,
     Quantity("acceleration", at_least="0.00001 m/s2", at_most="1 m/s2", example="0.001 m/s2"),
+]
+Apolune = Annotated[
+    float, Quantity("length", at_least="15 km", at_most="30000 km", example="900 km")
 ]
 Elements = Annotated[tuple[Key, ...], Field(min_length=1)]
 
@@ -81,6 +85,13 @@ class BurnEvent(_Event):
         "made; default: what brings the site into the plane for the next landing or lunar "
         "lift-off, or, in the capture orbit, orbits.capture_plane_change.",
         examples=["-3 deg"],
+    )
+    apolune: Apolune | None = Field(
+        None,
+        description="Of an apolune change: the apolune that it leads to, above the 1737.4 km "
+        "sphere; default: that of the lunar orbit or, with burns to come before it, what has them "
+        "all last equally long.",
+        examples=["900 km"],
     )
     beside: tuple[Key, ...] = Field(
         (),

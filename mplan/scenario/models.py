@@ -63,6 +63,16 @@ LunarAltitude = Annotated[
 LunarApsis = Annotated[
     float, Quantity("length", at_least="5 km", at_most="5000 km", example="17 km")
 ]
+# Half of the Moon's Hill sphere: further out Earth takes an orbit to pieces within revolutions.
+LunarApolune = Annotated[
+    float, Quantity("length", at_least="15 km", at_most="30000 km", example="6000 km")
+]
+LunarInclination = Annotated[
+    float, Quantity("angle", at_least="0 deg", at_most="180 deg", example="90 deg")
+]
+ArgumentOfPerilune = Annotated[
+    float, Quantity("angle", at_least="0 deg", at_most="360 deg", example="270 deg")
+]
 FlybyAltitude = Annotated[
     float, Quantity("length", at_least="15 km", at_most="50000 km", example="300 km")
 ]
@@ -76,6 +86,8 @@ Crew = Annotated[
     int, Field(strict=True, ge=0, le=20)
 ]  # far above any lunar ship proposed; no source
 Revolutions = Annotated[int, Field(strict=True, ge=0, le=100)]  # six days
+
+CaptureRevolutions = Annotated[int, Field(strict=True, ge=1, le=3)]
 
 LOW_SUN, HIGH_SUN = radians(5.0), radians(14.0)  # common practice, no source: long, clear shadows
 
@@ -197,7 +209,8 @@ class Orbits(TomlTable):
         examples=["1500 km"],
     )
     approach: Literal["retrograde", "prograde"] = Field(
-        "retrograde", description="Sense in which the Moon is rounded."
+        "retrograde",
+        description="Sense in which the Moon is rounded; lunar_inclination tells it as well.",
     )
     approach_azimuth: ApproachAzimuth | None = Field(
         None,
@@ -220,14 +233,39 @@ class Orbits(TomlTable):
     )
     lunar_altitude: LunarAltitude | None = Field(
         None,
-        description="Circular lunar orbit, above the 1737.4 km sphere; the flyby alone does "
-        "without.",
+        description="Lunar orbit, above the 1737.4 km sphere: of a circle or, with lunar_apolune, "
+        "its perilune; the flyby alone does without.",
     )
-    capture_apolune: LunarApsis | None = Field(
+    lunar_apolune: LunarApolune | None = Field(
+        None,
+        description="Apolune of an elliptic lunar orbit, above the 1737.4 km sphere, as it is when "
+        "the last burn into it ends: Earth's pull and the Moon's field move both apsides from then "
+        "on; default: a circle.",
+    )
+    lunar_inclination: LunarInclination | None = Field(
+        None,
+        description="Inclination of the lunar orbit to the Moon's equator, above 90 deg against "
+        "the Moon's turn, on a mission that does not land: the way to the Moon is aimed for it, "
+        "past the Moon's north; default: as near to the equator as the arrival lets it.",
+    )
+    lunar_argument_of_perilune: ArgumentOfPerilune | None = Field(
+        None,
+        description="Argument of perilune of an elliptic lunar orbit: 270 deg has it furthest "
+        "south. It is reached from a circle at lunar_altitude, by a burn at that place; default: "
+        "perilune stays where the arrival has it, which is cheapest and is reported.",
+    )
+    capture_apolune: LunarApolune | None = Field(
         None,
         description="Apolune of a first, elliptic lunar orbit, above the 1737.4 km sphere; "
         "default: straight in.",
         examples=["310 km"],
+    )
+    capture_revolutions: CaptureRevolutions = Field(
+        1,
+        description="Elliptic orbits, a revolution each, from the one of capture_apolune down to "
+        "the lunar orbit: apolune is lowered at one perilune after the other, by burns of like "
+        "duration.",
+        examples=[3],
     )
     capture_plane_change: Turn | None = Field(
         None,

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import sin
+from math import cos, sin
 
 from mplan.scenario import quantities, raw
 from mplan.scenario.profiles import (
+    APOLUNE_CHANGE,
     CORRECTIONS,
     FREE_RETURN,
     HYBRID,
@@ -20,6 +21,8 @@ from mplan.scenario.profiles import (
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
+
+LEVEL = 1e-9  # cosine of an inclination: less is 90 deg, which both senses come to
 
 
 def findings(data: raw.Data) -> Iterator[KeyProblem]:
@@ -31,6 +34,7 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
     yield from _crew(data)
     yield from _values_out_of_order(data)
     yield from _capture(data)
+    yield from _lunar_orbit(data)
     yield from _approach(data)
     yield from _wind(data)
     yield from _translunar_arc(data)
@@ -39,6 +43,7 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
         yield from _coasts(data)
         yield from _circularisation(data)
         yield from _turns(data)
+        yield from _apolunes(data)
 
 
 def missing(data: raw.Data) -> set[Path]:
@@ -128,6 +133,8 @@ _ORDER = (
     ("launch_site.azimuth", "at least", "launch_site.azimuth_min", "angle"),
     ("launch_site.azimuth", "at most", "launch_site.azimuth_max", "angle"),
     ("orbits.capture_apolune", "at least", "orbits.lunar_altitude", "length"),
+    ("orbits.capture_apolune", "at least", "orbits.lunar_apolune", "length"),
+    ("orbits.lunar_apolune", "at least", "orbits.lunar_altitude", "length"),
     ("orbits.descent_perilune", "at most", "orbits.lunar_altitude", "length"),
     ("orbits.ascent_perilune", "at most", "orbits.ascent_apolune", "length"),
 )
@@ -215,6 +222,30 @@ def _capture(data: raw.Data) -> Iterator[KeyProblem]:
     if turns and not ellipse:
         text = f"missing, as orbits.{turn} turns the plane there"
         yield KeyProblem(("orbits", apolune), text)
+    steps = raw.value(data, "orbits.capture_revolutions")
+    if isinstance(steps, int) and steps > 1 and not ellipse:
+        text = f"missing, as orbits.capture_revolutions = {steps} lowers it step by step"
+        yield KeyProblem(("orbits", apolune), text)
+
+
+def _lunar_orbit(data: raw.Data) -> Iterator[KeyProblem]:
+    """Check what an orbit of a stated inclination or argument of perilune goes with."""
+    placed = raw.value(data, "orbits.lunar_argument_of_perilune") is not None
+    if placed and raw.value(data, "orbits.lunar_apolune") is None:
+        text = "missing: a circle has no argument of perilune"
+        yield KeyProblem(("orbits", "lunar_apolune"), text)
+    written = raw.value(data, "orbits.lunar_inclination")
+    inclination = quantities.read("angle", written)
+    if inclination is None:
+        return
+    sense, along = raw.value(data, "orbits.approach"), cos(inclination)
+    if (sense == "retrograde" and along > LEVEL) or (sense == "prograde" and along < -LEVEL):
+        accepted = "90 deg to 180 deg" if sense == "retrograde" else "0 deg to 90 deg"
+        text = f'found {shown(written)}; accepted with orbits.approach = "{sense}": {accepted}'
+        yield KeyProblem(("orbits", "lunar_inclination"), text)
+    if raw.value(data, "orbits.capture_plane_change") is not None:
+        text = "leave it out: the way to the Moon is aimed for orbits.lunar_inclination"
+        yield KeyProblem(("orbits", "capture_plane_change"), text)
 
 
 def _arc(data: raw.Data) -> object:
@@ -277,6 +308,19 @@ def _turns(data: raw.Data) -> Iterator[KeyProblem]:
         if "turn" not in event and not captured and not to_site:
             text = "missing: no orbits.capture_plane_change or landing site tells by how much"
             yield KeyProblem(("events", index, "turn"), text)
+
+
+def _apolunes(data: raw.Data) -> Iterator[KeyProblem]:
+    """Check the apolune changes: each has an apolune to lead to, and nothing else states one."""
+    planned = ("orbits.lunar_apolune", "orbits.capture_apolune")
+    for index, event in raw.events(data):
+        if event.get("leg") != APOLUNE_CHANGE:
+            if "apolune" in event and event.get("do") == "burn":
+                text = f"used by the leg {shown(APOLUNE_CHANGE)} only"
+                yield KeyProblem(("events", index, "apolune"), text)
+        elif "apolune" not in event and all(raw.value(data, key) is None for key in planned):
+            text = f"missing: neither {' nor '.join(planned)} tells what it leads to"
+            yield KeyProblem(("events", index, "apolune"), text)
 
 
 def _circularisation(data: raw.Data) -> Iterator[KeyProblem]:

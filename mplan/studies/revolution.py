@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from math import asin, pi
+from math import asin
 from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, places_ahead
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.sight import hidden
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import unit
 from mplan.plan import Plan
 
-POINTS = 720  # of a revolution: ten seconds apart
+POINTS = 720  # of a revolution: ten seconds apart on a low circle
 
 
 class Revolution(NamedTuple):
-    """A circular lunar orbit as it lies at `t` [TDB s]; times in [s], angles in [rad]."""
+    """A lunar orbit as it lies at `t` [TDB s]; times in [s], angles in [rad]."""
 
     t: float
     period: float
@@ -28,16 +28,16 @@ class Revolution(NamedTuple):
 
 
 def of(orbit: LunarOrbit) -> Revolution:
-    """Return what one revolution of a circular orbit sees, Earth and Sun held still for it."""
-    angles = np.arange(POINTS)[:, None] * (2.0 * pi / POINTS)
-    places = np.cos(angles) * orbit.r + np.sin(angles) * cross(orbit.normal, orbit.r)
+    """Return what one revolution sees, Earth and Sun held still for it."""
+    waits, places, _ = places_ahead(orbit, POINTS)
+    lasts = np.diff(waits, prepend=0.0)
     luna = ephemeris.moon(orbit.t).r
     earth, sun = -luna, ephemeris.sun(orbit.t).r - luna
     return Revolution(
         orbit.t,
         orbit.period,
-        orbit.period * float(np.mean(hidden(places, earth))),
-        orbit.period * float(np.mean(hidden(places, sun))),
+        float(lasts @ hidden(places, earth)),
+        float(lasts @ hidden(places, sun)),
         asin(float(unit(earth) @ orbit.normal)),
         asin(float(unit(sun) @ orbit.normal)),
     )

@@ -81,7 +81,8 @@ ONE_PROBLEM = {
         '62: orbits.x: unknown key; known: "parking_altitude", "parking_revolutions", '
         '"translunar_arc", "free_return_perilune", "approach", "approach_azimuth", '
         '"plane_turn", "lunar_gravity", "lunar_altitude", '
-        '"capture_apolune", "capture_plane_change", '
+        '"lunar_apolune", "lunar_inclination", "lunar_argument_of_perilune", '
+        '"capture_apolune", "capture_revolutions", "capture_plane_change", '
         '"heights_above", "descent_perilune", '
         '"ascent_perilune", "ascent_apolune", "flyby_altitude", "entry_angle"',
     ),

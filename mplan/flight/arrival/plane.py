@@ -8,20 +8,23 @@ and at the apsides of the capture orbit (`turn.py`).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import sqrt
+from math import acos, asin, cos, pi, sqrt
 
 import numpy as np
 
 from mplan.flight import lunar_orbit, plane_change
 from mplan.flight.arrival.site import over_site
+from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs.bplane import Asymptote
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate
+from mplan.physics.arcs.outbound import Outbound
 from mplan.physics.bodies import selenography
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
 
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
+CLEAR = 0.05 * c.DEG  # from the least inclination, of what is told as accepted
 FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane through it
 
 
@@ -36,8 +39,9 @@ def arrival_plane(
     """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
 
     The plane holds the incoming asymptote and, when the lander comes down, the landing site.
-    Without a site it lies as near the Moon's equator as the asymptote lets it. Where a ship that
-    waits is `met`, perilune lies in the plane of its orbit, which J2 turns from then to `t`.
+    Without a site it has the inclination that is stated, or lies as near the Moon's equator as the
+    asymptote lets it. Where a ship that waits is `met`, perilune lies in the plane of its orbit,
+    which J2 turns from then to `t`.
     `landing` [TDB s] is when a lander that is sent ahead comes down, later than its own events say.
     """
     if met is not None:
@@ -49,8 +53,9 @@ def arrival_plane(
         wait = lunar_orbit.time_to_landing(scenario, ahead)
         return _to_turn_at_perilune(over_site(scenario, t, wait), incoming, scenario)
     pole = selenography.lunar_pole(t)
-    sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
-    level = sense * unit(pole - (pole @ incoming.s) * incoming.s)
+    level = lunar_orbit.sense(scenario) * unit(pole - (pole @ incoming.s) * incoming.s)
+    if scenario.orbits.lunar_inclination is not None:
+        return inclined(level, pole, incoming, scenario.orbits.lunar_inclination)
     main = scenario.main
     place = main.landing_site if main else scenario.landing_site
     if place is None or not any(event.do == "land" for event in ahead):
@@ -69,6 +74,37 @@ def arrival_plane(
     wanted = turned(site, pole, -rate * wait)
     direct = _through(incoming.s, wanted, level)
     return _before_turns(direct, turns, incoming, wanted, scenario, t) if turns else direct
+
+
+def inclined(
+    level: np.ndarray, pole: np.ndarray, incoming: Asymptote, inclination: float
+) -> np.ndarray:
+    """Return the normal of an arrival of an `inclination` [rad] that passes the Moon in the north.
+
+    `level` is the normal of the one nearest to the equator, which is turned about the asymptote:
+    cos i = cos(turn) n.p, p the Moon's `pole`. Where the asymptote lies further from the equator
+    than the orbit may, it stays the nearest; `require_inclination` then says so.
+    """
+    most = float(level @ pole)
+    turn = acos(max(-1.0, min(1.0, cos(inclination) / most)))
+    return turned(level, incoming.s, -turn if most > 0.0 else turn)
+
+
+def require_inclination(scenario: Scenario, flown: Outbound) -> None:
+    """Raise Unflyable where the arrival lies too far from the Moon's equator for what is stated."""
+    wanted = scenario.orbits.lunar_inclination
+    if wanted is None:
+        return
+    pole, s = selenography.lunar_pole(flown.perilune.t), flown.asymptote.s
+    least = abs(asin(float(pole @ s))) + CLEAR
+    if least - 2.0 * CLEAR <= wanted <= pi - least + 2.0 * CLEAR:
+        return
+    raise Unflyable(
+        ("orbits", "lunar_inclination"),
+        f"found {wanted / c.DEG:g} deg, but this way comes to the Moon {least / c.DEG:.1f} deg off "
+        f"its equator; accepted: {least / c.DEG:.1f} deg to {(pi - least) / c.DEG:.1f} deg, or "
+        "another day",
+    )
 
 
 def _to_site(burn: BurnEvent, scenario: Scenario) -> bool:

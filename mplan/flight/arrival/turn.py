@@ -25,10 +25,10 @@ from mplan.physics.twobody import circular_speed, speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import Event, Scenario
 from mplan.scenario.events import leg_of
-from mplan.scenario.profiles import PLANE_CHANGE
+from mplan.scenario.profiles import CIRCULARISATION, PLANE_CHANGE
 from mplan.scenario.stated import stated
 
-CIRCLE = "lunar-orbit circularisation"
+CIRCLE = CIRCULARISATION
 SLOWS = 0.1  # m/s: less and the burn turns alone
 ASIDE = 1.0 * c.DEG  # of the line of apsides from the wanted plane: more and it is out of reach
 

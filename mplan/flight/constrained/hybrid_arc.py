@@ -89,8 +89,7 @@ def _free_return(
 def _level(scenario: Scenario, incoming: Asymptote, t: float) -> np.ndarray:
     """Return the normal of the plane nearest to the Moon's equator, in the sense of approach."""
     pole, s = selenography.lunar_pole(t), incoming.s
-    sense = -1.0 if scenario.orbits.approach == "retrograde" else 1.0
-    return sense * unit(pole - (pole @ s) * s)
+    return lunar_orbit.sense(scenario) * unit(pole - (pole @ s) * s)
 
 
 def time_to_transfer(ahead: Sequence[Event]) -> float:

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from mplan.flight.sequence.fault import Fault, Missing, at
 from mplan.scenario import Event, Scenario
 from mplan.scenario.events import has_burn, leg_of
-from mplan.scenario.profiles import HYBRID, HYBRID_TRANSFER, NEEDS, PLANE_CHANGE
+from mplan.scenario.profiles import (
+    APOLUNE_CHANGE,
+    CIRCULARISATION,
+    HYBRID,
+    HYBRID_TRANSFER,
+    NEEDS,
+    PLANE_CHANGE,
+)
 
 Kind = tuple[str, str]  # what the event does, and its leg
 
@@ -89,6 +96,7 @@ def faults(scenario: Scenario) -> Iterator[Fault]:
     yield from _misplaced(scenario, single)
     yield from _lacking(scenario, placed)
     yield from _plane_changes(scenario)
+    yield from _apolune_changes(scenario)
     yield from _hybrid_transfers(scenario)
     yield from _ends(scenario)
 
@@ -164,23 +172,54 @@ def _lacking(scenario: Scenario, placed: list[_Placed]) -> Iterator[Fault]:
             yield Fault(("events",), text, event if alone else None)
     circular = _RANKS["burn", "lunar-orbit circularisation"] in there
     captured = has_burn(scenario.events, "lunar-orbit insertion")
-    if scenario.orbits.capture_apolune is not None and captured and not circular:
-        text = "the ship stays in its capture orbit: no event is a lunar-orbit circularisation"
+    stays = captured and not circular and not _ends_in_an_ellipse(scenario)
+    if scenario.orbits.capture_apolune is not None and stays:
+        text = f"the ship stays in its capture orbit: no event is a {CIRCULARISATION}"
         yield Fault(("orbits", "capture_apolune"), text)
+
+
+def _ends_in_an_ellipse(scenario: Scenario) -> bool:
+    orbits = scenario.orbits
+    return orbits.lunar_apolune is not None and orbits.lunar_argument_of_perilune is None
+
+
+def _apolune_changes(scenario: Scenario) -> Iterator[Fault]:
+    """Yield apolune changes out of lunar orbit, the last that lacks, and revolutions miscounted."""
+    orbits = scenario.orbits
+    legs = [leg_of(x) for x in scenario.events]
+    for index in _outside(legs, APOLUNE_CHANGE):
+        yield at(index, f"{APOLUNE_CHANGE} outside lunar orbit")
+    if "lunar-orbit insertion" not in legs:
+        return
+    round_ = legs.index(CIRCULARISATION) if CIRCULARISATION in legs else 0
+    lacks = orbits.capture_apolune is not None or orbits.lunar_argument_of_perilune is not None
+    if orbits.lunar_apolune is not None and lacks and APOLUNE_CHANGE not in legs[round_:]:
+        text = f"no event leads to it: missing a {APOLUNE_CHANGE}"
+        yield Fault(("orbits", "lunar_apolune"), text)
+    found = legs[: round_ or None].count(APOLUNE_CHANGE) + bool(round_)
+    if orbits.capture_revolutions > 1 and found != orbits.capture_revolutions:
+        text = f"found {orbits.capture_revolutions}, but the events have {found} burns from the "
+        text += f"capture orbit to the last one; accepted: {found}, or as many burns"
+        yield Fault(("orbits", "capture_revolutions"), text)
+
+
+def _outside(legs: Sequence[str | None], sought: str) -> Iterator[int]:
+    """Yield the places of a leg outside lunar orbit."""
+    inside = False
+    for index, leg in enumerate(legs):
+        inside = (inside or leg == "lunar-orbit insertion") and leg != "trans-Earth injection"
+        if leg == sought and not inside:
+            yield index
 
 
 def _plane_changes(scenario: Scenario) -> Iterator[Fault]:
     """Yield plane changes out of lunar orbit, and the one in the capture orbit that lacks."""
     legs = [leg_of(x) for x in scenario.events]
-    inside = False
-    for index, leg in enumerate(legs):
-        inside = (inside or leg == "lunar-orbit insertion") and leg != "trans-Earth injection"
-        if leg == PLANE_CHANGE and not inside:
-            yield at(index, f"{PLANE_CHANGE} outside lunar orbit")
-    circular = "lunar-orbit circularisation"
-    before = legs[: legs.index(circular)] if circular in legs else legs
+    for index in _outside(legs, PLANE_CHANGE):
+        yield at(index, f"{PLANE_CHANGE} outside lunar orbit")
+    before = legs[: legs.index(CIRCULARISATION)] if CIRCULARISATION in legs else legs
     if scenario.orbits.capture_plane_change is not None and PLANE_CHANGE not in before:
-        text = f"no event is a {PLANE_CHANGE} before the {circular}"
+        text = f"no event is a {PLANE_CHANGE} before the {CIRCULARISATION}"
         yield Fault(("orbits", "capture_plane_change"), text)
 
 

@@ -32,14 +32,13 @@ def landing(waits: Scenario) -> float | None:
     orbit = launch.parking(
         main, launch.USUAL_CLIMB, launch.USUAL_DOWNRANGE, launch.planned_plane(main)
     )
-    sense = -1.0 if main.orbits.approach == "retrograde" else 1.0
     with suppress(ArithmeticError):
         arrival = outbound.target_outbound(
             orbit,
             revolutions=main.orbits.parking_revolutions,
             time_of_flight=launch.translunar_time(main),
             perilune=lunar_orbit.radius(main),
-            plane=level(sense),
+            plane=level(lunar_orbit.sense(main)),
             side=main.dates.side,
         ).perilune.t
     meets = has_burn(main.events, AT_THE_MOON)

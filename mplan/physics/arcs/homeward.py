@@ -17,11 +17,17 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
+from mplan.physics.arcs.lunar_orbit import ROUND, LunarOrbit, coast, places_ahead
 from mplan.physics.bodies import ephemeris
 from mplan.physics.roots import root
 from mplan.physics.targeting import NoArc, Scaling, solve
-from mplan.physics.twobody import conic, speed, time_since_periapsis, true_anomaly_at
+from mplan.physics.twobody import (
+    conic,
+    kepler,
+    speed,
+    time_since_periapsis,
+    true_anomaly_at,
+)
 from mplan.physics.vectors import cross, freeze, unit
 
 PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
@@ -104,7 +110,7 @@ def target_return(
     entry_angle: float,
     plane: ReturnPlane | None = None,
 ) -> Homeward:
-    """Return the cheapest burn of the revolution that follows `orbit`, a circle.
+    """Return the cheapest burn of the revolution that follows `orbit`, a circle or an ellipse.
 
     The arc meets the entry interface after `time_of_flight` [s] at `entry_angle` [rad, below
     zero], in a `plane` if one is given. NoArc if Newton's method finds none.
@@ -128,8 +134,10 @@ def _best_near(
 ) -> Homeward:
     """Return the cheapest burn next to a place that is `wait` [s] on, and to a burn [m/s]."""
 
+    apart = _time_apart(orbit, wait)
+
     def there(places: float, start: np.ndarray, aim: Scaling = ROUGH) -> Homeward:
-        leaving = coast(orbit, wait + places * orbit.period / PLACES)
+        leaving = coast(orbit, wait + places * apart)
         return correct_return(leaving, start, time_of_flight, entry_angle, aim, plane)
 
     middle = there(0.0, burn)
@@ -137,6 +145,14 @@ def _best_near(
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
     slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
     return there(best, middle.burn + best * slope + best**2 / 2.0 * bend, SCALING)
+
+
+def _time_apart(orbit: LunarOrbit, wait: float) -> float:
+    """Return the time [s] between two of the `PLACES`, `wait` [s] on: it is shorter at perilune."""
+    if orbit.e < ROUND:
+        return orbit.period / PLACES
+    r, v = kepler(orbit.r, orbit.v, wait, c.MU_MOON)
+    return 2.0 * pi / PLACES * float(r @ r) / float(np.linalg.norm(cross(r, v)))
 
 
 def _vertex(before: float, middle: float, after: float) -> float:
@@ -221,16 +237,16 @@ def guess_returns(
     """Return `GUESSES` waits [s] and burns [m/s], a sixth of a revolution apart, the best first."""
     asymptotes = return_asymptotes(orbit.t, time_of_flight, entry_angle, plane)
     count = PLACES if plane is None else FINE * PLACES  # one plane leaves time for more places
-    angles = np.arange(1, count + 1)[:, None] * (2.0 * pi / count)
-    ahead = cross(orbit.normal, orbit.r)  # the orbit is a circle: a quarter turn on from r
-    places = np.cos(angles) * orbit.r + np.sin(angles) * ahead
-    speeds = np.cos(angles) * orbit.v + np.sin(angles) * cross(orbit.normal, orbit.v)
-    burns = departures(places, asymptotes) - speeds[:, None, :]
+    waits, places, speeds = places_ahead(orbit, count)
+    leaving = departures(places, asymptotes)
+    burns = leaving - speeds[:, None, :]
     costs = np.linalg.norm(burns, axis=-1)
+    if orbit.e > ROUND:
+        costs[_through_the_ground(places[:, None, :], leaving)] = np.inf
     found = []
     for _ in range(GUESSES):
         place, way = np.unravel_index(np.argmin(costs), costs.shape)
-        found.append((orbit.period * float(place + 1) / count, burns[place, way]))
+        found.append((float(waits[place]), burns[place, way]))
         beside = np.arange(place - count // 6, place + count // 6 + 1) % count
         costs[beside] = np.inf
     return found
@@ -240,8 +256,8 @@ def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
     """Return the velocities at `places` (n, 3) that leave towards `asymptotes` (m, 3): (n, m, 3).
 
     Battin 1999, ch. 11: v = (D + v_inf / 2) s + (D - v_inf / 2) r, with s and r the unit
-    vectors out. Places from which the path would first fall towards the Moon are not barred:
-    such burns are dear and never chosen.
+    vectors out. Places from which the path would first fall towards the Moon are not barred: from
+    a circle such burns are dear and never chosen, and of an ellipse they are left out after this.
     """
     distance = np.linalg.norm(places, axis=-1)[:, None]
     v_inf = np.linalg.norm(asymptotes, axis=-1)[None, :]
@@ -250,6 +266,18 @@ def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
     opening = 1.0 + np.sum(r_hat * s_hat, axis=-1)
     d = np.sqrt(c.MU_MOON / (np.maximum(opening, 1e-9) * distance) + v_inf**2 / 4.0)
     return (d + v_inf / 2.0)[..., None] * s_hat + (d - v_inf / 2.0)[..., None] * r_hat
+
+
+def _through_the_ground(r: np.ndarray, v: np.ndarray) -> np.ndarray:
+    """Tell of which hyperbolas, through (n, 1, 3) with (n, m, 3), the perilune lies ahead and low.
+
+    The periapsis is h2 / mu / (1 + e) (Vallado 2013, ch. 1).
+    """
+    h = np.cross(r, v)
+    p = np.sum(h * h, axis=-1) / c.MU_MOON
+    energy = np.sum(v * v, axis=-1) / 2.0 - c.MU_MOON / np.linalg.norm(r, axis=-1)
+    e = np.sqrt(1.0 + 2.0 * energy * p / c.MU_MOON)
+    return (np.sum(r * v, axis=-1) < 0.0) & (p / (1.0 + e) < c.R_MOON)
 
 
 def return_asymptotes(

@@ -1,13 +1,16 @@
-"""Low orbits about the Moon, moon-centred, ICRF axes.
+"""Orbits about the Moon, moon-centred, ICRF axes.
 
 A coast is flown under the Moon's field, Earth and Sun (`nbody`). J2 and C22 alone let a circle at
 110 km breathe by a kilometre; the terms up to degree 8 move its perilune by some kilometres in a
 day. Neglected: the mass concentrations that these leave out, which are of that size again.
+Far out Earth decides: an ellipse with its apolune some 10,000 km up has its perilune moved by tens
+of kilometres in a day, so that what is told of an orbit as an ellipse holds at its moment alone.
 """
 
 from __future__ import annotations
 
-from math import acos, sqrt
+from math import acos, sin, sqrt
+from typing import NamedTuple
 
 import numpy as np
 
@@ -15,12 +18,15 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.bodies import ephemeris, selenography
-from mplan.physics.twobody import circular_speed, speed
-from mplan.physics.vectors import cross, unit
+from mplan.physics.twobody import circular_speed, conic, speed
+from mplan.physics.vectors import cross, turned, unit
 
 PIECE = 2.0 * c.DAY  # s, of a coast
 SLIGHT_BEND = 100.0  # m2/s2: of an orbit whose apsides lie 0.1 km apart
 LOWERINGS = 6  # tries to meet a perilune to a metre; two do
+ROUND = 0.03  # eccentricity, below which an orbit is taken for a circle: 55 km either way, low down
+LEAST_E, LEAST_SINE = 1e-4, 1e-3  # of what has an argument of perilune
+SETTLED, LOOKS = 0.01, 12  # s from perilune, and looks at how far it still is
 
 
 class LunarOrbit(Orbit):
@@ -37,6 +43,91 @@ class LunarOrbit(Orbit):
     def inclination(self) -> float:
         """Angle [rad] of the orbit's normal to the Moon's pole."""
         return acos(max(-1.0, min(1.0, float(self.normal @ selenography.lunar_pole(self.t)))))
+
+
+class LunarApsides(NamedTuple):
+    """How an orbit lies, to the Moon's equator of its time: radii [m] and angles [rad].
+
+    `argument` is that of perilune, from 0 to a turn; None on a circle or over the equator, where
+    it is of no account.
+    """
+
+    perilune: float
+    apolune: float
+    inclination: float
+    argument: float | None
+
+
+def lunar_apsides(orbit: LunarOrbit) -> LunarApsides:
+    """Return the apsides of the ellipse that an orbit would follow about a point."""
+    a, e, inclination = orbit.a, orbit.e, orbit.inclination
+    told = e > LEAST_E and sin(inclination) > LEAST_SINE
+    argument = argument_of(orbit, _towards_perilune(orbit)) if told else None
+    return LunarApsides(a * (1.0 - e), a * (1.0 + e), inclination, argument)
+
+
+def argument_of(orbit: LunarOrbit, place: np.ndarray) -> float:
+    """Return the argument of latitude [rad, 0..2 pi] of a `place` [any length] in the plane."""
+    node = ascending_node(orbit)
+    across = cross(orbit.normal, node)
+    return float(np.arctan2(place @ across, place @ node) % (2.0 * np.pi))
+
+
+def ascending_node(orbit: LunarOrbit) -> np.ndarray:
+    """Return the unit vector to where an orbit crosses the Moon's equator northwards."""
+    return unit(cross(selenography.lunar_pole(orbit.t), orbit.normal))
+
+
+def place_at(orbit: LunarOrbit, argument: float) -> np.ndarray:
+    """Return the unit vector to an argument of latitude [rad]."""
+    return turned(ascending_node(orbit), orbit.normal, argument)
+
+
+def _towards_perilune(orbit: LunarOrbit) -> np.ndarray:
+    return cross(orbit.v, cross(orbit.r, orbit.v)) / c.MU_MOON - unit(orbit.r)
+
+
+class Places(NamedTuple):
+    """Places of a revolution: when they come [s], where [m] and how fast [m/s], (n,) and (n, 3)."""
+
+    waits: np.ndarray
+    r: np.ndarray
+    v: np.ndarray
+
+
+def places_ahead(orbit: LunarOrbit, count: int) -> Places:
+    """Return `count` places of the revolution ahead, the last being here, as flown about a point.
+
+    On a circle, or what is taken for one, at an even pace; on an ellipse at even steps of the true
+    anomaly (Vallado 2013, ch. 2).
+    """
+    steps = np.arange(1, count + 1)
+    angles = steps * (2.0 * np.pi / count)
+    if orbit.e < ROUND:
+        cosines, sines = np.cos(angles)[:, None], np.sin(angles)[:, None]
+        return Places(
+            orbit.period * steps / count,
+            cosines * orbit.r + sines * cross(orbit.normal, orbit.r),
+            cosines * orbit.v + sines * cross(orbit.normal, orbit.v),
+        )
+    e, p = orbit.e, orbit.a * (1.0 - orbit.e**2)
+    towards = unit(_towards_perilune(orbit))
+    across = cross(orbit.normal, towards)
+    first = float(np.arctan2(orbit.r @ across, orbit.r @ towards))
+    anomaly = first + angles
+    cosines, sines = np.cos(anomaly)[:, None], np.sin(anomaly)[:, None]
+    return Places(
+        (_mean(anomaly, e) - _mean(np.array(first), e)) * orbit.period / (2.0 * np.pi),
+        p / (1.0 + e * cosines) * (cosines * towards + sines * across),
+        sqrt(c.MU_MOON / p) * (-sines * towards + (e + cosines) * across),
+    )
+
+
+def _mean(anomaly: np.ndarray, e: float) -> np.ndarray:
+    """Return the mean anomaly [rad] of a true one, which may be more than a turn."""
+    b = e / (1.0 + sqrt(1.0 - e * e))
+    eccentric = anomaly - 2.0 * np.arctan2(b * np.sin(anomaly), 1.0 + b * np.cos(anomaly))
+    return eccentric - e * np.sin(eccentric)
 
 
 def node_rate(a: float, e: float, inclination: float) -> float:
@@ -75,6 +166,28 @@ def perilune_ahead(orbit: LunarOrbit) -> LunarOrbit:
         off = float(here.r @ here.v) / bend
         here = coast(here, -max(-here.period / 8.0, min(here.period / 8.0, off)))
     return here
+
+
+def to_perilune(orbit: LunarOrbit) -> float:
+    """Return the time [s] to the next perilune of an ellipse, flown there.
+
+    A conic tells it to some minutes where the apolune is far out. ArithmeticError where the orbit
+    has been drawn so far from an ellipse that none is found.
+    """
+    wait = -_since(orbit) % orbit.period
+    for _ in range(LOOKS):
+        late = _since(coast(orbit, wait))
+        if abs(late) < SETTLED:
+            return wait
+        wait -= late
+    raise ArithmeticError("no perilune of the lunar orbit was found")
+
+
+def _since(orbit: LunarOrbit) -> float:
+    """Return the time [s] since the nearest perilune, below zero before it; ellipses alone."""
+    if orbit.a < 0.0:
+        raise ArithmeticError("the orbit about the Moon is no ellipse any more")
+    return conic(orbit.r, orbit.v, c.MU_MOON).since_periapsis
 
 
 def lowered(orbit: LunarOrbit, perilune: float) -> LunarOrbit:

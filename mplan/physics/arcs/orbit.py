@@ -40,6 +40,12 @@ class Orbit(NamedTuple):
         return 1.0 / (2.0 / float(np.linalg.norm(self.r)) - float(self.v @ self.v) / self.mu)
 
     @property
+    def e(self) -> float:
+        """Eccentricity."""
+        h = cross(self.r, self.v)
+        return float(np.linalg.norm(cross(self.v, h) / self.mu - unit(self.r)))
+
+    @property
     def period(self) -> float:
         """Time of a revolution [s]."""
         return 2.0 * np.pi * sqrt(self.a**3 / self.mu)

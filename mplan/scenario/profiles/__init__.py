@@ -20,12 +20,21 @@ from mplan.scenario.profiles import (
     rendezvous_landing,
     return_stage_landing,
 )
-from mplan.scenario.profiles.names import FREE_RETURN, HYBRID, HYBRID_TRANSFER, PLANE_CHANGE
+from mplan.scenario.profiles.names import (
+    APOLUNE_CHANGE,
+    CIRCULARISATION,
+    FREE_RETURN,
+    HYBRID,
+    HYBRID_TRANSFER,
+    PLANE_CHANGE,
+)
 from mplan.scenario.profiles.needs import CORRECTIONS
 from mplan.scenario.profiles.pieces import Written
 from mplan.scenario.profiles.written import as_toml
 
 __all__ = [
+    "APOLUNE_CHANGE",
+    "CIRCULARISATION",
     "CORRECTIONS",
     "FREE_RETURN",
     "HYBRID",

@@ -11,7 +11,7 @@ NEEDS = needs.Needs(
     roles=("launch stage", "descent stage"),
     keys=("landing_site", needs.OUT, "orbits.lunar_altitude", "orbits.descent_perilune"),
     steps=(*needs.DEPARTURE, *needs.CAPTURE, *needs.DESCENT),
-    refuses={"recovery": "it stays on the Moon", **needs.FLYBY_ONLY},
+    refuses={"recovery": "it stays on the Moon", **needs.FROM_A_CIRCLE, **needs.FLYBY_ONLY},
     people="none",
 )
 

@@ -19,3 +19,5 @@ EARTH_ORBIT = "launch to Earth orbit"  # where another ship meets it
 HYBRID_TRANSFER = "hybrid transfer"  # on the way to the Moon, of a hybrid arc
 HYBRID, FREE_RETURN = "hybrid", "free return"  # of orbits.translunar_arc
 PLANE_CHANGE = "lunar-orbit plane change"  # flown whenever the ship is in lunar orbit
+APOLUNE_CHANGE = "lunar-orbit apolune change"  # likewise
+CIRCULARISATION = "lunar-orbit circularisation"

@@ -58,8 +58,11 @@ LANDING_ONLY = dict.fromkeys(
     ),
     "it does not land",
 )
+FREE_ORBIT = ("lunar_apolune", "lunar_inclination", "lunar_argument_of_perilune")
 ORBIT_ONLY = dict.fromkeys(
     (
+        *(f"orbits.{key}" for key in FREE_ORBIT),
+        "orbits.capture_revolutions",
         "orbits.translunar_arc",
         "orbits.free_return_perilune",
         "orbits.lunar_altitude",
@@ -69,6 +72,13 @@ ORBIT_ONLY = dict.fromkeys(
     ),
     "it does not enter lunar orbit",
 )
+FROM_A_CIRCLE = {
+    **dict.fromkeys(
+        ("orbits.lunar_apolune", "orbits.lunar_argument_of_perilune"),
+        "its landing begins in a circle, of orbits.lunar_altitude",
+    ),
+    "orbits.lunar_inclination": "its landing site decides the plane, or orbits.approach_azimuth",
+}
 FLYBY_ONLY = {"orbits.flyby_altitude": "it enters lunar orbit"}
 LANDED_AND_BACK = (
     "landing_site",
@@ -92,5 +102,6 @@ THERE_AND_BACK = (
 ALONE = {
     "mission.lunar_orbit_stay": "the landing decides it",
     "rendezvous": "no ship waits in lunar orbit",
+    **FROM_A_CIRCLE,
     **FLYBY_ONLY,
 }

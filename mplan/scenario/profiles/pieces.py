@@ -6,6 +6,8 @@ from typing import Any
 
 from mplan.scenario import raw
 from mplan.scenario.profiles.names import (
+    APOLUNE_CHANGE,
+    CIRCULARISATION,
     EARTH_ORBIT,
     HYBRID,
     HYBRID_TRANSFER,
@@ -136,19 +138,43 @@ def _burned(data: raw.Data, name: str) -> list[str]:
 
 
 def into_lunar_orbit(data: raw.Data, mover: str) -> list[Written]:
-    """Insert with one, two or three burns, as the orbits stated ask."""
+    """Insert with as many burns as the orbits stated ask.
+
+    Out of a capture ellipse into the circle or ellipse, in steps where several revolutions are
+    asked for; an argument of perilune that is stated is reached from the circle.
+    """
+    stated = {key: raw.value(data, f"orbits.{key}") for key in _INTO}
+    captured, ellipse, turned, placed = (stated[key] is not None for key in _INTO[:4])
+    round_ = captured and (placed or not ellipse)
+    steps = stated["capture_revolutions"]
+    lowered = steps - 1 if captured and isinstance(steps, int) else 0
+    changes = lowered + (ellipse and (captured or placed))
     events = [burn("lunar-orbit insertion", mover)]
-    if raw.value(data, "orbits.capture_plane_change") is not None:
-        events += [
-            burn(PLANE_CHANGE, mover),
-            burn("lunar-orbit circularisation", mover),
-        ]
-    elif raw.value(data, "orbits.capture_apolune") is not None:
-        events += [
-            coast("capture orbit", "4 h"),
-            burn("lunar-orbit circularisation", mover),
-        ]
-    return events
+    if turned:
+        events.append(burn(PLANE_CHANGE, mover))
+    elif round_ and not lowered:
+        events.append(coast("capture orbit", "4 h"))
+    events += _apolune_changes(mover, lowered, changes)
+    if round_:
+        events.append(burn(CIRCULARISATION, mover))
+    return [*events, *_apolune_changes(mover, changes - lowered, changes, lowered)]
+
+
+_INTO = (
+    "capture_apolune",
+    "lunar_apolune",
+    "capture_plane_change",
+    "lunar_argument_of_perilune",
+    "capture_revolutions",
+)
+
+
+def _apolune_changes(mover: str, count: int, of: int, before: int = 0) -> list[Written]:
+    """Return burns that change the apolune, numbered where there are several of them."""
+    one = burn(APOLUNE_CHANGE, mover)
+    if of == 1:
+        return [one] * count
+    return [{**one, "name": f"apolune change {before + i + 1}"} for i in range(count)]
 
 
 def down(lander: str, *, lowers: str | None = None) -> list[Written]:

@@ -29,7 +29,11 @@ NEEDS = needs.Needs(
         *needs.RETURN,
         *needs.ARRIVAL,
     ),
-    refuses={"mission.lunar_orbit_stay": "the landing decides it", **needs.FLYBY_ONLY},
+    refuses={
+        "mission.lunar_orbit_stay": "the landing decides it",
+        **needs.FROM_A_CIRCLE,
+        **needs.FLYBY_ONLY,
+    },
     people="some land",
 )
 

@@ -19,6 +19,7 @@ from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import DAY, HOUR, MINUTE
 from mplan.scenario import Engine
+from mplan.scenario.profiles import APOLUNE_CHANGE, CIRCULARISATION
 from mplan.scenario.quantities import text
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key, thrust
@@ -130,10 +131,14 @@ def _with_engine(flight: Flight, burn: BurnRecord, engine: str) -> dict[str, obj
 def _fewer_burns(finding: Finding, flight: Flight) -> Iterator[Proposal]:
     """Propose the circular lunar orbit at once, where its engine is lit twice to get there."""
     legs = [x.leg for x in flight.burns if (x.element, x.engine) == finding.subject]
-    if "lunar-orbit circularisation" in legs and "lunar-orbit insertion" in legs:
+    if CIRCULARISATION in legs and "lunar-orbit insertion" in legs:
         tables = flight.scenario.events_as_written()
-        kept = [x for x in tables if x.get("leg") != "lunar-orbit circularisation"]
-        values = {"orbits.capture_apolune": None, "events": kept}
+        last = next(i for i, x in enumerate(tables) if x.get("leg") == CIRCULARISATION)
+        above = [x for x in tables[:last] if x.get("leg") != APOLUNE_CHANGE]
+        values: dict[str, object] = {"orbits.capture_apolune": None}
+        values |= {"events": [*above, *tables[last + 1 :]]}
+        if flight.scenario.orbits.capture_revolutions > 1:
+            values |= {"orbits.capture_revolutions": None}
         yield Proposal("straight into the circular lunar orbit, by one burn", values)
     if "lunar ascent" not in legs and "rendezvous" not in legs:
         return
