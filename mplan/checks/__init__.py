@@ -28,7 +28,7 @@ from mplan.checks import (
     thrust,
     thrusters,
 )
-from mplan.checks.docked import cycles, transfer
+from mplan.checks.docked import cycles, transfer, waiting
 from mplan.checks.finding import Finding, Severity, as_set, of_ship, unmatched
 from mplan.flight.record import Flight
 
@@ -66,7 +66,8 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     if not flight.ended:  # else a name may be about what was not asked
         found += unmatched(said, flight.scenario)
     found = list(causes.marked(flight, found))
-    theirs = ((name, x) for name, ship in flight.others.items() for x in _until_met(ship))
+    theirs = [(name, x) for name, ship in flight.others.items() for x in _until_met(ship)]
+    theirs += waiting.findings(flight)
     found += [as_set(of_ship(x, name), flight.scenario) for name, x in theirs]
     return tuple(sorted(found, key=lambda x: (x.rank, bool(x.cause))))
 

@@ -140,11 +140,13 @@ def powered(use: power.PowerUse) -> Document:
     return {
         "element": use.element,
         "in_use_h": use.time / c.HOUR,
+        "on_standby_h": use.standby / c.HOUR,
         "stored_kwh": use.stored / kwh,
         "load_kwh": use.used / kwh,
         "supplied_kwh": use.supplied / kwh,
         "drawn_kwh": use.drawn / kwh,
         "lacking_kwh": use.lacking / kwh,
+        "lacking_on_standby_kwh": use.missed / kwh,
         "left_kwh": use.left / kwh,
         "days_left_at_end": use.days_left,
     }

@@ -18,6 +18,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.wording import plain
 from mplan.vehicle import inertia
+from mplan.vehicle.living.energy import asleep
 
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 
@@ -111,7 +112,7 @@ class Moment:
 
 @dataclass(frozen=True)
 class CrewStretch:
-    """Crew living in an element for a time [s].
+    """Crew living in an element for a time [s] from `begin` on, since lift-off.
 
     `craft` is what it was joined to, `radius` [m] that of the ship's lunar orbit, None elsewhere.
     """
@@ -121,6 +122,16 @@ class CrewStretch:
     duration: float
     craft: Craft = ()
     radius: float | None = None
+    begin: float = 0.0
+
+
+class StandbyStretch(NamedTuple):
+    """Elements of one craft on stand-by, the lowest first, for a time [s] from `begin` on."""
+
+    elements: Craft
+    duration: float
+    radius: float | None
+    begin: float
 
 
 @dataclass(frozen=True)
@@ -194,6 +205,24 @@ class Flight:
         return tuple(x for each in self.passages for x in _lived(each.before, each.after))
 
     @cached_property
+    def on_standby(self) -> tuple[StandbyStretch, ...]:
+        """Which elements with a stand-by load nobody used, event by event."""
+        return tuple(x for each in self.passages for x in _asleep(each.before, each.after))
+
+    @cached_property
+    def waits(self) -> Mapping[str, Flight]:
+        """How each ship that was met had waited, by its name: from where its own events leave it.
+
+        Its orbit upkeep is there, and it ends with the docking.
+        """
+        return MappingProxyType(
+            {
+                name: Flight(passages[0].before.scenario, passages[0].before, passages)
+                for name, passages in self.end.waits.items()
+            }
+        )
+
+    @cached_property
     def burns(self) -> tuple[BurnRecord, ...]:
         """The burns, in flight order."""
         return tuple(each.burn for each in self.passages if each.burn is not None)
@@ -234,15 +263,19 @@ class Flight:
         )
         return tuple(sorted(lines, key=lambda line: line.elapsed))
 
-    @property
+    @cached_property
     def ships(self) -> tuple[tuple[str, Flight, float], ...]:
         """Every ship by name, with its flight and its lift-off on the clock of this one [s].
 
-        Those launched on their own come first, this one, "", is the last. The clock of a flight
-        whose date is not known, or of a ship's, stays its own.
+        Those launched on their own come first, each with its wait; this one, "", is the last. The
+        clock of a flight whose date is not known, or of a ship's, stays its own.
         """
         others = (
-            (name, ship, ship.end.lift_off - self.end.lift_off if self._dated_with(ship) else 0.0)
+            (
+                name,
+                replace(ship, passages=(*ship.passages, *self.end.waits.get(name, ()))),
+                ship.end.lift_off - self.end.lift_off if self._dated_with(ship) else 0.0,
+            )
             for name, ship in self.others.items()
         )
         return (*others, ("", self, 0.0))
@@ -302,7 +335,20 @@ def _lived(before: State, after: State) -> list[CrewStretch]:
     passed = after.elapsed - before.elapsed
     radius = before.moon.orbit.a if before.moon else None
     return [
-        CrewStretch(name, crew, passed, before.joined(name), radius)
+        CrewStretch(name, crew, passed, before.joined(name), radius, before.elapsed)
         for name, crew in before.crew.items()
         if crew and passed
+    ]
+
+
+def _asleep(before: State, after: State) -> list[StandbyStretch]:
+    """Return which elements were on stand-by between two states, craft by craft."""
+    passed = after.elapsed - before.elapsed
+    radius = before.moon.orbit.a if before.moon else None
+    cabins = [name for name, crew in before.crew.items() if crew]
+    groups = (asleep(craft, cabins, before.scenario) for craft in before.craft)
+    return [
+        StandbyStretch(tuple(name for name, _ in group), passed, radius, before.elapsed)
+        for group in groups
+        if group and passed
     ]

@@ -30,6 +30,7 @@ from mplan.vehicle.ledger import Key, Ledger
 
 if TYPE_CHECKING:
     from mplan.flight.entry import Entry
+    from mplan.flight.record import Passage
     from mplan.flight.rendezvous import FineBurn, Rendezvous
 
 Found = TypeVar("Found")
@@ -136,6 +137,7 @@ class State:
     met: tuple[tuple[Meeting, tuple[FineBurn, ...]], ...] = ()  # rendezvous with ships that waited
     alongside: str = ""  # the waiting ship that a rendezvous has led to, until it is docked to
     waiting: Mapping[str, State] = field(default_factory=dict)  # ships to be met, as left, by name
+    waits: Mapping[str, tuple[Passage, ...]] = field(default_factory=dict)  # of ships met or kept
 
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""

@@ -91,6 +91,12 @@ class ElementPower(TomlTable):
     stored_energy: Energy = Field(description="Energy in batteries or reactants at lift-off.")
     supply: Power = Field(description="Steady supply, from panels or the like; may be zero.")
     load: Power = Field(description="Mean load while in use.")
+    standby_load: Power = Field(
+        0.0,
+        description="Mean load while it flies and nobody uses it, heaters included: on the way, or "
+        "while its ship waits for its crew; default: none.",
+        examples=["150 W"],
+    )
     specific_energy: SpecificEnergy | None = Field(
         None,
         description="Energy that a kilogram of its batteries, or of reactants and their tanks, "

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from mplan.checks import power
 from mplan.flight.record import Flight
-from mplan.physics.constants import DEG, HOUR, MINUTE, R_EARTH, R_MOON
+from mplan.physics.constants import DAY, DEG, HOUR, MINUTE, R_EARTH, R_MOON
 from mplan.plan import Plan
 from mplan.scenario import TransferPropellantEvent
 from mplan.scenario.figures import amount
@@ -24,6 +25,7 @@ def lines(plan: Plan) -> list[str]:
         own = Plan(ship, ())
         parts = [gist.departure(own)] if ship.dated else []
         parts += [gist.on_the_pad(own), *([gist.climb(own)] if ship.climb else []), *_waits(ship)]
+        parts += [_met(plan.flight.waits[name])] if name in plan.flight.waits else []
         found += [f"ship {plain(name)}: {part}" for part in parts]
     return [*found, *_meetings(plan.flight), *_transfers(plan.flight)]
 
@@ -39,6 +41,14 @@ def _waits(ship: Flight) -> Iterator[str]:
     elif end.t < end.outbound.injection:
         high = (end.outbound.parking.radius - R_EARTH) / 1e3
         yield f"in Earth orbit, {high:.0f} km up, from {ship.utc(end.elapsed):%Y-%m-%d %H:%M} UTC"
+
+
+def _met(wait: Flight) -> str:
+    """Return how long a ship had waited when it was docked to, and what energy it had left."""
+    uses = [use for use in power.used(wait) if use.standby]
+    stored, left = (sum(x) / power.KWH for x in ([u.stored for u in uses], [u.left for u in uses]))
+    energy = f", {left:.0f} of {stored:.0f} kWh left" if uses else ", its energy is not counted"
+    return f"docked to after a wait of {(wait.duration - wait.start.elapsed) / DAY:.1f} d{energy}"
 
 
 def _meetings(flight: Flight) -> Iterator[str]:

@@ -10,9 +10,9 @@ import pytest
 import mplan
 from mplan.checks import power
 from mplan.checks.power import KWH
-from mplan.flight.record import CrewStretch, Flight
+from mplan.flight.record import CrewStretch, Flight, StandbyStretch
 from mplan.physics.constants import HOUR, R_MOON
-from mplan.vehicle.living.energy import serving
+from mplan.vehicle.living.energy import asleep, serving
 
 STACKED = ("descent_stage", "ascent_stage", "service_module", "crew_module")
 LOW = R_MOON + 110e3
@@ -84,6 +84,39 @@ def test_energy_is_neither_lost_nor_made(landing_plan):
     assert fed == pytest.approx(sum(use.used for use in uses))
     lived = sum(x.duration for x in landing_plan.flight.stretches if x.element == "crew_module")
     assert of(landing_plan.flight)["crew_module"].time == pytest.approx(lived)
+
+
+def test_stand_by_loads_are_fed_until_the_store_is_empty(landing_plan):
+    """Two sleepers share their stores; when nothing is left is told, and what was missed."""
+    loads = {
+        "descent_stage__power__standby_load": "1 kW",
+        "ascent_stage__power__standby_load": "0.5 kW",
+    }
+    flight = flight_of(landing_plan, **loads)
+    sleepers = ("descent_stage", "ascent_stage")
+    vars(flight)["on_standby"] = (StandbyStretch(sleepers, 100.0 * HOUR, None, 10.0 * HOUR),)
+    found = of(flight)
+    # 1.5 kW for 100 h are 150 kWh; 70 and 24 are stored, which last 62.7 h.
+    assert found["descent_stage"].drawn / KWH == pytest.approx(70.0)
+    assert found["ascent_stage"].drawn / KWH == pytest.approx(24.0)
+    assert found["ascent_stage"].missed / KWH == pytest.approx(56.0)
+    assert found["ascent_stage"].empty / HOUR == pytest.approx(10.0 + 94.0 / 1.5)
+    assert found["ascent_stage"].time == 0.0
+    (finding,) = power.findings(flight)
+    assert finding.text == (
+        "ascent stage with descent stage runs out of electric energy on stand-by, 3.0 d after "
+        "lift-off: 56.0 kWh are lacking"
+    )
+
+
+def test_nobody_sleeps_without_a_load(landing_plan):
+    """Without a stand-by load nothing is counted; with one, all of the craft that nobody uses."""
+    scenario, both = landing_plan.scenario, ("descent_stage", "ascent_stage")
+    assert landing_plan.flight.on_standby == ()
+    assert asleep(STACKED, ["crew_module"], scenario) == []
+    loaded = scenario.change("elements.ascent_stage.power.standby_load", "90 W")
+    assert tuple(name for name, _ in asleep(STACKED, ["crew_module"], loaded)) == both
+    assert asleep(both, ["ascent_stage"], loaded) == []
 
 
 def test_the_demos_have_energy_enough(any_plan):

@@ -1,1 +1,1 @@
-"""Questions asked of what happens between elements that are docked."""
+"""Questions asked of ships that meet: how one waited, and what passes between them when docked."""

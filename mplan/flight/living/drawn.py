@@ -11,7 +11,7 @@ from mplan.scenario import Event, StayEvent
 from mplan.scenario.living.supplies import Supplies
 from mplan.scenario.stated import stated
 from mplan.vehicle.living.account import LivingAccount
-from mplan.vehicle.living.energy import PowerUse, feed, serving
+from mplan.vehicle.living.energy import PowerUse, asleep, feed, serving
 from mplan.vehicle.living.flows import Span, flows
 
 FRESH = LivingAccount()
@@ -101,6 +101,7 @@ def _lived(state: State, name: str, before: LivingAccount, span: Span) -> Living
 def _feed(during: State, accounts: dict[str, LivingAccount], passed: float) -> None:
     """Draw the cabins' energy, and give them the water that fuel cells make of it."""
     radius = during.moon.orbit.a if during.moon else None
+    _feed_asleep(during, accounts, passed, radius)
     for cabin in (name for name, crew in during.crew.items() if crew):
         group = serving(cabin, during.joined(cabin), during.scenario)
         uses = [
@@ -117,3 +118,19 @@ def _feed(during: State, accounts: dict[str, LivingAccount], passed: float) -> N
         if made > 0.0:
             carried = during.scenario.elements[cabin].supplies or Supplies()
             accounts[cabin] = accounts.get(cabin, FRESH).given_water(made, carried)
+
+
+def _feed_asleep(
+    during: State, accounts: dict[str, LivingAccount], passed: float, radius: float | None
+) -> None:
+    """Draw the stand-by loads of what nobody uses; water of its fuel cells goes overboard."""
+    cabins = [name for name, crew in during.crew.items() if crew]
+    for craft in during.craft:
+        group = asleep(craft, cabins, during.scenario)
+        uses = [
+            (PowerUse(x, power.stored_energy, drawn=accounts.get(x, FRESH).drawn), power)
+            for x, power in group
+        ]
+        feed(uses, passed, radius, standby=True)
+        for use, _ in uses:
+            accounts[use.element] = replace(accounts.get(use.element, FRESH), drawn=use.drawn)

@@ -13,11 +13,13 @@ from typing import TypeVar
 from mplan.flight import boil_off
 from mplan.flight.housekeeping import drawing
 from mplan.flight.living.drawn import drawn as lived
+from mplan.flight.record import Moment, Passage
 from mplan.flight.state import State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.bodies.time import utc_from_tdb
-from mplan.scenario import DockEvent, Event
+from mplan.physics.constants import DAY
+from mplan.scenario import CoastEvent, DockEvent, Event
 from mplan.scenario.events import has_burn
 from mplan.vehicle.ledger import Ledger
 
@@ -74,9 +76,9 @@ def with_ship(state: State, name: str) -> State:
 
     Its elements are those of a craft beside the others, which a docking joins.
     """
-    ship = brought_forward(state.waiting[name], state.t)
+    left = state.waiting[name]
+    ship = brought_forward(left, state.t)
     state = drawing.coasted(lived(boil_off.drawn(state), state))
-    left = {key: each for key, each in state.waiting.items() if key != name}
     use, more = state.thrusters, ship.thrusters
     if use is not None and more is not None:
         lengths = {**use.lengths, **more.lengths}
@@ -91,8 +93,20 @@ def with_ship(state: State, name: str) -> State:
         departing=state.departing or ship.departing,
         moon=state.moon or ship.moon,
         reserved={**state.reserved, **ship.reserved},
-        waiting=left,
+        waiting={key: each for key, each in state.waiting.items() if key != name},
+        waits={**state.waits, name: (*state.waits.get(name, ()), _wait(left, ship))},
         alongside="",
+    )
+
+
+def _wait(left: State, met: State) -> Passage:
+    """Return the wait of a ship, from how it was left to when it is docked to."""
+    event = CoastEvent(do="coast", name="waits until it is met")
+    mass, craft = left.mass(left.craft[0]), left.craft[0]
+    days = (met.elapsed - left.elapsed) / DAY
+    note = f"{days:.1f} d"
+    return Passage(
+        event, left, met, Moment(event.title, event.do, left.elapsed, mass, craft, False, note)
     )
 
 

@@ -1,15 +1,16 @@
 """Electric energy: which elements feed a cabin, and what a span of time draws from store.
 
 People draw on the cabin they are in and on what serves it: the elements without seats that stand
-under it in the same craft, down to the next cabin. Those are in use as long as it is, and any
-other element sleeps. What steady supplies leave of their loads comes out of store, the lowest
-element's first, as it is let go first. A surplus is not stored. Panels give nothing in the shadow
-of the Moon, for the longest share of a lunar orbit that there is: the Sun in its plane.
+under it in the same craft, down to the next cabin. Those are in use as long as it is. The other
+elements of a craft are on stand-by and feed each other's stand-by loads. What steady supplies
+leave of the loads comes out of store, the lowest element's first, as it is let go first. A surplus
+is not stored. Panels give nothing in the shadow of the Moon, for the longest share of a lunar orbit
+that there is: the Sun in its plane.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import asin, pi
 
@@ -19,10 +20,11 @@ from mplan.scenario import ElementPower, Scenario
 
 @dataclass
 class PowerUse:
-    """The electric energy of one element over the mission [J], and how long it was in use [s].
+    """The electric energy of one element [J], and how long it was in use and on `standby` [s].
 
     `drawn` of what was `stored` fed its own load and those it serves, which came to `drain` [W]
-    when it was last in use; `lacking` is what nobody could feed.
+    when it last fed any; `lacking` is what nobody could feed in use, `missed` on stand-by, from
+    `empty` [s since lift-off] on. What is `used` has the stand-by loads in it.
     """
 
     element: str
@@ -33,6 +35,9 @@ class PowerUse:
     used: float = 0.0
     drawn: float = 0.0
     lacking: float = 0.0
+    standby: float = 0.0
+    missed: float = 0.0
+    empty: float | None = None
 
     @property
     def left(self) -> float:
@@ -59,30 +64,53 @@ def serving(
     return [(name, power) for name, power in powers if power is not None]
 
 
+def asleep(
+    craft: tuple[str, ...], cabins: Iterable[str], scenario: Scenario
+) -> list[tuple[str, ElementPower]]:
+    """Return what no cabin in use draws on in a craft, each with its power, the lowest first.
+
+    Nothing where none of it has a stand-by load: there is nothing to feed.
+    """
+    awake = {name for cabin in cabins for name, _ in serving(cabin, craft, scenario)}
+    powers = ((name, scenario.elements[name].power) for name in craft if name not in awake)
+    found = [(name, power) for name, power in powers if power is not None]
+    return found if any(power.standby_load for _, power in found) else []
+
+
 def sunlit(radius: float | None) -> float:
     """Return the share of a circular lunar orbit of `radius` [m] in the Sun, at its least."""
     return 1.0 if radius is None else 1.0 - asin(min(1.0, R_MOON / radius)) / pi
 
 
 def feed(
-    group: Sequence[tuple[PowerUse, ElementPower]], duration: float, radius: float | None
-) -> None:
-    """Let `duration` [s] pass, on a lunar orbit of `radius` [m] or elsewhere.
+    group: Sequence[tuple[PowerUse, ElementPower]],
+    duration: float,
+    radius: float | None,
+    *,
+    standby: bool = False,
+) -> float:
+    """Let `duration` [s] pass, on a lunar orbit of `radius` [m] or elsewhere, in use or not.
 
-    What supplies leave of the loads is drawn, the lowest element first.
+    What supplies leave of the loads is drawn, the lowest element first. Returns the time [s] at the
+    end of it for which nothing is left to draw.
     """
     drain = 0.0
     for use, power in group:
         supply = power.supply * (sunlit(radius) if power.solar else 1.0)
-        use.time += duration
+        load = power.standby_load if standby else power.load
+        use.time += 0.0 if standby else duration
+        use.standby += duration if standby else 0.0
         use.supplied += supply * duration
-        use.used += power.load * duration
-        drain += power.load - supply
+        use.used += load * duration
+        drain += load - supply
     short = max(0.0, drain) * duration
     for use, _ in group:
         drawn = min(short, use.left)
         use.drawn += drawn
         use.drain = max(0.0, drain)
         short -= drawn
-    if group:
+    if group and standby:
+        group[-1][0].missed += short
+    elif group:
         group[-1][0].lacking += short
+    return short / drain if short > 0.0 else 0.0

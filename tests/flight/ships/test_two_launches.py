@@ -9,6 +9,7 @@ import pytest
 
 import mplan
 from mplan import checks
+from mplan.checks import power
 from mplan.flight import walk
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
@@ -115,6 +116,35 @@ def test_the_lander_has_waited(high):
     gone = docked.after.ledger.boiled_off("descent_stage") - ship.ledger.boiled_off("descent_stage")
     heat = 2.0 * 45.0 * days * c.DAY / 0.5e6  # W of both tanks; methane and oxygen take 0.5 and 0.2
     assert heat < gone < 3.0 * heat
+
+
+def test_energy_is_drawn_while_it_waits(high):
+    """Without its panels the stand-by loads come out of store from lift-off to the docking."""
+    dark = walk.fly_like(high.scenario.change("elements.braking_stage.power.supply", "0 kW"), high)
+    wait = dark.waits["lander"]
+    drawn = sum(wait.end.ledger.account(x).drawn for x in wait.end.craft[0])
+    assert drawn == pytest.approx(290.0 * wait.end.elapsed)  # W of three elements
+    assert [x.left for x in power.used(dark) if x.element == "braking_stage"] == [0.0]
+    (told,) = (x for x in checks.of(dark) if x.check == "power")
+    assert told.text.startswith("ascent stage with descent stage runs out of electric energy: ")
+    heavy = dark.scenario.change("elements.ascent_stage.power.standby_load", "600 W")
+    told = [x for x in checks.of(walk.fly_like(heavy, dark)) if x.check == "power"]
+    assert any(
+        x.ship == "lander" and "runs out of electric energy on stand-by" in x.text for x in told
+    )
+
+
+def test_the_wait_is_told(high):
+    """With its length, on the clock of the crew; loads that nobody stated are not counted."""
+    line = next(x for x in high.every_moment if x.event == "lander: waits until it is met")
+    other = high.others["lander"].end
+    assert line.elapsed == pytest.approx(other.t - high.end.lift_off)
+    assert line.note == "6.6 d"
+    assert not [x for x in checks.of(high) if x.check == "power"]
+    keys = [f"elements.{x}_stage.power.standby_load" for x in ("braking", "descent", "ascent")]
+    silent = walk.fly_like(high.scenario.change(dict.fromkeys(keys)), high)
+    (told,) = (x for x in checks.of(silent) if x.check == "power")
+    assert "none of its elements states a standby_load" in told.text
 
 
 def test_the_site_lies_in_the_plane_of_a_lander_that_waits(high):

@@ -98,7 +98,8 @@ def of_power(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Propo
     """Yield as much more energy stored as lacks, with its mass; a shorter use."""
     element = finding.event
     use = next(use for use in power.used(flight) if use.element == element)
-    more = rounded_up(use.lacking / power.KWH, 0.1)
+    lacking = use.missed if finding.subject else use.lacking  # on stand-by, or in use
+    more = rounded_up(lacking / power.KWH, 0.1)
     serving = [x.element for x in power.used(flight) if x.stored > 0.0 and x.element != element]
     for name in [element, *serving][:2]:
         yield _stored(flight.scenario, name, more)
