@@ -8,8 +8,8 @@ stored public pages and M from memory of overview charts of the launch vehicle (
 - left in orbit by the first launch 188 t (R: NASA Facts, The Ares V Cargo Launch Vehicle, 2009),
   of which the lander is 45 t (R: NTRS 20100035768) and the departure stage, empty, 26.6 t (M; a
   burn of 390 s (R) with the lander alone aboard gives the same);
-- its engine 1310 kN, 448 s (R); boil-off 1 to 2 % in four days, a goal (R: notes of an
-  interview with the launcher's planning manager), 1.5 % here; height 241 km, inclination 29 deg (M);
+- its engine 1310 kN, 448 s (R); boil-off 1 to 2 % in four days, a goal (R: notes of an interview
+  with the launcher's planning manager), 1.5 % here; height 241 km, inclination 29 deg (M);
 - the crew's ship 19,650 lb and 27,198 lb (R: NASA Facts, Orion Crew Exploration Vehicle);
 - three days to the Moon (R: NASA Facts, The Altair Lunar Lander); a polar circle at 100 km, a day
   in it, from there to a perilune of 15.24 km (R: NTRS 20100035768); descent engine 83 kN (R: an
