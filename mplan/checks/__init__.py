@@ -28,7 +28,7 @@ from mplan.checks import (
     thrust,
     thrusters,
 )
-from mplan.checks.docked import cycles, transfer, waiting
+from mplan.checks.docked import cycles, on_the_ground, transfer, waiting
 from mplan.checks.finding import Finding, Severity, as_set, of_ship, unmatched
 from mplan.flight.record import Flight
 
@@ -52,7 +52,18 @@ FLOWN = (
     control,
     escape,
 )
-HOME = (lunar_orbit, landing, supplies, duration, light, recovery, rendezvous, entry, power)
+HOME = (
+    lunar_orbit,
+    landing,
+    on_the_ground,
+    supplies,
+    duration,
+    light,
+    recovery,
+    rendezvous,
+    entry,
+    power,
+)
 
 
 def of(flight: Flight) -> tuple[Finding, ...]:
@@ -66,15 +77,17 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     if not flight.ended:  # else a name may be about what was not asked
         found += unmatched(said, flight.scenario)
     found = list(causes.marked(flight, found))
-    theirs = [(name, x) for name, ship in flight.others.items() for x in _until_met(ship)]
+    theirs = [(name, x) for name in flight.others for x in _of_other(flight, name)]
     theirs += waiting.findings(flight)
     found += [as_set(of_ship(x, name), flight.scenario) for name, x in theirs]
     return tuple(sorted(found, key=lambda x: (x.rank, bool(x.cause))))
 
 
-def _until_met(ship: Flight) -> tuple[Finding, ...]:
+def _of_other(flight: Flight, name: str) -> tuple[Finding, ...]:
     """Return the findings on a ship launched on its own, as far as it flies by itself.
 
-    What boils off is told once, of the mission as a whole.
+    What boils off of one that is met is told once, of the mission as a whole.
     """
-    return tuple(x for x in of(ship) if x.rank < 2 or x.check != "boil_off")
+    met = name not in flight.end.waiting
+    told = ("boil-off",) if met else ()
+    return tuple(x for x in of(flight.others[name]) if x.check not in told)

@@ -120,6 +120,11 @@ class ClimbSettings(TomlTable):
     settling_time: Between = Field(
         3.0, description="Added to the coast where the next engine requires settled propellant."
     )
+    transfer_stage_burns: Flag = Field(
+        True,
+        description="Whether the stage that leaves for the Moon ends the climb, where the file "
+        "states no events; if not, the last launch stage reaches the orbit and is let go there.",
+    )
     settled_at_separation: Flag = Field(
         False,
         description="Whether separation itself keeps the next stage's propellant settled; "

@@ -37,6 +37,7 @@ CheckName = Literal[
     "escape",
     "lunar orbit",
     "landing",
+    "hardware on the ground",
     "supplies",
     "duration",
     "light",

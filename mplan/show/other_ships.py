@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from mplan.checks import power
+from mplan.checks.docked.on_the_ground import landed
+from mplan.checks.light import sun_at_landing
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, DEG, HOUR, MINUTE, R_EARTH, R_MOON
 from mplan.plan import Plan
 from mplan.scenario import TransferPropellantEvent
 from mplan.scenario.figures import amount
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import place, plain
 from mplan.show import gist
 from mplan.vehicle.ledger import Key
 
@@ -27,7 +29,8 @@ def lines(plan: Plan) -> list[str]:
         parts += [gist.on_the_pad(own), *([gist.climb(own)] if ship.climb else []), *_waits(ship)]
         parts += [_met(plan.flight.waits[name])] if name in plan.flight.waits else []
         found += [f"ship {plain(name)}: {part}" for part in parts]
-    return [*found, *_meetings(plan.flight), *_transfers(plan.flight)]
+    ground = _on_the_ground(plan.flight)
+    return [*found, *_meetings(plan.flight), *_transfers(plan.flight), *ground]
 
 
 def _waits(ship: Flight) -> Iterator[str]:
@@ -35,7 +38,12 @@ def _waits(ship: Flight) -> Iterator[str]:
     end = ship.end
     if ship.ended or not ship.dated:
         return
-    if end.moon is not None:
+    if end.landed:
+        site, sun = ship.scenario.site, sun_at_landing(ship)
+        light = "" if sun is None else f", the Sun at {sun / DEG:.1f} deg"
+        when = f"{ship.utc(end.elapsed):%Y-%m-%d %H:%M} UTC"
+        yield f"landed near {place(site.latitude, site.longitude)}, {when}{light}"
+    elif end.moon is not None:
         high = (end.orbit.a - R_MOON) / 1e3
         yield f"in lunar orbit, {high:.0f} km up, from {ship.utc(end.elapsed):%Y-%m-%d %H:%M} UTC"
     elif end.t < end.outbound.injection:
@@ -66,6 +74,16 @@ def _meetings(flight: Flight) -> Iterator[str]:
             f"rendezvous with the ship that waits: {meeting.terms.schedule}, "
             f"{meeting.total:.0f} m/s in {len(burns)} burns, {meeting.duration / MINUTE:.0f} min"
         )
+
+
+def _on_the_ground(flight: Flight) -> Iterator[str]:
+    """Yield what a ship has landed before the crew, or after them."""
+    for each in landed(flight):
+        text = f"on the ground: {plain(each.element)} with {amount(each.payload)} kg of payload"
+        if each.distance is not None and each.waited is not None:
+            when = f"{abs(each.waited) / DAY:.1f} d {'before' if each.waited > 0.0 else 'after'}"
+            text += f", {when} the crew and {each.distance / 1e3:.1f} km from their landing point"
+        yield text
 
 
 def _transfers(flight: Flight) -> Iterator[str]:

@@ -223,7 +223,7 @@ def test_azimuths_that_are_tried_lie_within_the_limits(landing_plan):
 
 def test_every_check_has_proposals():
     """What a module of checks may find grave is in the table of proposals, by its name."""
-    for_information = {"boil-off", "crossfeed", "contact"}
+    for_information = {"boil-off", "crossfeed", "contact", "hardware on the ground"}
     texts = {
         word
         for module in (*checks.ON_PAD, *checks.FLOWN, *checks.HOME)

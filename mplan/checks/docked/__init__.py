@@ -1,1 +1,1 @@
-"""Questions asked of ships that meet: how one waited, and what passes between them when docked."""
+"""Questions asked of ships: how one waited, what passes between docked ones, what has landed."""

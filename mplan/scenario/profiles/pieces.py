@@ -25,10 +25,11 @@ def to_parking_orbit(data: raw.Data) -> list[Written]:
     """Climb stage by stage; escape tower and fairing go once the second one burns well.
 
     A stage that stands beside another on the pad burns with it. Where the stage that injects waits
-    in orbit, on another ship, the last launch stage goes as well.
+    in orbit, on another ship, or is not to burn yet, the last launch stage goes as well.
     """
     last = _injecting(data)
-    if last not in raw.stack(data):
+    idle = raw.value(data, "climb.transfer_stage_burns") is False
+    if last not in raw.stack(data) or (idle and last in raw.with_role(data, "transfer stage")):
         return to_orbit_and_stay(data)
     return [*_climbing(data, last), coast_leg("parking orbit")]
 
