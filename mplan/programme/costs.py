@@ -14,9 +14,9 @@ from datetime import date, timedelta
 from mplan.programme.entries import CostLine, Task
 from mplan.programme.launching import Launching
 from mplan.programme.learning import unit_cost
-from mplan.programme.production import whole_days
+from mplan.programme.money import whole_days
 from mplan.programme.programme import Programme
-from mplan.programme.solving import SolvedDays
+from mplan.programme.searching.solving import SolvedDays
 from mplan.programme.tasks import drawn
 
 OPERATIONS = "flight operations"
@@ -63,7 +63,7 @@ def _units(
     """Yield the recurring costs: units and their engines, those under way from today on."""
     for name, supply in programme.elements.items():
         number, takes = supply.built_before, max(1, whole_days(supply.build_time))
-        for launch, unit in drawn(programme, asked, solved, name):
+        for launch, _, unit in drawn(programme, asked, solved, name):
             if unit.begins is None:
                 continue  # in stock
             number += not unit.stated
@@ -101,13 +101,13 @@ def _development(
     """Yield the nonrecurring costs, shared by who uses what is developed."""
     ahead = [x for x in asked.values() if not x.flown]
     for name, supply in programme.elements.items():
-        users = Counter({x.key: 1 for x in ahead if name in x.elements})
+        users = +Counter({x.key: len(x.drawn(name)) for x in ahead})
         yield from _shared(programme, name, supply.development_cost, users, tasks)
     for name, engine in programme.engines.items():
         users = Counter()
         for each in ahead:
-            for element in each.elements:
-                users[each.key] += programme.elements[element].engines.get(name, 0)
+            for draw in each.draws:
+                users[each.key] += programme.elements[draw.element].engines.get(name, 0)
         yield from _shared(programme, name, engine.development_cost, +users, tasks)
 
 

@@ -17,6 +17,7 @@ TaskKind = Literal[
     "stack",
     "train",
     "rehearse",
+    "ahead",
     "test flight",
     "flight",
     "recovery",

@@ -17,17 +17,23 @@ from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.reading import text_file
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
+from mplan.studies.days import on_day
 
 WINDOWS = "mplan-windows/2"
 
 
 @dataclass(frozen=True)
 class Flyable:
-    """A mission's scenario, and the days on which it can lift off (none stated: any)."""
+    """A mission's scenario, and the days on which it can lift off (none stated: any).
+
+    Ships launched on their own lift off so many days `ahead`; which elements they have `lifted`.
+    """
 
     scenario: Scenario
     elements: tuple[str, ...]
     windows: tuple[tuple[datetime, datetime], ...]
+    ahead: Mapping[str, int]
+    lifted: Mapping[str, str]
 
 
 _Plans = dict[tuple[str, date], Plan]
@@ -41,8 +47,7 @@ def flown(scenario: Scenario, day: date | None = None) -> Plan:
     Raises ScenarioError where no trajectory exists.
     """
     day = day or scenario.dates.launch_day
-    if day != scenario.dates.launch_day:
-        scenario = scenario.change("dates.launch_day", day.isoformat())
+    scenario = on_day(scenario, day)
     key = (scenario.hash, day)
     if key not in _PLANS:
         while len(_PLANS) >= _MOST_PLANS:
@@ -54,20 +59,20 @@ def flown(scenario: Scenario, day: date | None = None) -> Plan:
 def read_missions(
     missions: Mapping[str, PlannedMission],
     name: str,
-    known: Mapping[PlannedMission, Flyable],
+    known: Mapping[str, tuple[PlannedMission, Flyable]],
 ) -> tuple[dict[str, Flyable], list[Problem], list[KeyProblem]]:
     """Return what can be read, a scenario's own problems, and those of the lines that name it.
 
     What is `known` from before a change is not read again.
     """
     found: dict[str, Flyable] = {}
-    scenarios = {each.scenario: known[each].scenario for each in missions.values() if each in known}
+    scenarios = {each.scenario: read.scenario for each, read in known.values()}
     problems: list[Problem] = []
     wrong: list[KeyProblem] = []
     for key, mission in missions.items():
         path = _beside(name, mission.scenario)
-        if mission in known:
-            found[key] = known[mission]
+        if key in known and known[key][0] == mission:
+            found[key] = known[key][1]
             continue
         try:
             if mission.scenario not in scenarios:
@@ -84,15 +89,18 @@ def read_missions(
                     problems.append(each)
             continue
         scenario = scenarios[mission.scenario]
-        found[key] = Flyable(scenario, _elements(scenario), windows)
+        found[key] = _flyable(scenario, windows)
     return found, problems, wrong
 
 
-def _elements(scenario: Scenario) -> tuple[str, ...]:
-    """Return what lifts off: the stack, and those of ships launched on their own."""
-    ships = getattr(scenario, "ships", None) or {}
-    stacks = [scenario.stack, *(ship.stack for ship in ships.values())]
-    return tuple(dict.fromkeys(name for stack in stacks for name in stack))
+def _flyable(scenario: Scenario, windows: tuple[tuple[datetime, datetime], ...]) -> Flyable:
+    lifted = {name: key for key, ship in scenario.ships.items() for name in ship.stack}
+    ahead = {
+        key: (scenario.dates.launch_day - view.dates.launch_day).days
+        for key, view in scenario.views.items()
+    }
+    elements = tuple(dict.fromkeys((*scenario.stack, *lifted)))
+    return Flyable(scenario, elements, windows, ahead, lifted)
 
 
 def _windows(mission: PlannedMission, name: str) -> tuple[tuple[datetime, datetime], ...]:

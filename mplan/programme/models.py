@@ -125,6 +125,17 @@ class LaunchTable(TomlTable):
     operations_cost: Money = Field(0.0, description="Of the flight itself.", examples=["25 M"])
 
 
+class ShipTable(TomlTable):
+    """A ship of a mission that is launched on its own, as its scenario has it."""
+
+    pad: Key | None = Field(None, description="Where it lifts off; default: as the mission does.")
+    stacking: Span | None = Field(
+        None,
+        description="On its pad, up to lift-off; default: as the mission's.",
+        examples=["30 d"],
+    )
+
+
 class PlannedMission(LaunchTable):
     """A mission of the programme."""
 
@@ -137,7 +148,17 @@ class PlannedMission(LaunchTable):
         None, description="Lift-off to landing; default: as the scenario is flown."
     )
     elements: tuple[Key, ...] | None = Field(
-        None, description="What is built for it; default: the scenario's stack."
+        None, description="What is built for it; default: the stacks of the scenario's ships."
+    )
+    built_as: dict[Key, Key] = Field(
+        {},
+        description="Elements of the scenario that come off the line of another in [elements].",
+        examples=[{"crew_boosters": "booster_pair"}],
+    )
+    ships: dict[Key, ShipTable] = Field(
+        {},
+        description="Its ships that the scenario launches on their own, by name; how many days "
+        "ahead each lifts off, the scenario says.",
     )
 
 

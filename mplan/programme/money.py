@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from math import ceil
 from typing import Annotated
 
+from mplan.physics.constants import DAY
 from mplan.scenario.quantities import Quantity, Unreadable
 
 SCALES = {"k": 1e3, "M": 1e6, "bn": 1e9}
@@ -47,3 +49,8 @@ LongSpan = Annotated[
 Rate = Annotated[
     float, Quantity("rate", at_least="0.05 /year", at_most="100 /year", example="3 /year")
 ]
+
+
+def whole_days(seconds: float) -> int:
+    """Return a time [s] in whole days, rounded up; a rounding error of units makes no day."""
+    return ceil(seconds / DAY - 1e-6)

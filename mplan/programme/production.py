@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, floor
+from math import floor
 
 from mplan.physics.constants import DAY
+from mplan.programme.money import whole_days
 from mplan.programme.programme import Programme
 
 
@@ -16,11 +17,6 @@ class Unit:
     begins: int | None
     ready: int
     stated: bool  # in stock or under way
-
-
-def whole_days(seconds: float) -> int:
-    """Return a time [s] in whole days, rounded up; a rounding error of units makes no day."""
-    return ceil(seconds / DAY - 1e-6)
 
 
 def engine_ready(programme: Programme, engine: str) -> int:

@@ -85,6 +85,28 @@ class Programme(TomlTable):
         stated = getattr(flown, "elements", None)
         return stated if stated is not None else self._flyable[launch].elements
 
+    def built_as(self, launch: str, element: str) -> str:
+        """Return the table in [elements] that an element of a launch is built by."""
+        flown = self.launches[launch]
+        return (
+            flown.built_as.get(element, element) if isinstance(flown, PlannedMission) else element
+        )
+
+    def ships_ahead(self, launch: str) -> Mapping[str, int]:
+        """Return how many days ahead each ship launched on its own lifts off."""
+        return self._flyable[launch].ahead if launch in self._flyable else {}
+
+    def pads_of(self, launch: str) -> tuple[str, ...]:
+        """Return the pads that a launch takes up, that of the mission's day first."""
+        flown = self.launches[launch]
+        own = flown.ships if isinstance(flown, PlannedMission) else {}
+        others = (own[x].pad if x in own else None for x in self.ships_ahead(launch))
+        return tuple(dict.fromkeys((flown.pad, *(x or flown.pad for x in others))))
+
+    def ship_of(self, launch: str, element: str) -> str:
+        """Return which ship lifts an element: "" for that of the mission's day."""
+        return self._flyable[launch].lifted.get(element, "") if launch in self._flyable else ""
+
     def change(self, key: str | Mapping[str, Any], value: object = None) -> Programme:
         """Return a new programme with other values, given as a file would give them.
 
@@ -95,7 +117,7 @@ class Programme(TomlTable):
         for each, new in (key if isinstance(key, Mapping) else {key: value}).items():
             data, path = changes.put(data, each, new)
             touched.add(path)
-        known = {self.missions[key]: each for key, each in self._flyable.items()}
+        known = {key: (self.missions[key], each) for key, each in self._flyable.items()}
         return _made(self._file, data, touched, known)
 
     def written(self, table: str) -> dict[str, Any]:
@@ -117,7 +139,7 @@ def _made(
     file: TomlFile,
     data: dict[str, Any],
     touched: set[Path],
-    known: Mapping[PlannedMission, Flyable],
+    known: Mapping[str, tuple[PlannedMission, Flyable]],
 ) -> Programme:
     try:
         programme = Programme.model_validate(data)

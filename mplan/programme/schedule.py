@@ -11,7 +11,7 @@ from mplan.programme.entries import CostLine, DatedEvent, MissionWindow, Task
 from mplan.programme.launching import Launching, launchings, windows_of
 from mplan.programme.missions import flown
 from mplan.programme.programme import Programme
-from mplan.programme.solving import SolvedDays, solve
+from mplan.programme.searching.solving import SolvedDays, solve
 from mplan.programme.tasks import tasks
 from mplan.scenario.problems import ScenarioError
 

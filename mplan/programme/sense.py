@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from datetime import date
 from graphlib import CycleError, TopologicalSorter
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from mplan.programme.models import LaunchTable
+from mplan.programme.models import LaunchTable, PlannedMission
+from mplan.programme.money import whole_days
 from mplan.scenario.dates import LAST_DAY
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.validation import KeyProblem
@@ -23,6 +25,7 @@ _ARTICLES = {
     "engines": "engine",
     "elements": "element",
     "missions": "mission",
+    "ships": "ship that its scenario launches on its own",
 }
 
 
@@ -31,7 +34,7 @@ def findings(programme: Programme) -> list[KeyProblem]:
     found = [*_years(programme), *_names(programme), *_shared_names(programme)]
     found += [x for name in programme.launches for x in _dates(programme, name)]
     found += [*_ready(programme), *_development(programme)]
-    return found or [*_cycle(programme), *_fixed_order(programme)]
+    return found or [*_cycle(programme), *_fixed_order(programme), *_shared_pads(programme)]
 
 
 def table_of(programme: Programme, launch: str) -> Path:
@@ -58,6 +61,8 @@ def _names(programme: Programme) -> Iterator[KeyProblem]:
         for index, name in enumerate(each.after):
             yield from _unknown(programme.launches, "missions", name, (*table, "after", index))
         yield from _unknown_elements(programme, launch, table)
+    for launch, mission in programme.missions.items():
+        yield from _names_of_ships(programme, launch, mission)
     for name, supply in programme.elements.items():
         for engine in supply.engines:
             path = ("elements", name, "engines", engine)
@@ -72,16 +77,55 @@ def _names(programme: Programme) -> Iterator[KeyProblem]:
 def _unknown_elements(programme: Programme, launch: str, table: Path) -> Iterator[KeyProblem]:
     if programme.launches[launch].flown or programme.launches[launch].hardware_ready:
         return  # nothing is built for it
-    if getattr(programme.launches[launch], "elements", None) is not None:
-        for index, name in enumerate(programme.elements_of(launch)):
+    stated = getattr(programme.launches[launch], "elements", None)
+    if stated is None and launch not in programme.scenarios:
+        return  # what it flies is told to be missing
+    names = [programme.built_as(launch, x) for x in programme.elements_of(launch)]
+    if stated is not None:
+        for index, name in enumerate(names):
             path = (*table, "elements", index)
             yield from _unknown(programme.elements, "elements", name, path)
-    elif launch in programme.scenarios:
-        stack = programme.elements_of(launch)
-        if lacking := [name for name in stack if name not in programme.elements]:
-            text = f"its stack has {', '.join(map(shown, lacking))}, of which there is no table "
-            text += f"in [elements]; {hint(lacking[0], programme.elements)}"
-            yield KeyProblem((*table, "scenario"), text)
+    elif lacking := [name for name in names if name not in programme.elements]:
+        text = f"its stack has {', '.join(map(shown, lacking))}, of which there is no table in "
+        text += f"[elements]; {hint(lacking[0], programme.elements)}; an element that comes off "
+        text += "the line of another is named in built_as"
+        yield KeyProblem((*table, "scenario"), text)
+
+
+def _names_of_ships(
+    programme: Programme, launch: str, mission: PlannedMission
+) -> Iterator[KeyProblem]:
+    """Yield ships and elements of a mission that its scenario does not have."""
+    if launch not in programme.scenarios:
+        return
+    table = table_of(programme, launch)
+    for ship, each in mission.ships.items():
+        yield from _unknown(programme.ships_ahead(launch), "ships", ship, (*table, "ships", ship))
+        if each.pad is not None:
+            yield from _unknown(programme.pads, "pads", each.pad, (*table, "ships", ship, "pad"))
+    for name, line in mission.built_as.items():
+        path = (*table, "built_as", name)
+        yield from _unknown(programme.elements_of(launch), "elements", name, path)
+        yield from _unknown(programme.elements, "elements", line, path)
+
+
+def _shared_pads(programme: Programme) -> Iterator[KeyProblem]:
+    """Yield ships of one mission that leave one pad in less time than it takes."""
+    for launch, mission in programme.missions.items():
+        by_pad: dict[str, list[tuple[int, str]]] = {}
+        for ship, ahead in {"": 0, **programme.ships_ahead(launch)}.items():
+            own = mission.ships.get(ship)
+            by_pad.setdefault((own and own.pad) or mission.pad, []).append((-ahead, ship))
+        for pad, ships in by_pad.items():
+            for (day, _), (later, ship) in pairwise(sorted(ships)):
+                own = mission.ships.get(ship)
+                stacking = mission.stacking if own is None or own.stacking is None else own.stacking
+                takes = whole_days(programme.pads[pad].turnaround) + whole_days(stacking)
+                if later - day < takes:
+                    text = f"two of its ships leave pad {pad} {later - day} d apart, which takes "
+                    text += f"{takes} d to be turned round and stacked again; accepted: another "
+                    text += 'pad for one of them, for example ships.lander = {pad = "..."}'
+                    yield KeyProblem((*table_of(programme, launch), "pad"), text)
 
 
 def _unknown(known: Iterable[str], kind: str, name: str, path: Path) -> Iterator[KeyProblem]:

@@ -9,7 +9,7 @@ from mplan.programme import network
 from mplan.programme.entries import Task, TaskKind
 from mplan.programme.launching import Launching
 from mplan.programme.programme import Programme
-from mplan.programme.solving import SolvedDays
+from mplan.programme.searching.solving import SolvedDays
 
 TAILS = ("turnaround", "recovery")
 
@@ -78,8 +78,7 @@ class TaskNetwork:
         def held(key: str, start: int) -> int:
             if key in fixed:
                 return self.begins[key]
-            windows = flights[key].windows if key in flights else ()
-            return max((min(b, start) for a, b in windows if a <= start), default=start)
+            return flights[key].open_until(start) if key in flights else start
 
         early = network.earliest_starts(self.takes, self.after, lags=self.lags, releases=releases)
         end = max(self.begins[key] + days for key, days in self.takes.items())

@@ -6,10 +6,11 @@ from itertools import pairwise
 
 from mplan.programme import production
 from mplan.programme.entries import Task, TaskKind
-from mplan.programme.launching import Launching
-from mplan.programme.production import Unit, whole_days
+from mplan.programme.launching import Draw, Launching, LiftOff
+from mplan.programme.money import whole_days
+from mplan.programme.production import Unit
 from mplan.programme.programme import Programme
-from mplan.programme.solving import SolvedDays
+from mplan.programme.searching.solving import SolvedDays
 from mplan.programme.task_network import TaskNetwork
 from mplan.scenario.wording import plain
 
@@ -39,12 +40,16 @@ def tasks(
 
 def drawn(
     programme: Programme, asked: dict[str, Launching], solved: SolvedDays, element: str
-) -> list[tuple[Launching, Unit]]:
-    """Return which launch takes which unit of an element: the first ready to the first stacked."""
-    users = [x for x in asked.values() if not x.flown and element in x.elements]
-    users.sort(key=lambda x: solved.launches[x.key] - x.lead(element))
+) -> list[tuple[Launching, Draw, Unit]]:
+    """Return which launch takes which unit of an element: the first ready to the first needed."""
+
+    def day(user: tuple[Launching, Draw]) -> int:
+        return solved.launches[user[0].key] - user[1].lead
+
+    users = [(x, draw) for x in asked.values() if not x.flown for draw in x.drawn(element)]
+    users.sort(key=day)
     units = production.units(programme, element, len(users))
-    needed = [solved.launches[x.key] - x.lead(element) for x in users]
+    needed = [day(user) for user in users]
     if programme.builds == "late":
         new = [i for i, unit in enumerate(units) if not unit.stated]
         late = production.latest(programme, element, [needed[i] for i in new])
@@ -52,13 +57,12 @@ def drawn(
             begins = max(begins, units[i].begins or 0)
             takes = units[i].ready - (units[i].begins or 0)
             units[i] = Unit(begins, begins + takes, stated=False)
-    return list(zip(users, units, strict=True))
+    return [(*user, unit) for user, unit in zip(users, units, strict=True)]
 
 
 def _still_held(each: Launching) -> bool:
     """Whether a launch that is flown still takes up its pad, crew or team."""
-    assert each.day is not None
-    return each.day + max(each.turnaround, each.duration + each.recovery) > 0
+    return (each.day or 0) + max(held.ends for held in each.spans(0)) > 0
 
 
 def _for_elements(
@@ -68,7 +72,7 @@ def _for_elements(
     programme = net.programme
     for name in elements:
         supply = programme.elements[name]
-        if all(unit.stated for _, unit in drawn(programme, asked, solved, name)):
+        if all(unit.stated for *_, unit in drawn(programme, asked, solved, name)):
             continue
         takes = whole_days(supply.development)
         title = f"{plain(name).capitalize()}: development"
@@ -94,31 +98,19 @@ def _engine(net: TaskNetwork, name: str) -> None:
 
 
 def _flight(net: TaskNetwork, each: Launching, day: int, beginner: bool) -> None:
-    """Add what surrounds one lift-off: stack, training, flight, recovery, turnaround."""
+    """Add what surrounds the lift-offs of one mission: pads, training, flight, recovery."""
     key, title = each.key, net.programme.title(each.key)
-    before: tuple[str, ...] = ()
-    if not each.flown:
-        begins = day - each.stacking
-        stack = net.add(
-            f"stack:{key}",
-            "stack",
-            f"{title}: on the pad",
-            begins,
-            each.stacking,
-            mission=key,
-            resource=each.pad,
+    before: list[str] = []
+    for lift_off in each.lift_offs if not each.flown else ():
+        before += _prepared(net, each, lift_off, day)
+    if not each.flown and each.crew:
+        training = each.first_training if beginner else each.training
+        name, begins = f"{title}: training", day - training
+        before.append(
+            net.add(
+                f"train:{key}", "train", name, begins, training, mission=key, resource=each.crew
+            )
         )
-        training = (each.first_training if beginner else each.training) if each.crew else 0
-        train = net.add(
-            f"train:{key}",
-            "train",
-            f"{title}: training",
-            day - training,
-            training,
-            mission=key,
-            resource=each.crew,
-        )
-        before = (stack, train)
     kind: TaskKind = "flight" if key in net.programme.missions else "test flight"
     flight = net.add(
         f"flight:{key}",
@@ -126,7 +118,7 @@ def _flight(net: TaskNetwork, each: Launching, day: int, beginner: bool) -> None
         title,
         day,
         each.duration,
-        before,
+        tuple(before),
         resource=each.team,
         mission=key,
         stated=each.flown,
@@ -142,20 +134,69 @@ def _flight(net: TaskNetwork, each: Launching, day: int, beginner: bool) -> None
         mission=key,
         stated=each.flown,
     )
-    turnaround = net.add(
-        f"turnaround:{key}",
-        "turnaround",
-        f"{title}: pad turnaround",
-        day,
-        each.turnaround,
-        resource=each.pad,
-        mission=key,
-        stated=each.flown,
-    )
-    if turnaround:
-        net.link(flight, turnaround, 0)
+    for lift_off in each.lift_offs:
+        _turned(net, each, lift_off, day)
     if not each.flown:
         net.releases[flight] = each.earliest
+
+
+def _named(each: Launching, lift_off: LiftOff, kind: str) -> str:
+    """Return the key of a task of one lift-off."""
+    return f"{kind}:{each.key}" + (f":{lift_off.ship}" if lift_off.ship else "")
+
+
+def _called(net: TaskNetwork, each: Launching, lift_off: LiftOff) -> str:
+    """Return what people call a mission, or one of its ships."""
+    title = net.programme.title(each.key)
+    return f"{title}, {plain(lift_off.ship)}" if lift_off.ship else title
+
+
+def _prepared(net: TaskNetwork, each: Launching, lift_off: LiftOff, day: int) -> tuple[str, ...]:
+    """Add the time on the pad, and for a ship sent ahead that until the mission's day."""
+    key, called = each.key, _called(net, each, lift_off)
+    leaves = day - lift_off.ahead
+    stack = net.add(
+        _named(each, lift_off, "stack"),
+        "stack",
+        f"{called}: on the pad",
+        leaves - lift_off.stacking,
+        lift_off.stacking,
+        mission=key,
+        resource=lift_off.pad,
+    )
+    ahead = net.add(
+        _named(each, lift_off, "ahead"),
+        "ahead",
+        f"{called}: flies ahead",
+        leaves,
+        lift_off.ahead,
+        (stack,),
+        mission=key,
+        resource=each.team,
+    )
+    return (ahead or stack,)
+
+
+def _turned(net: TaskNetwork, each: Launching, lift_off: LiftOff, day: int) -> None:
+    """Add the turnaround of a pad, from the lift-off on."""
+    turnaround = net.add(
+        _named(each, lift_off, "turnaround"),
+        "turnaround",
+        f"{_called(net, each, lift_off)}: pad turnaround",
+        day - lift_off.ahead,
+        lift_off.turnaround,
+        mission=each.key,
+        resource=lift_off.pad,
+        stated=each.flown,
+    )
+    left = _there(net, (_named(each, lift_off, "ahead"), f"flight:{each.key}"))
+    if turnaround:
+        net.link(left, turnaround, 0)
+
+
+def _there(net: TaskNetwork, keys: tuple[str, ...]) -> str:
+    """Return the first of these tasks that there is."""
+    return next(key for key in keys if key in net.titles)
 
 
 def _supplied(net: TaskNetwork, asked: dict[str, Launching], solved: SolvedDays) -> None:
@@ -165,13 +206,14 @@ def _supplied(net: TaskNetwork, asked: dict[str, Launching], solved: SolvedDays)
         built, before = 0, ""
         engines = tuple(f"deliver:{engine}" for engine in supply.engines)
         qualified = tuple(f"qualify:{engine}" for engine in supply.engines)
-        for launch, unit in drawn(programme, asked, solved, name):
-            key, title = launch.key, f"{plain(name).capitalize()} of {programme.title(launch.key)}"
+        for launch, draw, unit in drawn(programme, asked, solved, name):
+            key, called = launch.key, plain(draw.name).capitalize()
+            title = f"{called} of {programme.title(key)}"
             build = ""
             if unit.begins is not None:
                 ahead = () if unit.stated else (f"develop:{name}", *qualified, *engines)
                 build = net.add(
-                    f"build:{key}:{name}",
+                    f"build:{key}:{draw.name}",
                     "build",
                     title,
                     unit.begins,
@@ -189,10 +231,10 @@ def _supplied(net: TaskNetwork, asked: dict[str, Launching], solved: SolvedDays)
                     before, build, here - production.spacing(programme, name, max(0, built - 1))
                 )
                 built, before = built + 1, build
-            takes = whole_days(supply.shipping)
-            begins = solved.launches[key] - launch.stacking - takes
+            takes = draw.shipping
+            begins = solved.launches[key] - draw.lead
             ship = net.add(
-                f"ship:{key}:{name}",
+                f"ship:{key}:{draw.name}",
                 "ship",
                 f"{title}: to the pad",
                 begins,
@@ -201,8 +243,9 @@ def _supplied(net: TaskNetwork, asked: dict[str, Launching], solved: SolvedDays)
                 mission=key,
                 element=name,
             )
-            first = f"stack:{key}" if f"stack:{key}" in net.titles else f"flight:{key}"
-            net.link(ship or build, first)
+            lifted = f":{draw.ship}" if draw.ship else ""
+            steps = (f"stack:{key}{lifted}", f"ahead:{key}{lifted}", f"flight:{key}")
+            net.link(ship or build, _there(net, steps))
 
 
 def _ordered(net: TaskNetwork, asked: dict[str, Launching]) -> None:
@@ -213,17 +256,21 @@ def _ordered(net: TaskNetwork, asked: dict[str, Launching]) -> None:
             if f"flight:{earlier}" in net.titles:
                 net.link(f"flight:{earlier}", f"flight:{each.key}")
 
-    def key(kinds: tuple[str, ...], name: str) -> str:
-        return next(x for kind in kinds if (x := f"{kind}:{name}") in net.titles)
-
     turns: dict[tuple[str, str], list[tuple[str, str]]] = {}
     for each in here:
-        pad = key(("stack", "flight"), each.key), key(("turnaround", "flight"), each.key)
-        turns.setdefault(("pad", each.pad), []).append(pad)
-        crew = key(("train", "flight"), each.key), f"flight:{each.key}"
+        flight = f"flight:{each.key}"
+        for x in each.lift_offs:
+            first, ahead, last = (
+                _named(each, x, kind) for kind in ("stack", "ahead", "turnaround")
+            )
+            pad = _there(net, (first, ahead, flight)), _there(net, (last, ahead, flight))
+            turns.setdefault(("pad", x.pad), []).append(pad)
+        crew = _there(net, (f"train:{each.key}", flight)), flight
         turns.setdefault(("crew", each.crew or ""), []).append(crew)
-        team = f"flight:{each.key}", key(("recovery", "flight"), each.key)
-        turns.setdefault(("team", each.team), []).append(team)
+        earliest = max(each.lift_offs, key=lambda x: x.ahead)
+        up = _there(net, (_named(each, earliest, "ahead"), flight))
+        down = _there(net, (f"recovery:{each.key}", flight))
+        turns.setdefault(("team", each.team), []).append((up, down))
     for drill, table in net.programme.rehearsals.items():
         if (task := f"rehearse:{drill}") in net.titles:
             turns.setdefault(("team", table.control_team), []).append((task, task))

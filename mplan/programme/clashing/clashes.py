@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import combinations, product
 
 from mplan.programme.clashing.holds import Hold, holds
 from mplan.programme.clashing.remedies import for_budget, for_hold
 from mplan.programme.costs import by_year
 from mplan.programme.entries import Clash
-from mplan.programme.launching import end
+from mplan.programme.launching import Held, Launching
 from mplan.programme.schedule import Schedule
 
-RESOURCES = (("pad", "pad"), ("crew", "crew"), ("team", "control team"))
+WORDS = {"pad": "pad", "crew": "crew", "team": "control team"}
 
 
 def clashes(found: Schedule, *, remedies: bool = True) -> tuple[Clash, ...]:
@@ -47,22 +48,25 @@ def _stated(found: Schedule, remedies: bool) -> Iterator[Clash]:
 def _twice(found: Schedule) -> Iterator[Clash]:
     """Yield what flights under way hold twice."""
     flown = [x for x in found.asked.values() if x.flown]
-    for kind, word in RESOURCES:
-        for i, one in enumerate(flown):
-            for other in flown[i + 1 :]:
-                name = getattr(one, kind)
-                if name is None or getattr(other, kind) != name:
-                    continue
-                first, second = sorted((one, other), key=lambda x: x.day or 0)
-                until = end(first, kind)
-                if until > max(second.day or 0, 0) and end(second, kind) > 0:
-                    titles = found.programme.title(first.key), found.programme.title(second.key)
-                    text = f"{word} {name} is taken up twice: by {titles[0]} until "
-                    text += (
-                        f"{found.day(until)} and by {titles[1]} from {found.day(second.day or 0)}"
-                    )
-                    keys = (f"flight:{first.key}", f"flight:{second.key}")
-                    yield Clash(text, "stops the flight", keys)
+    for one, other in combinations(flown, 2):
+        for held, again in product(_held(one), _held(other)):
+            if (held.kind, held.name) != (again.kind, again.name):
+                continue
+            (first, until), (second, begins) = (one, held.ends), (other, again.begins)
+            if again.begins < held.begins:
+                (first, until), (second, begins) = (other, again.ends), (one, held.begins)
+            if until > max(begins, 0) and max(held.ends, again.ends) > 0:
+                titles = found.programme.title(first.key), found.programme.title(second.key)
+                text = f"{WORDS[held.kind]} {held.name} is taken up twice: by {titles[0]} until "
+                text += f"{found.day(until)} and by {titles[1]} from {found.day(begins)}"
+                keys = (f"flight:{first.key}", f"flight:{second.key}")
+                yield Clash(text, "stops the flight", keys)
+
+
+def _held(each: Launching) -> list[Held]:
+    """Return what a flight that has lifted off takes up, in days from today."""
+    day = each.day or 0
+    return [x._replace(begins=x.begins + day, ends=x.ends + day) for x in each.spans(0)]
 
 
 def _of_launch(found: Schedule, key: str, remedies: bool) -> Iterator[Clash]:
@@ -115,17 +119,18 @@ def _tried(found: Schedule, key: str, hold: Hold, remedies: bool, wanted: int) -
 
 def _tasks(found: Schedule, key: str, hold: Hold) -> tuple[str, ...]:
     """Return the tasks between which a clash lies."""
-    other = {
-        "element": f"build:{key}:{hold.name}",
-        "engine": f"deliver:{hold.name}",
-        "pad": f"turnaround:{hold.by}",
-        "crew": f"flight:{hold.by}",
-        "team": f"recovery:{hold.by}",
-        "flight": f"flight:{hold.name}",
-        "date": "",
-    }[hold.kind]
-    there = {task.key for task in found.tasks}
-    return tuple(x for x in (other, f"flight:{key}") if x in there)
+    if hold.kind == "element":
+        kinds: tuple[str, ...] = ("build",)
+        before = [x for x in found.tasks if (x.mission, x.element) == (key, hold.name)]
+    elif hold.kind in ("pad", "team"):
+        kinds = ("turnaround", "recovery")
+        before = [x for x in found.tasks if (x.mission, x.resource) == (hold.by, hold.name)]
+    else:
+        kinds = ("deliver", "flight", "test flight")
+        keys = (f"deliver:{hold.name}", f"flight:{hold.by}", f"flight:{hold.name}")
+        before = [x for x in found.tasks if x.key in keys]
+    there = [x.key for x in found.tasks if x.key == f"flight:{key}"]
+    return (*(x.key for x in before if x.kind in kinds), *there)
 
 
 def _budget(found: Schedule, remedies: bool) -> Iterator[Clash]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, cast
 
-from mplan.programme.launching import Launching, end
-from mplan.programme.production import engine_ready, line_opens, whole_days
+from mplan.programme.launching import Held, Launching
+from mplan.programme.money import whole_days
+from mplan.programme.production import engine_ready, line_opens
 from mplan.programme.schedule import Schedule
 from mplan.programme.tasks import drawn
 from mplan.scenario.wording import plain
@@ -45,12 +46,11 @@ def holds(found: Schedule, key: str) -> list[Hold]:
     """Return what holds a launch, the last to let it go first."""
     each, listed = found.asked[key], []
     for name in each.elements:
-        users = drawn(found.programme, found.asked, found.solved, name)
-        unit = next(unit for launch, unit in users if launch.key == key)
-        listed.append(_supplied(found, name, unit.ready + each.lead(name), unit.begins))
-    for kind in ("pad", "crew", "team"):
-        if (held := _before(found, each, kind)) is not None:
-            listed.append(held)
+        for launch, draw, unit in drawn(found.programme, found.asked, found.solved, name):
+            if launch.key == key:
+                listed.append(_supplied(found, name, unit.ready + draw.lead, unit.begins))
+    training = each.first_training if key in found.solved.beginners else each.training
+    listed += [_before(found, each, held) for held in each.spans(training)]
     for name in each.after:
         day = found.solved.launches[name] + found.asked[name].duration
         listed.append(Hold(day, "flight", name, ""))
@@ -69,18 +69,16 @@ def _supplied(found: Schedule, element: str, day: int, begins: int | None) -> Ho
     return Hold(day, "element", element, "")
 
 
-def _before(found: Schedule, each: Launching, kind: Literal["pad", "crew", "team"]) -> Hold | None:
+def _before(found: Schedule, each: Launching, held: Held) -> Hold:
     """Return the hold of what others have before; of a crew, its training counts."""
-    name, day = getattr(each, kind), found.solved.launches[each.key]
-    if name is None:
-        return None
-    beginner = each.key in found.solved.beginners
-    training = each.first_training if beginner else each.training
-    lead = {"pad": each.stacking, "crew": training, "team": 0}[kind]
+    day = found.solved.launches[each.key]
     earlier = [
-        (end(x, kind, found.solved.launches[x.key]), x.key)
+        (other.ends + found.solved.launches[x.key], x.key)
         for x in found.asked.values()
-        if getattr(x, kind) == name and found.solved.launches[x.key] < day
+        if found.solved.launches[x.key] < day
+        for other in x.spans(0)
+        if (other.kind, other.name) == (held.kind, held.name)
     ]
     free, by = max(earlier, default=(0, ""))
-    return Hold(max(free, 0) + lead, kind, name, by if free > 0 else "")
+    kind = cast(HoldKind, held.kind)
+    return Hold(max(free, 0) - held.begins, kind, held.name, by if free > 0 else "")

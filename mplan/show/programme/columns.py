@@ -16,11 +16,12 @@ def launch_columns(calendar: Calendar) -> Sequence[Column]:
     """Return the columns of flights."""
     programme = calendar.programme
     tables = programme.launches
+    pads = programme.pads_of
     return (
         Column("mission", lambda x: programme.title(x.mission)),
         Column("lift-off", lambda x: str(x.begins)),
         Column("ends", lambda x: str(x.ends)),
-        Column("pad", lambda x: tables[x.mission].pad),
+        Column("pad", lambda x: ", ".join(pads(x.mission))),
         Column("crew", lambda x: crew_of(calendar, x.mission) or "none"),
         Column("team", lambda x: tables[x.mission].control_team),
         Column("float [d]", lambda x: None if x.stated else x.float_days, 0),

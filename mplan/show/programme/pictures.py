@@ -23,6 +23,7 @@ GROUPS = {
     "rehearse": "training, rehearsal",
     "stack": "on the pad, turnaround",
     "turnaround": "on the pad, turnaround",
+    "ahead": "flight",
     "flight": "flight",
     "test flight": "flight",
     "recovery": "team off duty",
@@ -124,11 +125,11 @@ def _by_resource(calendar: Calendar) -> Iterator[tuple[str, Bar]]:
             continue
         table = calendar.programme.launches[task.mission]
         crew = readings.crew_of(calendar, task.mission)
-        if PARTS.get(group) == PAD and task.kind not in readings.FLIGHTS:
-            yield group, bars.of_task(f"pad {plain(table.pad)}", task)
+        if task.kind in ("stack", "turnaround"):
+            yield group, bars.of_task(f"pad {plain(task.resource or table.pad)}", task)
         if crew and (task.kind == "train" or task.kind in readings.FLIGHTS):
             yield group, bars.of_task(f"crew {plain(crew)}", task)
-        if task.kind in (*readings.FLIGHTS, "rehearse", "recovery"):
+        if task.kind in (*readings.FLIGHTS, "ahead", "rehearse", "recovery"):
             team = task.resource or table.control_team
             yield group, bars.of_task(f"team {plain(team)}", task)
 

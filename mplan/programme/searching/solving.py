@@ -1,22 +1,27 @@
-"""When each launch lifts off: a constraint model solved by OR-Tools' CP-SAT.
+"""When each launch lifts off: a first guess, then a constraint model solved by OR-Tools' CP-SAT.
 
-The search begins at a first guess and looks no further than a year past its end. By weight, least
-first: launches outside their stated windows, days beyond deadlines, the sum of
-all launch days, and the days from rehearsals to the launches that they prepare. One worker, a
-fixed seed and a limit counted in the solver's own work, not in seconds, give the same schedule
-each time with one version of the library.
+The search begins at the best schedule of many orders that were tried (`improving.py`) and looks
+no further than a year past its end; what is better is told by `measure.py`. One worker, a fixed
+seed and limits counted in work, not in seconds, give the same schedule each time with one version
+of the libraries. How much better one could still be is bounded by the search and by a linear
+relaxation (`bounding.py`), whichever is nearer.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from mplan.programme.first_guess import FirstGuess
-from mplan.programme.launching import Launching, end
-from mplan.programme.production import units, whole_days
+from mplan.programme.launching import Launching
+from mplan.programme.money import whole_days
+from mplan.programme.production import units
 from mplan.programme.programme import Programme
+from mplan.programme.searching.bounding import relaxed
+from mplan.programme.searching.improving import improved
+from mplan.programme.searching.measure import GRAIN, LATE, OUTSIDE
+from mplan.programme.searching.placing import PlacedLaunches, Placing
 from mplan.scenario.dates import LAST_DAY
 from mplan.scenario.problems import Problem, ScenarioError
 
@@ -24,10 +29,8 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
 # Of the solver's deterministic time, under a second of an idle core; more while nothing is found.
-EFFORTS = (0.1, 1.6, 16.0)
-LATE = 100  # a day beyond a deadline against a day of any launch; own choice
+EFFORTS = (0.2, 1.6, 16.0)
 BEYOND = 366  # days past the end of the first guess: what is searched; own choice
-GRAIN = 50  # a day of a launch against a day between rehearsal and launch; own choice
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,14 @@ def solve(programme: Programme, asked: dict[str, Launching]) -> SolvedDays:
 
 def busy_until(asked: Iterable[Launching], kind: str, name: str) -> int:
     """Return until when a pad, crew or team is taken up by launches that are flown; 0 if free."""
-    return max((end(x, kind) for x in asked if x.flown and getattr(x, kind) == name), default=0)
+    ends = (
+        held.ends + (x.day or 0)
+        for x in asked
+        if x.flown
+        for held in x.spans(0)
+        if (held.kind, held.name) == (kind, name)
+    )
+    return max(ends, default=0)
 
 
 def _freed(each: Launching) -> Launching:
@@ -83,34 +93,39 @@ class _Days:
         self.cp = cp_model
         self.model = cp_model.CpModel()
         self.programme, self.asked = programme, asked
-        guess = self.guess = FirstGuess(programme, asked)
-        self.horizon = min(guess.last + BEYOND, (LAST_DAY - programme.today).days)
+        days = relaxed(programme, asked)
+        guess = self.guess = improved(Placing(programme, asked), days)
         self.ahead = {key: each for key, each in asked.items() if not each.flown}
+        self.least = sum(day for key, day in days.items() if asked[key].day is None)
+        last = max(day + asked[key].duration for key, day in guess.launches.items())
+        self.horizon = min(last + BEYOND, (LAST_DAY - programme.today).days)
         self.cost: list[Any] = []
         self.launch = {key: self._launch(each) for key, each in self.ahead.items()}
         self.drill = {key: self._drill(key) for key in programme.rehearsals if self._due(key)}
         self.beginner: dict[str, cp_model.IntVar] = {}
-        self.order: dict[tuple[str, str], cp_model.IntVar] = {}
+        self.steps: dict[str, dict[int, Any]] = {}  # of each launch: on this day or later
         self._precedence()
         for name in programme.pads:
-            self._one_at_a_time(name, "pad", {})
+            self._one_at_a_time("pad", name)
         for name in programme.crews:
-            self._one_at_a_time(name, "crew", self._trainings(name))
+            self._one_at_a_time("crew", name)
         for name in programme.control_teams:
-            self._one_at_a_time(name, "team", {})
+            self._one_at_a_time("team", name)
         for name in programme.elements:
             self._supply(name)
+        self._stepped()
         self._hint(guess)
 
-    def _hint(self, guess: FirstGuess) -> None:
+    def _hint(self, guess: PlacedLaunches) -> None:
         """Let the search begin at a schedule."""
         for key, day in self.launch.items():
             if self.asked[key].day is None:
                 self.model.add_hint(day, guess.launches[key])
         for key, begins in self.drill.items():
             self.model.add_hint(begins, guess.rehearsals[key])
-        for (one, other), flag in self.order.items():
-            self.model.add_hint(flag, guess.launches[one] <= guess.launches[other])
+        for key, steps in self.steps.items():
+            for step, flag in steps.items():
+                self.model.add_hint(flag, guess.launches[key] >= step)
         for key, flag in self.beginner.items():
             self.model.add_hint(flag, key in guess.beginners)
 
@@ -140,23 +155,22 @@ class _Days:
             {key: solver.value(x) for key, x in self.drill.items()},
             frozenset(key for key, x in self.beginner.items() if solver.value(x)),
             proven=status == self.cp.OPTIMAL,
-            gap=(solver.objective_value - solver.best_objective_bound) / GRAIN,
+            gap=self._gap(solver.objective_value, solver.best_objective_bound),
         )
+
+    def _gap(self, cost: float, bound: float) -> float:
+        """Return how many days a schedule can be better at most than one of this cost [d]."""
+        return max(0.0, min(cost - bound, cost - GRAIN * self.least)) / GRAIN
 
     def _guessed(self, bound: float) -> SolvedDays:
         """Return the first guess, which holds all that is asked where no day is stated."""
-        guess, cost = self.guess, 0.0
-        for key, each in self.ahead.items():
-            day = guess.launches[key]
-            cost += day + LATE * max(0, day - (each.deadline if each.deadline is not None else day))
-            outside = each.windows and day > each.windows[-1][1]
-            cost += LATE * self.horizon if outside else 0.0
+        guess = self.guess
         return SolvedDays(
             {key: guess.launches[key] for key in self.asked},
             dict(guess.rehearsals),
             frozenset(guess.beginners),
             proven=False,
-            gap=max(0.0, cost - max(bound, 0.0) / GRAIN),
+            gap=self._gap(guess.cost, max(bound, 0.0)),
         )
 
     def _launch(self, each: Launching) -> cp_model.IntVar:
@@ -176,7 +190,7 @@ class _Days:
             within = self.cp.Domain.from_intervals(windows)
             self.model.add_linear_expression_in_domain(day, within).only_enforce_if(~outside)
             self.model.add(day > each.windows[-1][1]).only_enforce_if(outside)
-            self.cost.append(GRAIN * LATE * self.horizon * outside)
+            self.cost.append(GRAIN * OUTSIDE * outside)
         if each.deadline is not None:
             late = self.model.new_int_var(0, self.horizon + abs(each.deadline), "late")
             self.model.add(late >= day - each.deadline)
@@ -217,56 +231,74 @@ class _Days:
         more = own[0].first_training - own[0].training
         return {x.key: x.training + more * first[x.key] for x in own}
 
-    def _one_at_a_time(self, name: str, kind: str, before: dict[str, Any]) -> None:
+    def _trained(self, each: Launching) -> int:
+        """Return how long a crew trains before a launch by the first guess."""
+        return each.first_training if each.key in self.guess.beginners else each.training
+
+    def _one_at_a_time(self, kind: str, name: str) -> None:
         """Let a pad, crew or team do one thing at a time, after what is flown or under way."""
         free = busy_until(self.asked.values(), kind, name)
+        trainings = self._trainings(name) if kind == "crew" else {}
         taken = []
         for key, each in self.ahead.items():
-            if getattr(each, kind) != name:
-                continue
             day = self.launch[key]
-            lead = before.get(key, each.stacking if kind == "pad" else 0)
-            # An interval's start is a variable or one shifted, which a lead to be chosen is not.
-            start = self.model.new_int_var(free, self.horizon, f"{key} {kind} from")
-            size = self.model.new_int_var(0, self.horizon, f"{key} {kind} held")
-            self.model.add(start == day - lead)
-            stop = end(each, kind, 0) + day
-            taken.append(self.model.new_interval_var(start, size, stop, f"{key} {kind}"))
-        for key, begins in self.drill.items() if kind == "team" else ():
+            for held in each.spans(0):
+                if (held.kind, held.name) != (kind, name):
+                    continue
+                # An interval's start is a variable or one shifted: a lead to be chosen is neither.
+                start = self.model.new_int_var(free, self.horizon, f"{key} {kind} from")
+                size = self.model.new_int_var(0, self.horizon, f"{key} {kind} held")
+                self.model.add(start == day + held.begins - trainings.get(key, 0))
+                stop = day + held.ends
+                begins = self.guess.launches[key] + held.begins
+                begins -= self._trained(each) if kind == "crew" else 0
+                self.model.add_hint(start, begins)
+                self.model.add_hint(size, self.guess.launches[key] + held.ends - begins)
+                taken.append(self.model.new_interval_var(start, size, stop, f"{key} {kind}"))
+        for key, begin in self.drill.items() if kind == "team" else ():
             each_drill = self.programme.rehearsals[key]
             if each_drill.control_team == name:
                 takes = whole_days(each_drill.duration)
-                self.model.add(begins >= free)
-                taken.append(self.model.new_fixed_size_interval_var(begins, takes, key))
+                self.model.add(begin >= free)
+                taken.append(self.model.new_fixed_size_interval_var(begin, takes, key))
         self.model.add_no_overlap(taken)
 
     def _supply(self, element: str) -> None:
-        """Let launches draw units in the order of lift-off, each once it is ready."""
-        users = [x for x in self.ahead.values() if element in x.elements]
-        if not users:
-            return
-        ready = [unit.ready for unit in units(self.programme, element, len(users))]
-        drawn = [self.launch[x.key] - x.lead(element) for x in users]
-        for each, day in zip(users, drawn, strict=True):
-            if len(set(ready)) == 1:
-                self.model.add(day >= ready[0])
-                continue
-            earlier = self.model.new_int_var(0, len(users) - 1, f"{each.key} {element}")
-            before = [self._before(x.key, each.key) for x in users if x is not each]
-            self.model.add(earlier == sum(before))
-            taken = self.model.new_int_var_from_domain(self.cp.Domain.from_values(ready), "")
-            self.model.add_element(earlier, ready, taken)
-            self.model.add(day >= taken)
-        # It follows from the above, and tells the search at once what the line's pace costs.
-        self.model.add(sum(drawn) >= sum(ready))
+        """Let no more launches have drawn units by any day than are ready by then.
 
-    def _before(self, one: str, other: str) -> Any:  # noqa: ANN401  (a literal, or its opposite)
-        """Return whether one launch lifts off before another."""
-        if (other, one) in self.order:
-            return 1 - self.order[other, one]
-        if (one, other) not in self.order:
-            flag = self.model.new_bool_var(f"{one} before {other}")
-            self.model.add(self.launch[one] <= self.launch[other]).only_enforce_if(flag)
-            self.model.add(self.launch[other] <= self.launch[one]).only_enforce_if(~flag)
-            self.order[one, other] = flag
-        return self.order[one, other]
+        Said unit by unit: all draws but as many as there are before it wait for it. Units are
+        alike, so that the order in which launches draw need not be known.
+        """
+        draws = [(x, draw.lead) for x in self.ahead.values() for draw in x.drawn(element)]
+        ready = [unit.ready for unit in units(self.programme, element, len(draws))]
+        for before, day in enumerate(ready):
+            if before == 0 or day > ready[before - 1]:
+                waiting = [self._from(each, day + lead) for each, lead in draws]
+                self.model.add(sum(waiting) >= len(draws) - before)
+
+    def _from(self, each: Launching, day: int) -> Any:  # noqa: ANN401  (a literal or a truth)
+        """Return whether a launch lifts off on `day` or later."""
+        if each.day is not None:
+            return int(each.day >= day)
+        steps, day = self.steps.setdefault(each.key, {}), each.opens(day)
+        if day <= each.opens(max(each.earliest, 0)):
+            return 1
+        if day not in steps:
+            flag = self.model.new_bool_var(f"{each.key} from {day}")
+            self.model.add(self.launch[each.key] >= day).only_enforce_if(flag)
+            self.model.add(self.launch[each.key] < day).only_enforce_if(~flag)
+            steps[day] = flag
+        return steps[day]
+
+    def _stepped(self) -> None:
+        """Tell the linear relaxation what waiting for each unit costs a launch, at least."""
+        for key, steps in self.steps.items():
+            each = self.asked[key]
+            least = each.opens(max(each.earliest, 0))
+            total: Any = least
+            for day in sorted(steps):
+                total += (day - least) * steps[day]
+                least = day
+            self.model.add(self.launch[key] >= total)
+            for a, b in pairwise(sorted(steps)):
+                self.model.add_implication(steps[b], steps[a])
