@@ -23,6 +23,7 @@ from mplan.scenario import Event, Scenario
 from mplan.scenario.events import has_burn
 
 MEETING = "Earth-orbit rendezvous"
+ON_TIME = 60.0  # s from a fixed clock time: the pass itself is flown, to the second
 EDGE = 0.01 * c.DEG  # of the azimuth limits: the climb is flown along a first guess
 
 
@@ -91,4 +92,19 @@ def _best(scenario: Scenario, own: Parking, target: Orbiting) -> LaunchPass:
         day = utc_from_tdb(target.insertion)
         text = f"found {scenario.dates.launch_day}; accepted: after the ship to be met has reached "
         raise Unflyable(("dates", "launch_day"), f"{text}its orbit, {day:%Y-%m-%d %H:%M} UTC")
-    return min(later, key=lambda x: x.begins)
+    return min(_on_time(scenario, later), key=lambda x: x.begins)
+
+
+def _on_time(scenario: Scenario, found: Sequence[LaunchPass]) -> Sequence[LaunchPass]:
+    """Return the passes of a fixed clock time, all of them where none is fixed."""
+    clock = launch.lift_off(scenario)
+    if clock is None:
+        return found
+    near = [x for x in found if abs(x.chaser.lift_off - clock) < ON_TIME]
+    if not near:
+        when = sorted(x.chaser.lift_off for x in found)
+        times = (f"{utc_from_tdb(x):%Y-%m-%d %H:%M:%S}" for x in when)
+        text = f"found {scenario.dates.launch_time:%H:%M:%S}; accepted: {' or '.join(times)} UTC, "
+        text += "when the launch site lies in the plane of the ship to be met, or no clock time"
+        raise Unflyable(("dates", "launch_time"), text)
+    return near

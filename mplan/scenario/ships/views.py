@@ -28,6 +28,8 @@ def of_ship(data: raw.Data, name: str) -> dict[str, Any]:
     """Return the tables of the scenario as the ship `name` sees them."""
     ship = raw.table(data, "ships", name)
     shared = {key: body for key, body in data.items() if key not in _NOT_SHARED}
+    dates = raw.table(data, "dates")  # a clock time is that of one launch
+    shared["dates"] = {key: x for key, x in dates.items() if key != "launch_time"}
     view = merged(shared, {key: body for key, body in ship.items() if key != "mission"})
     usual = {k: x for k, x in raw.table(data, "mission").items() if k not in _OF_THE_STAY}
     bodies = raw.elements(data)

@@ -167,6 +167,29 @@ def test_launched_before_the_ship_to_be_met(low):
         walk.fly_like(before, low)
 
 
+def test_a_clock_time_and_a_ship_to_be_met_at_the_moon(high):
+    """A fixed lift-off is the crew's alone; they still arrive in the plane of the lander."""
+    flown = walk.fly_like(high.scenario.change("dates.launch_time", "07:00:00"), high)
+    assert f"{flown.utc(0.0):%H:%M:%S}" == "07:00:00"
+    assert flown.others["lander"].end.lift_off == high.others["lander"].end.lift_off
+    circle, lander = passage(flown, "lunar-orbit circularisation").after, flown.others["lander"].end
+    theirs = coast(lander.orbit, circle.t - lander.t).normal
+    assert np.degrees(np.arccos(float(circle.orbit.normal @ theirs))) < 0.5
+    assert passage(flown, "land").after.landed
+    with pytest.raises(Unflyable, match="when the launch azimuth lies from") as caught:
+        walk.fly_like(high.scenario.change("dates.launch_time", "23:30:00"), high)
+    assert caught.value.path == ("dates", "launch_time")
+
+
+def test_a_clock_time_and_a_ship_to_be_met_in_earth_orbit(low):
+    """The ship that waits decides: the minute of a pass is flown, any other is refused."""
+    day = low.utc(0.0)
+    same = walk.fly_like(low.scenario.change("dates.launch_time", f"{day:%H:%M}:30"), low)
+    assert same.end.lift_off == pytest.approx(low.end.lift_off, abs=1e-3)
+    with pytest.raises(Unflyable, match=f"accepted: {day:%Y-%m-%d %H:%M}:.* UTC, when the launch"):
+        walk.fly_like(low.scenario.change("dates.launch_time", "11:00:00"), low)
+
+
 def test_a_lander_that_comes_after_its_crew(high):
     """A ship that is not there yet when the other comes is refused, with when it would be."""
     late = high.scenario.change(
