@@ -41,7 +41,17 @@ def test_findings_and_remedies_obey_it_too(overheight):
 
 @pytest.mark.parametrize(
     "field",
-    ["verdict", "burns", "limits", "trajectory", "insertion_fails", "stack", "supplies", "power"],
+    [
+        "verdict",
+        "burns",
+        "limits",
+        "counters",
+        "trajectory",
+        "insertion_fails",
+        "stack",
+        "supplies",
+        "power",
+    ],
 )
 def test_the_schema_misses_no_field(landing_plan, field):
     """A document without one of its parts is refused."""
@@ -114,6 +124,23 @@ def test_the_rendezvous_is_whole(landing_plan):
     assert found["insertion_utc"] == burn["epoch_utc"]
     assert len({len(column) for column in found["track"].values()}) == 1
     assert found["track"]["range_km"][0] > 100.0 > 0.1 > found["track"]["range_km"][-1]
+
+
+def test_the_counters_of_two_ships(two_launches):
+    """Every element is told with its ship; times before the crew's lift-off are below zero."""
+    document = contract.document(mplan.Plan(two_launches, ()))
+    jsonschema.validate(document, contract.schema())
+    told = document["counters"]
+    assert {x["ship"] for x in told["starts"]} == {"lander", None}
+    assert told["starts"][0]["elapsed_s"] == document["burns"][0]["elapsed_s"] - 3.0  # hold-down
+    assert {x["element"] for x in told["jettisons"] if x["elapsed_s"] < 0.0} == {
+        "booster_pair",
+        "core_stage",
+        "upper_stage",
+    }
+    assert [x["active"]["docking"] for x in told["dockings"]] == [1, 2]
+    assert [x["crew"] for x in told["crew_transfers"]] == [2, 2]
+    assert all(x["loaded_kg"] > x["left_kg"] for x in told["thruster_tanks"])
 
 
 def test_settling_and_boil_off_are_told(landing_plan):

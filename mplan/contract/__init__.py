@@ -19,7 +19,7 @@ from mplan.checks.finding import Finding
 from mplan.checks.phases import phases
 from mplan.checks.thrusters import accounts
 from mplan.contingencies import failed_insertion
-from mplan.contract import craft, insertion, legs, thrusters
+from mplan.contract import counters, craft, insertion, legs, thrusters
 from mplan.contract.limits import limits
 from mplan.contract.values import Document, at, utc
 from mplan.flight.record import BurnRecord, Moment
@@ -75,6 +75,7 @@ def document(plan: Plan) -> Document:
         "timeline": [_moment(plan, moment) for moment in plan.every_moment],
         "findings": [_finding(finding) for finding in plan.findings],
         "limits": limits(plan),
+        "counters": counters.sheet(plan),
         "trajectory": _trajectory(plan),
         "insertion_fails": insertion.failed(failed_insertion.of(plan.flight)),
         "ascent": legs.ascent(plan),

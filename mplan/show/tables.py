@@ -11,6 +11,7 @@ from typing import Any
 
 import pandas as pd
 
+from mplan.checks import counters
 from mplan.checks import power as power_check
 from mplan.checks import supplies as supply_check
 from mplan.checks.limits import of as limits_of
@@ -19,6 +20,7 @@ from mplan.flight.record import BurnRecord, Moment
 from mplan.physics.constants import G0, HOUR
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
+from mplan.show import counters as counter_rows
 from mplan.show import limits as limit_rows
 from mplan.show import thrusters as thruster_rows
 from mplan.show.columns import Column, cell, clock, started, text
@@ -98,6 +100,15 @@ def limits(plan: Plan) -> pd.DataFrame:
     return framed(limit_rows.COLUMNS, limits_of(plan.flight))
 
 
+def counted(plan: Plan) -> dict[str, pd.DataFrame]:
+    """Return every counter: starts, thruster tanks, dockings, crew transfers, jettisons."""
+    sheet = counters.of(plan.flight)
+    return {
+        name: framed(counter_rows.columns(name, plan), getattr(sheet, name))
+        for name in counter_rows.TABLES
+    }
+
+
 def stack(plan: Plan) -> pd.DataFrame:
     """Return the elements from the pad up, with where each was described."""
     scenario, full = plan.scenario, filled(plan.scenario)
@@ -125,6 +136,7 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
         "findings": findings(plan),
         "remedies": remedies(plan),
         "limits": limits(plan),
+        **counted(plan),
         "losses": losses(plan),
         "supplies": supplies(plan),
         "stores": stores(plan),

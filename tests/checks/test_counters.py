@@ -104,7 +104,7 @@ def test_thruster_tanks_close(of, request):
     """
     found = request.getfixturevalue(of)
     flight = found if isinstance(found, Flight) else found.flight
-    for each in counters.of(flight).thrusters:
+    for each in counters.of(flight).thruster_tanks:
         mounted = flight.scenario.elements[each.element].engines
         tanks = {mounted[each.engine].fuel, mounted[each.engine].oxidiser}
         sharing = {key for key, x in mounted.items() if tanks & {x.fuel}} - {each.engine}
@@ -116,13 +116,13 @@ def test_thruster_tanks_close(of, request):
         assert each.other == pytest.approx(drawn, abs=1e-6)
         assert each.loaded > 0.0
     settled = sum(x.settling.propellant for x in flight.every_burn if x.settling)
-    assert sum(x.settling for x in counters.of(flight).thrusters) == pytest.approx(settled)
+    assert sum(x.settling for x in counters.of(flight).thruster_tanks) == pytest.approx(settled)
 
 
 def test_attitude_is_not_counted_without_a_budget(sheet, two):
     """No zero stands for what nobody works out."""
-    assert {(x.attitude, x.docking) for x in sheet.thrusters} == {(None, None)}
-    (ship,) = (x for x in two.thrusters if x.element == "service_module")
+    assert {(x.attitude, x.docking) for x in sheet.thruster_tanks} == {(None, None)}
+    (ship,) = (x for x in two.thruster_tanks if x.element == "service_module")
     assert min(ship.attitude, ship.docking, ship.settling, ship.burns) > 0.0
 
 

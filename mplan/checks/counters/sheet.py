@@ -19,7 +19,7 @@ class CounterSheet:
     """Everything that is counted, each in the order of time; propellant by element."""
 
     starts: tuple[CountedStart, ...]
-    thrusters: tuple[ThrusterTanks, ...]
+    thruster_tanks: tuple[ThrusterTanks, ...]
     dockings: tuple[Docking, ...]
     crew_transfers: tuple[CrewTransfer, ...]
     jettisons: tuple[Jettison, ...]
@@ -29,7 +29,7 @@ def of(flight: Flight) -> CounterSheet:
     """Return the counters of a flight, with those of the ships launched on their own."""
     return CounterSheet(
         starts=starts.of(flight),
-        thrusters=thruster_tanks.of(flight),
+        thruster_tanks=thruster_tanks.of(flight),
         dockings=joints.dockings(flight),
         crew_transfers=joints.crew_transfers(flight),
         jettisons=joints.jettisons(flight),

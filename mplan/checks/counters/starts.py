@@ -48,6 +48,11 @@ class CountedStart:
         return self.element, self.engine
 
     @property
+    def shortest_pause(self) -> float | None:
+        """The shortest pause before and inside it [s], None at a first start."""
+        return min((x for x in (self.pause, self.within) if x is not None), default=None)
+
+    @property
     def longest(self) -> float:
         """The longest single burn that the engine is qualified for [s]."""
         longest = self.rated.longest_burn

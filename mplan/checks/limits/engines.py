@@ -40,7 +40,7 @@ def _longest(name: str, engine: Engine, burns: list[BurnRecord]) -> Iterator[Lim
 
 
 def _pause(name: str, engine: Engine, lit: list[CountedStart]) -> Iterator[LimitRow]:
-    pauses = [x for each in lit for x in (each.pause, each.within) if x is not None]
+    pauses = [x.shortest_pause for x in lit if x.shortest_pause is not None]
     if engine.restart_interval is not None and pauses:
         limit = engine.restart_interval / MINUTE
         pause = min(pauses) / MINUTE

@@ -60,3 +60,33 @@ def elements(plan: Plan) -> Table:
 def published(plan: Plan) -> Table:
     """Return numbers of ours beside published ones, each with its source."""
     return Table(beside(plan))
+
+
+@asks_climb
+def starts(plan: Plan) -> Table:
+    """Return every start against its number, with burn times and pauses."""
+    return Table(tables.counted(plan)["starts"])
+
+
+@asks_climb
+def thruster_tanks(plan: Plan) -> Table:
+    """Return where the propellant of thrusters went: loaded, drawn by kind, left."""
+    return Table(tables.counted(plan)["thruster_tanks"], "none: no element has thrusters")
+
+
+@asks_climb
+def dockings(plan: Plan) -> Table:
+    """Return each docking, with the number that it is of either port."""
+    return Table(tables.counted(plan)["dockings"], "none: nothing docks")
+
+
+@asks_climb
+def crew_transfers(plan: Plan) -> Table:
+    """Return who goes where, in order of time."""
+    return Table(tables.counted(plan)["crew_transfers"], "none: nobody changes craft")
+
+
+@asks_climb
+def jettisons(plan: Plan) -> Table:
+    """Return what is jettisoned, in order of time, with its mass then."""
+    return Table(tables.counted(plan)["jettisons"], "none: nothing is jettisoned")

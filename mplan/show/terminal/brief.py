@@ -12,6 +12,7 @@ from mplan.checks import limits
 from mplan.flight.record import BEHIND, BurnRecord
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
+from mplan.show import counters as counter_rows
 from mplan.show import gist, other_ships
 from mplan.show import limits as limit_rows
 from mplan.show.columns import Column, clock, started
@@ -55,6 +56,7 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         *_table("Budget", _BUDGET, plan.every_burn, out),
         *([Text(_KEY)] if plan.burns else []),
         titled("Limits", limit_rows.COLUMNS, limit_rows.brief(limits.of(plan.flight)), out),
+        *_counters(plan),
         *_table("Timeline", _timeline(plan), plan.every_moment, out),
         cautions(),
     ]
@@ -72,6 +74,12 @@ def _table(
 ) -> list[RenderableType]:
     """Return a table under its name; nothing where it has no row."""
     return [titled(name, columns, rows, out)] if rows else []
+
+
+def _counters(plan: Plan) -> list[RenderableType]:
+    """Return the counters in short; nothing where nothing was flown."""
+    lines = counter_rows.lines(plan)
+    return [Text("\nCounters", style="bold"), *map(Text, lines)] if lines else []
 
 
 def _timeline(plan: Plan) -> tuple[Column, ...]:

@@ -53,7 +53,7 @@ def with_duration(finding: Finding, flight: Flight, trials: Trials) -> Iterator[
 def with_pause(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
     """Yield engines that may be lit again sooner, and a longer coast before the burn."""
     lit = [x for x in starts.of(flight) if x.key == finding.subject and x.what == finding.event]
-    pause = min((p for x in lit for p in (x.pause, x.within) if p is not None), default=0.0)
+    pause = min((x.shortest_pause for x in lit if x.shortest_pause is not None), default=0.0)
     yield from _longer_coast(finding, flight)
     yield from _replaced(finding, flight, lambda new: (new.restart_interval or 0.0) <= pause)
     yield from _by_another(finding, flight)
