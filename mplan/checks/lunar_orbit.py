@@ -7,9 +7,10 @@ a perilune by some kilometres more: a planning study's figures, no flight approv
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import inf
+from math import inf, pi, sqrt
 
 from mplan.checks.finding import Finding
+from mplan.flight import lunar_orbit as planned
 from mplan.flight.record import Flight, Passage
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.constants import DAY, HOUR, MU_MOON, R_MOON
@@ -20,11 +21,14 @@ from mplan.scenario.wording import plain
 HIGHEST_GROUND = 10.8e3  # m above the sphere, LOLA (Smith et al. 2010, GRL 37, L18204), from memory
 SAFE = 15e3  # m, lowest perilune of a ship that is to stay in orbit (common practice, no source)
 FASTEST = 20e3 / DAY  # m/s; to degree 8 a perilune at 110 km sinks by 9 km a day at the most
+EARTH_TURN = 2.0 * pi / (27.32166 * DAY)  # rad/s, sidereal, from memory
+OFF = 5e3  # m between an apsis as stated and as reached, of which nothing is said
 LOOK = 6.0 * HOUR  # s, between looks at an orbit that waits
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield a finding where the ship's perilune sinks below what is safe."""
+    """Yield findings where perilune sinks below what is safe, and an apsis is not as stated."""
+    yield from _not_as_stated(flight)
     height, event = _lowest_of(flight)
     if height >= SAFE:
         return
@@ -39,6 +43,30 @@ def findings(flight: Flight) -> Iterator[Finding]:
         basis=f"ground up to {HIGHEST_GROUND / 1e3:g} km, and the Moon's field to "
         f"{flight.scenario.orbits.lunar_gravity}",
     )
+
+
+def _not_as_stated(flight: Flight) -> Iterator[Finding]:
+    """Yield what the last burn into the orbit came to, where Earth's pull took it elsewhere."""
+    shaped = [each for each in flight.lunar_orbits if each.shaped]
+    if not shaped:
+        return
+    low, high = planned.radius(flight.scenario), planned.apolune(flight.scenario)
+    last, stated = shaped[-1], "lunar_altitude" if high == low else "lunar_apolune"
+    for name, key, found, wanted in (
+        ("perilune", "lunar_altitude", last.apsides.perilune, low),
+        ("apolune", stated, last.apsides.apolune, high),
+    ):
+        if abs(found - wanted) > OFF:
+            told, is_ = (f"{(x - R_MOON) / 1e3:,.0f} km" for x in (wanted, found))
+            yield Finding(
+                severity="for information",
+                check="lunar orbit",
+                event=last.event,
+                text=f"{last.event} leads to a {name} of {is_}; {told} are stated",
+                limit=told,
+                found=is_,
+                basis=f"orbits.{key}; the pull of Earth, and the field, on the ellipses before it",
+            )
 
 
 def lowest(flight: Flight) -> float:
@@ -62,9 +90,20 @@ def lowest_perilune(passage: Passage) -> float:
     """
     first, last = passage.before.orbit, passage.after.orbit
     least = min(perilune(first), perilune(last))
-    if least > SAFE + FASTEST * (last.t - first.t):
+    if least > SAFE + max(FASTEST, _pulled(first)) * (last.t - first.t):
         return least
     return min(map(perilune, _looked_at(first, last)))
+
+
+def _pulled(orbit: LunarOrbit) -> float:
+    """Return how fast [m/s] Earth may move a perilune: of a long ellipse, tens of km a day.
+
+    Its mean over a revolution at the worst inclination and argument, de/dt = 15/4 n'2 / n e
+    sqrt(1 - e2) (Murray and Dermott 1999, ch. 7, to the quadrupole; from memory), and as much again
+    for what goes to and fro within a month.
+    """
+    e, n = orbit.e, 2.0 * pi / orbit.period
+    return 2.0 * orbit.a * 15.0 / 4.0 * EARTH_TURN**2 / n * e * sqrt(max(0.0, 1.0 - e * e))
 
 
 def perilune(orbit: LunarOrbit) -> float:

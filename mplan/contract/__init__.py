@@ -22,6 +22,7 @@ from mplan.contingencies import failed_insertion
 from mplan.contract import counters, craft, insertion, legs, thrusters
 from mplan.contract.limits import limits
 from mplan.contract.values import Document, at, utc
+from mplan.flight.arrival.orbits_flown import OrbitFlown
 from mplan.flight.record import BurnRecord, Moment
 from mplan.flight.settling import Settling
 from mplan.flight.steps import interface_of
@@ -77,6 +78,7 @@ def document(plan: Plan) -> Document:
         "limits": limits(plan),
         "counters": counters.sheet(plan),
         "trajectory": _trajectory(plan),
+        "lunar_orbits": [_lunar_orbit(plan, each) for each in plan.flight.lunar_orbits],
         "insertion_fails": insertion.failed(failed_insertion.of(plan.flight)),
         "ascent": legs.ascent(plan),
         "descent": legs.descent(plan),
@@ -175,6 +177,20 @@ def _trajectory(plan: Plan) -> Document:
         "perilune": out and _near_moon(out.perilune),
         "return_departure": home and _state(home.t, home.r, home.v),
         "entry_interface": interface and _near_earth(interface.t, interface.r, interface.v),
+    }
+
+
+def _lunar_orbit(plan: Plan, flown: OrbitFlown) -> Document:
+    """Return an orbit about the Moon; heights over its sphere, angles to its equator."""
+    found = flown.apsides
+    return {
+        "event": flown.event,
+        "utc": at(plan, flown.elapsed),
+        "elapsed_s": flown.elapsed,
+        "perilune_km": (found.perilune - c.R_MOON) / 1e3,
+        "apolune_km": (found.apolune - c.R_MOON) / 1e3,
+        "inclination_deg": found.inclination / c.DEG,
+        "argument_of_perilune_deg": None if found.argument is None else found.argument / c.DEG,
     }
 
 

@@ -9,10 +9,12 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import NamedTuple
 
+from mplan.flight.arrival.orbits_flown import OrbitFlown, orbits_flown
 from mplan.flight.entry import Splash
 from mplan.flight.sequence import Fault
 from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
+from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import BurnEvent, Event, Scenario
@@ -114,7 +116,8 @@ class Moment:
 class CrewStretch:
     """Crew living in an element for a time [s] from `begin` on, since lift-off.
 
-    `craft` is what it was joined to, `radius` [m] that of the ship's lunar orbit, None elsewhere.
+    `craft` is what it was joined to, `radius` [m] that of the ship's lunar orbit or, of an ellipse,
+    of the circle with as long a shadow; None elsewhere.
     """
 
     element: str
@@ -228,6 +231,11 @@ class Flight:
         return tuple(each.burn for each in self.passages if each.burn is not None)
 
     @cached_property
+    def lunar_orbits(self) -> tuple[OrbitFlown, ...]:
+        """The ship's orbit about the Moon after each burn that made it, and as it is left."""
+        return orbits_flown(self.passages)
+
+    @cached_property
     def moments(self) -> tuple[Moment, ...]:
         """One line for each event, in the order of the events."""
         return tuple(each.moment for each in self.passages)
@@ -333,7 +341,7 @@ def _went(passage: Passage, gone: CastOff) -> Moment:
 def _lived(before: State, after: State) -> list[CrewStretch]:
     """Return where the crew lived between two states, and for how long."""
     passed = after.elapsed - before.elapsed
-    radius = before.moon.orbit.a if before.moon else None
+    radius = radius_by_shadow(before.moon.orbit) if before.moon else None
     return [
         CrewStretch(name, crew, passed, before.joined(name), radius, before.elapsed)
         for name, crew in before.crew.items()

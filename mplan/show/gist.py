@@ -12,7 +12,7 @@ from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.scenario.figures import decimals
 from mplan.scenario.wording import place
-from mplan.show import failed_insertions, thrusters
+from mplan.show import failed_insertions, lunar_orbits, thrusters
 from mplan.show.columns import minutes
 from mplan.vehicle import pad
 from mplan.vehicle.pad import SiteLimit
@@ -25,6 +25,8 @@ def lines(plan: Plan) -> list[str]:
         return [on_the_pad(plan), *([climb(plan)] if plan.flight.climb else [])]
     found = [departure(plan), on_the_pad(plan), climb(plan), settling(plan)]
     found += [*thrusters.lines(plan), _moon(plan)]
+    orbit = lunar_orbits.line(plan)
+    found += [orbit] if orbit else []
     failed = failed_insertion.of(plan.flight)
     if failed:
         found.append(failed_insertions.sentence(failed))

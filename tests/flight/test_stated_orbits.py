@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from math import pi
 
 import numpy as np
@@ -9,6 +10,8 @@ import pytest
 
 import mplan
 from mplan import ScenarioError
+from mplan.checks import lunar_orbit
+from mplan.contract import document
 from mplan.flight import sequence
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import (
@@ -16,12 +19,15 @@ from mplan.physics.arcs.lunar_orbit import (
     coast,
     lunar_apsides,
     places_ahead,
+    radius_by_shadow,
     to_perilune,
 )
 from mplan.physics.arcs.nbody import fly_arc
 from mplan.physics.bodies import ephemeris
 from mplan.physics.twobody import kepler, speed
 from mplan.scenario.profiles import as_toml
+from mplan.show import lunar_orbits
+from mplan.vehicle.living.energy import sunlit
 
 INTO = ("lunar-orbit insertion", "lunar-orbit apolune change", "lunar-orbit circularisation")
 POLAR_IN_STEPS = {
@@ -245,3 +251,63 @@ def test_perilune_is_found_where_earth_moves_it():
         return float(np.linalg.norm(end.lunar_r))
 
     assert distance(0.0) < min(distance(-30.0), distance(30.0))
+
+
+def test_what_the_orbit_became_is_told(high):
+    """After each burn into it and at departure: between the two Earth's pull moves the perilune."""
+    found = high.lunar_orbits
+    assert [x.event for x in found] == [INTO[0], INTO[1], "departure"]
+    assert [x.shaped for x in found] == [True, True, False]
+    reached, left = found[1].apsides, found[2].apsides
+    assert reached == lunar_apsides(after(high, INTO[1])[0])
+    assert left == lunar_apsides(high.end.homeward.leaving)
+    assert found[2].elapsed - found[1].elapsed > high.scenario.mission.lunar_orbit_stay
+    assert abs(left.perilune - reached.perilune) > 5e3
+
+
+def test_a_ship_that_has_landed_has_left_its_orbit():
+    """A cargo ship tells the orbits it made and none to the end; one that stays up tells that."""
+    down, waits = (
+        mplan.fly(mplan.load(f"scenarios/{name}.toml")).flight.lunar_orbits
+        for name in ("cargo_down", "lander_ahead")
+    )
+    assert all(x.shaped for x in down)
+    assert waits[-1].event == "end of the flight"
+
+
+def test_the_brief_tells_it(high):
+    """In one line, the argument of perilune with an ellipse alone."""
+    plan = mplan.Plan(high, ())
+    told = lunar_orbits.line(plan)
+    assert re.fullmatch(
+        r"lunar orbit [\d.]+ by 6,000\.\d km, inclined 1\d\d\.\d deg, perilune at \d+ deg; "
+        r"at departure [\d.]+ by 6,0\d\d\.\d km, 1\d\d\.\d deg, perilune at \d+ deg",
+        told,
+    )
+
+
+def test_the_document_has_them(high):
+    rows = document(mplan.Plan(high, ()))["lunar_orbits"]
+    assert [x["event"] for x in rows] == [INTO[0], INTO[1], "departure"]
+    assert rows[1]["apolune_km"] == pytest.approx(6000.0, abs=1.0)
+
+
+def test_an_apsis_that_earth_moved_on_the_way_is_told(high, in_steps):
+    """By way of 9000 km perilune has moved by more than 5 km; of the circle it has not."""
+    assert [x.limit for x in not_as_stated(high)] == ["110 km"]
+    assert not_as_stated(in_steps) == []
+
+
+def not_as_stated(flight):
+    return [x for x in lunar_orbit.findings(flight) if "are stated" in x.text]
+
+
+def test_the_longest_shadow_of_an_ellipse_is_across_its_apolune():
+    """Against the share of even steps of time that lie behind the Moon, the Sun at perilune."""
+    t, low, high = 1e9, c.R_MOON + 110e3, c.R_MOON + 6000e3
+    pace = speed(low, (low + high) / 2.0, c.MU_MOON)
+    orbit = LunarOrbit(t, np.array([low, 0.0, 0.0]), np.array([0.0, pace, 0.0]))
+    r = [kepler(orbit.r, orbit.v, x, c.MU_MOON)[0] for x in np.linspace(0.0, orbit.period, 4000)]
+    dark = np.mean([x[0] < 0.0 and abs(x[1]) < c.R_MOON for x in r])
+    assert 1.0 - sunlit(radius_by_shadow(orbit)) == pytest.approx(dark, abs=1e-3)
+    assert dark > 2.0 * (1.0 - sunlit(orbit.a))

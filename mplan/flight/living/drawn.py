@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from mplan.flight.state import State
+from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.scenario import Event, StayEvent
 from mplan.scenario.living.supplies import Supplies
 from mplan.scenario.stated import stated
@@ -100,7 +101,7 @@ def _lived(state: State, name: str, before: LivingAccount, span: Span) -> Living
 
 def _feed(during: State, accounts: dict[str, LivingAccount], passed: float) -> None:
     """Draw the cabins' energy, and give them the water that fuel cells make of it."""
-    radius = during.moon.orbit.a if during.moon else None
+    radius = radius_by_shadow(during.moon.orbit) if during.moon else None
     _feed_asleep(during, accounts, passed, radius)
     for cabin in (name for name, crew in during.crew.items() if crew):
         group = serving(cabin, during.joined(cabin), during.scenario)

@@ -9,7 +9,7 @@ of kilometres in a day, so that what is told of an orbit as an ellipse holds at 
 
 from __future__ import annotations
 
-from math import acos, sin, sqrt
+from math import acos, asin, sin, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -43,6 +43,19 @@ class LunarOrbit(Orbit):
     def inclination(self) -> float:
         """Angle [rad] of the orbit's normal to the Moon's pole."""
         return acos(max(-1.0, min(1.0, float(self.normal @ selenography.lunar_pole(self.t)))))
+
+
+def radius_by_shadow(orbit: LunarOrbit) -> float:
+    """Return the radius [m] of the circle that is as long in the Moon's shadow at the most.
+
+    The longest shadow of an ellipse lies across its apolune, where the ship is slow: of the mean
+    anomaly asin(R / b) + e R / b on either side (Kepler's equation, the shadow a cylinder).
+    """
+    a, e = orbit.a, orbit.e
+    if e < ROUND:
+        return a
+    across = min(1.0, c.R_MOON / (a * sqrt(1.0 - e * e)))
+    return c.R_MOON / sin(min(np.pi / 2.0, asin(across) + e * across))
 
 
 class LunarApsides(NamedTuple):

@@ -15,7 +15,16 @@ from mplan.show.moon.pictures import (
     sky,
 )
 from mplan.show.moon.rendezvous_tables import rendezvous_burns, rescue, schedules
-from mplan.show.moon.tables import abort_table, ascent_table, figures, losses, passes, phases, ship
+from mplan.show.moon.tables import (
+    abort_table,
+    ascent_table,
+    figures,
+    losses,
+    lunar_orbits,
+    passes,
+    phases,
+    ship,
+)
 
 __all__ = [
     "abort_table",
@@ -29,6 +38,7 @@ __all__ = [
     "final_descent",
     "lift_offs",
     "losses",
+    "lunar_orbits",
     "panel",
     "passes",
     "phases",

@@ -15,6 +15,7 @@ from mplan.physics import constants as c
 from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.scenario import heights
+from mplan.show import lunar_orbits as rows
 from mplan.show import notebook
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import NOBODY, asks_splash, no_ascent, no_ship
@@ -23,6 +24,7 @@ from mplan.show.translunar.tables import leg
 from mplan.studies import stay
 
 NO_LANDING = "This mission does not land on the Moon."
+NO_ORBIT = "This mission does not enter lunar orbit."
 
 
 def facts(plan: Plan) -> dict[str, str]:
@@ -56,6 +58,12 @@ def _ascent(burn: BurnRecord | None) -> str:
     if burn.trouble:
         return f"not flown: {burn.trouble}"
     return f"{burn.required:,.0f} m/s in {burn.duration:.0f} s, margin {burn.margin:,.0f} m/s"
+
+
+@asks_splash
+def lunar_orbits(plan: Plan) -> Words:
+    """Return the orbit after each burn that made it, and as the ship leaves it."""
+    return Table(framed(rows.COLUMNS, plan.flight.lunar_orbits), NO_ORBIT)
 
 
 @asks_splash
