@@ -352,7 +352,7 @@ def _lived(before: State, after: State) -> list[CrewStretch]:
 def _asleep(before: State, after: State) -> list[StandbyStretch]:
     """Return which elements were on stand-by between two states, craft by craft."""
     passed = after.elapsed - before.elapsed
-    radius = before.moon.orbit.a if before.moon else None
+    radius = radius_by_shadow(before.moon.orbit) if before.moon else None
     cabins = [name for name, crew in before.crew.items() if crew]
     groups = (asleep(craft, cabins, before.scenario) for craft in before.craft)
     return [
