@@ -9,7 +9,7 @@ from shutil import copyfile
 from setuptools.command.build_py import build_py
 
 NAMES = ("scenarios", "workbooks")
-ENDS = (".toml", ".ipynb", ".csv")
+ENDS = (".toml", ".ipynb", ".csv", ".json")
 
 
 class WithShipped(build_py):

@@ -34,7 +34,7 @@ def lay_out(target: str | os.PathLike[str]) -> Path:
 
 def _shipped() -> list[Path]:
     """Return the missions, what they share, and the workbooks."""
-    missions = [path for end in ("*.toml", "*.csv") for path in _files("scenarios", end)]
+    missions = [path for end in ("*.toml", "*.csv", "*.json") for path in _files("scenarios", end)]
     return [*missions, *_files("workbooks", "[0-9]*.ipynb")]
 
 

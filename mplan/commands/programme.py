@@ -34,7 +34,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Schedule the programme, and print or write its calendar."""
     from mplan import given
-    from mplan.programme import load_programme, plan_programme
+    from mplan.programme import load_programme, missed_windows, plan_programme
     from mplan.scenario.severity import SEVERITIES
     from mplan.show.terminal import print_programme, progress
 
@@ -49,6 +49,7 @@ def run(asked: argparse.Namespace) -> int:
 
         output.write(asked.ics, icalendar_text(calendar, datetime.now(timezone.utc)))
     if asked.json is None and asked.ics is None:
-        print_programme(calendar, sys.stdout, every=asked.all)
+        missed = missed_windows(calendar.programme)
+        print_programme(calendar, sys.stdout, missed=missed, every=asked.all)
     stops = any(x.severity == SEVERITIES[0] for x in calendar.clashes)
     return exit_codes.DOES_NOT if stops else exit_codes.CLOSES

@@ -16,8 +16,9 @@ from mplan.programme.schedule import events, schedule, windows
 class Calendar:
     """A programme scheduled: who does what when, what it costs, and what does not fit.
 
-    `proven` says that no schedule is better by the measure of `solving.py`; where the time limit
-    ended the search, `gap_days` bounds what a better one could save, all launches together.
+    `proven` says that no schedule is better by the measure of `searching/measure.py`. Where its
+    limit of work ended the search, `gap_days` bounds what a better one could save: the delays of
+    all launches together.
     """
 
     programme: Programme

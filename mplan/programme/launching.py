@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
@@ -149,7 +150,9 @@ def _launching(programme: Programme, key: str) -> Launching:
     stacked = max(x.ahead + x.stacking for x in lift_offs)
     ready = (each.hardware_ready - today).days + stacked if each.hardware_ready else 0
     training = programme.crews[crew] if crew else None
-    days = [(a.date(), b.date()) for a, b in windows_of(programme, key)]
+    days = [
+        ((a.date() - today).days, (b.date() - today).days) for a, b in windows_of(programme, key)
+    ]
     return Launching(
         key=key,
         team=each.control_team,
@@ -165,10 +168,21 @@ def _launching(programme: Programme, key: str) -> Launching:
         flown=each.flown,
         earliest=max(stacked, ready, *not_before),
         deadline=(each.launch_not_after - today).days if each.launch_not_after else None,
-        windows=tuple(((a - today).days, (b - today).days) for a, b in days),
+        windows=joined(days),
         draws=draws,
         after=each.after,
     )
+
+
+def joined(days: Iterable[Days]) -> tuple[Days, ...]:
+    """Return stretches of days in order, those that overlap or follow at once made one."""
+    found: list[Days] = []
+    for a, b in sorted(days):
+        if found and a <= found[-1][1] + 1:
+            found[-1] = found[-1][0], max(found[-1][1], b)
+        else:
+            found.append((a, b))
+    return tuple(found)
 
 
 def _lift_offs(programme: Programme, key: str) -> tuple[LiftOff, ...]:

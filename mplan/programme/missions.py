@@ -117,7 +117,10 @@ def as_moments(windows: tuple[StatedWindow, ...]) -> tuple[tuple[datetime, datet
 
 
 def _from_file(path: str) -> tuple[tuple[datetime, datetime], ...]:
-    """Return the windows of a file of `mplan windows --json` whose plans close."""
+    """Return the windows of a file of `mplan windows --json` in which the mission can go.
+
+    Their plans close and, of a landing, the Sun stands within the site's limits.
+    """
     try:
         document: Any = json.loads(text_file.read(path))
         if document["format"] != WINDOWS:
@@ -125,7 +128,7 @@ def _from_file(path: str) -> tuple[tuple[datetime, datetime], ...]:
         moments = [
             tuple(_utc(x[key]) for key in ("opens_utc", "closes_utc"))
             for x in document["windows"]
-            if x["closes"]
+            if x["closes"] and x["sun_fits"] is not False
         ]
     except ScenarioError as error:
         raise ScenarioError([Problem(path, "windows_from", error.problems[0].text)]) from None
@@ -133,7 +136,9 @@ def _from_file(path: str) -> tuple[tuple[datetime, datetime], ...]:
         text = "not windows; accepted: a file written by `mplan windows SCENARIO --json PATH`"
         raise ScenarioError([Problem(path, "windows_from", text)]) from None
     if not moments:
-        raise ScenarioError([Problem(path, "windows_from", "has no window whose plan closes")])
+        raise ScenarioError(
+            [Problem(path, "windows_from", "has no window whose plan closes with the Sun as asked")]
+        )
     return tuple(sorted((a, b) for a, b in moments))
 
 

@@ -142,7 +142,9 @@ class PlannedMission(LaunchTable):
     scenario: Name = Field(description="Its scenario file, as seen from this file.")
     crew: Key | None = Field(None, description="Who flies it; default: nobody of [crews].")
     windows_from: Name | None = Field(
-        None, description="A file of `mplan windows --json`; windows whose plans close count."
+        None,
+        description="A file of `mplan windows --json`; windows count whose plans close, with "
+        "the Sun at a landing within the site's limits.",
     )
     duration: LongSpan | None = Field(
         None, description="Lift-off to landing; default: as the scenario is flown."

@@ -91,7 +91,7 @@ def _of_launch(found: Schedule, key: str, remedies: bool) -> Iterator[Clash]:
         tried = _tried(found, key, hold, remedies, each.windows[-1][1])
         text += f"{found.day(hold.day)}"
         yield Clash(text, "needs a decision", _tasks(found, key, hold), tried)
-    elif missed := [x for x in each.windows if each.earliest <= x[1] < day]:
+    elif missed := [x for x in each.windows if _after_others(found, each) <= x[1] < day]:
         told = True
         yield _missed(found, key, missed, remedies)
     if not told and hold.kind in ("pad", "crew", "team") and hold.by and hold.day == day:
@@ -100,6 +100,12 @@ def _of_launch(found: Schedule, key: str, remedies: bool) -> Iterator[Clash]:
             text = f"{title} waits {wait} d for {hold.text(found)}"
             tried = _tried(found, key, hold, remedies, day - 1)
             yield Clash(text, "for information", _tasks(found, key, hold), tried)
+
+
+def _after_others(found: Schedule, each: Launching) -> int:
+    """Return the first day that a launch's own dates and the flights before it allow."""
+    ends = (found.solved.launches[x] + found.asked[x].duration for x in each.after)
+    return max([each.earliest, *ends])
 
 
 def _missed(found: Schedule, key: str, missed: list[tuple[int, int]], remedies: bool) -> Clash:

@@ -37,7 +37,7 @@ class Year:
 
 
 class Chances(NamedTuple):
-    """The windows of a launch: how many are stated, those the build misses, the one it takes, the next."""
+    """A launch's windows: how many are stated, those the build misses, the one taken, the next."""
 
     launch: str
     stated: int
@@ -139,8 +139,8 @@ def proof(calendar: Calendar) -> str:
     if calendar.proven:
         return "no better schedule exists by the measure it was searched with"
     return (
-        "the search was ended by its time limit: a better schedule could save at most "
-        f"{calendar.gap_days:,.0f} d, all launches together"
+        "the search was ended by its limit of work: a better schedule could save at most "
+        f"{calendar.gap_days:,.0f} d, the delays of all {_ahead(calendar)} launches together"
     )
 
 
@@ -148,6 +148,10 @@ def sign(calendar: Calendar) -> str:
     """Return a sign for the gravest clash, as verdicts of missions have it."""
     grave = {x.severity for x in calendar.clashes}
     return "✕" if "stops the flight" in grave else "?" if "needs a decision" in grave else "✓"
+
+
+def _ahead(calendar: Calendar) -> int:
+    return sum(not x.flown for x in calendar.programme.launches.values())
 
 
 def headline(calendar: Calendar) -> str:

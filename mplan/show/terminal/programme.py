@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.text import Text
 
 from mplan.programme import Calendar
+from mplan.programme.what_if import MissedWindow
 from mplan.show.columns import Column
 from mplan.show.programme import columns, readings
 from mplan.show.terminal.page import cautions, console, titled
@@ -17,8 +18,17 @@ WIDTH = 80
 DATES = 10  # of the next ones
 
 
-def print_programme(calendar: Calendar, file: IO[str], *, every: bool = False) -> None:
-    """Write the calendar to `file`; with `every`, each task with its float as well."""
+def print_programme(
+    calendar: Calendar,
+    file: IO[str],
+    *,
+    missed: Sequence[MissedWindow] = (),
+    every: bool = False,
+) -> None:
+    """Write the calendar to `file`; with `every`, each task with its float as well.
+
+    `missed` is what each window costs that is missed.
+    """
     out = console(file)
     out.width = min(WIDTH, out.width)
     out.print(Text(readings.headline(calendar), style="bold"))
@@ -26,6 +36,11 @@ def print_programme(calendar: Calendar, file: IO[str], *, every: bool = False) -
     flights, path = readings.flights(calendar), readings.critical(calendar)
     out.print(titled("Flights", _broken(columns.launch_columns(calendar)), flights, out))
     out.print(titled("Critical path", _broken(columns.PATH), path, out))
+    if missed:
+        chances = _broken(columns.window_columns(calendar))
+        out.print(titled("Launch windows", chances, readings.chances(calendar), out))
+        wait = _broken(columns.missed_columns(calendar.programme))
+        out.print(titled("If one is missed", wait, missed, out))
     _print_clashes(calendar, out)
     money = _broken(columns.money_columns(calendar.programme.currency))
     out.print(titled("Cost by year", money, readings.years(calendar), out))
