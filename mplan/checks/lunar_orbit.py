@@ -13,14 +13,14 @@ from mplan.checks.finding import Finding
 from mplan.flight import lunar_orbit as planned
 from mplan.flight.record import Flight, Passage
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
-from mplan.physics.constants import DAY, HOUR, MU_MOON, R_MOON
-from mplan.physics.twobody import conic
+from mplan.physics.arcs.orbit import apsides
+from mplan.physics.burns.orbit_upkeep import FASTEST
+from mplan.physics.constants import DAY, HOUR, R_MOON
 from mplan.scenario.figures import at_least
 from mplan.scenario.wording import plain
 
 HIGHEST_GROUND = 10.8e3  # m above the sphere, LOLA (Smith et al. 2010, GRL 37, L18204), from memory
 SAFE = 15e3  # m, lowest perilune of a ship that is to stay in orbit (common practice, no source)
-FASTEST = 20e3 / DAY  # m/s; to degree 8 a perilune at 110 km sinks by 9 km a day at the most
 EARTH_TURN = 2.0 * pi / (27.32166 * DAY)  # rad/s, sidereal, from memory
 OFF = 5e3  # m between an apsis as stated and as reached, of which nothing is said
 LOOK = 6.0 * HOUR  # s, between looks at an orbit that waits
@@ -108,7 +108,7 @@ def _pulled(orbit: LunarOrbit) -> float:
 
 def perilune(orbit: LunarOrbit) -> float:
     """Return the height [m] above the sphere of an orbit's perilune."""
-    return conic(orbit.r, orbit.v, MU_MOON).periapsis - R_MOON
+    return apsides(orbit)[0] - R_MOON
 
 
 def _looked_at(orbit: LunarOrbit, end: LunarOrbit) -> Iterator[LunarOrbit]:

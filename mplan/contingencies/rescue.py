@@ -17,10 +17,10 @@ import numpy as np
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
-from mplan.physics.arcs.orbit import Orbit
+from mplan.physics.arcs.orbit import Orbit, apsides
 from mplan.physics.rendezvous.impulses import NoMeeting, when_seen
 from mplan.physics.rendezvous.meeting import TERMINAL, Meeting, meet
-from mplan.physics.rendezvous.relative import apsides, orbit_at
+from mplan.physics.rendezvous.relative import orbit_at
 from mplan.physics.rendezvous.terms import Terms
 from mplan.physics.rocket import delta_v, propellant
 from mplan.physics.twobody import Transfer, circular_speed, period, speed

@@ -23,7 +23,7 @@ from mplan.flight.housekeeping import drawing, events
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
 from mplan.flight.settling import Settling
-from mplan.flight.ships import meeting
+from mplan.flight.ships import meeting, upkeep
 from mplan.flight.state import Aimed, Apse, Need, State
 from mplan.physics.bodies.sight import in_contact
 from mplan.physics.burns import aimed_burn, finite_burn
@@ -42,6 +42,7 @@ LEGS = {
     "lunar-orbit plane change": plane_change.change,
     "lunar-orbit apolune change": capture.apolune_change,
     "lunar-orbit circularisation": capture.circularisation,
+    "orbit upkeep": upkeep.restore,
     "lunar-orbit rendezvous": meeting.lunar_orbit,
     "descent-orbit insertion": descent.orbit_insertion,
     "powered descent": descent.powered,

@@ -11,7 +11,7 @@ from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.physics.twobody import period, speed
 from mplan.scenario import Event, Scenario
 from mplan.scenario.events import leg_of
-from mplan.scenario.profiles import APOLUNE_CHANGE, CIRCULARISATION, PLANE_CHANGE
+from mplan.scenario.profiles import APOLUNE_CHANGE, CIRCULARISATION, PLANE_CHANGE, UPKEEP
 from mplan.scenario.sense import LEVEL
 from mplan.scenario.stated import stated
 
@@ -85,7 +85,7 @@ def time_to_landing(scenario: Scenario, ahead: Sequence[Event]) -> float:
             counting, far = True, turns_far_out(ahead[index:])
         elif event.do == "land":
             return times
-        elif counting and leg == "descent-orbit insertion":
+        elif counting and leg in ("descent-orbit insertion", UPKEEP):
             times += revolution(scenario)
         elif counting and leg == PLANE_CHANGE:
             times = _next(times, scenario, 0.5) if far else times + revolution(scenario) / 2.0

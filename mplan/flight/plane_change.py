@@ -26,7 +26,7 @@ from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.events import burns_of, has_burn, leg_of
-from mplan.scenario.profiles import PLANE_CHANGE
+from mplan.scenario.profiles import PLANE_CHANGE, UPKEEP
 from mplan.scenario.stated import stated
 
 ALIKE = 1e-6  # rad between two planes that are one
@@ -115,7 +115,7 @@ def time_to_site(scenario: Scenario, ahead: Sequence[Event]) -> float:
         leg = leg_of(event)
         if event.do == "land" or leg == "lunar ascent":
             return times
-        if leg == "descent-orbit insertion":
+        if leg in ("descent-orbit insertion", UPKEEP):
             times += wait
         elif leg == PLANE_CHANGE:
             times += wait / 2.0

@@ -10,11 +10,11 @@ from mplan.flight.housekeeping import drawing
 from mplan.flight.housekeeping import events as thrusters
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
-from mplan.flight.ships import second_launch
+from mplan.flight.ships import joining, keeping, second_launch
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.launch_climb import LaunchClimb
-from mplan.scenario import Event, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.wording import plain
 from mplan.vehicle import ledger, stack
 
@@ -97,8 +97,10 @@ def _passage(before: State, index: int) -> Passage:
     event, own = scenario.events[index], scenario.events[index + 1 :]
     ahead = (*own, *scenario.then)
     record = None
+    start = before
     try:
         if event.do == "burn":
+            before = _kept(before, event, ahead)
             steps.require_in_flight(before, index, event.element)
             crossfeed.require_joined(before, index, event)
             climbs = event.leg == "climb"  # of its own stages alone
@@ -112,7 +114,13 @@ def _passage(before: State, index: int) -> Passage:
         raise Unflyable(("events", index), f"{event.title} comes too early: {problem}") from problem
     after = lived(boil_off.drawn(after), before, event)
     after = thrusters.after(before, event, after, record)
-    return Passage(event, before, after, moment, record)
+    return Passage(event, start, after, moment, record)
+
+
+def _kept(state: State, event: BurnEvent, ahead: Sequence[Event]) -> State:
+    """Return the state with the upkeep of the ship that a burn leads to, at the Moon."""
+    name = joining.met_ahead(state, ahead) if event.leg == joining.AT_THE_MOON else None
+    return state if name is None else keeping.kept(state, name)
 
 
 def _dated(state: State, own: Sequence[Event]) -> State:

@@ -22,6 +22,7 @@ BurnLeg = Literal[
     "lunar-orbit plane change",
     "lunar-orbit apolune change",
     "lunar-orbit circularisation",
+    "orbit upkeep",
     "lunar-orbit rendezvous",
     "descent-orbit insertion",
     "powered descent",

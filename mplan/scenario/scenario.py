@@ -50,8 +50,9 @@ from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
-from mplan.scenario.ships import agreement, views
+from mplan.scenario.ships import agreement, upkeep, views
 from mplan.scenario.ships.ship import OtherShip
+from mplan.scenario.ships.upkeep import OrbitUpkeep
 from mplan.scenario.stated import stated
 from mplan.scenario.table import Key, TomlTable
 from mplan.scenario.thruster_budget import ThrusterBudget
@@ -87,6 +88,11 @@ class Scenario(TomlTable):
     )
     earth_rendezvous: RendezvousSettings = Field(
         RendezvousSettings(), description="How a ship meets another one in Earth orbit."
+    )
+    orbit_upkeep: OrbitUpkeep | None = Field(
+        None,
+        description="How its lunar orbit is kept while it waits there to be met; default: not at "
+        "all.",
     )
     margins: Margins = Field(description="Margins and reserves.")
     allowances: Allowances = Field(Allowances(), description="Delta-v that is stated, not flown.")
@@ -274,7 +280,7 @@ def _checked(
     found += [*references.findings(data, complete, met), *sense.findings(data)]
     found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
     found += [*control.findings(data), *thruster_budget.findings(data)]
-    found += [*supplies.findings(data), *agreement.findings(data)]
+    found += [*supplies.findings(data), *agreement.findings(data), *upkeep.findings(data)]
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found

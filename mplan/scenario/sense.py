@@ -136,6 +136,7 @@ _ORDER = (
     ("orbits.capture_apolune", "at least", "orbits.lunar_apolune", "length"),
     ("orbits.lunar_apolune", "at least", "orbits.lunar_altitude", "length"),
     ("orbits.descent_perilune", "at most", "orbits.lunar_altitude", "length"),
+    ("orbit_upkeep.lowest_perilune", "at most", "orbits.lunar_altitude", "length"),
     ("orbits.ascent_perilune", "at most", "orbits.ascent_apolune", "length"),
 )
 _ENGINE_ORDER = (

@@ -52,11 +52,15 @@ def _waits(ship: Flight) -> Iterator[str]:
 
 
 def _met(wait: Flight) -> str:
-    """Return how long a ship had waited when it was docked to, and what energy it had left."""
+    """Return how long a ship had waited when it was docked to, its energy and its upkeep."""
     uses = [use for use in power.used(wait) if use.standby]
     stored, left = (sum(x) / power.KWH for x in ([u.stored for u in uses], [u.left for u in uses]))
     energy = f", {left:.0f} of {stored:.0f} kWh left" if uses else ", its energy is not counted"
-    return f"docked to after a wait of {(wait.duration - wait.start.elapsed) / DAY:.1f} d{energy}"
+    burns = wait.burns
+    speed, mass = (sum(x) for x in ([b.required for b in burns], [b.propellant for b in burns]))
+    upkeep = f"; orbit restored {len(burns)} times, {speed:.0f} m/s, {mass:.0f} kg" if burns else ""
+    lasted = (wait.duration - wait.start.elapsed) / DAY
+    return f"docked to after a wait of {lasted:.1f} d{energy}{upkeep}"
 
 
 def _meetings(flight: Flight) -> Iterator[str]:

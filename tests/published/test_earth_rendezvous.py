@@ -18,12 +18,11 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.arcs.orbit import EarthOrbit
+from mplan.physics.arcs.orbit import EarthOrbit, apsides
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.rendezvous.impulses import NoMeeting, coelliptic, intercept, when_seen
 from mplan.physics.rendezvous.launch_passes import LaunchPass, Orbiting, azimuths, launch_passes
 from mplan.physics.rendezvous.relative import (
-    apsides,
     distance_between,
     orbit_at,
     orbit_axes,

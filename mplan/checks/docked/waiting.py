@@ -19,7 +19,8 @@ def findings(flight: Flight) -> Iterator[tuple[str, Finding]]:
     for name, wait in flight.waits.items():
         for check in ASKED:
             for finding in check.findings(wait):
-                yield name, finding
+                if finding.check != "delivery time":  # told of the ship, which does not fly later
+                    yield name, finding
         yield from ((name, finding) for finding in _uncounted(wait))
 
 

@@ -24,6 +24,7 @@ from mplan.flight.record import Flight
 from mplan.scenario import ScenarioError
 
 SHOWN = 4  # changes of one finding, those that close the plan first
+OF_SHIPS = ("lunar orbit",)  # checks whose findings on ships launched on their own are worked out
 PAIRED = 2  # best single changes from which pairs are made
 EXHAUSTED = "not all worked out: as many flights were tried as one plan is given"
 
@@ -73,7 +74,7 @@ def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, .
     worked = {
         index: _sorted(_singles(finding, flight, trials))
         for index, finding in enumerate(found)
-        if finding.rank <= 1 and not finding.cause and not finding.ship
+        if finding.rank <= 1 and not finding.cause and _worked_out(finding)
     }
     closing = [x for ended, _ in worked.values() for x in ended if x.closes]
     return tuple(
@@ -82,6 +83,11 @@ def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, .
         else finding
         for index, finding in enumerate(found)
     )
+
+
+def _worked_out(finding: Finding) -> bool:
+    """Tell whether a finding is on the main ship, or one for which another ship is changed."""
+    return not finding.ship or finding.check in OF_SHIPS
 
 
 def _with_remedies(
@@ -93,7 +99,7 @@ def _with_remedies(
     trials: Trials,
 ) -> Finding:
     shown = ended[:SHOWN]
-    if finding.rank == 0 and not any(x.closes for x in shown):
+    if finding.rank == 0 and not any(x.closes for x in shown) and not finding.ship:
         more = closing[:1] or list(islice(_pairs(finding, ended[:PAIRED], trials), 1))
         shown = [*more, *shown]
     remedies = tuple(Remedy(x.change, x.closes, _outcome(flight, x)) for x in shown)

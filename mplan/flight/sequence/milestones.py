@@ -16,6 +16,7 @@ from mplan.scenario.profiles import (
     HYBRID_TRANSFER,
     NEEDS,
     PLANE_CHANGE,
+    UPKEEP,
 )
 
 Kind = tuple[str, str]  # what the event does, and its leg
@@ -215,8 +216,9 @@ def _outside(legs: Sequence[str | None], sought: str) -> Iterator[int]:
 def _plane_changes(scenario: Scenario) -> Iterator[Fault]:
     """Yield plane changes out of lunar orbit, and the one in the capture orbit that lacks."""
     legs = [leg_of(x) for x in scenario.events]
-    for index in _outside(legs, PLANE_CHANGE):
-        yield at(index, f"{PLANE_CHANGE} outside lunar orbit")
+    for leg in (PLANE_CHANGE, UPKEEP):
+        for index in _outside(legs, leg):
+            yield at(index, f"{leg} outside lunar orbit")
     before = legs[: legs.index(CIRCULARISATION)] if CIRCULARISATION in legs else legs
     if scenario.orbits.capture_plane_change is not None and PLANE_CHANGE not in before:
         text = f"no event is a {PLANE_CHANGE} before the {CIRCULARISATION}"

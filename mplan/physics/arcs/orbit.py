@@ -60,6 +60,14 @@ class Orbit(NamedTuple):
         return float(np.arctan2(place @ ahead, place @ unit(self.r)) % (2.0 * np.pi))
 
 
+def apsides(orbit: Orbit) -> tuple[float, float]:
+    """Return the radii [m] of the nearest and the farthest point of an orbit."""
+    h = cross(orbit.r, orbit.v)
+    a = orbit.a
+    e = sqrt(max(0.0, 1.0 - float(h @ h) / (orbit.mu * a)))
+    return a * (1.0 - e), a * (1.0 + e)
+
+
 class EarthOrbit(Orbit):
     """An orbit about Earth."""
 

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.orbit import Orbit
+from mplan.physics.arcs.orbit import Orbit, apsides
 from mplan.physics.rendezvous.braking import brake
 from mplan.physics.rendezvous.impulses import (
     coelliptic,
@@ -26,7 +26,6 @@ from mplan.physics.rendezvous.impulses import (
 )
 from mplan.physics.rendezvous.relative import (
     angle_between,
-    apsides,
     distance_between,
     elevation,
     half_turn,

@@ -13,7 +13,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from mplan.physics.arcs.orbit import Orbit
+from mplan.physics.arcs.orbit import Orbit, apsides
 from mplan.physics.twobody import conic, kepler, time_since_periapsis
 from mplan.physics.vectors import cross, unit
 
@@ -59,14 +59,6 @@ def offset(active: Orbit, target: Orbit) -> tuple[float, float, float]:
     above = float(np.linalg.norm(active.r) - np.linalg.norm(target.r))
     distance = float(np.linalg.norm(target.r))
     return -phase_angle(active, target) * distance, above, float(active.r @ target.normal)
-
-
-def apsides(orbit: Orbit) -> tuple[float, float]:
-    """Return the radii [m] of perilune and apolune."""
-    h = cross(orbit.r, orbit.v)
-    a = orbit.a
-    e = sqrt(max(0.0, 1.0 - float(h @ h) / (orbit.mu * a)))
-    return a * (1.0 - e), a * (1.0 + e)
 
 
 def half_turn(orbit: Orbit) -> float:

@@ -27,6 +27,7 @@ from mplan.scenario.profiles.names import (
     HYBRID,
     HYBRID_TRANSFER,
     PLANE_CHANGE,
+    UPKEEP,
 )
 from mplan.scenario.profiles.needs import CORRECTIONS
 from mplan.scenario.profiles.pieces import Written
@@ -41,6 +42,7 @@ __all__ = [
     "HYBRID_TRANSFER",
     "NEEDS",
     "PLANE_CHANGE",
+    "UPKEEP",
     "as_toml",
     "default_events",
 ]

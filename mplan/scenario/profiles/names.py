@@ -20,4 +20,5 @@ HYBRID_TRANSFER = "hybrid transfer"  # on the way to the Moon, of a hybrid arc
 HYBRID, FREE_RETURN = "hybrid", "free return"  # of orbits.translunar_arc
 PLANE_CHANGE = "lunar-orbit plane change"  # flown whenever the ship is in lunar orbit
 APOLUNE_CHANGE = "lunar-orbit apolune change"  # likewise
+UPKEEP = "orbit upkeep"  # likewise
 CIRCULARISATION = "lunar-orbit circularisation"

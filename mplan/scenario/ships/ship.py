@@ -31,6 +31,9 @@ class OtherShip(TomlTable):
     climb: Tables = Field({}, description="What differs from [climb].")
     orbits: Tables = Field({}, description="What differs from [orbits].")
     margins: Tables = Field({}, description="What differs from [margins].")
+    orbit_upkeep: Tables = Field(
+        {}, description="How it keeps its lunar orbit while it waits; default: not at all."
+    )
     events: tuple[Event, ...] = Field(
         (), description="What happens to it until it is met; default: its profile's usual course."
     )

@@ -14,7 +14,16 @@ from mplan.scenario.reading.files import merged
 from mplan.scenario.reading.lines import Path
 
 # Of the whole mission, or of the main ship alone.
-_NOT_SHARED = ("ships", "stack", "events", "elements", "recovery", "surface_walks", "severity")
+_NOT_SHARED = (
+    "ships",
+    "stack",
+    "events",
+    "elements",
+    "orbit_upkeep",
+    "recovery",
+    "surface_walks",
+    "severity",
+)
 _WITHOUT_CREW = {"crew": 0, "landing_crew": 0, "payload_down": "0 kg", "payload_up": "0 kg"}
 _OF_THE_STAY = ("surface_stay", "lunar_orbit_stay", "profile")
 

@@ -10,13 +10,22 @@ from mplan.checks.finding import Finding
 from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
+from mplan.scenario.stated import stated
+from mplan.scenario.wording import plain
 
 ROOM = (1.1, 1.5, 2.5)  # times as far as it sinks now: higher up it sinks more slowly
 STEP = 1e3  # m
+BAND = 20e3  # m below the planned perilune, at which it is restored (common practice, no source)
 
 
 def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
-    """Propose lunar orbits that leave room for the perilune to sink, and a capture above them."""
+    """Propose lunar orbits that leave room for the perilune to sink, and a capture above them.
+
+    For a ship that waits, burns that keep its orbit up.
+    """
+    if finding.ship:
+        yield from _kept(finding.ship, flight)
+        return
     orbits, lowest = flight.scenario.orbits, lunar_orbit.lowest(flight)
     if orbits.lunar_altitude is None:
         return
@@ -28,3 +37,21 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
             if orbits.capture_apolune is not None and orbits.capture_apolune < height:
                 changes["orbits.capture_apolune"] = changes["orbits.lunar_altitude"]
             yield Proposal(f"a lunar orbit {height / 1e3:g} km up", changes)
+
+
+def _kept(name: str, flight: Flight) -> Iterator[Proposal]:
+    """Propose orbit upkeep by the thrusters, then the main engine, of what burned last."""
+    ship = flight.others[name]
+    height = stated(ship.scenario.orbits.lunar_altitude, "orbits.lunar_altitude")
+    last = ship.burns[-1].element
+    engines = ship.scenario.elements[last].engines
+    if height - BAND < lunar_orbit.SAFE:
+        return
+    for purpose in ("thrusters", "main"):
+        engine = next((key for key, x in engines.items() if x.purpose == purpose), None)
+        if engine is not None:
+            lowest = f"{(height - BAND) / 1e3:g} km"
+            table = {"element": last, "engine": engine, "lowest_perilune": lowest}
+            said = f"orbit upkeep of the {plain(name)} by {plain(engine)} of the {plain(last)}"
+            change = f"{said} at a perilune of {lowest}"
+            yield Proposal(change, {f"ships.{name}.orbit_upkeep": table})
