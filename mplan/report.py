@@ -1,99 +1,115 @@
-"""A report: the workbooks executed on a scenario, as a page, notebooks, tables and data."""
+"""A report: the workbooks executed on a scenario, as a page, notebooks, tables and data.
+
+A programme of missions has a page of its own in it, or alone.
+"""
 
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime, timezone
-from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-import nbformat
 import pandas as pd
-from nbformat import NotebookNode
 
-from mplan import kernel, lettering, report_page, workbooks, writing
+from mplan import report_page, report_programme, workbooks, writing
 from mplan.cautions import CAUTIONS
 from mplan.contract import as_json
 from mplan.oem import NoArcs, message
 from mplan.plan import Plan, fly
+from mplan.programme import Calendar, load_programme, plan_programme
+from mplan.report_files import Progress, execute, write_tables
+from mplan.report_page import PageLink
 from mplan.scenario import Scenario, load
 from mplan.show import provenance, tables
 
-if TYPE_CHECKING:
-    from openpyxl.worksheet.worksheet import Worksheet
-
 PAGE = "report.html"
-
-Progress = Callable[[int, int, str], None]  # cells done, of how many, and in which workbook
 
 
 @dataclass(frozen=True)
 class Report:
-    """What was written: the page to open, and every file; and the plan it is about.
+    """What was written: the page to open, and every file; and what it is about.
 
     `failures` are the cells that failed, with the workbook of each, a line each; the page shows
     them where they stand, and all else is written.
     """
 
-    plan: Plan
+    plan: Plan | None
+    calendar: Calendar | None
     page: Path
     files: tuple[Path, ...]
     failures: tuple[str, ...] = ()
 
 
 def make(
-    scenario: Scenario | str | os.PathLike[str],
+    scenario: Scenario | str | os.PathLike[str] | None,
     to: str | os.PathLike[str],
     *,
+    programme: str | os.PathLike[str] | None = None,
     progress: Progress = lambda done, total, name: None,
 ) -> Report:
-    """Write the report of a scenario into the folder `to`, which need not be there yet.
+    """Write the report of a scenario, a programme's file or both into the folder `to`.
 
-    Everything is made beside that folder, which it then becomes in one step; where it is there
-    already, each file takes its place at the end, the page as the last one. A cell that
-    fails is shown as failed. Raises ScenarioError before anything is written.
+    The folder need not be there yet. Everything is made beside it, which it then becomes in one
+    step; where it is there already, each file takes its place at the end, the page as the last
+    one. A cell that fails is shown as failed. Raises ScenarioError before anything is written, and
+    ValueError where neither is given.
     """
-    scenario = scenario if isinstance(scenario, Scenario) else load(scenario)
-    plan = fly(scenario, remedies=True)
-    sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
-    target = Path(to).resolve()
-    with writing.replacing_folder(target, last=PAGE) as beside:
-        failures = _write(plan, sources, beside, progress)
+    if scenario is None and programme is None:
+        raise ValueError("a report is about a scenario, a programme, or both")
+    if scenario is not None and not isinstance(scenario, Scenario):
+        scenario = load(scenario)
+    planned = None if programme is None else load_programme(programme)
+    calendar = None if planned is None else plan_programme(planned, done=progress)
+    plan = None if scenario is None else fly(scenario, remedies=True)
+    target, page = Path(to).resolve(), report_programme.PAGE if plan is None else PAGE
+    with writing.replacing_folder(target, last=page) as beside:
+        failures = _write(plan, calendar, beside, progress)
         files = sorted(path.relative_to(beside) for path in beside.rglob("*") if path.is_file())
-    return Report(plan, target / PAGE, tuple(target / file for file in files), failures)
+    every = tuple(target / file for file in files)
+    return Report(plan, calendar, target / page, every, failures)
 
 
-def _write(plan: Plan, sources: list[Path], place: Path, progress: Progress) -> tuple[str, ...]:
-    """Write everything into a folder; return what failed, a line each."""
-    books = {source.stem: workbooks.read(source) for source in sources}
-    failures = tuple(
-        f"{name}, {failure}"
-        for name, book in books.items()
-        for failure in _executed(plan, name, book, place, progress)
-    )
-    _write_arcs(plan, place / "trajectory.oem")
-    (place / PAGE).write_text(report_page.page(plan, books, failures), encoding="utf-8")
-    (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
-    _write_tables(plan, place / "tables")
+def _write(
+    plan: Plan | None, calendar: Calendar | None, place: Path, progress: Progress
+) -> tuple[str, ...]:
+    """Write everything into a folder, each page with a link to the other; return what failed."""
+    failures: tuple[str, ...] = ()
+    if plan is not None:
+        failures += _write_plan(plan, place, progress, _to_programme(calendar))
+    if calendar is not None:
+        failures += report_programme.write(calendar, place, progress, _to_mission(plan))
     return failures
 
 
-def _executed(
-    plan: Plan, name: str, book: NotebookNode, place: Path, progress: Progress
-) -> Iterator[str]:
-    """Execute a workbook about the plan's scenario and write it; yield what failed in it."""
+def _to_programme(calendar: Calendar | None) -> PageLink | None:
+    if calendar is None:
+        return None
+    return PageLink(report_programme.PAGE, f"The programme: {calendar.programme.name}")
+
+
+def _to_mission(plan: Plan | None) -> PageLink | None:
+    return None if plan is None else PageLink(PAGE, f"The mission: {plan.scenario.mission.name}")
+
+
+def _write_plan(
+    plan: Plan, place: Path, progress: Progress, link: PageLink | None
+) -> tuple[str, ...]:
+    """Write everything about a mission into a folder; return what failed, a line each."""
+    sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
+    books = {source.stem: workbooks.read(source) for source in sources}
     # The folder lies beside the one it ends up in: this path holds in both.
     file = workbooks.path_from(place, plan.scenario.source)
-    workbooks.set_parameters(book, file, plan.scenario.changes)
-    try:
-        yield from map(str, kernel.execute(book, place, partial(_say, progress, f"{name}.ipynb")))
-    except kernel.WorkbookError as problem:
-        yield str(problem)
-    nbformat.write(book, place / f"{name}.ipynb")
+    failures: list[str] = []
+    for name, book in books.items():
+        workbooks.set_parameters(book, file, plan.scenario.changes)
+        failures += (f"{name}, {x}" for x in execute(name, book, place, progress))
+    _write_arcs(plan, place / "trajectory.oem")
+    (place / PAGE).write_text(report_page.page(plan, books, failures, link), encoding="utf-8")
+    (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
+    _write_tables(plan, place / "tables")
+    return tuple(failures)
 
 
 def _write_arcs(plan: Plan, file: Path) -> None:
@@ -102,27 +118,7 @@ def _write_arcs(plan: Plan, file: Path) -> None:
         file.write_text(message(plan, datetime.now(timezone.utc)), encoding="ascii")
 
 
-def _say(progress: Progress, name: str, done: int, total: int) -> None:
-    progress(done, total, name)
-
-
 def _write_tables(plan: Plan, place: Path) -> None:
-    place.mkdir()
     facts = pd.DataFrame(provenance.of(plan).items(), columns=["what", "value"])
-    said = pd.DataFrame(enumerate(CAUTIONS, 1), columns=["number", "caution"])
-    (place / "cautions.txt").write_text("\n".join(CAUTIONS) + "\n", encoding="utf-8")
     every = {**tables.everything(plan), "provenance": facts}
-    every = {name: frame.map(lettering.spreadsheet) for name, frame in every.items()}
-    for name, frame in every.items():
-        frame.to_csv(place / f"{name}.csv", index=False, encoding="utf-8")
-    with pd.ExcelWriter(place / "tables.xlsx", engine="openpyxl") as book:
-        for name, frame in {**every, "cautions": said}.items():
-            frame.to_excel(book, sheet_name=name, index=False, freeze_panes=(1, 1))
-            _widen(book.sheets[name], frame)
-
-
-def _widen(sheet: Worksheet, frame: pd.DataFrame) -> None:
-    """Give each column the width of what stands in it, within reason."""
-    for cells, name in zip(sheet.columns, frame.columns, strict=True):
-        longest = max([len(str(name)), *(len(str(value)) for value in frame[name])])
-        sheet.column_dimensions[cells[0].column_letter].width = min(60, longest + 2)
+    write_tables(every, CAUTIONS, place / "tables.xlsx")

@@ -9,6 +9,7 @@ from html import escape
 from importlib.resources import files
 from itertools import count
 from string import Template
+from typing import NamedTuple
 
 import mistune
 from nbformat import NotebookNode
@@ -16,22 +17,68 @@ from plotly.offline import get_plotlyjs
 
 from mplan.kernel import failed_cells
 from mplan.plan import Plan
-from mplan.show import notebook, notes
+from mplan.programme import Calendar
+from mplan.show import notebook, notes, programme
 from mplan.show.drawn.figure import PLOTLY
 
 
-def page(plan: Plan, books: Mapping[str, NotebookNode], failures: Sequence[str] = ()) -> str:
+class PageLink(NamedTuple):
+    """A page that lies beside another one, and what is said of it there."""
+
+    to: str
+    says: str
+
+
+def page(
+    plan: Plan,
+    books: Mapping[str, NotebookNode],
+    failures: Sequence[str] = (),
+    link: PageLink | None = None,
+) -> str:
     """Return the page: verdict and origin, then the workbooks by name, their code folded away.
 
-    What failed in them is listed above and shown where it stands.
+    What failed in them is listed above and shown where it stands; a `link` leads to another page.
     """
+    head = {
+        "title": plan.scenario.mission.name,
+        "kind": "mission plan",
+        "verdict": notes.verdict(plan),
+        "made_from": notebook.made_from(plan).html,
+        "cautions": notebook.cautions().html,
+    }
+    return _page(head, books, failures, link)
+
+
+def programme_page(
+    calendar: Calendar,
+    books: Mapping[str, NotebookNode],
+    failures: Sequence[str] = (),
+    link: PageLink | None = None,
+) -> str:
+    """Return the page of a programme, made as that of a plan."""
+    head = {
+        "title": calendar.programme.name,
+        "kind": "programme of missions",
+        "verdict": programme.verdict(calendar).html,
+        "made_from": programme.made_from(calendar).html,
+        "cautions": programme.cautions().html,
+    }
+    return _page(head, books, failures, link)
+
+
+def _page(
+    head: Mapping[str, str],
+    books: Mapping[str, NotebookNode],
+    failures: Sequence[str],
+    link: PageLink | None,
+) -> str:
+    """Return a page; what stands in its `head` is HTML but for title and kind."""
     numbers = count(1)
     template = Template(files("mplan").joinpath("report_page.html").read_text("utf-8"))
+    words = {name: escape(head[name]) for name in ("title", "kind")}
     return template.substitute(
-        title=escape(plan.scenario.mission.name),
-        verdict=notes.verdict(plan),
-        made_from=notebook.made_from(plan).html,
-        cautions=notebook.cautions().html,
+        {**head, **words},
+        link="" if link is None else f'<p><a href="{escape(link.to)}">{escape(link.says)}</a></p>',
         failures="".join(map(_failure, failures)),
         body="\n".join(x for name, book in books.items() for x in _parts(name, book, numbers)),
         plotly=get_plotlyjs(),

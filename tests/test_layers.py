@@ -54,6 +54,8 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 ON_TOP = ("cli.py", "lab.py", "report.py", "report_page.py", "kernel.py", "workbooks.py")
 ON_TOP += (
     "commands",
+    "report_files.py",
+    "report_programme.py",
     "windows_page.py",
     "given.py",
     "wheel.py",

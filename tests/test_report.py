@@ -16,10 +16,11 @@ import pandas as pd
 import pytest
 
 import mplan
-from mplan import kernel, report, workbooks
+from mplan import cli, kernel, report, workbooks
 from mplan.cautions import CAUTIONS
 from mplan.scenario import ScenarioError
 from mplan.show import tables
+from mplan.show.programme import readings
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
 
@@ -158,4 +159,62 @@ except KeyboardInterrupt:
         run.send_signal(signal.SIGINT)
         said, _ = run.communicate(timeout=30)
     assert said.endswith("stopped\n")
+    assert list(tmp_path.iterdir()) == []
+
+
+SMALL = Path(__file__).parent / "show" / "programme" / "small.toml"
+
+
+@pytest.fixture(scope="module")
+def of_programme(tmp_path_factory):
+    """A report of a programme alone, into a folder that is not there yet."""
+    return report.make(None, tmp_path_factory.mktemp("all") / "report", programme=SMALL)
+
+
+def test_a_programme_alone_has_its_page(of_programme):
+    """Its workbook is executed on its own file; page, tables, JSON and iCalendar are written."""
+    folder = of_programme.page.parent
+    names = {str(file.relative_to(folder)) for file in of_programme.files}
+    assert names >= {"programme.html", "08_the_programme.ipynb", "calendar.json", "calendar.ics"}
+    assert "tables/programme_cost_by_year.csv" in names
+    assert not {"report.html", "plan.json", "trajectory.oem"} & names
+    assert of_programme.page.name == "programme.html"
+    assert (of_programme.plan, of_programme.failures) == (None, ())
+    told = json.loads((folder / "calendar.json").read_text("utf-8"))
+    assert told["programme"]["name"] == "Small, with a comma"
+
+
+def test_the_page_of_a_programme_says_what_it_is(of_programme):
+    """Name, end, what clashes, cautions; three pictures; no link where no mission is reported."""
+    page = of_programme.page.read_text("utf-8")
+    assert "<title>Small, with a comma: programme of missions</title>" in page
+    assert readings.headline(of_programme.calendar) in page
+    assert "no commitment" in page
+    assert all(caution.replace("'", "&#x27;") in page for caution in CAUTIONS)
+    ours = re.sub(r"<script>/\*.*?</script>", "", page, flags=re.DOTALL)
+    assert ours.count("data-chart=") == 3
+    assert "open this workbook in JupyterLab" in ours
+    assert "<a href" not in ours
+
+
+def test_both_pages_lead_to_each_other(tmp_path, first_landing, monkeypatch):
+    """With a programme the mission's report links its page, and that one leads back."""
+    monkeypatch.setattr(kernel, "execute", lambda *_: ())
+    made = report.make(first_landing, tmp_path / "out", programme=SMALL)
+    assert made.page.name == "report.html"
+    assert 'href="programme.html">The programme: Small, with a comma' in made.page.read_text()
+    back = made.page.with_name("programme.html").read_text("utf-8")
+    assert 'href="report.html">The mission: First Landing' in back
+    both = (made.page.parent / "tables" / "cautions.txt").read_text("utf-8")
+    assert "no commitment" in both
+    alone = report.make(first_landing, tmp_path / "alone")
+    assert not alone.page.with_name("programme.html").exists()
+    assert "programme.html" not in alone.page.read_text("utf-8")
+
+
+def test_a_report_of_nothing_is_refused(tmp_path, capsys):
+    with pytest.raises(ValueError, match="a scenario, a programme, or both"):
+        report.make(None, tmp_path / "out")
+    assert cli.main(["report", "--to", str(tmp_path / "out")]) == 2
+    assert "SCENARIO: not given; accepted: a scenario, --programme FILE" in capsys.readouterr().err
     assert list(tmp_path.iterdir()) == []

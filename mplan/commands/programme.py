@@ -35,7 +35,7 @@ def run(asked: argparse.Namespace) -> int:
     """Schedule the programme, and print or write its calendar."""
     from mplan import given
     from mplan.programme import load_programme, missed_windows, plan_programme
-    from mplan.scenario.severity import SEVERITIES
+    from mplan.show.programme import readings
     from mplan.show.terminal import print_programme, progress
 
     with progress("programme") as step:
@@ -51,5 +51,4 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json is None and asked.ics is None:
         missed = missed_windows(calendar.programme)
         print_programme(calendar, sys.stdout, missed=missed, every=asked.all)
-    stops = any(x.severity == SEVERITIES[0] for x in calendar.clashes)
-    return exit_codes.DOES_NOT if stops else exit_codes.CLOSES
+    return exit_codes.DOES_NOT if readings.stopped(calendar) else exit_codes.CLOSES

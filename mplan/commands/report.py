@@ -16,7 +16,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     more = "Where a cell of a workbook fails, 2: it is named, and all else is written."
     epilog = f"{exit_codes.EXIT_CODES} {more}"
     command = add_parser("report", help=text, description=text, epilog=epilog)
-    arguments.add_scenario(command)
+    arguments.add_scenario(command, needed=False)
+    arguments.add_programme(command)
     command.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
@@ -24,13 +25,24 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Make it, and name the cells that failed."""
-    from mplan import report
+    from mplan import given, report
+    from mplan.show.programme import readings
     from mplan.show.terminal import progress
 
+    if asked.scenario is None and (asked.programme is None or asked.changes):
+        arguments.refuse("SCENARIO", "not given; accepted: a scenario, --programme FILE, or both")
+    scenario = None if asked.scenario is None else arguments.scenario(asked)
+    programme = None if asked.programme is None else given.programme_file(asked.programme)
     with progress("report") as step:
-        made = report.make(arguments.scenario(asked), Path(asked.to), progress=step)
-    print(lettering.terminal(f"{made.plan.verdict}\n{made.page}"))
+        made = report.make(scenario, Path(asked.to), programme=programme, progress=step)
+    said = [made.plan.verdict] if made.plan else []
+    said += [readings.headline(made.calendar)] if made.calendar else []
+    print(lettering.terminal("\n".join([*said, str(made.page)])))
     if made.failures:
         output.complain("\n".join(f"failed: {each}" for each in made.failures))
         return exit_codes.BAD_INPUT
+    if made.calendar and readings.stopped(made.calendar):
+        return exit_codes.DOES_NOT
+    if made.plan is None:
+        return exit_codes.CLOSES
     return exit_codes.of(asked, [(made.plan.closes, made.plan.decisions_open)])

@@ -83,10 +83,13 @@ def question(text: str) -> str:
 
 def still_panel(rows: Iterable[tuple[Knob | Choice, Any]]) -> str:
     """Return the panel's text and the values of its sliders."""
+    return still_rows((knob.label, knob.told(value), knob.span) for knob, value in rows)
+
+
+def still_rows(rows: Iterable[tuple[str, str, str]]) -> str:
+    """Return the panel's text and its sliders: what each is, stands at and spans, with units."""
     body = "".join(
-        f"<tr><td>{escape(knob.label)}</td><td>{escape(knob.told(value))}</td>"
-        f"<td>{escape(knob.span)}</td></tr>"
-        for knob, value in rows
+        f"<tr>{''.join(f'<td>{escape(text)}</td>' for text in row)}</tr>" for row in rows
     )
     titles = ("slider", "stands at", "spans")
     head = f"<tr>{''.join(f'<th style={LEFT}>{title}</th>' for title in titles)}</tr>"

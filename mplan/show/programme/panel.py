@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 from html import escape
+from typing import Any
 
 import ipywidgets as widgets
 
@@ -51,6 +52,17 @@ class ProgrammePanel(widgets.VBox):
         self.drawn = widgets.HBox(layout={"overflow": "auto"})
         super().__init__([self.start, self.element, self.rate, self.trouble, self.said, self.drawn])
         self._show()
+
+    def _repr_mimebundle_(self, *args: Any, **kwargs: Any) -> dict[str, Any]:  # noqa: ANN401
+        """Add what stands in for the panel where no kernel runs."""
+        bundle = super()._repr_mimebundle_(*args, **kwargs)
+        rate = f"line of the {plain(self.element.value)}"
+        least, most, _ = RATES
+        rows = [
+            ("start later", f"{self.start.value} d", f"0 to {LATEST} d"),
+            (rate, f"{self.rate.value:.3g} /year", f"{least:g} to {most:g} /year"),
+        ]
+        return {**bundle, "text/html": notes.still_rows(rows), "text/plain": notes.PANEL}
 
     def _own_rate(self) -> float:
         return self._file.elements[self.element.value].rate * YEAR

@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from typing import NamedTuple
 
 from mplan.programme import Calendar, DatedEvent, MissionWindow, Task
+from mplan.scenario.severity import SEVERITIES
 
 NO_COMMITMENT = "Dates and costs are a planning study: no commitment, no readiness review."
 FLIGHTS = ("flight", "test flight")
@@ -144,10 +145,15 @@ def proof(calendar: Calendar) -> str:
     )
 
 
+def stopped(calendar: Calendar) -> bool:
+    """Return whether something that clashes stops the programme."""
+    return any(x.severity == SEVERITIES[0] for x in calendar.clashes)
+
+
 def sign(calendar: Calendar) -> str:
     """Return a sign for the gravest clash, as verdicts of missions have it."""
-    grave = {x.severity for x in calendar.clashes}
-    return "✕" if "stops the flight" in grave else "?" if "needs a decision" in grave else "✓"
+    decide = any(x.severity == SEVERITIES[1] for x in calendar.clashes)
+    return "✕" if stopped(calendar) else "?" if decide else "✓"
 
 
 def _ahead(calendar: Calendar) -> int:
