@@ -11,7 +11,7 @@ import nbformat
 from PIL import Image
 
 from mplan.plan import Plan, fly
-from mplan.report_page import page
+from mplan.report.page import page
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import translunar
 from mplan.show.drawn.figure import Picture

@@ -10,10 +10,11 @@ from datetime import datetime, timezone
 import pandas as pd
 import pytest
 
-from mplan import cli, report
+from mplan import cli
 from mplan.cautions import CAUTIONS
 from mplan.contract import document, schema
 from mplan.oem import message
+from mplan.report.mission import write_tables
 from mplan.show import engine_trades, launch_windows, mission, notebook
 from mplan.show.drawn import still
 from mplan.show.terminal import print_brief, print_windows
@@ -71,7 +72,7 @@ def test_the_events(reference_landing, capsys):
 
 def test_the_tables(landing_plan, tmp_path):
     """A text file beside the CSV files, a sheet of the workbook."""
-    report._write_tables(landing_plan, tmp_path / "tables")
+    write_tables(landing_plan, tmp_path / "tables")
     text = (tmp_path / "tables" / "cautions.txt").read_text("utf-8")
     assert text.splitlines() == list(CAUTIONS)
     sheet = pd.read_excel(tmp_path / "tables" / "tables.xlsx", sheet_name="cautions")

@@ -51,11 +51,9 @@ BELOW = {
 }
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.
-ON_TOP = ("cli.py", "lab.py", "report.py", "report_page.py", "kernel.py", "workbooks.py")
+ON_TOP = ("cli.py", "lab.py", "report", "kernel.py", "workbooks.py")
 ON_TOP += (
     "commands",
-    "report_files.py",
-    "report_programme.py",
     "windows_page.py",
     "given.py",
     "wheel.py",

@@ -15,8 +15,10 @@ import openpyxl
 import pytest
 
 import mplan
-from mplan import cli, lettering, oem, report, report_page
+from mplan import cli, lettering, oem
 from mplan.contract import as_json
+from mplan.report import page
+from mplan.report.mission import write_tables
 from mplan.show import mission, notebook, notes, stack, tables
 from mplan.show.drawn.figure import PLOTLY, live, redraw
 from mplan.show.terminal import print_brief
@@ -70,7 +72,7 @@ def test_the_names_are_there(nasty):
 
 def test_html(nasty):
     """Pages, tables and words of panels show them letter by letter."""
-    parts = [report_page.page(nasty, {})]
+    parts = [page.page(nasty, {})]
     parts += [notes.gist(nasty), notes.findings(nasty), notes.trouble(NASTY), notes.verdict(nasty)]
     parts += [notebook.Table(frame)._repr_html_() for frame in tables.everything(nasty).values()]
     parts += [notebook.made_from(nasty)._repr_html_()]
@@ -111,7 +113,7 @@ def test_live_pictures(nasty):
 
 def test_a_page_with_pictures(nasty):
     """Nothing in the data of a chart ends the script that holds it."""
-    made = report_page._chart(pictures(nasty)[0]._repr_mimebundle_()[0], 1)
+    made = page._chart(pictures(nasty)[0]._repr_mimebundle_()[0], 1)
     data = made.partition('type="application/json"')[2].removesuffix("</script>")
     assert "<" not in data
     assert not [x for x in OBEYED if x in made]
@@ -119,7 +121,7 @@ def test_a_page_with_pictures(nasty):
 
 def test_spreadsheets(nasty, tmp_path):
     """No cell of CSV or XLSX is a formula; numbers stay numbers."""
-    report._write_tables(nasty, tmp_path / "tables")
+    write_tables(nasty, tmp_path / "tables")
     seen = 0
     for file in (tmp_path / "tables").glob("*.csv"):
         for row in csv.reader(io.StringIO(file.read_text("utf-8"))):

@@ -34,6 +34,10 @@ def slower(calendar: Calendar, found: Mapping[str, Difference], days: int) -> Ta
 
 def design(calendar: Calendar, found: Difference) -> Words:
     """Return what another design costs: when all ends, the money, and every launch ahead."""
+    if not (found.finish_days or found.money or any(a != b for _, a, b in _launches(found))):
+        return notebook.sentence(
+            "Without a change, or with this one, days and costs are as planned."
+        )
     currency = calendar.programme.currency
     days, money = found.finish_days, found.money / MILLION
     text = (

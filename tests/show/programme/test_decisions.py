@@ -68,7 +68,9 @@ def test_another_design_in_days_and_money(small):
 
 
 def test_no_other_design(small):
-    assert "on the same day" in str(programme.design(small, changed_design(small.programme, {})))
+    assert "days and costs are as planned" in str(
+        programme.design(small, changed_design(small.programme, {}))
+    )
 
 
 def test_the_end_hangs_on_the_one_line(small):

@@ -74,7 +74,7 @@ def _page(
 ) -> str:
     """Return a page; what stands in its `head` is HTML but for title and kind."""
     numbers = count(1)
-    template = Template(files("mplan").joinpath("report_page.html").read_text("utf-8"))
+    template = Template(files("mplan.report").joinpath("page.html").read_text("utf-8"))
     words = {name: escape(head[name]) for name in ("title", "kind")}
     return template.substitute(
         {**head, **words},

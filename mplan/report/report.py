@@ -6,25 +6,17 @@ A programme of missions has a page of its own in it, or alone.
 from __future__ import annotations
 
 import os
-from contextlib import suppress
 from dataclasses import dataclass
-from datetime import datetime, timezone
 from pathlib import Path
 
-import pandas as pd
-
-from mplan import report_page, report_programme, workbooks, writing
-from mplan.cautions import CAUTIONS
-from mplan.contract import as_json
-from mplan.oem import NoArcs, message
+from mplan import writing
 from mplan.plan import Plan, fly
 from mplan.programme import Calendar, load_programme, plan_programme
-from mplan.report_files import Progress, execute, write_tables
-from mplan.report_page import PageLink
+from mplan.report import mission
+from mplan.report import programme as whole
+from mplan.report.files import Progress
+from mplan.report.page import PageLink
 from mplan.scenario import Scenario, load
-from mplan.show import provenance, tables
-
-PAGE = "report.html"
 
 
 @dataclass(frozen=True)
@@ -63,7 +55,7 @@ def make(
     planned = None if programme is None else load_programme(programme)
     calendar = None if planned is None else plan_programme(planned, done=progress)
     plan = None if scenario is None else fly(scenario, remedies=True)
-    target, page = Path(to).resolve(), report_programme.PAGE if plan is None else PAGE
+    target, page = Path(to).resolve(), whole.PAGE if plan is None else mission.PAGE
     with writing.replacing_folder(target, last=page) as beside:
         failures = _write(plan, calendar, beside, progress)
         files = sorted(path.relative_to(beside) for path in beside.rglob("*") if path.is_file())
@@ -77,48 +69,21 @@ def _write(
     """Write everything into a folder, each page with a link to the other; return what failed."""
     failures: tuple[str, ...] = ()
     if plan is not None:
-        failures += _write_plan(plan, place, progress, _to_programme(calendar))
+        failures += mission.write(plan, place, progress, _to_programme(calendar))
     if calendar is not None:
-        failures += report_programme.write(calendar, place, progress, _to_mission(plan))
+        failures += whole.write(calendar, place, progress, _to_mission(plan))
     return failures
 
 
 def _to_programme(calendar: Calendar | None) -> PageLink | None:
     if calendar is None:
         return None
-    return PageLink(report_programme.PAGE, f"The programme: {calendar.programme.name}")
+    return PageLink(whole.PAGE, f"The programme: {calendar.programme.name}")
 
 
 def _to_mission(plan: Plan | None) -> PageLink | None:
-    return None if plan is None else PageLink(PAGE, f"The mission: {plan.scenario.mission.name}")
-
-
-def _write_plan(
-    plan: Plan, place: Path, progress: Progress, link: PageLink | None
-) -> tuple[str, ...]:
-    """Write everything about a mission into a folder; return what failed, a line each."""
-    sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
-    books = {source.stem: workbooks.read(source) for source in sources}
-    # The folder lies beside the one it ends up in: this path holds in both.
-    file = workbooks.path_from(place, plan.scenario.source)
-    failures: list[str] = []
-    for name, book in books.items():
-        workbooks.set_parameters(book, file, plan.scenario.changes)
-        failures += (f"{name}, {x}" for x in execute(name, book, place, progress))
-    _write_arcs(plan, place / "trajectory.oem")
-    (place / PAGE).write_text(report_page.page(plan, books, failures, link), encoding="utf-8")
-    (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
-    _write_tables(plan, place / "tables")
-    return tuple(failures)
-
-
-def _write_arcs(plan: Plan, file: Path) -> None:
-    """Write the integrated arcs, where the flight has come as far as one."""
-    with suppress(NoArcs):  # the verdict at the head of the page says where the flight ends
-        file.write_text(message(plan, datetime.now(timezone.utc)), encoding="ascii")
-
-
-def _write_tables(plan: Plan, place: Path) -> None:
-    facts = pd.DataFrame(provenance.of(plan).items(), columns=["what", "value"])
-    every = {**tables.everything(plan), "provenance": facts}
-    write_tables(every, CAUTIONS, place / "tables.xlsx")
+    return (
+        None
+        if plan is None
+        else PageLink(mission.PAGE, f"The mission: {plan.scenario.mission.name}")
+    )

@@ -6,11 +6,11 @@ import json
 from datetime import datetime, timezone
 from pathlib import Path
 
-from mplan import report_page, workbooks
+from mplan import workbooks
 from mplan.cautions import CAUTIONS
 from mplan.programme import Calendar
-from mplan.report_files import Progress, execute, write_tables
-from mplan.report_page import PageLink
+from mplan.report.files import Progress, execute, write_tables
+from mplan.report.page import PageLink, programme_page
 from mplan.show import programme
 from mplan.show.programme.readings import NO_COMMITMENT
 
@@ -28,7 +28,7 @@ def write(
     for name, book in books.items():
         workbooks.set_programme(book, file)
         failures += (f"{name}, {x}" for x in execute(name, book, place, progress))
-    page = report_page.programme_page(calendar, books, failures, link)
+    page = programme_page(calendar, books, failures, link)
     (place / PAGE).write_text(page, encoding="utf-8")
     told = json.dumps(programme.document(calendar), indent=2, ensure_ascii=False)
     (place / "calendar.json").write_text(f"{told}\n", encoding="utf-8")

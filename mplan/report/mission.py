@@ -1,0 +1,51 @@
+"""The part of a report about a mission: its page, workbooks, tables, JSON and arcs."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from datetime import datetime, timezone
+from pathlib import Path
+
+import pandas as pd
+
+from mplan import workbooks
+from mplan.cautions import CAUTIONS
+from mplan.contract import as_json
+from mplan.oem import NoArcs, message
+from mplan.plan import Plan
+from mplan.report import files
+from mplan.report.files import Progress, execute
+from mplan.report.page import PageLink, page
+from mplan.show import provenance, tables
+
+PAGE = "report.html"
+
+
+def write(plan: Plan, place: Path, progress: Progress, link: PageLink | None) -> tuple[str, ...]:
+    """Write everything about a mission into a folder; return what failed, a line each."""
+    sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
+    books = {source.stem: workbooks.read(source) for source in sources}
+    # The folder lies beside the one it ends up in: this path holds in both.
+    file = workbooks.path_from(place, plan.scenario.source)
+    failures: list[str] = []
+    for name, book in books.items():
+        workbooks.set_parameters(book, file, plan.scenario.changes)
+        failures += (f"{name}, {x}" for x in execute(name, book, place, progress))
+    _write_arcs(plan, place / "trajectory.oem")
+    (place / PAGE).write_text(page(plan, books, failures, link), encoding="utf-8")
+    (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
+    write_tables(plan, place / "tables")
+    return tuple(failures)
+
+
+def _write_arcs(plan: Plan, file: Path) -> None:
+    """Write the integrated arcs, where the flight has come as far as one."""
+    with suppress(NoArcs):  # the verdict at the head of the page says where the flight ends
+        file.write_text(message(plan, datetime.now(timezone.utc)), encoding="ascii")
+
+
+def write_tables(plan: Plan, place: Path) -> None:
+    """Write the tables of a plan, and where its numbers come from, into a folder."""
+    facts = pd.DataFrame(provenance.of(plan).items(), columns=["what", "value"])
+    every = {**tables.everything(plan), "provenance": facts}
+    files.write_tables(every, CAUTIONS, place / "tables.xlsx")
