@@ -34,7 +34,7 @@ BELOW = {
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
     "studies": JUDGED | {"calculations", "transfers", "transfer_results"},
-    "programme": JUDGED | {"studies"},
+    "programme": JUDGED | {"studies", "writing"},  # for windows that it keeps
     "contract": JUDGED | {"cautions"},
     "oem": JUDGED | {"cautions", "lettering"},
     "show": JUDGED

@@ -40,6 +40,7 @@ def run(asked: argparse.Namespace) -> int:
 
     with progress("programme") as step:
         calendar = plan_programme(load_programme(given.programme_file(asked.file)), done=step)
+        missed = missed_windows(calendar.programme, step)
     if asked.json is not None:
         from mplan.show.programme.document import document
 
@@ -49,6 +50,5 @@ def run(asked: argparse.Namespace) -> int:
 
         output.write(asked.ics, icalendar_text(calendar, datetime.now(timezone.utc)))
     if asked.json is None and asked.ics is None:
-        missed = missed_windows(calendar.programme)
         print_programme(calendar, sys.stdout, missed=missed, every=asked.all)
     return exit_codes.DOES_NOT if readings.stopped(calendar) else exit_codes.CLOSES

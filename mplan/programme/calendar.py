@@ -37,17 +37,20 @@ def plan_programme(
     *,
     remedies: bool = True,
     done: FlightsDone = lambda count, total, name: None,
+    fly_windows: bool = True,
 ) -> Calendar:
     """Work out the calendar; with `remedies`, each clash has changes that were scheduled anew.
 
     Each is a schedule more: of twenty missions, a second or so. Flights come first, some seconds
-    each where a mission was not flown yet; `done` is told how many, of how many, and of what.
+    each where a mission was not flown yet; `done` is told how many, of how many, and of what. So
+    are days of missions that state `fly_windows`, unless that is turned off: a minute or so a
+    mission, the first time; what is flown when it is interrupted is kept.
 
     Raises ScenarioError where a mission's scenario cannot be flown for its duration, or where no
     schedule ends before the ephemeris does.
     """
     fly_ahead(programme, done)
-    found = schedule(programme)
+    found = schedule(programme, done if fly_windows else None)
     return Calendar(
         programme,
         found.tasks,

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
+from mplan.programme.flown_windows import known
 from mplan.programme.missions import as_moments, flown
 from mplan.programme.models import PlannedMission
 from mplan.programme.money import whole_days
 from mplan.programme.programme import Programme
+from mplan.scenario.dates import LAST_DAY
 
 Days = tuple[int, int]  # the first and the last, both meant
 
@@ -71,7 +73,8 @@ class Launching:
     flown: bool
     earliest: int
     deadline: int | None
-    windows: tuple[Days, ...]
+    windows: tuple[Days, ...]  # in which it may lift off, those not flown yet among them
+    told: tuple[Days, ...]  # the windows that are known
     draws: tuple[Draw, ...]  # from stock and lines
     after: tuple[str, ...]
 
@@ -126,10 +129,30 @@ def launchings(programme: Programme) -> dict[str, Launching]:
 
 
 def windows_of(programme: Programme, key: str) -> tuple[tuple[datetime, datetime], ...]:
-    """Return the windows of a launch, UTC, in order of time."""
+    """Return the windows of a launch that are known, UTC, in order of time."""
+    if flies(programme, key):
+        found = known(programme.scenarios[key].scenario).values()
+        return tuple(sorted(window for day in found for window in day))
     if key in programme.scenarios:
         return programme.scenarios[key].windows
     return as_moments(programme.launches[key].windows)
+
+
+def flies(programme: Programme, key: str) -> bool:
+    """Return whether the windows of a launch are flown."""
+    each = programme.launches[key]
+    return isinstance(each, PlannedMission) and each.fly_windows and not each.flown
+
+
+def _not_shut(programme: Programme, key: str) -> tuple[Days, ...]:
+    """Return the days but those that were flown and have no window that closes."""
+    scenario, today = programme.scenarios[key].scenario, programme.today
+    found, begins = [], 0
+    for day, openings in known(scenario).items():
+        if not openings and (shut := (day - today).days) >= 0:
+            found.append((begins, shut - 1))
+            begins = shut + 1
+    return tuple(x for x in (*found, (begins, (LAST_DAY - today).days)) if x[0] <= x[1])
 
 
 def duration_of(programme: Programme, key: str) -> float:
@@ -168,7 +191,8 @@ def _launching(programme: Programme, key: str) -> Launching:
         flown=each.flown,
         earliest=max(stacked, ready, *not_before),
         deadline=(each.launch_not_after - today).days if each.launch_not_after else None,
-        windows=joined(days),
+        windows=_not_shut(programme, key) if flies(programme, key) else joined(days),
+        told=joined(days),
         draws=draws,
         after=each.after,
     )

@@ -146,6 +146,11 @@ class PlannedMission(LaunchTable):
         description="A file of `mplan windows --json`; windows count whose plans close, with "
         "the Sun at a landing within the site's limits.",
     )
+    fly_windows: Flag = Field(
+        False,
+        description="Fly the days on which it may lift off, as the calendar asks for them; windows "
+        "count as those of a file do. What was flown is kept on the machine.",
+    )
     duration: LongSpan | None = Field(
         None, description="Lift-off to landing; default: as the scenario is flown."
     )

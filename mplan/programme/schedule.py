@@ -8,11 +8,14 @@ from functools import cached_property
 
 from mplan.programme.costs import costs
 from mplan.programme.entries import CostLine, DatedEvent, MissionWindow, Task
-from mplan.programme.launching import Launching, launchings, windows_of
+from mplan.programme.flights_ahead import FlightsDone as Flying
+from mplan.programme.flown_windows import STRETCH, fly_days, known
+from mplan.programme.launching import Launching, flies, launchings, windows_of
 from mplan.programme.missions import flown
 from mplan.programme.programme import Programme
 from mplan.programme.searching.solving import SolvedDays, solve
 from mplan.programme.tasks import tasks
+from mplan.scenario.dates import LAST_DAY
 from mplan.scenario.problems import ScenarioError
 
 
@@ -23,6 +26,17 @@ class Schedule:
     programme: Programme
     asked: dict[str, Launching]
     solved: SolvedDays
+    flying: Flying | None = None  # of windows, where a change needs days that are not known
+
+    @property
+    def unflown(self) -> tuple[str, ...]:
+        """The launches that lift off on a day that `fly_windows` asks for and that is not flown."""
+        return tuple(
+            key
+            for key in self.asked
+            if flies(self.programme, key)
+            and self.lift_off(key) not in known(self.programme.scenarios[key].scenario)
+        )
 
     @cached_property
     def tasks(self) -> tuple[Task, ...]:
@@ -54,10 +68,29 @@ class Schedule:
         return self.day(self.solved.launches[key])
 
 
-def schedule(programme: Programme) -> Schedule:
-    """Solve a programme; ScenarioError where a scenario cannot be flown or nothing fits."""
-    asked = launchings(programme)
-    return Schedule(programme, asked, solve(programme, asked))
+def schedule(programme: Programme, flying: Flying | None = None) -> Schedule:
+    """Solve a programme; ScenarioError where a scenario cannot be flown or nothing fits.
+
+    Days of `fly_windows` that are not known count as windows. With `flying` those that launches
+    are planned on are flown, and all is solved anew until each lifts off on a day that closes: no
+    other day can be better, for none that counts as one is left out. `flying` is told what is
+    flown, and of its days how many, of how many.
+    """
+    while True:
+        asked = launchings(programme)
+        found = Schedule(programme, asked, solve(programme, asked), flying)
+        if flying is None or not (unflown := found.unflown):
+            return found
+        for key in unflown:
+            _fly(found, key, flying)
+
+
+def _fly(found: Schedule, key: str, flying: Flying) -> None:
+    scenario, day = found.programme.scenarios[key].scenario, found.lift_off(key)
+    what = f"{found.programme.title(key)}, windows from {day}"
+    flying(0, STRETCH, what)
+    days = min(STRETCH, (LAST_DAY - day).days + 1)
+    fly_days(scenario, day, days=days, done=lambda count, total: flying(count, total, what))
 
 
 def windows(found: Schedule) -> tuple[MissionWindow, ...]:

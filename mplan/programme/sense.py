@@ -151,6 +151,11 @@ def _dates(programme: Programme, launch: str) -> Iterator[KeyProblem]:
             yield KeyProblem((*table, "windows", index, "closes"), text)
     if each.windows and getattr(each, "windows_from", None) is not None:
         yield KeyProblem((*table, "windows_from"), "windows are stated too; accepted: one of both")
+    elif getattr(each, "fly_windows", False) and (
+        each.windows or getattr(each, "windows_from", None)
+    ):
+        text = "windows are stated too; accepted: false, or no windows and no windows_from"
+        yield KeyProblem((*table, "fly_windows"), text)
 
 
 def _told(each: LaunchTable, today: date) -> Iterator[tuple[str, str]]:

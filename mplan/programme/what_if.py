@@ -9,6 +9,8 @@ from datetime import date
 from pathlib import Path
 
 from mplan.physics.constants import DAY
+from mplan.programme.flights_ahead import FlightsDone
+from mplan.programme.launching import flies
 from mplan.programme.programme import Programme
 from mplan.programme.schedule import Schedule, schedule
 from mplan.programme.sense import table_of
@@ -54,26 +56,38 @@ def change_of_design(
     return difference(schedule(programme), programme.change(changes), mission)
 
 
-def missed_window(programme: Programme, mission: str) -> MissedWindow:
-    """Return what follows if a mission with windows misses the one it is planned in."""
-    found = schedule(programme)
-    day = found.solved.launches[mission]
-    later = [a for a, _ in found.asked[mission].windows if a > day]
+def missed_window(
+    programme: Programme, mission: str, flying: FlightsDone | None = None
+) -> MissedWindow:
+    """Return what follows if a mission with windows misses the one it is planned in.
+
+    Windows that `fly_windows` asks for are flown with `flying`, which is told of them (`schedule`).
+    """
+    found = schedule(programme, flying)
+    each, day = found.asked[mission], found.solved.launches[mission]
+    met = max((b for a, b in each.told if a <= day <= b), default=day)
+    ahead = [each.opens(met + 1)] if flies(programme, mission) else [x for x, _ in each.told]
+    later = [x for x in ahead if x > day]
     planned = found.day(day)
-    if not later or found.asked[mission].day is not None:
+    if not later or each.day is not None:
         return MissedWindow(mission, planned, None, None)
     opens = found.day(min(later))
     key = ".".join(map(str, (*table_of(programme, mission), "launch_not_before")))
     # The deadline would only hide what the wait itself costs; a clash tells it.
     again = programme.change({key: opens.isoformat(), f"{key[:-6]}after": None})
-    return MissedWindow(mission, planned, opens, difference(found, again, mission))
+    cost = difference(found, again, mission, flying)
+    if flies(programme, mission):
+        opens = cost.after.lift_off(mission)
+    return MissedWindow(mission, planned, opens, cost)
 
 
-def missed_windows(programme: Programme) -> tuple[MissedWindow, ...]:
+def missed_windows(
+    programme: Programme, flying: FlightsDone | None = None
+) -> tuple[MissedWindow, ...]:
     """Return what follows if each launch ahead that has windows misses its own, one at a time."""
-    asked = schedule(programme).asked
+    asked = schedule(programme, flying).asked
     return tuple(
-        missed_window(programme, key)
+        missed_window(programme, key, flying)
         for key, each in asked.items()
         if each.windows and not each.flown
     )
@@ -114,9 +128,11 @@ def _last(found: Schedule) -> str:
     return max(days, key=lambda key: (days[key] + found.asked[key].duration, key))
 
 
-def difference(before: Schedule, changed: Programme, mission: str) -> Difference:
+def difference(
+    before: Schedule, changed: Programme, mission: str, flying: FlightsDone | None = None
+) -> Difference:
     """Return a changed programme against the schedule before, for one mission."""
-    after = schedule(changed)
+    after = schedule(changed, flying)
     return Difference(
         before,
         after,

@@ -3,6 +3,7 @@
 __all__ = [
     "bplane",
     "coasting",
+    "compiled",
     "dispersion",
     "homeward",
     "injection",

@@ -84,6 +84,11 @@ def _of_launch(found: Schedule, key: str, remedies: bool) -> Iterator[Clash]:
         )
         tried = _tried(found, key, hold, remedies, each.deadline)
         yield Clash(text, "needs a decision", _tasks(found, key, hold), tried)
+    if key in found.unflown:
+        text = (
+            f"{title} lifts off on {found.day(day)}, a day that is not flown: whether it is in a "
+        )
+        yield Clash(text + "window is not known", "for information", (f"flight:{key}",))
     if each.windows and not any(a <= day <= b for a, b in each.windows):
         told = True
         text = f"{title} lifts off on {found.day(day)}, in none of its windows, of which the last "
@@ -91,7 +96,7 @@ def _of_launch(found: Schedule, key: str, remedies: bool) -> Iterator[Clash]:
         tried = _tried(found, key, hold, remedies, each.windows[-1][1])
         text += f"{found.day(hold.day)}"
         yield Clash(text, "needs a decision", _tasks(found, key, hold), tried)
-    elif missed := [x for x in each.windows if _after_others(found, each) <= x[1] < day]:
+    elif missed := [x for x in each.told if _after_others(found, each) <= x[1] < day]:
         told = True
         yield _missed(found, key, missed, remedies)
     if not told and hold.kind in ("pad", "crew", "team") and hold.by and hold.day == day:
@@ -110,7 +115,7 @@ def _after_others(found: Schedule, each: Launching) -> int:
 
 def _missed(found: Schedule, key: str, missed: list[tuple[int, int]], remedies: bool) -> Clash:
     day, hold = found.solved.launches[key], holds(found, key)[0]
-    opens = max(a for a, b in found.asked[key].windows if a <= day)
+    opens = max((a for a, b in found.asked[key].told if a <= day), default=day)
     many = f"{len(missed)} windows, the last of them" if len(missed) > 1 else "the window"
     text = f"{found.programme.title(key)} misses {many} of {found.day(missed[-1][0])}: "
     text += f"{hold.text(found)} lets it go on {found.day(hold.day)}; it lifts off in that of "

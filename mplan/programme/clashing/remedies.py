@@ -27,7 +27,7 @@ def for_hold(found: Schedule, key: str, hold: Hold, wanted: int) -> tuple[Remedy
     tried = []
     for text, changes in _changes(found, key, hold):
         try:
-            again = schedule(found.programme.change(changes))
+            again = schedule(found.programme.change(changes), found.flying)
         except ScenarioError:
             continue
         before, after = found.solved.launches[key], again.solved.launches[key]
@@ -43,7 +43,7 @@ def for_budget(found: Schedule, year: int) -> tuple[Remedy, ...]:
     may, tried = found.programme.budget[str(year)], []
     for text, changes in _cheaper(found, year):
         try:
-            again = schedule(found.programme.change(changes))
+            again = schedule(found.programme.change(changes), found.flying)
         except ScenarioError:
             continue
         spent, currency = by_year(again.costs).get(year, 0.0), found.programme.currency

@@ -83,7 +83,7 @@ class ProgrammePanel(widgets.VBox):
 
     def _moved(self, change: object) -> None:
         try:
-            self.calendar = plan_programme(self._changed(), remedies=False)
+            self.calendar = plan_programme(self._changed(), remedies=False, fly_windows=False)
         except ScenarioError as problems:
             self.trouble.value = notes.trouble(f"Not scheduled: {problems}")
             return

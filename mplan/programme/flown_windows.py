@@ -1,0 +1,135 @@
+"""Launch windows that are flown when a schedule asks for a day: what is known, and kept.
+
+A day is flown as `mplan windows` flies it; of a mission of several ships, all move together, and
+the whole day counts if the plan closes. What is found is kept in the user's cache folder, by
+the scenario, the kit's own source and the libraries' versions, so that no day is flown twice.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
+from datetime import date, datetime, time, timedelta, timezone
+from functools import cache
+from importlib.metadata import version
+from pathlib import Path
+
+from mplan import writing
+from mplan.checks.light import sun_at_landing
+from mplan.physics.arcs.compiled import cache_folder
+from mplan.plan import fly
+from mplan.programme.missions import flown
+from mplan.scenario import Scenario, ScenarioError
+from mplan.studies.days import lit_days, on_day
+from mplan.studies.windows import WORTH_SHARING, chances, of_day
+from mplan.studies.workers import shared
+
+Opening = tuple[datetime, datetime]
+Openings = tuple[Opening, ...]
+STRETCH = 30  # days flown from one that is asked for: a lunation; own choice
+LIBRARIES = ("numpy", "scipy", "heyoka", "astropy")
+
+_KNOWN: dict[str, dict[date, Openings]] = {}
+
+
+def known(scenario: Scenario) -> Mapping[date, Openings]:
+    """Return the days that were flown, each with its windows; () where it has none that closes."""
+    if scenario.hash not in _KNOWN:
+        _KNOWN[scenario.hash] = _kept(_file(scenario))
+    return _KNOWN[scenario.hash]
+
+
+def fly_days(
+    scenario: Scenario,
+    first: date,
+    *,
+    days: int = STRETCH,
+    done: Callable[[int, int], None] = lambda count, total: None,
+) -> None:
+    """Fly the days from `first` on that are not known yet, and keep each as it is found.
+
+    Days on which the Sun cannot be within the site's limits at landing are known without a flight.
+    Raises ScenarioError where the scenario cannot be flown on its own day.
+    """
+    found = dict(known(scenario))
+    asked = [first + timedelta(days=i) for i in range(days)]
+    asked = [day for day in asked if day not in found]
+    lit = lit_days(flown(scenario).flight, asked)
+    _keep(scenario, found | {day: () for day in asked if day not in lit})
+    for count, (day, openings) in enumerate(_flown(scenario, lit)):
+        _keep(scenario, {**known(scenario), day: openings})
+        done(count + 1, len(lit))
+
+
+def _flown(scenario: Scenario, days: list[date]) -> Iterator[tuple[date, Openings]]:
+    if len(days) < WORTH_SHARING:
+        yield from ((day, openings(scenario, day)) for day in days)
+        return
+    for i, found in shared(openings, [(scenario, day) for day in days], None):
+        yield days[i], found
+
+
+def openings(scenario: Scenario, day: date) -> Openings:
+    """Return the windows of one day whose plans close, a landing's with the Sun as asked."""
+    if scenario.ships:
+        whole = datetime.combine(day, time(), timezone.utc)
+        return ((whole, whole + timedelta(hours=23, minutes=59)),) if _goes(scenario, day) else ()
+    found = chances(of_day(scenario, day))
+    return tuple(
+        sorted((x.opens, x.closes) for x in found if x.plan_closes and x.sun_fits is not False)
+    )
+
+
+def _goes(scenario: Scenario, day: date) -> bool:
+    """Return whether a mission of several ships closes on a day, the Sun as asked."""
+    try:
+        plan = fly(on_day(scenario, day))
+    except ScenarioError:
+        return False
+    sun, place = sun_at_landing(plan.flight), scenario.site
+    return plan.closes and (sun is None or place.sun_min <= sun <= place.sun_max)
+
+
+def _keep(scenario: Scenario, found: dict[date, Openings]) -> None:
+    _KNOWN[scenario.hash] = dict(sorted(found.items()))
+    rows = {
+        day.isoformat(): [[x.isoformat() for x in opening] for opening in each]
+        for day, each in sorted(found.items())
+    }
+    file = _file(scenario)
+    with suppress(OSError):  # it is then flown again the next time
+        file.parent.mkdir(parents=True, exist_ok=True)
+        writing.write(file, json.dumps(rows))
+
+
+def _kept(file: Path) -> dict[date, Openings]:
+    """Return what a file holds; nothing where it is not there or not whole."""
+    with suppress(OSError, ValueError, AttributeError, TypeError):
+        rows = json.loads(file.read_text("utf-8"))
+        return {
+            date.fromisoformat(day): tuple(
+                (datetime.fromisoformat(a), datetime.fromisoformat(b)) for a, b in each
+            )
+            for day, each in rows.items()
+        }
+    return {}
+
+
+def _file(scenario: Scenario) -> Path:
+    return cache_folder().parent / "windows" / f"{scenario.hash}-{_kit()}.json"
+
+
+@cache
+def _kit() -> str:
+    """Return a fingerprint of what decides how a mission is flown and judged."""
+    digest = hashlib.sha256()
+    for name in LIBRARIES:
+        with suppress(ModuleNotFoundError):  # heyoka is not there on every system
+            digest.update(f"{name} {version(name)}".encode())
+    folder = Path(__file__).parent.parent
+    for room in ("physics", "scenario", "vehicle", "flight", "contingencies", "checks", "studies"):
+        for file in sorted((folder / room).rglob("*.py")):
+            digest.update(file.read_bytes())
+    return digest.hexdigest()[:12]
