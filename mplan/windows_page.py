@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
 import nbformat
 from PIL import Image
@@ -16,7 +15,9 @@ from mplan.scenario import Scenario, ScenarioError
 from mplan.show import translunar
 from mplan.show.drawn.figure import Picture
 from mplan.show.translunar.pictures import DAYS
-from mplan.studies.windows import Answer, Chance, chances
+from mplan.studies import windows
+from mplan.studies.launches.chance import Chance
+from mplan.studies.windows import Answer, chances
 
 CODE = (  # as a workbook would show each
     "translunar.calendar(found, plan)",
@@ -50,11 +51,7 @@ def _plan(scenario: Scenario, first: Chance) -> Plan:
     try:
         return fly(scenario)
     except ScenarioError:
-        clock = None if first.planned else first.lift_off.time()
-        changes: dict[str, Any] = {"dates.launch_day": first.day, "dates.side": first.side}
-        if clock is not None or scenario.dates.launch_time is not None:
-            changes["dates.launch_time"] = clock
-        return fly(scenario.change(changes))
+        return fly(windows.as_flown(scenario, first))
 
 
 def _stacked(pictures: Sequence[Picture]) -> bytes:

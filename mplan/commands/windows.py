@@ -73,10 +73,12 @@ def run(asked: argparse.Namespace) -> int:
 def _checked(asked: argparse.Namespace) -> Scenario:
     """Return the scenario, once nothing else that was asked for is out of place."""
     from mplan.studies import windows
+    from mplan.studies.launches import launch_days
 
     scenario = arguments.scenario(asked)
     if asked.first is not None:
-        scenario = scenario.change("dates.launch_day", asked.first)  # checked like any day
+        day = scenario.change("dates.launch_day", asked.first).dates.launch_day  # checked like any
+        scenario = launch_days.moved(scenario, day)
     _check_days(scenario.dates.launch_day, asked.days)
     if asked.sort not in windows.ORDERS:
         text = f"found {asked.sort}; accepted: {', '.join(windows.ORDERS)}"

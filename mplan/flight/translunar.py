@@ -52,7 +52,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     orbit = launch.parking(scenario, climb.duration, climb.angle, plane)
     around: Arrival | None = None
     transfer: HybridTransfer | None = None
-    moment, met = launch.lift_off(scenario), _met(state, ahead)
+    moment, met = launch.lift_off(scenario), met_there(state, ahead)
     if moment is not None:
         flown = _on_time(scenario, orbit, moment, passage(scenario, ahead, met))
     elif scenario.orbits.flyby_altitude is not None:
@@ -67,7 +67,7 @@ def find_departure(state: State, ahead: Sequence[Event]) -> State:
     return replace(state, departing=Departing(flown.lift_off, flown, around, transfer))
 
 
-def _met(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
+def met_there(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
     """Return the orbit of the ship to be met at the Moon, about when this one comes there."""
     waiting = joining.met_at_the_moon(state, ahead)
     if waiting is None:
@@ -324,14 +324,17 @@ def outbound_correction(state: State, burn: BurnEvent, ahead: Sequence[Event]) -
     return midcourse.need(state, midcourse.outbound_start(state), allowed, "outbound_correction")
 
 
-def passage_of(flight_end: State) -> outbound.LunarPassage:
-    """Return the passage of the Moon that a mission has flown, its plane found anew."""
+def passage_of(flight_end: State, met: LunarOrbit | None = None) -> outbound.LunarPassage:
+    """Return the passage of the Moon that a mission has flown, its plane found anew.
+
+    `met` is the orbit of a ship that waits there, if one was met (`met_there`).
+    """
     scenario, flown = flight_end.scenario, flight_end.outbound
     return outbound.LunarPassage(
         revolutions=scenario.orbits.parking_revolutions,
         time_of_flight=flown.perilune.t - flown.injection,
         perilune=float(np.linalg.norm(flown.perilune.lunar_r)),
-        plane=_plane(scenario, scenario.events),
+        plane=_plane(scenario, (*scenario.events, *scenario.then), met),
     )
 
 

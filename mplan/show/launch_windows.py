@@ -12,9 +12,11 @@ from mplan.cautions import CAUTIONS
 from mplan.contract import insertion
 from mplan.physics.constants import DEG, HOUR
 from mplan.scenario import Scenario
+from mplan.scenario.wording import plain
 from mplan.show import failed_insertions
 from mplan.show.columns import Column
-from mplan.studies.windows import Answer, Chance, chances
+from mplan.studies.launches.chance import Chance, OtherLaunch
+from mplan.studies.windows import Answer, chances
 
 FORMAT = "mplan-windows/2"
 
@@ -71,11 +73,28 @@ def _window(chance: Chance) -> dict[str, Any]:
         "splash_light": chance.splash_light,
         "splash_estimate": chance.splash_estimate,
         "insertion_fails": insertion.failed(chance.failed),
+        "other_ships": [_other(x) for x in chance.others],
         "closes": chance.plan_closes,
         "decisions_open": chance.decisions_open,
         "tightest_margin_m_s": chance.tightest_margin,
         "verdict": chance.verdict,
     }
+
+
+def _other(launched: OtherLaunch) -> dict[str, Any]:
+    opens, ends = (x and x.isoformat(timespec="seconds") for x in (launched.opens, launched.closes))
+    return {
+        "ship": launched.name,
+        "opens_utc": opens,
+        "closes_utc": ends,
+        "lift_off_utc": launched.lift_off.isoformat(timespec="seconds"),
+        "azimuth_deg": launched.azimuth / DEG,
+    }
+
+
+def others(chance: Chance) -> str:
+    """Return when the other ships lift off, each with its name; blank where there is none."""
+    return ", ".join(f"{plain(x.name)} {x.lift_off:%m-%d %H:%M}" for x in chance.others)
 
 
 def closing(closes: bool | None, decisions: int) -> str:
@@ -97,6 +116,7 @@ _COLUMNS = (
     Column("side", lambda x: x.side),
     Column("opens [UTC]", lambda x: f"{x.opens:%d %H:%M}"),
     Column("ends [UTC]", lambda x: f"{x.closes:%d %H:%M}"),
+    Column("other ships [UTC]", others),
     Column("launch azimuth [deg]", lambda x: x.azimuth / DEG, 1),
     Column("orbit plane [deg]", lambda x: x.plane_azimuth / DEG, 1),
     Column("injection [m/s]", lambda x: x.injection_delta_v, 1),

@@ -11,6 +11,7 @@ __all__ = [
     "four_burns",
     "hybrids",
     "latitudes",
+    "launches",
     "loops",
     "maps",
     "meetings",

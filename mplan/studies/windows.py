@@ -6,83 +6,36 @@ stands further from the equator than the launch site does and orbits that run to
 miss it. Each is flown along the planned azimuth or, where that misses the Moon, along the nearest
 that does not. Days are worked out each on its own, so that the numbers do not depend on who works
 on what.
+
+The ships of a mission are moved together, as many days apart as in the file. A ship that is to meet
+another one in Earth orbit goes when the pad passes through its plane, which is a moment; sides and
+windows are then those of the ship that waits, which the Moon dates.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
+from functools import partial
 from math import inf
 from typing import Any
 
-from mplan.checks.light import sun_at_landing
-from mplan.contingencies import failed_insertion
-from mplan.contingencies.failed_insertion import FailedInsertion
-from mplan.flight import launch, translunar, walk
-from mplan.flight.ships.second_launch import MEETING
-from mplan.flight.state import existing
+from mplan.flight import launch, translunar
 from mplan.physics import constants as c
 from mplan.physics.arcs.launch_intervals import Interval
-from mplan.physics.bodies import daylight, ephemeris
-from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.bodies.time import utc_from_tdb
-from mplan.physics.vectors import unit
 from mplan.plan import Plan, fly
-from mplan.scenario import LandingSite, Scenario, ScenarioError
-from mplan.scenario.events import has_burn
+from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.profiles import FREE_RETURN
+from mplan.scenario.wording import plain
+from mplan.studies.launches import launch_days
+from mplan.studies.launches.chance import Chance, chance_of
 from mplan.studies.workers import shared
 
-SECOND = "the ship that waits in Earth orbit decides when the other can follow, not the Moon"
 SIDES = ("ascending", "descending")
 WORTH_SHARING = 6  # days: below that, starting processes costs more than they save
 SHARP = 1.0  # s, to which the ends of a window are found
-INSIDE = timedelta(minutes=1)  # from the end of a window, where that is flown
-
-
-@dataclass(frozen=True)
-class Chance:
-    """A launch window: epochs in UTC, angles in [rad], velocities in [m/s], times in [s].
-
-    Azimuths are launch azimuths, over ground; `plane_azimuth` is that of the orbit over the pad.
-    """
-
-    day: date
-    side: str
-    number: int  # of those of the day and side, the first being 1
-    opens: datetime
-    closes: datetime
-    azimuth_opening: float
-    azimuth_closing: float
-    lift_off: datetime  # all that follows is for the flight that lifts off then
-    azimuth: float
-    plane_azimuth: float
-    planned: bool  # along the planned azimuth, or the nearest that leads to the Moon
-    injection_delta_v: float
-    translunar_time: float
-    perilune: datetime
-    moon_declination: float  # true equator of date, at perilune
-    sun_at_landing: float | None
-    sun_fits: bool | None  # within the limits of the scenario
-    splash: datetime | None  # None of a mission that stays at the Moon
-    splash_estimate: bool  # no entry is flown
-    sun_at_splash: float | None
-    failed: FailedInsertion | None  # what the arc does if insertion fails
-    plan_closes: bool
-    decisions_open: int
-    verdict: str
-    tightest_margin: float
-
-    @property
-    def splash_light(self) -> str:
-        """Daylight, twilight (the Sun less than 6 deg below the horizon) or night at the splash."""
-        return "" if self.sun_at_splash is None else daylight.word(self.sun_at_splash)
-
-    @property
-    def duration(self) -> float:
-        """How long the window is open [s]."""
-        return (self.closes - self.opens).total_seconds()
 
 
 @dataclass(frozen=True)
@@ -127,40 +80,60 @@ def ordered(answers: Iterable[Answer], by: str) -> list[Answer]:
 
 def of_day(scenario: Scenario, day: date) -> list[Answer]:
     """Return the chances of one day by side and opening, or why a side has none."""
-    if has_burn(scenario.events, MEETING):
-        return [NoChance(day, side, SECOND) for side in SIDES]
-    changes: dict[str, Any] = {"dates.launch_day": day}
-    if scenario.dates.launch_time is not None:
-        changes["dates.launch_time"] = None
-    base = scenario.change(changes)
-    flown = {side: _flown(base, {"dates.side": side}) for side in SIDES}
+    try:
+        base = launch_days.placed(launch_days.moved(scenario, day))
+    except ScenarioError as problems:
+        return [NoChance(day, side, _text(problems)) for side in SIDES]
+    ship = launch_days.leader(base)
+    key = launch_days.key(ship, "dates.side")
+    flown = {side: _flown(partial(base.change, key, side)) for side in SIDES}
     plans = [x for x in flown.values() if isinstance(x, Plan)]
     ended = next((x.flight.ended for x in plans if x.flight.ended), None)
     if ended is not None:
         return [NoChance(day, side, ended.text) for side in SIDES]
-    intervals = _intervals(base, plans)
+    intervals = _intervals(base, ship, plans)
     found: list[Answer] = []
     for side, plan in flown.items():
-        there = (_in_interval(base, plan, each) for each in intervals if each.side == side)
+        there = (_in_interval(base, ship, plan, each) for each in intervals if each.side == side)
         of_side = [x for x in there if x is not None]
         if not of_side:
-            found.append(NoChance(day, side, _why(plan, base)))
+            found.append(NoChance(day, side, _why(plan, launch_days.of_ship(base, ship))))
         for number, (it, each) in enumerate(of_side, start=1):
             if isinstance(it, str):
                 found.append(NoChance(day, side, it))
             elif it.flight.ended:
                 found.append(NoChance(day, side, it.flight.ended.text))
             else:
-                found.append(_chance(it, day, number, each, planned=it is plan))
+                found.append(chance_of(it, day, number, each, planned=it is plan))
     return found
 
 
-def _flown(base: Scenario, changes: dict[str, Any]) -> Plan | str:
-    """Return the plan with some changes, or why it cannot be flown."""
+def as_flown(scenario: Scenario, chance: Chance) -> Scenario:
+    """Return the mission as a chance of it was flown."""
+    base = launch_days.placed(launch_days.moved(scenario, chance.day))
+    ship = launch_days.leader(base)
+    if chance.planned:
+        return base.change(launch_days.key(ship, "dates.side"), chance.side)
+    lift_off = next((x.lift_off for x in chance.others if x.name == ship), chance.lift_off)
+    return launch_days.at_clock(base, lift_off, chance.side)
+
+
+def _flown(changed: Callable[[], Scenario]) -> Plan | str:
+    """Return the plan of a scenario, or why it cannot be flown."""
     try:
-        return fly(base.change(changes))
+        return fly(changed())
     except ScenarioError as problems:
-        return "; ".join(x.text for x in problems.problems)
+        return _text(problems)
+
+
+def _text(problems: ScenarioError) -> str:
+    """Return what is wrong, with the name of the ship it is wrong with, if not the main one."""
+    return "; ".join(f"{_ship(x)}{x.text}" for x in problems.problems)
+
+
+def _ship(problem: Problem) -> str:
+    first, name, *_ = (*problem.key.split("."), "", "")
+    return f"ship {plain(name)}: " if first == "ships" and name else ""
 
 
 def _why(plan: Plan | str, base: Scenario) -> str:
@@ -171,83 +144,39 @@ def _why(plan: Plan | str, base: Scenario) -> str:
     return f"no azimuth from {low:g} deg to {high:g} deg leads to the Moon on this side"
 
 
-def _intervals(base: Scenario, plans: list[Plan]) -> tuple[Interval, ...]:
-    """Return the intervals in which the day is open; () where no passage of the Moon is known."""
+def _intervals(base: Scenario, ship: str, plans: list[Plan]) -> tuple[Interval, ...]:
+    """Return the intervals in which the day of a ship is open; () where no passage is known."""
+    view = launch_days.of_ship(base, ship)
     if plans:
-        end = plans[0].flight.end
-        orbit, there = end.outbound.parking, translunar.passage_of(end)
-    elif base.orbits.flyby_altitude is not None or base.orbits.translunar_arc == FREE_RETURN:
+        flown = launch_days.flight_of(plans[0], ship)
+        met = translunar.met_there(flown.start, view.events)
+        there = translunar.passage_of(flown.end, met)
+        return launch.open_intervals(view, flown.end.outbound.parking, there)
+    if view.orbits.flyby_altitude is not None or view.orbits.translunar_arc == FREE_RETURN:
         return ()  # its time of flight follows from an arc, and there is none
-    else:
-        climb = walk.climb(base)
-        orbit = launch.parking(base, climb.duration, climb.angle, launch.planned_plane(base))
-        there = translunar.passage(base, base.events)
-    return launch.open_intervals(base, orbit, there)
+    return launch_days.intervals(view)
 
 
 def _in_interval(
-    base: Scenario, planned: Plan | str, interval: Interval
+    base: Scenario, ship: str, planned: Plan | str, interval: Interval
 ) -> tuple[Plan | str, Interval] | None:
-    """Return the plan that lifts off in an interval; None where that is on another day.
+    """Return the plan in which a ship lifts off in an interval; None where that is another day.
 
     Along the planned azimuth where that lies in the interval, else as near to it as one comes.
     """
-    near, within = interval.nearest(launch.planned_plane(base))
+    view = launch_days.of_ship(base, ship)
+    near, within = interval.nearest(launch.planned_plane(view))
     if within:
         if isinstance(planned, str):
-            off_day = utc_from_tdb(near.lift_off).date() != base.dates.launch_day
+            off_day = utc_from_tdb(near.lift_off).date() != view.dates.launch_day
             return None if off_day else (planned, interval)
-        there = planned.flight.end.lift_off
+        there = launch_days.flight_of(planned, ship).end.lift_off
         early, late = interval.opens.lift_off - there, there - interval.closes.lift_off
         return None if max(early, late) > SHARP else (planned, interval)
-    moment = utc_from_tdb(near.lift_off)
-    opens, closes = (utc_from_tdb(x.lift_off) for x in (interval.opens, interval.closes))
-    inside = min(INSIDE, (closes - opens) / 4)
-    moment = max(opens + inside, min(closes - inside, moment)).replace(microsecond=0)
-    if moment.date() != base.dates.launch_day:
+    moment = launch_days.nearest_moment(view, interval)
+    if moment is None:
         return None
-    clock = {"dates.launch_time": moment.time(), "dates.side": interval.side}
-    return _flown(base, clock), interval
-
-
-def _chance(plan: Plan, day: date, number: int, interval: Interval, *, planned: bool) -> Chance:
-    flight, out = plan.flight, plan.flight.end.outbound
-    splash, sun = flight.splash, sun_at_landing(flight)
-    return Chance(
-        day=day,
-        side=interval.side,
-        number=number,
-        opens=utc_from_tdb(interval.opens.lift_off),
-        closes=utc_from_tdb(interval.closes.lift_off),
-        azimuth_opening=launch.over_ground(plan.scenario, interval.opens.azimuth),
-        azimuth_closing=launch.over_ground(plan.scenario, interval.closes.azimuth),
-        lift_off=utc_from_tdb(out.lift_off),
-        azimuth=launch.over_ground(plan.scenario, out.azimuth),
-        plane_azimuth=out.azimuth,
-        planned=planned,
-        injection_delta_v=out.delta_v,
-        translunar_time=out.perilune.t - out.injection,
-        perilune=utc_from_tdb(out.perilune.t),
-        moon_declination=_declination(out.perilune.t),
-        sun_at_landing=sun,
-        sun_fits=None if sun is None else _fits(plan.scenario.site, sun),
-        splash=splash and utc_from_tdb(splash.t),
-        splash_estimate=bool(splash and splash.estimate),
-        sun_at_splash=splash and daylight.light_at(splash.latitude, splash.longitude, splash.t).sun,
-        failed=failed_insertion.of(flight),
-        plan_closes=plan.closes,
-        decisions_open=plan.decisions_open,
-        verdict=plan.verdict,
-        tightest_margin=existing(plan.tightest, "a burn").margin,
-    )
-
-
-def _fits(place: LandingSite, sun: float) -> bool:
-    return place.sun_min <= sun <= place.sun_max
-
-
-def _declination(t: float) -> float:
-    return declination(unit(true_equator_of_day(t) @ ephemeris.moon(t).r))
+    return _flown(lambda: launch_days.at_clock(base, moment, interval.side)), interval
 
 
 def scan_windows(

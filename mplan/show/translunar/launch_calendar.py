@@ -11,13 +11,15 @@ from mplan.show import failed_insertions
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import MARGIN, Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
-from mplan.studies.windows import SIDES, Answer, Chance, chances
+from mplan.studies.launches.chance import Chance
+from mplan.studies.windows import SIDES, Answer, chances
 
 ROW, EDGES = 26, 112  # px: a day, and what stands above and below all of them
 WIDTH = 860  # px, in a panel
 LANE = {"ascending": -0.22, "descending": 0.22}  # of a row: each side has its own half
 PATTERN = {"ascending": "/", "descending": ""}
 EVERY = 4  # h between the grid lines
+LEAST = 0.15  # h that a bar is wide, so that a window of one moment is seen
 KEY = "C plan does not close, S Sun outside its limits at landing"
 
 
@@ -113,7 +115,7 @@ def _bars(answers: list[Answer], side: str, rows: dict[date, int], look: Look) -
         "orientation": "h",
         "name": f"{side} side",
         "base": [round(hour_of(each.opens, each.day), 3) for each in found],
-        "x": [round(each.duration / HOUR, 3) for each in found],
+        "x": [round(max(LEAST, each.duration / HOUR), 3) for each in found],
         "y": [rows[each.day] + LANE[side] for each in found],
         "width": 0.36,
         "marker": {

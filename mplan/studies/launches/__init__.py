@@ -1,0 +1,3 @@
+"""The launches of a mission's ships, day by day."""
+
+__all__ = ["chance", "launch_days"]
