@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import re
 from math import pi
 
@@ -27,6 +28,7 @@ from mplan.physics.bodies import ephemeris
 from mplan.physics.twobody import kepler, speed
 from mplan.scenario.profiles import as_toml
 from mplan.show import lunar_orbits
+from mplan.show.terminal import print_brief
 from mplan.vehicle.living.energy import sunlit
 
 INTO = ("lunar-orbit insertion", "lunar-orbit apolune change", "lunar-orbit circularisation")
@@ -311,3 +313,35 @@ def test_the_longest_shadow_of_an_ellipse_is_across_its_apolune():
     dark = np.mean([x[0] < 0.0 and abs(x[1]) < c.R_MOON for x in r])
     assert 1.0 - sunlit(radius_by_shadow(orbit)) == pytest.approx(dark, abs=1e-3)
     assert dark > 2.0 * (1.0 - sunlit(orbit.a))
+
+
+@pytest.fixture(scope="module", params=["polar_orbit", "high_ellipse", "frozen_orbit"])
+def demo(request):
+    """A demo that is laid over the mission to a circle."""
+    return mplan.fly(mplan.load(f"scenarios/{request.param}.toml"))
+
+
+def test_the_demos_close(demo):
+    """Nothing is left to decide, and the brief has their orbit and every burn into it."""
+    assert demo.closes
+    assert demo.decisions_open == 0
+    page = io.StringIO()
+    print_brief(demo, page)
+    told = page.getvalue()
+    assert "lunar orbit" in told
+    assert all(burn.name in told for burn in into(demo.flight))
+    assert 10 <= len(demo.scenario.source.read_text("utf-8").splitlines()) <= 40
+
+
+def test_their_orbits_are_those_stated(demo):
+    """Inclination and argument to half a degree, apsides to 15 km where the way in takes days."""
+    reached = [x for x in demo.flight.lunar_orbits if x.shaped][-1].apsides
+    orbits = demo.scenario.orbits
+    high = orbits.lunar_altitude if orbits.lunar_apolune is None else orbits.lunar_apolune
+    assert reached.perilune - c.R_MOON == pytest.approx(orbits.lunar_altitude, abs=15e3)
+    assert reached.apolune - c.R_MOON == pytest.approx(high, abs=15e3)
+    for wanted, found in (
+        (orbits.lunar_inclination, reached.inclination),
+        (orbits.lunar_argument_of_perilune, reached.argument),
+    ):
+        assert wanted is None or found == pytest.approx(wanted, abs=0.5 * c.DEG)

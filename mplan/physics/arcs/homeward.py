@@ -9,6 +9,7 @@ and the best of the places between.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from math import cos, pi, sqrt
 from typing import NamedTuple
@@ -32,6 +33,7 @@ from mplan.physics.vectors import cross, freeze, unit
 
 PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
 FINE = 5
+WALK = 36  # places, half of a revolution
 GUESSES = 3  # of places that are tried, should the first lead nowhere
 INTERFACE_RADIUS = c.R_EARTH + c.ENTRY_INTERFACE
 FASTEST = -8e-9  # 1/m, inverse of the semi-major axis: a hyperbola, some 40 h from the Moon
@@ -131,8 +133,13 @@ def _best_near(
     time_of_flight: float,
     entry_angle: float,
     plane: ReturnPlane | None,
+    further: int = WALK,
 ) -> Homeward:
-    """Return the cheapest burn next to a place that is `wait` [s] on, and to a burn [m/s]."""
+    """Return the cheapest burn next to a place that is `wait` [s] on, and to a burn [m/s].
+
+    On an ellipse the guess may be some places off: the search then goes on downhill, `further`
+    times at the most, and ends where no arc leads home any more.
+    """
 
     apart = _time_apart(orbit, wait)
 
@@ -143,6 +150,11 @@ def _best_near(
     middle = there(0.0, burn)
     before, after = there(-1.0, middle.burn), there(1.0, middle.burn)
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
+    if abs(best) == 1.0 and orbit.e > ROUND and further:
+        lower = (before if best < 0.0 else after).burn
+        beside = wait + best * apart
+        with suppress(NoArc):
+            return _best_near(orbit, beside, lower, time_of_flight, entry_angle, plane, further - 1)
     slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
     return there(best, middle.burn + best * slope + best**2 / 2.0 * bend, SCALING)
 
