@@ -16,7 +16,7 @@ from mplan.show.translunar import scan
 from mplan.show.translunar.tables import facts as way_out
 from mplan.studies import windows
 
-LONG = 60.0  # s a thread may take before a test gives it up
+LONG = 300.0  # s a thread may take before a test gives it up
 
 
 @pytest.fixture(autouse=True)
