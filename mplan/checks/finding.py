@@ -9,7 +9,7 @@ from mplan.scenario import Scenario
 from mplan.scenario.severity import SEVERITIES, Severity
 from mplan.scenario.wording import choices, plain
 
-__all__ = ["Finding", "Remedy", "Severity", "as_set", "of_ship", "unmatched"]
+__all__ = ["Finding", "Remedy", "Severity", "as_set", "of_ship", "own", "unmatched"]
 
 
 @dataclass(frozen=True)
@@ -58,6 +58,12 @@ def of_ship(finding: Finding, name: str) -> Finding:
         item=f"{called}: {finding.item or f'{finding.event}, {finding.found}'}",
         cause=f"{called}: {finding.cause}" if finding.cause else "",
     )
+
+
+def own(finding: Finding) -> Finding:
+    """Return a finding on a ship as its own flight tells it, without the ship's name."""
+    called = f"{plain(finding.ship)}: "
+    return replace(finding, ship="", text=finding.text.removeprefix(called))
 
 
 def as_set(finding: Finding, scenario: Scenario) -> Finding:

@@ -32,15 +32,39 @@ def fly(
     record says so, and a check finds it. A climb that does not reach its orbit ends it.
     Where the order of events is at fault, nothing is flown.
     """
-    others: dict[str, Flight] = {}
-    waiting: dict[str, State] = {}
-    for name, view in scenario.views.items():
-        others[name] = each = _fly_ship(view, on_pad(view, (others_like or {}).get(name), waiting))
-        waiting = {**each.end.waiting, name: each.end}
+    others, waiting = _others(scenario, others_like or {})
+    for name, each in others.items():
         if each.ended is not None:
             short = replace(each.ended, text=f"{plain(name)}: {each.ended.text}", index=0)
             return Flight(scenario, on_pad(scenario, like), (), ended=short, others=others)
     return _fly_ship(scenario, on_pad(scenario, like, waiting), others)
+
+
+def _others(
+    scenario: Scenario, like: Mapping[str, LaunchClimb], last: str = ""
+) -> tuple[dict[str, Flight], dict[str, State]]:
+    """Return the flights of the ships launched on their own, and the states of those that wait.
+
+    Up to the one that ends before it is where it should be, or up to the `last` one.
+    """
+    others: dict[str, Flight] = {}
+    waiting: dict[str, State] = {}
+    for name, view in scenario.views.items():
+        others[name] = each = _fly_ship(view, on_pad(view, like.get(name), waiting))
+        waiting = {**each.end.waiting, name: each.end}
+        if each.ended is not None or name == last:
+            break
+    return others, waiting
+
+
+def fly_view(view: Scenario, like: Flight | None = None) -> Flight | None:
+    """Fly one of the ships launched on its own until it is met, its climb steered as another's.
+
+    Those before it are flown too, which it may meet; None where one of them ends early.
+    """
+    assert view.main is not None
+    climbs = {view.ship: like.climb} if like and like.climb else {}
+    return _others(view.main, climbs, view.ship)[0].get(view.ship)
 
 
 def fly_like(scenario: Scenario, other: Flight | None) -> Flight:

@@ -197,9 +197,17 @@ class Scenario(TomlTable):
         `key` is dotted ("elements.first_stage.tanks.oxygen.load", "events.3.duration"), or a
         mapping of such keys to values. None takes an optional key out. Raises `ScenarioError`
         where the result would not do; this scenario stays as it is.
+
+        Of a view it is a change of the mission, for this ship alone where it can be; what is
+        returned is the view of the mission so changed.
         """
+        values = key if isinstance(key, Mapping) else {key: value}
+        if self._main is not None:
+            files = self._main._data
+            laid = {views.key_in_file(files, self._ship, x): new for x, new in values.items()}
+            return self._main.change(laid)._views[self._ship]
         data, touched = self._data, set()
-        for each, new in (key if isinstance(key, Mapping) else {key: value}).items():
+        for each, new in values.items():
             data, path = changes.put(data, each, new)
             touched.add(path)
         return _made(self._files, data, touched)

@@ -137,7 +137,7 @@ def test_a_small_mass_is_told_in_kilograms(reference_landing, more, said):
     dry = reference_landing.elements["crew_module"].dry_mass
     changed = reference_landing.change(key, f"{dry + more} kg")
     old, new = (
-        SimpleNamespace(scenario=x, duration=0.0, ended=None, burns=())
+        SimpleNamespace(scenario=x, duration=0.0, ended=None, burns=(), others={})
         for x in (reference_landing, changed)
     )
     assert list(costs(old, new)) == [f"lift-off mass {said}"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import NamedTuple
@@ -87,7 +87,10 @@ def _with_pauses(found: list[CountedStart]) -> Iterator[CountedStart]:
 
 def _in_passage(flight: Flight, passage: Passage) -> Iterator[CountedStart]:
     """Yield what was lit in an event: what the ledger has after it and did not have before."""
-    before, after = _used(passage.before), _used(passage.after)
+    met = [
+        x[-1].after for name, x in passage.after.waits.items() if name not in passage.before.waits
+    ]
+    before, after = _used(passage.before, met), _used(passage.after)
     for (element, engine), now in after.items():
         was = before.get((element, engine), _Use(0, 0.0))
         if now.starts == was.starts:
@@ -122,9 +125,9 @@ def _series(passage: Passage) -> tuple[FineBurn, ...]:
     return after.met[-1][1] if len(after.met) > len(before.met) else ()
 
 
-def _used(state: State) -> Mapping[Key, _Use]:
-    """Return the use of every engine, those of ships that wait among them."""
-    ledgers = [*(ship.ledger for ship in state.waiting.values()), state.ledger]
+def _used(state: State, met: Sequence[State] = ()) -> Mapping[Key, _Use]:
+    """Return the use of every engine, those of ships that wait, or have just been met, too."""
+    ledgers = [*(x.ledger for x in (*state.waiting.values(), *met)), state.ledger]
     return {key: _Use(x.starts[key], x.seconds[key]) for x in ledgers for key in x.starts}
 
 

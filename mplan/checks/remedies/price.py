@@ -8,22 +8,37 @@ from mplan.checks.burns import tightest
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY
 from mplan.scenario import Engine, Scenario
+from mplan.scenario.wording import plain
 from mplan.vehicle.stack import on_pad
 
 
 def costs(before: Flight, after: Flight) -> Iterator[str]:
     """Yield what a change costs; what stays the same, to the digits written, is not told."""
-    old, new = on_pad(before.scenario), on_pad(after.scenario)
-    if abs(new.mass - old.mass) >= 1.0:
-        yield f"lift-off mass {_mass(new.mass - old.mass)}"
-    if abs(new.height - old.height) >= 0.005:
-        yield f"height {_signed(new.height - old.height, 'm', 2)}"
+    yield from _stack(before.scenario, after.scenario)
+    for name, ship in before.others.items():
+        if name in after.others:
+            both = ship.scenario, after.others[name].scenario
+            yield from (f"{plain(name)}: {x}" for x in (*_stack(*both), *_launch(*both)))
     yield from _margin(before, after)
     yield from _engines_bought(before.scenario, after.scenario)
     longer = (after.duration - before.duration) / DAY
     if not (before.ended or after.ended) and abs(longer) >= 0.005:
         yield f"mission {_signed(longer, 'd', 2)}"
-    later = (after.scenario.dates.launch_day - before.scenario.dates.launch_day).days
+    yield from _launch(before.scenario, after.scenario)
+
+
+def _stack(before: Scenario, after: Scenario) -> Iterator[str]:
+    """Yield how a ship differs on the pad."""
+    old, new = on_pad(before), on_pad(after)
+    if abs(new.mass - old.mass) >= 1.0:
+        yield f"lift-off mass {_mass(new.mass - old.mass)}"
+    if abs(new.height - old.height) >= 0.005:
+        yield f"height {_signed(new.height - old.height, 'm', 2)}"
+
+
+def _launch(before: Scenario, after: Scenario) -> Iterator[str]:
+    """Yield by how much the day changes on which a ship is launched."""
+    later = (after.dates.launch_day - before.dates.launch_day).days
     if later:
         yield f"launch {later:+d} d"
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import ceil
 from typing import NamedTuple, Protocol
 
-from mplan.checks.finding import Finding
+from mplan.checks.finding import Finding, own
 from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
@@ -37,9 +37,10 @@ class Amount(NamedTuple):
 
 def kind(finding: Finding) -> tuple[str, ...]:
     """Return what two findings share that say the same with other figures."""
-    text = finding.text.partition(":")[0] if finding.check in REASONED else finding.text
+    text = own(finding).text if finding.ship else finding.text
+    text = text.partition(":")[0] if finding.check in REASONED else text
     words = re.sub(r"[-\d.,]+", "#", text.removesuffix(" of margin"))
-    return finding.check, finding.event, *finding.subject, words
+    return finding.ship, finding.check, finding.event, *finding.subject, words
 
 
 def told(finding: Finding, found: Iterable[Finding]) -> bool:

@@ -28,10 +28,11 @@ class Trials:
     def fly(self, scenario: Scenario, like: Flight | None = None) -> Flight | None:
         """Return the flight of a scenario, its climb steered for the best or as another's.
 
-        None where it has no trajectory, or where all flights are used up.
+        A ship's view is flown until that ship is met. None where it has no trajectory, or where
+        all flights are used up.
         """
         steered = like is None or like.climb is None
-        key = scenario.hash, steered
+        key = _named(scenario), steered
         if key not in self._flown:
             if self.exhausted:
                 return None
@@ -41,13 +42,18 @@ class Trials:
 
     def why(self, scenario: Scenario) -> str:
         """Return in plain words why a scenario that was tried has no flight; "" if not tried."""
-        return self._why.get(scenario.hash, "")
+        return self._why.get(_named(scenario), "")
 
     def _walk(self, scenario: Scenario, like: Flight | None) -> Flight | None:
         try:
-            return walk.fly_like(scenario, like)
+            return walk.fly_view(scenario, like) if scenario.ship else walk.fly_like(scenario, like)
         except Unflyable as problem:
-            self._why[scenario.hash] = str(problem)
+            self._why[_named(scenario)] = str(problem)
         except ScenarioError as problem:
-            self._why[scenario.hash] = problem.problems[0].text
+            self._why[_named(scenario)] = problem.problems[0].text
         return None
+
+
+def _named(scenario: Scenario) -> str:
+    """Return what stands for a scenario: of a view, its mission's and the ship."""
+    return f"{(scenario.main or scenario).hash}{scenario.ship}"

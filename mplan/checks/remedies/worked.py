@@ -15,16 +15,18 @@ from typing import NamedTuple
 
 from mplan import checks
 from mplan.checks.finding import Finding, Remedy
+from mplan.checks.remedies import of_ships
 from mplan.checks.remedies.price import costs
 from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.search import kind, told
 from mplan.checks.remedies.table import PROPOSALS, nothing
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
-from mplan.scenario import ScenarioError
+from mplan.scenario import Scenario, ScenarioError
+from mplan.scenario.wording import plain
 
 SHOWN = 4  # changes of one finding, those that close the plan first
-OF_SHIPS = ("lunar orbit",)  # checks whose findings on ships launched on their own are worked out
+OF_SHIPS = ("lunar orbit",)  # checks that ask decisions on ships for which there are remedies
 PAIRED = 2  # best single changes from which pairs are made
 EXHAUSTED = "not all worked out: as many flights were tried as one plan is given"
 
@@ -74,7 +76,7 @@ def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, .
     worked = {
         index: _sorted(_singles(finding, flight, trials))
         for index, finding in enumerate(found)
-        if finding.rank <= 1 and not finding.cause and _worked_out(finding)
+        if _worked_out(finding)
     }
     closing = [x for ended, _ in worked.values() for x in ended if x.closes]
     return tuple(
@@ -86,8 +88,9 @@ def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, .
 
 
 def _worked_out(finding: Finding) -> bool:
-    """Tell whether a finding is on the main ship, or one for which another ship is changed."""
-    return not finding.ship or finding.check in OF_SHIPS
+    """Tell whether remedies are looked for: for decisions on other ships, of some checks alone."""
+    asked = not finding.ship or finding.check in OF_SHIPS
+    return not finding.cause and (finding.rank == 0 or (finding.rank == 1 and asked))
 
 
 def _with_remedies(
@@ -99,7 +102,7 @@ def _with_remedies(
     trials: Trials,
 ) -> Finding:
     shown = ended[:SHOWN]
-    if finding.rank == 0 and not any(x.closes for x in shown) and not finding.ship:
+    if finding.rank == 0 and not any(x.closes for x in shown):
         more = closing[:1] or list(islice(_pairs(finding, ended[:PAIRED], trials), 1))
         shown = [*more, *shown]
     remedies = tuple(Remedy(x.change, x.closes, _outcome(flight, x)) for x in shown)
@@ -114,28 +117,32 @@ def _sorted(trials: Iterable[_Tried | _Failed]) -> tuple[list[_Tried], list[_Fai
 
 
 def _singles(finding: Finding, flight: Flight, trials: Trials) -> Iterator[_Tried | _Failed]:
-    """Yield the proposals for a finding, flown."""
-    for proposal in PROPOSALS.get(finding.check, nothing)(finding, flight, trials):
-        yield _flown(finding, proposal, flight, trials)
+    """Yield the proposals for a finding, flown as the whole mission."""
+    seen = of_ships.seen(finding, flight, trials)
+    if seen is None:
+        return
+    for proposal in PROPOSALS.get(finding.check, nothing)(*seen):
+        yield _flown(finding, proposal, seen.flight.scenario, trials)
 
 
 def _flown(
-    finding: Finding, proposal: Proposal, flight: Flight, trials: Trials
+    finding: Finding, proposal: Proposal, scenario: Scenario, trials: Trials
 ) -> _Tried | _Failed:
     """Return a proposal flown, or why the scenario cannot be changed so or does not fly."""
+    said = f"{plain(finding.ship)}: {proposal.change}" if finding.ship else proposal.change
     try:
-        scenario = proposal.of(flight.scenario)
+        changed = of_ships.mission(proposal.of(scenario))
     except ScenarioError as refused:
-        return _Failed(proposal.change, f"cannot be: {refused.problems[0].text}")
-    after = trials.fly(scenario)
+        return _Failed(said, f"cannot be: {refused.problems[0].text}")
+    after = trials.fly(changed)
     if after is None:
-        return _Failed(proposal.change, f"does not fly: {trials.why(scenario) or EXHAUSTED}")
+        return _Failed(said, f"does not fly: {trials.why(changed) or EXHAUSTED}")
     found = checks.of(after)
     same = next((x for x in found if kind(x) == kind(finding) and x.rank <= finding.rank), None)
     if same is not None:
-        return _Failed(proposal.change, f"still {same.found}, limit {same.limit}")
+        return _Failed(said, f"still {same.found}, limit {same.limit}")
     bases = (proposal.basis,) if proposal.basis else ()
-    return _Tried(proposal.change, bases, after, found)
+    return _Tried(said, bases, after, found)
 
 
 def _pairs(finding: Finding, best: list[_Tried], trials: Trials) -> Iterator[_Tried]:

@@ -12,6 +12,7 @@ from mplan.scenario import changes, raw
 from mplan.scenario.profiles import NEEDS
 from mplan.scenario.reading.files import merged
 from mplan.scenario.reading.lines import Path
+from mplan.scenario.ships.ship import OtherShip
 
 # Of the whole mission, or of the main ship alone.
 _NOT_SHARED = (
@@ -57,6 +58,17 @@ def in_file(data: raw.Data, name: str, path: Path) -> Path:
     if path[:1] == ("elements",) or _stands(data, path):
         return path
     return own if path[:1] == ("mission",) or _stands(data, own[:-1]) else path
+
+
+def key_in_file(data: raw.Data, name: str, key: str) -> str:
+    """Return the dotted key in the file that changes a dotted key of a ship's view, and no other's.
+
+    What a ship cannot state for itself is changed for all; so is the payload, which its lander
+    carries for the mission.
+    """
+    table = key.partition(".")[0]
+    shared = key == "mission.payload_down" and not _stands(data, ("ships", name, *key.split(".")))
+    return key if shared or table not in OtherShip.model_fields else f"ships.{name}.{key}"
 
 
 def _without_refused(view: dict[str, Any], ship: raw.Data) -> dict[str, Any]:

@@ -122,13 +122,14 @@ def test_what_a_file_states_wrong(kept, key, value, text):
 
 def test_upkeep_is_proposed_where_a_ship_sinks(kept):
     """By the thrusters of what burned last, then by its main engine; the file takes either."""
-    found = Finding("stops the flight", "lunar orbit", "", "", "", "", "", ship="lander")
-    given = list(orbit_height.proposals(found, kept, Trials()))
+    found = Finding("stops the flight", "lunar orbit", "", "", "", "", "")
+    wait = kept.waits["lander"]
+    given = list(orbit_height.proposals(found, wait, Trials()))
     assert [x.change for x in given] == [
-        f"orbit upkeep of the lander by {engine} of the braking stage at a perilune of 180 km"
+        f"orbit upkeep by {engine} of the braking stage at a perilune of 180 km"
         for engine in ("thrusters", "main")
     ]
-    flown = given[1].of(kept.scenario).views["lander"].orbit_upkeep
+    flown = given[1].of(wait.scenario).orbit_upkeep
     assert (flown.element, flown.engine, flown.lowest_perilune) == ("braking_stage", "main", 180e3)
 
 

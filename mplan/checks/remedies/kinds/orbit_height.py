@@ -10,6 +10,7 @@ from mplan.checks.finding import Finding
 from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
+from mplan.scenario import BurnEvent, Scenario
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 
@@ -23,8 +24,8 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
 
     For a ship that waits, burns that keep its orbit up.
     """
-    if finding.ship:
-        yield from _kept(finding.ship, flight)
+    if flight.scenario.ship:
+        yield from _kept(flight.scenario)
         return
     orbits, lowest = flight.scenario.orbits, lunar_orbit.lowest(flight)
     if orbits.lunar_altitude is None:
@@ -39,12 +40,11 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
             yield Proposal(f"a lunar orbit {height / 1e3:g} km up", changes)
 
 
-def _kept(name: str, flight: Flight) -> Iterator[Proposal]:
+def _kept(view: Scenario) -> Iterator[Proposal]:
     """Propose orbit upkeep by the thrusters, then the main engine, of what burned last."""
-    ship = flight.others[name]
-    height = stated(ship.scenario.orbits.lunar_altitude, "orbits.lunar_altitude")
-    last = ship.burns[-1].element
-    engines = ship.scenario.elements[last].engines
+    height = stated(view.orbits.lunar_altitude, "orbits.lunar_altitude")
+    last = [event.element for event in view.events if isinstance(event, BurnEvent)][-1]
+    engines = view.elements[last].engines
     if height - BAND < lunar_orbit.SAFE:
         return
     for purpose in ("thrusters", "main"):
@@ -52,6 +52,5 @@ def _kept(name: str, flight: Flight) -> Iterator[Proposal]:
         if engine is not None:
             lowest = f"{(height - BAND) / 1e3:g} km"
             table = {"element": last, "engine": engine, "lowest_perilune": lowest}
-            said = f"orbit upkeep of the {plain(name)} by {plain(engine)} of the {plain(last)}"
-            change = f"{said} at a perilune of {lowest}"
-            yield Proposal(change, {f"ships.{name}.orbit_upkeep": table})
+            said = f"orbit upkeep by {plain(engine)} of the {plain(last)}"
+            yield Proposal(f"{said} at a perilune of {lowest}", {"orbit_upkeep": table})
