@@ -98,12 +98,13 @@ def lowest_perilune(passage: Passage) -> float:
 def _pulled(orbit: LunarOrbit) -> float:
     """Return how fast [m/s] Earth may move a perilune: of a long ellipse, tens of km a day.
 
-    Its mean over a revolution at the worst inclination and argument, de/dt = 15/4 n'2 / n e
-    sqrt(1 - e2) (Murray and Dermott 1999, ch. 7, to the quadrupole; from memory), and as much again
-    for what goes to and fro within a month.
+    Four times the mean over a month at the worst inclination and argument, de/dt = 15/8 n'2 / n e
+    sqrt(1 - e2) (Murray and Dermott 1999, ch. 7, to the quadrupole; from memory): what goes to and
+    fro within a fortnight is twice as fast as that.
     """
     e, n = orbit.e, 2.0 * pi / orbit.period
-    return 2.0 * orbit.a * 15.0 / 4.0 * EARTH_TURN**2 / n * e * sqrt(max(0.0, 1.0 - e * e))
+    mean = 15.0 / 8.0 * EARTH_TURN**2 / n * e * sqrt(max(0.0, 1.0 - e * e))
+    return 4.0 * orbit.a * mean
 
 
 def perilune(orbit: LunarOrbit) -> float:
