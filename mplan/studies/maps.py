@@ -20,6 +20,7 @@ from mplan.physics.arcs.lunar_orbit import coast
 from mplan.physics.twobody import circular_speed
 from mplan.physics.vectors import freeze
 from mplan.plan import Plan
+from mplan.studies.launches import launch_days
 
 Done = Callable[[int, int], None]
 Stopped = Callable[[], bool]
@@ -65,14 +66,17 @@ def there(
 ) -> Map:
     """Return injection and capture into the circular lunar orbit together, over days and flights.
 
-    Days count from the plan's own; azimuth and side are the plan's, climb and aim as it flew.
+    Days count from the plan's own; azimuth and side are the plan's, climb and aim as it flew. They
+    are those of a ship that waits in Earth orbit, where the plan is launched to meet one: its
+    launch is moved with the plan's, and it leaves after as many revolutions.
     """
     first = plan.scenario.dates.launch_day
+    dated = launch_days.flight_of(plan, launch_days.leader(plan.scenario)).end
     starts = tuple(first + timedelta(days=i) for i in range(days))
 
     def cell(flight: int, start: int) -> float:
         offset = start * c.DAY
-        out = translunar.on_another_day(plan.flight.end, offset, flights[flight])
+        out = translunar.on_another_day(dated, offset, flights[flight])
         arrival = float(np.linalg.norm(out.perilune.lunar_v))
         capture = arrival - circular_speed(lunar_orbit.radius(plan.scenario), c.MU_MOON)
         return out.delta_v + capture

@@ -6,17 +6,19 @@ from datetime import date, datetime, timedelta, timezone
 from io import StringIO
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 import mplan
-from mplan.flight import walk
+from mplan.flight import lunar_orbit, walk
 from mplan.flight.launch import plane_limits, planned_plane
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
+from mplan.physics.twobody import circular_speed
 from mplan.scenario.dates import FIRST_DAY
 from mplan.show import launch_windows
 from mplan.show.terminal import print_windows
-from mplan.studies import windows
+from mplan.studies import maps, windows
 from mplan.studies.launches import launch_days
 
 SCENARIOS = Path(mplan.__file__).parents[1] / "scenarios"
@@ -80,6 +82,16 @@ def test_a_chance_is_the_plan_of_that_day(low, answers):
     site = lander.scenario.launch_site
     assert site.azimuth_min < chance.others[0].azimuth < site.azimuth_max
     assert abs(chance.others[0].azimuth - site.azimuth) > c.DEG  # the planned one misses the Moon
+
+
+def test_other_days_cost_what_the_plan_does_on_its_own(low):
+    """The map's first cell is the way of the ship that waits, after its 47 revolutions."""
+    plan = mplan.fly(low)
+    out = plan.flight.end.outbound
+    found = maps.there(plan, 1, [out.perilune.t - out.injection])
+    captured = np.linalg.norm(out.perilune.lunar_v)
+    captured -= circular_speed(lunar_orbit.radius(low), c.MU_MOON)
+    assert found.delta_v[0, 0] == pytest.approx(out.delta_v + captured, abs=0.1)
 
 
 def test_a_day_on_which_the_ships_cannot_meet_says_so(low):
