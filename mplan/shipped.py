@@ -9,7 +9,7 @@ from pathlib import Path
 
 PACKAGE = Path(__file__).resolve().parent
 INSIDE = PACKAGE / "shipped_data"  # filled when a wheel is built (wheel.py)
-SHARED = ("elements", "engines", "winds")  # folders of what missions share
+SHARED = ("elements", "engines", "parts", "winds")  # folders of what missions share
 
 
 def folder(name: str) -> Path:

@@ -48,6 +48,8 @@ def _refuse_overwriting(scenario: Scenario, target: FilePath, name: str) -> None
             kind = "an engine" if "engines" in path[2:] else "an element"
             text = f"this is {kind} file that the scenario takes in; save under another name"
             _refuse(name, text)
+    if any(target == FilePath(os.path.realpath(each.name)) for each in files.bases):
+        _refuse(name, "this is a file that the scenario is based on; save under another name")
     own = target == FilePath(os.path.realpath(files.main.name))
     if own and target.exists() and read_toml(str(target)).text != files.main.text:
         _refuse(name, "edited since it was read; load it again, or save under another name")

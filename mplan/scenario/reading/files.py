@@ -48,6 +48,17 @@ class TomlFile:
     lines: Lines
     newline: str = "\n"
 
+    def states(self, path: Path) -> bool:
+        """Tell whether the file has a path, on a line of its own or inside an inline table."""
+        if path in self.lines.first:
+            return True
+        found: Any = self.data
+        for step in path:
+            if not isinstance(found, dict) or step not in found:
+                return False
+            found = found[step]
+        return bool(path)
+
 
 @dataclass(frozen=True)
 class ScenarioFiles:
@@ -63,7 +74,7 @@ class ScenarioFiles:
     problems: list[Problem] = field(default_factory=list)
     winds: dict[Path, str] = field(default_factory=dict)  # files of tables of wind
     unread: set[Path] = field(default_factory=set)  # tables whose file could not be read
-    base: TomlFile | None = None  # the scenario that this one is based on
+    bases: tuple[TomlFile, ...] = ()  # what this one is based on, what that is based on, ...
 
     def place(self, path: Path) -> Place:
         """Return where a key stands: the scenario's own line, else the element's, the engine's."""
@@ -72,9 +83,9 @@ class ScenarioFiles:
             for table in tables:
                 inner = path[len(table) :]
                 for file in self._files_of(table):
-                    taken = file is not self.base or path[:1] == () or path[0] in self.data
-                    if inner in file.lines.first and taken:
-                        return Place(file.name, file.lines.first[inner])
+                    taken = file not in self.bases or path[:1] == () or path[0] in self.data
+                    if taken and file.states(inner):
+                        return Place(file.name, file.lines.of(inner))
             path = path[:-1]
         return Place(self.main.name, 1)
 
@@ -82,8 +93,7 @@ class ScenarioFiles:
         """Yield the files whose tables lie at a path, the one that overrides the others first."""
         if not table:
             yield self.main
-            if self.base is not None:
-                yield self.base
+            yield from self.bases
         elif table in self.taken_in:
             yield self.taken_in[table]
 
@@ -91,9 +101,10 @@ class ScenarioFiles:
 def read_scenario(name: str) -> ScenarioFiles:
     """Read a scenario file and the files that it names; raise `ScenarioError` if it cannot."""
     main = read_toml(name)
-    base = _base(main)
-    data = dict(main.data) if base is None else based(base.data, main.data)
-    files = ScenarioFiles(main, data, base=base)
+    bases = _bases(main)
+    laid = (x.data for x in (*reversed(bases), main))
+    data = based(*laid) if bases else dict(main.data)
+    files = ScenarioFiles(main, data, bases=bases)
     elements = data.get("elements")
     if isinstance(elements, dict):
         files.data["elements"] = {
@@ -105,54 +116,78 @@ def read_scenario(name: str) -> ScenarioFiles:
     return files
 
 
-def based(under: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
-    """Return the tables of a scenario laid on those of the one that it is based on.
+def based(*files: dict[str, Any]) -> dict[str, Any]:
+    """Return the tables of a scenario, the last one, laid on those that it is based on.
 
-    Lists are taken whole. The events of the other are left out where stack, profile or ships
+    Lists are taken whole. The events of another are left out where stack, profile or ships
     differ from its own, and so are elements that then stand in no stack.
     """
-    own = {key: value for key, value in over.items() if key != BASE}
-    data = merged(under, own)
-    told = own.get("mission", {})
-    other = {"stack", "ships"} & own.keys() or (isinstance(told, dict) and "profile" in told)
-    if other and "events" not in own:
-        data.pop("events", None)
+    data: dict[str, Any] = {}
+    for each in files:
+        own = {key: value for key, value in each.items() if key != BASE}
+        told = own.get("mission", {})
+        other = {"stack", "ships"} & own.keys() or (isinstance(told, dict) and "profile" in told)
+        data = merged(data, own)
+        if other and "events" not in own:
+            data.pop("events", None)
+    return _without_unused(data, files[-1])
+
+
+def _without_unused(data: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
+    """Return tables without the elements that stand in no stack, but for a file's `own`."""
+    ships, elements, mine = data.get("ships"), data.get("elements"), own.get("elements", {})
+    if not (isinstance(elements, dict) and isinstance(mine, dict)):
+        return data
     stacks = [data.get("stack")]
-    ships = data.get("ships")
-    stacks += [x.get("stack") for x in ships.values() if isinstance(x, dict)] if ships else []
+    if isinstance(ships, dict):
+        stacks += [x.get("stack") for x in ships.values() if isinstance(x, dict)]
     lifted = {x for stack in stacks if isinstance(stack, list) for x in stack}
-    mine, elements = own.get("elements", {}), data.get("elements")
-    if isinstance(elements, dict) and isinstance(mine, dict):
-        data["elements"] = {k: x for k, x in elements.items() if k in lifted or k in mine}
-    return data
+    used = {key: x for key, x in elements.items() if key in lifted or key in mine}
+    return {**data, "elements": used}
 
 
-def _base(main: TomlFile) -> TomlFile | None:
+def _bases(main: TomlFile) -> tuple[TomlFile, ...]:
+    """Return the scenario that one is based on, then the one under that, and so on."""
+    found: list[TomlFile] = []
+    above = main
+    while (below := _base(above)) is not None:
+        if any(_same(below, each) for each in (main, *found)):
+            text = f"found {shown(above.data[BASE])}, which leads back to {below.name}; accepted: "
+            raise ScenarioError([_at_base(above, f"{text}a file that is not based on this one")])
+        found.append(below)
+        above = below
+    return tuple(found)
+
+
+def _same(one: TomlFile, other: TomlFile) -> bool:
+    return os.path.realpath(one.name) == os.path.realpath(other.name)
+
+
+def _at_base(file: TomlFile, text: str) -> Problem:
+    return Problem(str(Place(file.name, file.lines.of((BASE,)))), BASE, text)
+
+
+def _base(file: TomlFile) -> TomlFile | None:
     """Return the scenario that one is based on, None where it stands for itself."""
-    named = main.data.get(BASE)
+    named = file.data.get(BASE)
     if named is None:
         return None
-    place = str(Place(main.name, main.lines.of((BASE,))))
     if not isinstance(named, str):
         text = f"found {shown(named)}; accepted: the name of a scenario file"
-        raise ScenarioError([Problem(place, BASE, text)])
-    name, missing = _beside(main.name, named)
+        raise ScenarioError([_at_base(file, text)])
+    name, missing = _beside(file.name, named)
     shipped_one = shipped.folder("scenarios") / FilePath(named).name
     if missing and shipped_one.is_file():
         name = shipped_one.as_posix()
     try:
-        base = read_toml(name)
+        return read_toml(name)
     except ScenarioError as error:
         first = error.problems[0]
         at_home = first.place == name
         text = (
             f"found {shown(named)}, {first.text}" if at_home else f"found {shown(named)}: {first}"
         )
-        raise ScenarioError([Problem(place, BASE, text)]) from None
-    if BASE in base.data:
-        text = f"found {shown(named)}, which is based on another itself; accepted: one that is not"
-        raise ScenarioError([Problem(place, BASE, text)])
-    return base
+        raise ScenarioError([_at_base(file, text)]) from None
 
 
 def read_toml(name: str) -> TomlFile:
