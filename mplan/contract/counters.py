@@ -54,6 +54,7 @@ def _tanks(tanks: ThrusterTanks) -> Document:
         "attitude_kg": tanks.attitude,
         "docking_and_separation_kg": tanks.docking,
         "burns_kg": tanks.burns,
+        "orbit_upkeep_kg": tanks.upkeep,
         "other_kg": tanks.other,
         "left_kg": tanks.left,
         "left_usable_kg": tanks.usable,

@@ -114,6 +114,7 @@ _COLUMNS: dict[str, tuple[Column, ...]] = {
         Column("attitude, estimate [kg]", lambda x: x.attitude, 1),
         Column("docking and separation, estimate [kg]", lambda x: x.docking, 1),
         Column("burns of thrusters [kg]", lambda x: x.burns, 1),
+        Column("orbit upkeep [kg]", lambda x: x.upkeep, 1),
         Column("other engines, boil-off, transfers [kg]", lambda x: x.other, 1),
         Column("left [kg]", lambda x: x.left, 1),
         Column("of it usable [kg]", lambda x: x.usable, 1),

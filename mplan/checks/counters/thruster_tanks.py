@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from mplan.checks.counters.owner import last_flight, owner
 from mplan.flight.record import Flight, Passage
@@ -27,10 +28,10 @@ class ThrusterTanks:
     """The tanks that one kind of thrusters draws on, all masses in [kg].
 
     `attitude` and `docking`, which counts separations too, are estimates; None where the scenario
-    has no [thruster_budget]. `burns` is what thrusters flew as burns of their own. `other` is what
-    left the same tanks otherwise: other engines, boiling off, transfers; less what came in.
-    `left` is all that is in the tanks at the end, or when the element is dropped, `usable` what
-    of it these thrusters can draw.
+    has no [thruster_budget]. `burns` is what thrusters flew as burns of their own, `upkeep` what
+    kept the orbit up of a ship that waits. `other` is what left the same tanks otherwise: other
+    engines, boiling off, transfers; less what came in. `left` is all that is in the tanks at the
+    end, or when the element is dropped, `usable` what of it these thrusters can draw.
     """
 
     ship: str
@@ -41,39 +42,50 @@ class ThrusterTanks:
     attitude: float | None
     docking: float | None
     burns: float
+    upkeep: float
     other: float
     left: float
     usable: float
 
 
+class _ByUse(NamedTuple):
+    """What an engine drew for what its own records tell [kg]."""
+
+    settling: float
+    burns: float
+    upkeep: float
+
+
 def of(flight: Flight) -> tuple[ThrusterTanks, ...]:
     """Return the tanks of all thrusters of a mission, in stack order."""
     settled, burned = _summed(_settled(flight)), _summed(_burned(flight))
+    kept = _summed(_burned(flight, upkeep=True))
     return tuple(
-        _tanks(flight, (name, key), engine, settled[name, key], burned[name, key])
+        _tanks(
+            flight, (name, key), engine, _ByUse(*(x[name, key] for x in (settled, burned, kept)))
+        )
         for name in flight.scenario.order
         for key, engine in flight.scenario.elements[name].engines.items()
         if engine.purpose != "main"
     )
 
 
-def _tanks(
-    flight: Flight, key: Key, engine: Engine, settled: float, burned: float
-) -> ThrusterTanks:
+def _tanks(flight: Flight, key: Key, engine: Engine, drawn: _ByUse) -> ThrusterTanks:
     name = key[0]
     end = last_flight(flight, name).end
     loaded, left = (_level(x.ledger, name, engine) for x in (flight.start, end))
     attitude, docking = _beside_burns(end, key)
-    known = settled + burned + (attitude or 0.0) + (docking or 0.0)
+    known = sum(drawn) + (attitude or 0.0) + (docking or 0.0)
     return ThrusterTanks(
         ship=owner(flight.scenario, name),
         element=name,
         engine=key[1],
         loaded=loaded,
-        settling=settled,
+        settling=drawn.settling,
         attitude=attitude,
         docking=docking,
-        burns=burned,
+        burns=drawn.burns,
+        upkeep=drawn.upkeep,
         other=loaded - left - known,
         left=left,
         usable=end.ledger.usable(name, engine),
@@ -103,9 +115,11 @@ def _summed(found: Iterator[tuple[Key, float]]) -> Mapping[Key, float]:
     return total
 
 
-def _burned(flight: Flight) -> Iterator[tuple[Key, float]]:
+def _burned(flight: Flight, *, upkeep: bool = False) -> Iterator[tuple[Key, float]]:
+    """Yield what burns took: those of orbit upkeep, or all others."""
     for burn in flight.every_burn:
-        yield (burn.element, burn.engine), burn.propellant
+        if (burn.leg == "orbit upkeep") == upkeep:
+            yield (burn.element, burn.engine), burn.propellant
 
 
 def _settled(flight: Flight) -> Iterator[tuple[Key, float]]:

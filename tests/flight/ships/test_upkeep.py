@@ -8,6 +8,7 @@ import pytest
 
 import mplan
 from mplan import checks
+from mplan.checks import counters
 from mplan.checks.finding import Finding
 from mplan.checks.remedies.kinds import orbit_height
 from mplan.checks.remedies.trials import Trials
@@ -131,6 +132,20 @@ def test_upkeep_is_proposed_where_a_ship_sinks(kept):
     ]
     flown = given[1].of(wait.scenario).orbit_upkeep
     assert (flown.element, flown.engine, flown.lowest_perilune) == ("braking_stage", "main", 180e3)
+
+
+def test_upkeep_is_counted(kept):
+    """Its starts and its propellant are the lander's, on the sheet once, as the ledger has them."""
+    sheet, ledger = counters.of(kept), kept.end.ledger
+    last = {x.key: x.last for x in sheet.starts}
+    assert last == dict(ledger.starts)
+    burns = [x for x in kept.waits["lander"].burns if x.leg == "orbit upkeep"]
+    lit = [x for x in sheet.starts if "orbit upkeep" in x.what and x.engine == burns[0].engine]
+    assert len(lit) == len(burns) > 0
+    assert {x.ship for x in lit} == {"lander"}
+    (tanks,) = (x for x in sheet.thruster_tanks if x.element == burns[0].element)
+    assert tanks.upkeep == pytest.approx(sum(x.propellant for x in burns))
+    assert tanks.other == pytest.approx(0.0, abs=1e-6)
 
 
 @pytest.fixture(scope="module")
