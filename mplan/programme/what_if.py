@@ -114,11 +114,13 @@ def longer_builds(programme: Programme, days: int) -> dict[str, Difference]:
     }
 
 
-def changed_design(programme: Programme, changes: Mapping[str, object]) -> Difference:
+def changed_design(programme: Programme, changes: Mapping[str, object]) -> Difference | None:
     """Return what other values cost, by keys as in the file, for the launch that ends last.
 
-    Raises ScenarioError where the programme would not do with them.
+    None where there are none. Raises ScenarioError where the programme would not do with them.
     """
+    if not changes:
+        return None
     before = schedule(programme)
     return difference(before, programme.change(changes), _last(before))
 

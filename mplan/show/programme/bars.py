@@ -86,6 +86,19 @@ def trace(name: str, bars: Sequence[Bar], colour: str, look: Look, width: float 
     }
 
 
+def windows(name: str, bars: Sequence[Bar], met: Sequence[bool], look: Look) -> Trace:
+    """Return windows as bands taller than bars of work; the ones `met` are outlined in ink.
+
+    A day or two is less than a pixel along some years: an outline keeps each in sight.
+    """
+    made = trace(name, bars, colours(look)[name], look, 0.95)
+    made["marker"]["line"] = {
+        "width": 2,
+        "color": [look.ink if x else colours(look)[name] for x in met],
+    }
+    return made
+
+
 def today(calendar: Calendar, names: Sequence[str], look: Look) -> Trace:
     """Return an upright line at the day from which all is planned."""
     at = year(calendar.programme.today)

@@ -15,6 +15,8 @@ from mplan.show.programme.readings import MILLION
 from mplan.show.programme.tables import NO_WINDOWS
 from mplan.show.tables import framed
 
+NO_DESIGN = "No other design is stated: what DESIGN has is laid over the file, and its cost told."
+
 
 def missed(calendar: Calendar, found: Sequence[MissedWindow]) -> Table:
     """Return what follows if a launch misses its window, a row a launch that has windows."""
@@ -32,12 +34,10 @@ def slower(calendar: Calendar, found: Mapping[str, Difference], days: int) -> Ta
     return Table(framed(shown, ordered), "No launch ahead takes a unit that is still to be begun.")
 
 
-def design(calendar: Calendar, found: Difference) -> Words:
+def design(calendar: Calendar, found: Difference | None) -> Words:
     """Return what another design costs: when all ends, the money, and every launch ahead."""
-    if not (found.finish_days or found.money or any(a != b for _, a, b in _launches(found))):
-        return notebook.sentence(
-            "Without a change, or with this one, days and costs are as planned."
-        )
+    if found is None:
+        return notebook.sentence(NO_DESIGN)
     currency = calendar.programme.currency
     days, money = found.finish_days, found.money / MILLION
     text = (

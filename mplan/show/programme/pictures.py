@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from mplan.programme import Calendar, Task
 from mplan.scenario.wording import plain
@@ -82,16 +83,13 @@ def _drawn(
     calendar: Calendar, placed: list[tuple[str, Bar]], names: list[str], look: Look, summary: str
 ) -> Drawing:
     every = [bar for _, bar in placed]
-    traces: list[Trace] = [
-        bars.trace(
-            group,
-            [bar for its, bar in placed if its == group],
-            colour,
-            look,
-            0.9 if group == WINDOW else 0.6,
-        )
+    bands = [bar for its, bar in placed if its == WINDOW]
+    met = [x.met for x in calendar.windows]
+    traces: list[Trace] = [bars.windows(WINDOW, bands, met, look)] if bands else []
+    traces += [
+        bars.trace(group, [bar for its, bar in placed if its == group], colour, look)
         for group, colour in bars.colours(look).items()
-        if any(its == group for its, _ in placed)
+        if group != WINDOW and any(its == group for its, _ in placed)
     ]
     traces += [bars.today(calendar, names, look), bars.words(every, look)]
     more = {"barmode": "overlay", "hovermode": "closest"}
@@ -109,7 +107,8 @@ def _by_mission(calendar: Calendar) -> Iterator[tuple[str, Bar]]:
     for window in calendar.windows:
         row = f"{calendar.programme.title(window.mission)}: {PAD}"
         said = "launch window, lifts off in it" if window.met else "launch window, not used"
-        yield WINDOW, Bar(row, window.opens.date(), window.closes.date(), False, said)
+        after = window.closes.date() + timedelta(days=1)  # the closing day counts
+        yield WINDOW, Bar(row, window.opens.date(), after, False, said)
     for task in sorted(calendar.tasks, key=lambda x: x.critical):
         group = GROUPS[task.kind]
         if task.mission is None:

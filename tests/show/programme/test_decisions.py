@@ -68,9 +68,13 @@ def test_another_design_in_days_and_money(small):
 
 
 def test_no_other_design(small):
-    assert "days and costs are as planned" in str(
-        programme.design(small, changed_design(small.programme, {}))
-    )
+    """Nothing laid over is no design; one that shifts nothing is told with its zeros."""
+    said = str(programme.design(small, changed_design(small.programme, {})))
+    assert said.startswith("No other design is stated")
+    same = {"elements.stage.shipping": "10 d"}
+    said = str(programme.design(small, changed_design(small.programme, same)))
+    assert "on the same day" in said
+    assert "+0.0 M" in said
 
 
 def test_the_end_hangs_on_the_one_line(small):

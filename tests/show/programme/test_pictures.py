@@ -44,6 +44,10 @@ def test_windows_are_bands(small, busy):
     more = bars(programme.missions(busy))[: len(busy.windows)]
     assert len(bars(programme.missions(busy))) == len(bars(programme.missions(small))) + 2
     assert {x[0] for x in more} == {"First trial: pad and flight"}
+    drawn = programme.missions(busy).data[0].marker.line
+    assert drawn.color[0] != drawn.color[1], "the one taken stands out"
+    assert drawn.width == 2, "in sight however many years there are"
+    assert all(x[2] > 0.0 for x in more), "one that opens and closes on a day fills it"
 
 
 def test_nobody_is_drawn_twice_in_a_row(small):
