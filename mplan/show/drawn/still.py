@@ -51,6 +51,7 @@ SIDES = {
     "bottom center": (0, -0.7, "center", "top"),
 }
 COLUMNS = 6  # of a legend, at most
+OUTLINE = 1.0  # px, from which on the edge of a bar means something
 AWAY = 8  # points between a place and its words
 
 
@@ -193,18 +194,20 @@ def _bar(
     starts = [ends.get(y, 0.0) for y in places] if stacked else _each(trace.base, count)
     colours = _each(trace.marker.color, count)
     hatches = _each(trace.marker.pattern.shape or "", count)
-    parts = zip(places, starts, trace.x, colours, hatches, strict=True)
-    for y, start, size, colour, hatch in parts:
+    outlines = _each(trace.marker.line.width or 0.0, count)
+    inks = _each(trace.marker.line.color, count)
+    parts = zip(places, starts, trace.x, colours, hatches, outlines, inks, strict=True)
+    for y, start, size, colour, hatch, outline, ink in parts:
+        place = {"y": y, "width": size, "left": start, "height": trace.width or 0.7}
         axes.barh(
-            y,
-            size,
-            left=start,
-            height=trace.width or 0.7,
+            **place,
             color=colour,
             hatch=HATCHES[hatch],
             edgecolor=layout.paper_bgcolor,
             linewidth=0.0,
         )
+        if outline >= OUTLINE:  # a hatch has the colour of its bar's own edge
+            axes.barh(**place, color="none", edgecolor=ink, linewidth=outline * POINT)
         ends[y] = start + size
     if trace.name:
         _legend_bar(axes, trace, _each(trace.marker.color, 1)[0], layout)
