@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from mplan.show.translunar.panel import panel
 from mplan.show.translunar.pictures import approach, calendar, costs, free_returns, turning
+from mplan.show.translunar.second_launches import delays, passes
 from mplan.show.translunar.tables import (
     corrections,
     figures,
@@ -19,11 +20,13 @@ __all__ = [
     "calendar",
     "corrections",
     "costs",
+    "delays",
     "figures",
     "free_returns",
     "hybrid_arcs",
     "insertions",
     "panel",
+    "passes",
     "published",
     "revolutions",
     "turning",
