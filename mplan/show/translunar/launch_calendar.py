@@ -11,6 +11,7 @@ from mplan.show import failed_insertions
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import MARGIN, Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
+from mplan.studies.launches import launch_days
 from mplan.studies.launches.chance import Chance
 from mplan.studies.windows import SIDES, Answer, chances
 
@@ -174,7 +175,8 @@ def _planned(plan: Plan | None, rows: dict[date, int], look: Look) -> Trace:
     at = plan.flight.utc(0.0) if plan is not None and plan.flight.dated else None
     if plan is not None and at is not None and at.date() in rows:
         x.append(round(hour_of(at, at.date()), 3))
-        y.append(rows[at.date()] + LANE[plan.scenario.dates.side])
+        dated = launch_days.of_ship(plan.scenario, launch_days.leader(plan.scenario))
+        y.append(rows[at.date()] + LANE[dated.dates.side])
         hover = f"{at:%d %b %H:%M} UTC<extra></extra>"
     return {
         "type": "scatter",
