@@ -29,6 +29,20 @@ def test_cumulative_average_of_a_textbook():
         assert found / number == pytest.approx(average, rel=1e-12)
 
 
+def test_worked_examples_of_another_implementation():
+    """Boehmke and Freels, R package learningCurve (CRAN, 1.0), examples in its documentation.
+
+    Tolerances: half of the last digit printed.
+    """
+    first_125 = [unit_cost(100.0, n, 0.85, "unit") for n in range(1, 126)]
+    assert first_125[-1] == pytest.approx(32.23647, abs=0.5e-5)
+    assert sum(first_125) == pytest.approx(5201.085, abs=0.5e-3)
+    block = sum(unit_cost(75.0, n, 0.85, "cumulative average") for n in range(201, 251))
+    assert block == pytest.approx(806.772, abs=0.5e-3)
+    late = unit_cost(110.0, 2200, 0.885, "cumulative average")
+    assert late == pytest.approx(23.34001, abs=0.5e-5)
+
+
 def test_the_two_curves_differ():
     """The second unit costs 80 by the unit curve, 60 by the cumulative average."""
     assert unit_cost(100.0, 2, 0.8, "unit") == pytest.approx(80.0)

@@ -26,6 +26,28 @@ FLETCHER = {
     "G": (11, "CE", 12),
     "H": (7, "DF", 13),
 }
+# Vanhoucke, "Integrated Project Management and Control" (Springer 2014), p. 6, "Cost Information
+# System", read and worked out independently by the R package criticalpath (CRAN, 0.2.1, its
+# README): duration, predecessors, earliest and latest start.
+COST_SYSTEM = {
+    1: (1, (), 0, 0),
+    2: (2, (1,), 1, 1),
+    3: (2, (1,), 1, 3),
+    4: (4, (2,), 3, 3),
+    5: (3, (2,), 3, 4),
+    6: (3, (2,), 3, 4),
+    7: (3, (3,), 3, 5),
+    8: (2, (3,), 3, 6),
+    9: (1, (3,), 3, 7),
+    10: (1, (3,), 3, 7),
+    11: (2, (4, 5, 6), 7, 7),
+    12: (1, (7,), 6, 8),
+    13: (1, (8,), 5, 8),
+    14: (1, (9,), 4, 8),
+    15: (1, (10,), 4, 8),
+    16: (2, (11, 12, 13, 14, 15), 9, 9),
+    17: (1, (11, 12, 13, 14, 15), 9, 10),
+}
 
 
 def network(table):
@@ -37,6 +59,24 @@ def test_a_textbook_network_start_by_start():
     takes, after = network(PAPER)
     assert earliest_starts(takes, after) == {key: row[2] for key, row in PAPER.items()}
     assert latest_starts(takes, after, 15) == {key: row[3] for key, row in PAPER.items()}
+
+
+def test_a_published_project_of_seventeen_activities():
+    """Eleven weeks along 1, 2, 4, 11 and 16; every float as published."""
+    takes, after = ({str(k): f(row) for k, row in COST_SYSTEM.items()} for f in (_length, _before))
+    assert earliest_starts(takes, after) == {str(k): row[2] for k, row in COST_SYSTEM.items()}
+    late = latest_starts(takes, after, 11)
+    assert late == {str(k): row[3] for k, row in COST_SYSTEM.items()}
+    critical = [k for k, row in COST_SYSTEM.items() if late[str(k)] == row[2]]
+    assert critical == [1, 2, 4, 11, 16]
+
+
+def _length(row):
+    return row[0]
+
+
+def _before(row):
+    return tuple(map(str, row[1]))
 
 
 def test_another_by_its_end_and_critical_path():
