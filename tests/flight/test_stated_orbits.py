@@ -29,6 +29,8 @@ from mplan.physics.twobody import kepler, speed
 from mplan.scenario.profiles import as_toml
 from mplan.show import lunar_orbits
 from mplan.show.terminal import print_brief
+from mplan.show.translunar.tables import facts
+from mplan.studies import captures
 from mplan.vehicle.living.energy import sunlit
 
 INTO = ("lunar-orbit insertion", "lunar-orbit apolune change", "lunar-orbit circularisation")
@@ -345,3 +347,19 @@ def test_their_orbits_are_those_stated(demo):
         (orbits.lunar_argument_of_perilune, reached.argument),
     ):
         assert wanted is None or found == pytest.approx(wanted, abs=0.5 * c.DEG)
+
+
+def test_the_ways_in_are_told_of_the_orbit_stated(in_steps, high):
+    """Impulsive, about the Moon alone: within 1 m/s of the burns flown, 3 % of each of them."""
+    for flight, place in ((in_steps, 3), (high, 1)):
+        flown = [x.impulse for x in into(flight)]
+        way = captures.capture_options(mplan.Plan(flight, ()))[place]
+        assert way.burns == pytest.approx(flown, rel=0.05)
+        assert way.total == pytest.approx(sum(flown), abs=2.0)
+    assert captures.capture_options(mplan.Plan(in_steps, ()))[3].name == "3 revolutions"
+
+
+def test_what_the_capture_costs_has_every_burn_into_it(southern):
+    """The change of apolune after the circle, too."""
+    total = sum(x.required for x in into(southern))
+    assert facts(mplan.Plan(southern, ()))["capture"].startswith(f"{total:,.0f} m/s")

@@ -14,6 +14,7 @@ from mplan.flight.record import BurnRecord
 from mplan.physics import constants as c
 from mplan.plan import Plan
 from mplan.scenario.heights import SPHERE
+from mplan.scenario.profiles import APOLUNE_CHANGE, CIRCULARISATION
 from mplan.show import launch_windows, notebook
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import asks_splash
@@ -74,7 +75,8 @@ def _capture(plan: Plan) -> str:
     first = leg(plan, "lunar-orbit insertion")
     if first is None:
         return "none: it flies past"
-    last = leg(plan, "lunar-orbit circularisation") or first
+    into = [x for x in plan.burns if x.leg in (CIRCULARISATION, APOLUNE_CHANGE)]
+    last = into[-1] if into else first
     total = sum(x.required for x in plan.burns if first.elapsed <= x.elapsed <= last.elapsed)
     return f"{total:,.0f} m/s, {first.contact}"
 
