@@ -50,6 +50,12 @@ class _Event(TomlTable):
         None,
         description="Active guidance element in control, if not the element that burns.",
     )
+    ship: Key | None = Field(
+        None,
+        description="In the file's own list: the ship launched on its own that it happens to; "
+        "default: the main ship.",
+        examples=["lander"],
+    )
 
     @property
     def title(self) -> str:

@@ -34,7 +34,10 @@ def save(scenario: Scenario, path: str | os.PathLike[str]) -> Scenario:
     target = FilePath(os.path.realpath(path))
     main = scenario._files.main
     _refuse_overwriting(scenario, target, str(path))
-    text = _edited(main.text, scenario.changes)
+    changes = scenario.changes
+    if main.dealt is not None:
+        changes = tuple(x._replace(path=main.dealt.as_written(x.path)) for x in changes)
+    text = _edited(main.text, changes)
     text = _with_moved_sources(text, scenario, target.parent)
     _write(text.replace("\n", main.newline), target, scenario)
     return load(path)

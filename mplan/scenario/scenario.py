@@ -50,7 +50,7 @@ from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
-from mplan.scenario.ships import agreement, upkeep, views
+from mplan.scenario.ships import agreement, one_list, upkeep, views
 from mplan.scenario.ships.ship import OtherShip
 from mplan.scenario.ships.upkeep import OrbitUpkeep
 from mplan.scenario.stated import stated
@@ -212,16 +212,21 @@ class Scenario(TomlTable):
             touched.add(path)
         return _made(self._files, data, touched)
 
-    def events_as_toml(self) -> str:
-        """Return what will happen, to all ships, as the tables of a scenario file."""
+    def events_as_toml(self, *, together: bool = False) -> str:
+        """Return what will happen, to all ships, as the tables of a scenario file.
+
+        A list for each ship, or `together` in one, in which events of other ships name theirs.
+        """
         own = profiles.as_toml(self.events_as_written())
-        theirs = (
-            profiles.as_toml(view.events_as_written()).replace(
-                "[[events]]", f"[[ships.{name}.events]]"
-            )
-            for name, view in self.views.items()
+        theirs = {name: view.events_as_written() for name, view in self.views.items()}
+        if together:
+            named = ([{**x, "ship": name} for x in events] for name, events in theirs.items())
+            return "\n".join([*map(profiles.as_toml, named), own])
+        lists = (
+            profiles.as_toml(events).replace("[[events]]", f"[[ships.{name}.events]]")
+            for name, events in theirs.items()
         )
-        return "\n".join([own, *theirs])
+        return "\n".join([own, *lists])
 
     def events_as_written(self) -> list[dict[str, Any]]:
         """Return what will happen as a file states it, to be edited."""
@@ -260,7 +265,10 @@ def load(path: str | os.PathLike[str]) -> Scenario:
 def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Scenario:
     if old := list(former.findings(data)):
         raise ScenarioError([*files.problems, *_placed(old, files, touched)])
+    parts = one_list.dealt(data, views.names(data))
+    data = parts.data
     scenario, found = _checked(data, files, raw.met(data))
+    found += [*parts.problems, *one_list.under_a_ship(data)]
     if found or files.problems or scenario is None:
         raise ScenarioError([*files.problems, *_placed(found, files, touched)])
     scenario._files, scenario._data = files, data

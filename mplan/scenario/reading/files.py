@@ -6,15 +6,18 @@ import os
 import re
 import sys
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path as FilePath
 from typing import Any
 
 from mplan import shipped
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.raw import table as table_at
 from mplan.scenario.reading import text_file
 from mplan.scenario.reading.lines import Lines, Path, scan
 from mplan.scenario.reading.wind_file import read_wind
+from mplan.scenario.ships import one_list
+from mplan.scenario.ships.one_list import Dealt
 from mplan.scenario.wording import shown
 
 if sys.version_info >= (3, 11):
@@ -47,6 +50,7 @@ class TomlFile:
     data: dict[str, Any]
     lines: Lines
     newline: str = "\n"
+    dealt: Dealt | None = None  # where its events stood, of one list for several ships
 
     def states(self, path: Path) -> bool:
         """Tell whether the file has a path, on a line of its own or inside an inline table."""
@@ -101,10 +105,11 @@ class ScenarioFiles:
 def read_scenario(name: str) -> ScenarioFiles:
     """Read a scenario file and the files that it names; raise `ScenarioError` if it cannot."""
     main = read_toml(name)
-    bases = _bases(main)
+    (main, *under), wrong = _dealt_out((main, *_bases(main)))
+    bases = tuple(under)
     laid = (x.data for x in (*reversed(bases), main))
     data = based(*laid) if bases else dict(main.data)
-    files = ScenarioFiles(main, data, bases=bases)
+    files = ScenarioFiles(main, data, problems=wrong, bases=bases)
     elements = data.get("elements")
     if isinstance(elements, dict):
         files.data["elements"] = {
@@ -114,6 +119,25 @@ def read_scenario(name: str) -> ScenarioFiles:
     if isinstance(climb, dict) and isinstance(climb.get("wind"), dict):
         files.data["climb"] = {**climb, "wind": _wind(files, ("climb", "wind"), climb["wind"])}
     return files
+
+
+def _dealt_out(files: tuple[TomlFile, ...]) -> tuple[list[TomlFile], list[Problem]]:
+    """Return files with the events of several ships dealt out to them, and what is wrong.
+
+    A file may name the ships of those that it is based on, which follow it.
+    """
+    found, wrong = [], []
+    for place, file in enumerate(files):
+        ships = dict.fromkeys(x for each in files[place:] for x in table_at(each.data, "ships"))
+        parts = one_list.dealt(file.data, tuple(ships))
+        for each in parts.problems:
+            key = ".".join(map(str, each.path))
+            wrong.append(Problem(str(Place(file.name, file.lines.of(each.path))), key, each.text))
+        if parts.before or parts.problems:
+            lines = parts.lines(file.lines)
+            file = replace(file, data=parts.data, lines=lines, dealt=parts)
+        found.append(file)
+    return found, wrong
 
 
 def based(*files: dict[str, Any]) -> dict[str, Any]:

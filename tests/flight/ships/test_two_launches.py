@@ -245,7 +245,8 @@ def test_planes_that_cannot_meet(low):
         walk.fly_like(low_plane, low)
 
 
-def test_events_of_all_ships_can_be_pasted(low, tmp_path):
+@pytest.mark.parametrize("together", [False, True])
+def test_events_of_all_ships_can_be_pasted(low, tmp_path, together):
     """What `mplan events` prints stands for what the profiles say: the same mission."""
     text = (SCENARIOS / "two_launches.toml").read_text("utf-8")
     text = text.replace(
@@ -254,7 +255,7 @@ def test_events_of_all_ships_can_be_pasted(low, tmp_path):
     for folder in ("elements", "engines"):
         text = text.replace(f'"{folder}/', f'"{(SCENARIOS / folder).as_posix()}/')
     file = tmp_path / "pasted.toml"
-    file.write_text(text + low.scenario.events_as_toml(), "utf-8")
+    file.write_text(text + low.scenario.events_as_toml(together=together), "utf-8")
     again = mplan.load(file)
     assert again.events == low.scenario.events
     assert again.views["lander"].events == low.scenario.views["lander"].events
