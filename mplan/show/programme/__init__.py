@@ -7,7 +7,7 @@ from mplan.show.programme.document import document
 from mplan.show.programme.export import icalendar_text
 from mplan.show.programme.panel import panel
 from mplan.show.programme.pictures import missions, resources, spending
-from mplan.show.programme.progress import scheduled
+from mplan.show.programme.progress import ProgressLine, scheduled
 from mplan.show.programme.tables import (
     cautions,
     clashes,
@@ -22,6 +22,7 @@ from mplan.show.programme.tables import (
 )
 
 __all__ = [
+    "ProgressLine",
     "cautions",
     "clashes",
     "critical_path",

@@ -6,7 +6,7 @@ import pytest
 
 from mplan.programme import changed_design, longer_builds, missed_windows, plan_programme
 from mplan.show import programme
-from mplan.show.programme import readings
+from mplan.show.programme import progress, readings
 
 # Of the second trial: a window it cannot meet, the one it takes, and two that follow.
 WINDOWS = [
@@ -94,20 +94,52 @@ def test_learning_saves_money_year_by_year(small):
     assert "states no [learning]" in str(programme.learning(small, small))
 
 
-def test_progress_becomes_the_verdict(small, monkeypatch):
-    """One line is written, changed while missions fly, and says at last what came of it."""
-    lines = []
+@pytest.fixture
+def lines(monkeypatch):
+    """What stood in the line under a cell, one after the other."""
+    found = []
 
-    class Line:
+    class Handle:
         def update(self, words):
-            lines.append(str(words))
+            found.append(str(words))
 
     def display(words, *, display_id):
-        lines.append(str(words))
-        return Line()
+        found.append(str(words))
+        return Handle()
 
-    monkeypatch.setattr(programme.progress, "display", display)
-    found = programme.scheduled(small.programme)
-    assert found.tasks == small.tasks
-    assert lines[0] == "The missions are read."
-    assert lines[-1].splitlines()[0] == readings.headline(small)
+    monkeypatch.setattr(progress, "display", display)
+    return found
+
+
+def test_progress_becomes_the_verdict(small, lines, monkeypatch):
+    """One line says what is flown, and at last what came of it."""
+
+    def planned(programme, done):
+        done(0, 2, "First")
+        done(1, 2, "Second")
+        done(2, 2, "calendar")
+        return small
+
+    monkeypatch.setattr(progress, "plan_programme", planned)
+    assert programme.scheduled(small.programme) is small
+    assert lines[:2] == [
+        "First: 0 of 2 flown; to stop, interrupt the kernel.",
+        "Second: 1 of 2 flown; to stop, interrupt the kernel.",
+    ]
+    assert lines[2] == ""
+    assert lines[3].splitlines()[0] == readings.headline(small)
+
+
+def test_what_is_stopped_is_said(small, lines, monkeypatch):
+    def stop(programme, done):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(progress, "plan_programme", stop)
+    with pytest.raises(KeyboardInterrupt):
+        programme.scheduled(small.programme)
+    assert lines[-1].startswith("Stopped before there was a calendar")
+
+
+def test_nothing_flown_shows_no_line(lines):
+    programme.ProgressLine()(0, 0, "calendar")
+    assert lines == []
