@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, starmap
 from typing import NamedTuple
 
 from mplan.checks.counters.owner import owner
@@ -111,10 +111,13 @@ def _in_passage(flight: Flight, passage: Passage) -> Iterator[CountedStart]:
             seconds=seconds,
             burned=now.seconds,
             cut_off=series[-1].elapsed + series[-1].duration if series else elapsed + seconds,
-            within=min(
-                (y.elapsed - x.elapsed - x.duration for x, y in pairwise(series)), default=None
-            ),
+            within=min(starmap(_gap, pairwise(series)), default=None),
         )
+
+
+def _gap(before: FineBurn, after: FineBurn) -> float:
+    """Return the pause between two burns [s]; weak thrusters burn from one into the next."""
+    return max(0.0, after.elapsed - before.elapsed - before.duration)
 
 
 def _series(passage: Passage) -> tuple[FineBurn, ...]:

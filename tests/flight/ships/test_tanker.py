@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 import mplan
+from mplan.checks import counters
 from mplan.flight import walk
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import G0
@@ -47,6 +48,18 @@ def test_both_propellants_of_the_stage_are_transferred(plan, transfers):
     """What its engine burns, one after the other; what thrusters of both burn stays."""
     assert [x.event.propellant for x in transfers] == ["liquid hydrogen", "liquid oxygen"]
     assert {x.event.target for x in transfers} == {passage_of(plan, INJECTION).event.element}
+
+
+def test_what_settles_a_transfer_is_a_start(plan, transfers):
+    """Each has one of its own; burns of weak thrusters run into one another, none ends early."""
+    sheet = counters.of(plan.flight)
+    found = [x for x in sheet.starts if x.what.startswith("settling for transfer")]
+    assert [x.elapsed for x in found] == [x.moment.elapsed for x in transfers]
+    assert [x.last for x in found] == [2, 3]  # the climb has settled once
+    (tanks,) = (x for x in sheet.thruster_tanks if (x.element, x.engine) == found[0].key)
+    assert tanks.settling > 0.0
+    assert tanks.other == pytest.approx(0.0, abs=1e-6)
+    assert min(x.shortest_pause for x in sheet.starts if x.shortest_pause is not None) == 0.0
 
 
 def test_the_books_close_to_the_gram(plan, transfers):
