@@ -363,3 +363,13 @@ def test_what_the_capture_costs_has_every_burn_into_it(southern):
     """The change of apolune after the circle, too."""
     total = sum(x.required for x in into(southern))
     assert facts(mplan.Plan(southern, ()))["capture"].startswith(f"{total:,.0f} m/s")
+
+
+def test_a_ship_is_met_in_a_circle():
+    """One that waits in an ellipse is not met: what is said names the key and what would do."""
+    scenario = mplan.load("scenarios/crew_follows.toml")
+    ellipse = {
+        f"ships.lander.orbits.{key}": "900 km" for key in ("lunar_apolune", "capture_apolune")
+    }
+    with pytest.raises(ScenarioError, match=r"lander\.orbits\.lunar_apolune: found an ellipse of"):
+        mplan.fly(scenario.change(ellipse))

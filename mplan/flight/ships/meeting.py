@@ -18,8 +18,8 @@ from mplan.flight import rendezvous
 from mplan.flight.ships import joining
 from mplan.flight.state import Need, State, existing
 from mplan.flight.unflyable import Unflyable
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
-from mplan.physics.constants import HOUR
+from mplan.physics.arcs.lunar_orbit import ROUND, LunarOrbit, coast, lunar_apsides
+from mplan.physics.constants import HOUR, R_MOON
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.lead import required_lead
 from mplan.physics.rendezvous.meeting import Meeting, meet
@@ -82,6 +82,7 @@ def lunar_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     if name is None or waiting is None or waiting.moon is None:
         raise Unflyable(("ships",), "no ship waits in lunar orbit for this rendezvous")
     joining.require_there(state, name)
+    _require_circle(name, waiting.orbit)
     plan, at = state.scenario.rendezvous, replace(state, alongside=name)
     asked = rendezvous.terms_of(plan)
     target = coast(waiting.orbit, at.t - waiting.t)
@@ -98,6 +99,19 @@ def lunar_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     need = _need(at, burn, flown, plan)
     end = coast(target, need.then.t - target.t)
     return replace(need, then=need.then.on_orbit(end))
+
+
+def _require_circle(name: str, orbit: LunarOrbit) -> None:
+    """Raise Unflyable where a ship to be met waits in an ellipse."""
+    if orbit.e < ROUND:
+        return
+    found = lunar_apsides(orbit)
+    low, high = ((x - R_MOON) / 1e3 for x in (found.perilune, found.apolune))
+    raise Unflyable(
+        ("ships", name, "orbits", "lunar_apolune"),
+        f"found an ellipse of {low:,.0f} by {high:,.0f} km; accepted: left out, as a rendezvous at "
+        "the Moon is flown from one circle to another",
+    )
 
 
 def _lead(at: State, target: LunarOrbit, asked: Terms) -> float:
