@@ -197,6 +197,11 @@ def test_the_page_of_a_programme_says_what_it_is(of_programme):
     assert "<a href" not in ours
 
 
+def test_without_a_programme_there_is_no_page_of_one(made, page):
+    assert not made.page.with_name("programme.html").exists()
+    assert "programme.html" not in page
+
+
 def test_both_pages_lead_to_each_other(tmp_path, first_landing, monkeypatch):
     """With a programme the mission's report links its page, and that one leads back."""
     monkeypatch.setattr(kernel, "execute", lambda *_: ())
@@ -207,9 +212,6 @@ def test_both_pages_lead_to_each_other(tmp_path, first_landing, monkeypatch):
     assert 'href="report.html">The mission: First Landing' in back
     both = (made.page.parent / "tables" / "cautions.txt").read_text("utf-8")
     assert "no commitment" in both
-    alone = report.make(first_landing, tmp_path / "alone")
-    assert not alone.page.with_name("programme.html").exists()
-    assert "programme.html" not in alone.page.read_text("utf-8")
 
 
 def test_a_report_of_nothing_is_refused(tmp_path, capsys):

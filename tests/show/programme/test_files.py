@@ -16,6 +16,7 @@ from mplan import cli
 from mplan import programme as room
 from mplan.programme import Clash
 from mplan.programme.entries import TaskKind
+from mplan.report import page
 from mplan.show import programme
 from mplan.show.programme import readings
 from mplan.show.programme.document import schema
@@ -157,3 +158,36 @@ def test_bad_input(capsys, tmp_path):
     wrong.write_text(Path(SMALL).read_text("utf-8").replace('pad = "north"', 'pad = "south"', 1))
     assert cli.main(["programme", str(wrong)]) == 2
     assert "wrong.toml:27" in capsys.readouterr().err
+
+
+NASTY = '<script>alert(1)</script> <b>bold</b> [bold]r[/bold] =HYPERLINK("x")'
+
+
+@pytest.fixture(scope="module")
+def nasty(small):
+    """The small programme with names that some medium would obey."""
+    names = {"name": NASTY, "test_flights.first_trial.name": NASTY, "currency": "<b>crown</b>"}
+    return room.plan_programme(small.programme.change(names))
+
+
+def test_names_are_letters_on_a_page(nasty):
+    """Of what a report, a workbook and a panel show as HTML, nothing is markup of a name's."""
+    shown = [programme.launches, programme.clashes, programme.work, programme.dates]
+    shown += [programme.verdict, programme.made_from, programme.money]
+    parts = [show(nasty).html for show in shown]
+    parts += [page.programme_page(nasty, {}), programme.panel(nasty).said.value]
+    for part in parts:
+        assert "<script>alert" not in part
+        assert "<b>bold" not in part
+        assert "<b>crown" not in part
+    assert any("&lt;script&gt;alert" in part for part in parts)
+
+
+def test_names_are_letters_in_pictures(nasty):
+    """What plotly would obey is taken for letters in the figure that a cell shows."""
+    bundle, _ = programme.missions(nasty)._repr_mimebundle_()
+    figure = bundle["application/vnd.plotly.v1+json"]
+    del figure["layout"]["meta"]  # the summary, which no browser reads as markup
+    figure = json.dumps(figure)
+    assert "<b>bold" not in figure
+    assert "<script>" not in figure
