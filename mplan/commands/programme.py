@@ -22,6 +22,15 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
         help="programme file (TOML), or the name of one that comes with the kit",
     )
     command.add_argument(
+        "--with",
+        dest="changes",
+        metavar="KEY=VALUE",
+        action="append",
+        default=[],
+        help="schedule it with another value, as TOML has it, and print what that costs in days "
+        "and money: --with pads.north.turnaround='20 d'; KEY= takes the key out",
+    )
+    command.add_argument(
         "--json", metavar="PATH", help="write the calendar as JSON instead; - is standard output"
     )
     command.add_argument(
@@ -34,13 +43,17 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Schedule the programme, and print or write its calendar."""
     from mplan import given
-    from mplan.programme import load_programme, missed_windows, plan_programme
+    from mplan.programme import changed_design, load_programme, missed_windows, plan_programme
     from mplan.show.programme import readings
     from mplan.show.terminal import print_programme, progress
 
+    stated = load_programme(given.programme_file(asked.file))
+    changes = dict(map(given.change, asked.changes))
+    printed = asked.json is None and asked.ics is None
     with progress("programme") as step:
-        calendar = plan_programme(load_programme(given.programme_file(asked.file)), done=step)
-        missed = missed_windows(calendar.programme, step)
+        calendar = plan_programme(stated.change(changes) if changes else stated, done=step)
+        missed = missed_windows(calendar.programme, step) if printed else ()
+        change = changed_design(stated, changes, step) if printed else None
     if asked.json is not None:
         from mplan.show.programme.document import document
 
@@ -49,6 +62,6 @@ def run(asked: argparse.Namespace) -> int:
         from mplan.show.programme.export import icalendar_text
 
         output.write(asked.ics, icalendar_text(calendar, datetime.now(timezone.utc)))
-    if asked.json is None and asked.ics is None:
-        print_programme(calendar, sys.stdout, missed=missed, every=asked.all)
+    if printed:
+        print_programme(calendar, sys.stdout, missed=missed, change=change, every=asked.all)
     return exit_codes.DOES_NOT if readings.stopped(calendar) else exit_codes.CLOSES

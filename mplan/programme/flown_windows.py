@@ -17,12 +17,10 @@ from importlib.metadata import version
 from pathlib import Path
 
 from mplan import writing
-from mplan.checks.light import sun_at_landing
 from mplan.physics.arcs.compiled import cache_folder
-from mplan.plan import fly
 from mplan.programme.missions import flown
-from mplan.scenario import Scenario, ScenarioError
-from mplan.studies.days import lit_days, on_day
+from mplan.scenario import Scenario
+from mplan.studies.days import lit_days
 from mplan.studies.windows import WORTH_SHARING, chances, of_day
 from mplan.studies.workers import shared
 
@@ -72,24 +70,15 @@ def _flown(scenario: Scenario, days: list[date]) -> Iterator[tuple[date, Opening
 
 
 def openings(scenario: Scenario, day: date) -> Openings:
-    """Return the windows of one day whose plans close, a landing's with the Sun as asked."""
-    if scenario.ships:
+    """Return the windows of one day whose plans close, a landing's with the Sun as asked.
+
+    Of a mission of several ships, which have a window each, the whole day counts.
+    """
+    found = [x for x in chances(of_day(scenario, day)) if x.plan_closes and x.sun_fits is not False]
+    if found and scenario.ships:
         whole = datetime.combine(day, time(), timezone.utc)
-        return ((whole, whole + timedelta(hours=23, minutes=59)),) if _goes(scenario, day) else ()
-    found = chances(of_day(scenario, day))
-    return tuple(
-        sorted((x.opens, x.closes) for x in found if x.plan_closes and x.sun_fits is not False)
-    )
-
-
-def _goes(scenario: Scenario, day: date) -> bool:
-    """Return whether a mission of several ships closes on a day, the Sun as asked."""
-    try:
-        plan = fly(on_day(scenario, day))
-    except ScenarioError:
-        return False
-    sun, place = sun_at_landing(plan.flight), scenario.site
-    return plan.closes and (sun is None or place.sun_min <= sun <= place.sun_max)
+        return ((whole, whole + timedelta(hours=23, minutes=59)),)
+    return tuple(sorted((x.opens, x.closes) for x in found))
 
 
 def _keep(scenario: Scenario, found: dict[date, Openings]) -> None:

@@ -17,7 +17,7 @@ from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.reading import text_file
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import shown
-from mplan.studies.days import on_day
+from mplan.studies.launches import launch_days
 
 WINDOWS = "mplan-windows/2"
 
@@ -47,7 +47,8 @@ def flown(scenario: Scenario, day: date | None = None) -> Plan:
     Raises ScenarioError where no trajectory exists.
     """
     day = day or scenario.dates.launch_day
-    scenario = on_day(scenario, day)
+    if day != scenario.dates.launch_day:
+        scenario = launch_days.moved(scenario, day)
     key = (scenario.hash, day)
     if key not in _PLANS:
         while len(_PLANS) >= _MOST_PLANS:

@@ -17,6 +17,7 @@ from mplan.programme.searching.solving import SolvedDays, solve
 from mplan.programme.tasks import tasks
 from mplan.scenario.dates import LAST_DAY
 from mplan.scenario.problems import ScenarioError
+from mplan.scenario.wording import plain
 
 
 @dataclass(frozen=True)
@@ -111,10 +112,25 @@ def events(found: Schedule) -> tuple[DatedEvent, ...]:
         if day + each.duration <= 0:
             continue  # over
         listed += (_timeline(found, key) if each.flown else []) or [
+            *_ahead(found, each, day),
             DatedEvent(key, "lift-off", _morning(found, key, day)),
             DatedEvent(key, "landing", _morning(found, key, day + each.duration)),
         ]
     return tuple(sorted(listed, key=lambda event: event.when))
+
+
+def _ahead(found: Schedule, each: Launching, day: int) -> list[DatedEvent]:
+    """Return the lift-offs of ships that go ahead, to the day."""
+    return [
+        DatedEvent(
+            each.key,
+            f"{plain(x.ship)}: lift-off",
+            datetime.combine(found.day(day - x.ahead), time(), timezone.utc),
+            x.ship,
+        )
+        for x in each.lift_offs
+        if x.ship
+    ]
 
 
 def _timeline(found: Schedule, key: str) -> list[DatedEvent]:
@@ -127,7 +143,7 @@ def _timeline(found: Schedule, key: str) -> list[DatedEvent]:
         return []
     if not flight.dated:
         return []
-    return [DatedEvent(key, x.event, flight.utc(x.elapsed)) for x in flight.timeline]
+    return [DatedEvent(key, x.event, flight.utc(x.elapsed)) for x in flight.every_moment]
 
 
 def _morning(found: Schedule, key: str, day: int) -> datetime:

@@ -114,15 +114,18 @@ def longer_builds(programme: Programme, days: int) -> dict[str, Difference]:
     }
 
 
-def changed_design(programme: Programme, changes: Mapping[str, object]) -> Difference | None:
+def changed_design(
+    programme: Programme, changes: Mapping[str, object], flying: FlightsDone | None = None
+) -> Difference | None:
     """Return what other values cost, by keys as in the file, for the launch that ends last.
 
-    None where there are none. Raises ScenarioError where the programme would not do with them.
+    None where there are none. Windows that `fly_windows` asks for are flown with `flying`, which
+    is told of them (`schedule`). Raises ScenarioError where the programme would not do with them.
     """
     if not changes:
         return None
-    before = schedule(programme)
-    return difference(before, programme.change(changes), _last(before))
+    before = schedule(programme, flying)
+    return difference(before, programme.change(changes), _last(before), flying)
 
 
 def _last(found: Schedule) -> str:

@@ -1,13 +1,12 @@
-"""The days of a mission: moved to another with all its ships, and those on which the Sun fits.
+"""On which launch days the Sun can stand within the landing site's limits at touchdown.
 
-The Sun is asked before windows are flown over months: it is right for a few days of each lunation.
+It is asked before windows are flown over months: the Sun is right for a few days of each lunation.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date, datetime, time, timezone
-from typing import Any
 
 import numpy as np
 
@@ -15,26 +14,10 @@ from mplan.flight.record import Flight
 from mplan.physics.bodies import sight
 from mplan.physics.bodies.time import tdb_from_utc
 from mplan.physics.constants import DAY, HOUR
-from mplan.scenario import Scenario
 
 # How far a landing comes from where another day's flight has it, s: the time of flight and the
 # wait in lunar orbit differ; own choice.
 SPREAD = 18.0 * HOUR
-
-
-def on_day(scenario: Scenario, day: date) -> Scenario:
-    """Return the mission lifting off on `day`, ships launched on their own as far ahead as before.
-
-    Raises ScenarioError where a day lies outside the ephemeris.
-    """
-    later = day - scenario.dates.launch_day
-    if not later:
-        return scenario
-    changes: dict[str, Any] = {"dates.launch_day": day}
-    for name, ship in scenario.ships.items():
-        if "launch_day" in ship.dates:
-            changes[f"ships.{name}.dates.launch_day"] = ship.dates["launch_day"] + later
-    return scenario.change(changes)
 
 
 def lit_days(flight: Flight, days: Iterable[date]) -> list[date]:

@@ -1,10 +1,11 @@
-"""Days of a mission: which of them can be lit at landing."""
+"""Days on which a landing can be lit."""
 
 from datetime import timedelta
 
 import mplan
 from mplan.checks.light import sun_at_landing
-from mplan.studies.days import lit_days, on_day
+from mplan.studies.days import lit_days
+from mplan.studies.launches.launch_days import moved
 
 
 def test_a_landing_in_limits_is_among_the_lit_days(landing_plan):
@@ -14,7 +15,7 @@ def test_a_landing_in_limits_is_among_the_lit_days(landing_plan):
     assert 2 <= len(found) <= 10  # of a lunation, at dawn and at dusk
     place = landing_plan.scenario.site
     for i in (0, 3):
-        flight = mplan.fly(on_day(landing_plan.scenario, first + timedelta(days=i))).flight
+        flight = mplan.fly(moved(landing_plan.scenario, first + timedelta(days=i))).flight
         if place.sun_min <= sun_at_landing(flight) <= place.sun_max:
             assert first + timedelta(days=i) in found
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
 from mplan.programme import Calendar, MissionWindow, Programme
+from mplan.programme.what_if import Difference
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.programme.readings import MILLION, crew_of
@@ -79,6 +81,29 @@ def _window(window: MissionWindow | None) -> str:
         return "none"
     opens, closes = window.opens.date(), window.closes.date()
     return str(opens) if opens == closes else f"{opens} to {closes}"
+
+
+def shift_columns(change: Difference) -> Sequence[Column]:
+    """Return the columns of launches by name, as planned before and after a change."""
+    before, after = change.before, change.after
+    return (
+        Column("mission", before.programme.title),
+        Column("lifts off as in the file", lambda x: str(before.lift_off(x))),
+        Column("with the change", lambda x: str(after.lift_off(x))),
+        Column("later [d]", lambda x: (after.lift_off(x) - before.lift_off(x)).days, 0),
+    )
+
+
+def cost_columns(calendar: Calendar, by: Literal["element", "mission"]) -> Sequence[Column]:
+    """Return the columns of what elements or missions cost, in millions of the currency."""
+    unit = f"[M {calendar.programme.currency}]"
+    named = plain if by == "element" else calendar.programme.title
+    return (
+        Column(by, lambda x: named(x.of) if x.of else "none"),
+        Column(f"recurring {unit}", lambda x: x.recurring / MILLION, 1),
+        Column(f"nonrecurring {unit}", lambda x: x.nonrecurring / MILLION, 1),
+        Column(f"total {unit}", lambda x: (x.recurring + x.nonrecurring) / MILLION, 1),
+    )
 
 
 def missed_columns(programme: Programme) -> Sequence[Column]:

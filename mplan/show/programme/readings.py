@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from mplan.programme import Calendar, DatedEvent, MissionWindow, Task
 from mplan.scenario.severity import SEVERITIES
@@ -46,6 +46,14 @@ class Chances(NamedTuple):
     missed: int
     met: MissionWindow | None
     following: MissionWindow | None
+
+
+class Spent(NamedTuple):
+    """What a mission or an element costs from today on, in the programme's currency."""
+
+    of: str | None
+    recurring: float
+    nonrecurring: float
 
 
 class NextDate(NamedTuple):
@@ -93,6 +101,21 @@ def chances(calendar: Calendar) -> list[Chances]:
             row = (own[0].opens.date(), len(before), met, after[0] if after else None)
             found.append(Chances(own[0].mission, len(own), *row))
     return found
+
+
+def costs_by(calendar: Calendar, by: Literal["element", "mission"]) -> list[Spent]:
+    """Return what each element (engines and flights among them) or mission costs, dearest first.
+
+    Development is shared by the missions that use what is developed.
+    """
+    spent: dict[str | None, dict[str, float]] = {}
+    for line in calendar.costs:
+        own = spent.setdefault(line.element if by == "element" else line.mission, {})
+        own[line.kind] = own.get(line.kind, 0.0) + line.amount
+    found = [
+        Spent(x, y.get("recurring", 0.0), y.get("nonrecurring", 0.0)) for x, y in spent.items()
+    ]
+    return sorted(found, key=lambda x: (-(x.recurring + x.nonrecurring), x.of or ""))
 
 
 def timed(calendar: Calendar, event: DatedEvent) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from mplan import cli
 from mplan.programme import changed_design, longer_builds, missed_windows, plan_programme
 from mplan.show import programme
 from mplan.show.programme import progress, readings
@@ -143,3 +144,26 @@ def test_what_is_stopped_is_said(small, lines, monkeypatch):
 def test_nothing_flown_shows_no_line(lines):
     programme.ProgressLine()(0, 0, "calendar")
     assert lines == []
+
+
+def test_costs_add_up_by_mission_and_by_element(small):
+    """Both tell the whole; the development of 12 M is shared by the missions that use the stage."""
+    total = sum(x.amount for x in small.costs)
+    for by in ("mission", "element"):
+        rows = readings.costs_by(small, by)
+        assert sum(x.recurring + x.nonrecurring for x in rows) == pytest.approx(total)
+    shared = [x.nonrecurring for x in readings.costs_by(small, "mission") if x.nonrecurring]
+    assert shared == pytest.approx([6e6, 6e6])
+    [row] = [x for x in readings.costs_by(small, "element") if x.of == "stage"]
+    assert (row.recurring, row.nonrecurring) == pytest.approx((120e6, 12e6))
+
+
+def test_a_change_is_printed_beside_the_file(small, capsys):
+    """Development 40 d longer and 6 M dearer, given on the command line: days and money."""
+    changes = ["elements.stage.development=70 d", "elements.stage.development_cost=18 M"]
+    asked = [part for x in changes for part in ("--with", x)]
+    cli.main(["programme", str(small.programme.source), *asked])
+    told = " ".join(capsys.readouterr().out.split())
+    assert "Against the file the programme ends 40 d later" in told
+    assert "138.0 M crown, +6.0 M" in told
+    assert "What the change shifts" in told
