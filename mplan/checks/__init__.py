@@ -28,7 +28,7 @@ from mplan.checks import (
     thrust,
     thrusters,
 )
-from mplan.checks.docked import cycles, on_the_ground, transfer, waiting
+from mplan.checks.docked import cycles, earlier, on_the_ground, transfer, waiting
 from mplan.checks.finding import Finding, Severity, as_set, of_ship, unmatched
 from mplan.flight.record import Flight
 
@@ -79,6 +79,8 @@ def of(flight: Flight) -> tuple[Finding, ...]:
     found = list(causes.marked(flight, found))
     theirs = [(name, x) for name in flight.others for x in _of_other(flight, name)]
     theirs += waiting.findings(flight)
+    for name, mission in flight.left.items():
+        found += (as_set(x, flight.scenario) for x in earlier.findings(name, mission, of(mission)))
     found += [as_set(of_ship(x, name), flight.scenario) for name, x in theirs]
     return tuple(sorted(found, key=lambda x: (x.rank, bool(x.cause))))
 

@@ -181,6 +181,7 @@ class Flight:
     ended: Ended | None = None
     faults: tuple[Fault, ...] = ()  # in the order of events, for which nothing was flown
     others: Mapping[str, Flight] = field(default_factory=dict)  # ships launched on their own
+    left: Mapping[str, Flight] = field(default_factory=dict)  # earlier missions that left ships
 
     @property
     def end(self) -> State:
@@ -275,7 +276,8 @@ class Flight:
     def ships(self) -> tuple[tuple[str, Flight, float], ...]:
         """Every ship by name, with its flight and its lift-off on the clock of this one [s].
 
-        Those launched on their own come first, each with its wait; this one, "", is the last. The
+        Those launched on their own come first, each with its wait, of one that an earlier mission
+        left the wait alone; this one, "", is the last. The
         clock of a flight whose date is not known, or of a ship's, stays its own.
         """
         others = (
@@ -286,7 +288,12 @@ class Flight:
             )
             for name, ship in self.others.items()
         )
-        return (*others, ("", self, 0.0))
+        left = (
+            (name, wait, wait.end.lift_off - self.end.lift_off if self.dated else 0.0)
+            for name, wait in self.waits.items()
+            if name in self.left
+        )
+        return (*left, *others, ("", self, 0.0))
 
     def _dated_with(self, ship: Flight) -> bool:
         return self.dated and ship.dated

@@ -10,7 +10,7 @@ from mplan.flight.housekeeping import drawing
 from mplan.flight.housekeeping import events as thrusters
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BurnRecord, Ended, Flight, Moment, Passage
-from mplan.flight.ships import joining, keeping, second_launch
+from mplan.flight.ships import joining, keeping, left, second_launch
 from mplan.flight.state import NotYet, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.launch_climb import LaunchClimb
@@ -23,32 +23,53 @@ def fly(
     scenario: Scenario,
     like: LaunchClimb | None = None,
     others_like: Mapping[str, LaunchClimb] | None = None,
+    known: Mapping[str, Flight] | None = None,
 ) -> Flight:
     """Fly a scenario from lift-off to splash, its climb optimised or steered as another one.
 
-    Ships launched on their own are flown first, in the order of the file, steered as `others_like`.
+    Ships launched on their own are flown first, in the order of the file, steered as `others_like`;
+    before them missions that left ships, but for those that are `known`.
     Raises Unflyable when no trajectory exists for its dates and orbits, or an event asks for
     what is no longer there. A burn that its tanks cannot pay for does not stop the walk: its
     record says so, and a check finds it. A climb that does not reach its orbit ends it.
     Where the order of events is at fault, nothing is flown.
     """
-    others, waiting = _others(scenario, others_like or {})
+    earlier = {name: _earlier(name, each, known) for name, each in scenario.left.items()}
+    left_there = {x: left.state_of(each, x, scenario.ships[x].stack) for x, each in earlier.items()}
+    others, waiting = _others(scenario, others_like or {}, left_there)
     for name, each in others.items():
         if each.ended is not None:
             short = replace(each.ended, text=f"{plain(name)}: {each.ended.text}", index=0)
             return Flight(scenario, on_pad(scenario, like), (), ended=short, others=others)
-    return _fly_ship(scenario, on_pad(scenario, like, waiting), others)
+    flown = _fly_ship(scenario, on_pad(scenario, like, waiting), others)
+    return replace(flown, left=earlier) if earlier else flown
+
+
+def _earlier(name: str, mission: Scenario, known: Mapping[str, Flight] | None) -> Flight:
+    """Return the flight of a mission that left the ship `name`; it stays the same when flown."""
+    flown = (known or {}).get(name)
+    if flown is not None and flown.scenario is mission:
+        return flown
+    try:
+        return fly(mission)
+    except Unflyable as problem:
+        text = f"found {mission.source.name}, which cannot be flown: {problem}"
+        raise Unflyable(("ships", name, "left_by"), text) from problem
 
 
 def _others(
-    scenario: Scenario, like: Mapping[str, LaunchClimb], last: str = ""
+    scenario: Scenario,
+    like: Mapping[str, LaunchClimb],
+    there: Mapping[str, State],
+    last: str = "",
 ) -> tuple[dict[str, Flight], dict[str, State]]:
     """Return the flights of the ships launched on their own, and the states of those that wait.
 
-    Up to the one that ends before it is where it should be, or up to the `last` one.
+    `there` are those that earlier missions left. Up to the one that ends before it is where it
+    should be, or up to the `last` one.
     """
     others: dict[str, Flight] = {}
-    waiting: dict[str, State] = {}
+    waiting = dict(there)
     for name, view in scenario.views.items():
         others[name] = each = _fly_ship(view, on_pad(view, like.get(name), waiting))
         waiting = {**each.end.waiting, name: each.end}
@@ -64,14 +85,14 @@ def fly_view(view: Scenario, like: Flight | None = None) -> Flight | None:
     """
     assert view.main is not None
     climbs = {view.ship: like.climb} if like and like.climb else {}
-    return _others(view.main, climbs, view.ship)[0].get(view.ship)
+    return _others(view.main, climbs, {}, view.ship)[0].get(view.ship)
 
 
 def fly_like(scenario: Scenario, other: Flight | None) -> Flight:
     """Fly a scenario with its climbs steered as those of another flight, if there is one."""
     if other is None:
         return fly(scenario)
-    return fly(scenario, other.climb, other.climbs_of_others)
+    return fly(scenario, other.climb, other.climbs_of_others, other.left)
 
 
 def _fly_ship(

@@ -95,7 +95,12 @@ def read_missions(
 
 
 def _flyable(scenario: Scenario, windows: tuple[tuple[datetime, datetime], ...]) -> Flyable:
-    lifted = {name: key for key, ship in scenario.ships.items() for name in ship.stack}
+    lifted = {
+        name: key
+        for key, ship in scenario.ships.items()
+        if ship.left_by is None
+        for name in ship.stack
+    }
     ahead = {
         key: (scenario.dates.launch_day - view.dates.launch_day).days
         for key, view in scenario.views.items()

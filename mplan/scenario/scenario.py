@@ -50,7 +50,7 @@ from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
-from mplan.scenario.ships import agreement, one_list, upkeep, views
+from mplan.scenario.ships import agreement, left, one_list, upkeep, views
 from mplan.scenario.ships.ship import OtherShip
 from mplan.scenario.ships.upkeep import OrbitUpkeep
 from mplan.scenario.stated import stated
@@ -132,6 +132,7 @@ class Scenario(TomlTable):
     _files: ScenarioFiles = PrivateAttr()
     _data: dict[str, Any] = PrivateAttr()
     _views: dict[str, Scenario] = PrivateAttr(default_factory=dict)
+    _left: dict[str, Scenario] = PrivateAttr(default_factory=dict)
     _ship: str = PrivateAttr("")  # of a view
     _main: Scenario | None = PrivateAttr(None)
 
@@ -139,6 +140,11 @@ class Scenario(TomlTable):
     def views(self) -> Mapping[str, Scenario]:
         """The mission as each ship that is launched on its own sees it, by the ship's name."""
         return MappingProxyType(self._views)
+
+    @property
+    def left(self) -> Mapping[str, Scenario]:
+        """The earlier missions that left ships in lunar orbit, by the ship's name."""
+        return MappingProxyType(self._left)
 
     @property
     def ship(self) -> str:
@@ -210,7 +216,7 @@ class Scenario(TomlTable):
         for each, new in values.items():
             data, path = changes.put(data, each, new)
             touched.add(path)
-        return _made(self._files, data, touched)
+        return _made(self._files, data, touched, self._left)
 
     def events_as_toml(self, *, together: bool = False) -> str:
         """Return what will happen, to all ships, as the tables of a scenario file.
@@ -227,6 +233,10 @@ class Scenario(TomlTable):
             for name, events in theirs.items()
         )
         return "\n".join([own, *lists])
+
+    def elements_as_written(self) -> dict[str, dict[str, Any]]:
+        """Return the elements as the files state them, by name."""
+        return deepcopy(raw.elements(self._data))
 
     def events_as_written(self) -> list[dict[str, Any]]:
         """Return what will happen as a file states it, to be edited."""
@@ -258,21 +268,32 @@ class Scenario(TomlTable):
 
 def load(path: str | os.PathLike[str]) -> Scenario:
     """Read a scenario file; raise `ScenarioError` with everything that is wrong with it."""
-    files = read_scenario(os.fspath(path))
-    return _made(files, files.data, set())
+    return _load(os.fspath(path), ())
 
 
-def _made(files: ScenarioFiles, data: dict[str, Any], touched: set[Path]) -> Scenario:
+def _load(path: str, chain: tuple[str, ...]) -> Scenario:
+    """Return the scenario of a file that a `chain` of others has led to."""
+    files = read_scenario(path)
+    return _made(files, files.data, set(), left.read(files, chain, _load))
+
+
+def _made(
+    files: ScenarioFiles,
+    data: dict[str, Any],
+    touched: set[Path],
+    earlier: Mapping[str, Scenario],
+) -> Scenario:
     if old := list(former.findings(data)):
         raise ScenarioError([*files.problems, *_placed(old, files, touched)])
     parts = one_list.dealt(data, views.names(data))
     data = parts.data
     scenario, found = _checked(data, files, raw.met(data))
-    found += [*parts.problems, *one_list.under_a_ship(data)]
+    found += [*parts.problems, *one_list.under_a_ship(data), *left.refused(data, touched)]
     if found or files.problems or scenario is None:
         raise ScenarioError([*files.problems, *_placed(found, files, touched)])
     scenario._files, scenario._data = files, data
     scenario._views = _views_of(files, data, touched, scenario)
+    scenario._left = {x: y for x, y in earlier.items() if x in scenario.ships}
     return scenario
 
 
@@ -308,7 +329,7 @@ def _views_of(
 ) -> dict[str, Scenario]:
     """Return the mission as each of its other ships sees it; ScenarioError with what is wrong."""
     found, wrong = {}, []
-    for name in views.names(data):
+    for name in views.launched(data):
         view = views.of_ship(data, name)
         ship, problems = _checked(view, files, view["elements"])
         # Tanks are told of with the file, which knows what events of all ships transfer.

@@ -48,6 +48,7 @@ CheckName = Literal[
     "contact",
     "entry",
     "power",
+    "earlier mission",
 ]
 
 

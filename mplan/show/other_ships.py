@@ -23,6 +23,10 @@ from mplan.vehicle.ledger import Key
 def lines(plan: Plan) -> list[str]:
     """Return the lines of every other ship and of each meeting, plain text with units."""
     found = []
+    for name, mission in plan.flight.left.items():
+        parts = [_left(mission, plan.flight.waits.get(name))]
+        parts += [_met(plan.flight.waits[name])] if name in plan.flight.waits else []
+        found += [f"ship {plain(name)}: {part}" for part in parts]
     for name, ship in plan.flight.others.items():
         own = Plan(ship, ())
         parts = [gist.departure(own)] if ship.dated else []
@@ -49,6 +53,17 @@ def _waits(ship: Flight) -> Iterator[str]:
     elif end.t < end.outbound.injection:
         high = (end.outbound.parking.radius - R_EARTH) / 1e3
         yield f"in Earth orbit, {high:.0f} km up, from {ship.utc(end.elapsed):%Y-%m-%d %H:%M} UTC"
+
+
+def _left(mission: Flight, wait: Flight | None) -> str:
+    """Return which mission left a ship and, where it is met, on which orbit and since when."""
+    scenario = mission.scenario
+    text = f"left in lunar orbit by {scenario.mission.name} ({scenario.source.name})"
+    if wait is None:
+        return text
+    high = (wait.start.orbit.a - R_MOON) / 1e3
+    since = f"{wait.utc(wait.start.elapsed):%Y-%m-%d %H:%M} UTC"
+    return f"{text}, {high:.0f} km up, from {since}"
 
 
 def _met(wait: Flight) -> str:

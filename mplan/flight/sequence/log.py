@@ -40,6 +40,14 @@ class Log:
         self.ports |= other.ports
         self.assumed.update((*other.gone, *other.assumed))
 
+    def keep(self, elements: Iterable[str]) -> None:
+        """Forget everything but the craft that elements belong to."""
+        kept = set(elements)
+        self.chains = [x for x in self.chains if kept & set(chain.names(x))]
+        self.beside = {x: host for x, host in self.beside.items() if x in kept}
+        self.ports = {pair for pair in self.ports if pair <= kept}
+        self.gone, self.assumed = {}, set()
+
     def chain_of(self, element: str) -> Chain:
         """Return the chain an element belongs to, by its host if it stands beside one; () if gone.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from mplan.flight.sequence import crew, docking, entry, milestones, propellant, stages
 from mplan.flight.sequence.fault import Fault, at
@@ -33,14 +33,27 @@ def faults(scenario: Scenario) -> tuple[Fault, ...]:
 
 def _walked(scenario: Scenario) -> Iterator[Fault]:
     log = Log(scenario)
+    for name, mission in scenario.left.items():
+        log.meet(_left(mission, scenario.ships[name].stack))
     for view in scenario.views.values():
         log.meet(_after(view))
     yield from _judged(log)
 
 
+def _left(mission: Scenario, elements: Collection[str]) -> Log:
+    """Return what an earlier mission leaves of itself: the craft made of some elements."""
+    log = _after(mission)
+    log.keep(elements)
+    return log
+
+
 def _after(view: Scenario) -> Log:
     """Return what a ship launched on its own comes to, its faults being told with its flight."""
     log = Log(view)
+    for other in view.views.values():
+        log.meet(_after(other))
+    for name, mission in view.left.items():
+        log.meet(_left(mission, view.ships[name].stack))
     for _ in _judged(log):
         pass
     return log

@@ -55,6 +55,11 @@ def met_at_the_moon(state: State, ahead: Sequence[Event]) -> LunarOrbit | None:
 def require_there(state: State, name: str) -> None:
     """Raise Unflyable where a ship to be met has not come to where it waits by now."""
     ship = state.waiting[name]
+    if ship.t > state.t and name in state.scenario.left:
+        file, there = ship.scenario.source.name, utc_from_tdb(ship.t)
+        text = f"found {file}, which leaves it on {there:%Y-%m-%d %H:%M} UTC; accepted: a mission "
+        text += f"that leaves it by {utc_from_tdb(state.t):%Y-%m-%d %H:%M} UTC"
+        raise Unflyable(("ships", name, "left_by"), text)
     if ship.t > state.t:
         found, there = ship.scenario.dates.launch_day, utc_from_tdb(ship.t)
         text = f"found {found}, so that it waits from {there:%Y-%m-%d %H:%M} UTC on; accepted: a "

@@ -80,8 +80,10 @@ def _require_kept(passage: Passage, name: str, plan: OrbitUpkeep) -> None:
     low = sunk(after.orbit, R_MOON + plan.lowest_perilune, after.t + SOON)
     if low is not None:
         highest = (apsides(after.until(after.t + SOON).orbit)[0] - R_MOON) / 1e3
+        left = passage.before.scenario.ship != name
+        key = ("left_by",) if left else ("orbit_upkeep", "lowest_perilune")
         raise Unflyable(
-            ("ships", name, "orbit_upkeep", "lowest_perilune"),
+            ("ships", name, *key),
             f"found {plan.lowest_perilune / 1e3:g} km, below which the perilune sinks within hours "
             f"of each restoring; accepted: less than {highest:.0f} km",
         )

@@ -215,9 +215,10 @@ def brought_by(data: raw.Data, element: str) -> list[str]:
     for ship in raw.table(data, "ships").values():
         if element in raw.stack(ship):
             own = {**data, "stack": raw.stack(ship)}
+            spent = 0 if "left_by" in ship else 1  # the stage that left Earth orbit is gone
             return [
                 *raw.with_role(own, "service module"),
-                *raw.with_role(own, "transfer stage")[1:],
+                *raw.with_role(own, "transfer stage")[spent:],
             ]
     return []
 

@@ -144,7 +144,8 @@ def based(*files: dict[str, Any]) -> dict[str, Any]:
     """Return the tables of a scenario, the last one, laid on those that it is based on.
 
     Lists are taken whole. The events of another are left out where stack, profile or ships
-    differ from its own, and so are elements that then stand in no stack.
+    differ from its own, and so are elements that then stand in no stack. A ship that an earlier
+    mission left takes the place of the one that another would launch.
     """
     data: dict[str, Any] = {}
     for each in files:
@@ -152,6 +153,10 @@ def based(*files: dict[str, Any]) -> dict[str, Any]:
         told = own.get("mission", {})
         other = {"stack", "ships"} & own.keys() or (isinstance(told, dict) and "profile" in told)
         data = merged(data, own)
+        mine = own.get("ships")
+        for name, ship in mine.items() if isinstance(mine, dict) else ():
+            if isinstance(ship, dict) and "left_by" in ship:
+                data["ships"] = {**data["ships"], name: ship}
         if other and "events" not in own:
             data.pop("events", None)
     return _without_unused(data, files[-1])
@@ -199,10 +204,7 @@ def _base(file: TomlFile) -> TomlFile | None:
     if not isinstance(named, str):
         text = f"found {shown(named)}; accepted: the name of a scenario file"
         raise ScenarioError([_at_base(file, text)])
-    name, missing = _beside(file.name, named)
-    shipped_one = shipped.folder("scenarios") / FilePath(named).name
-    if missing and shipped_one.is_file():
-        name = shipped_one.as_posix()
+    name = named_beside(file.name, named)
     try:
         return read_toml(name)
     except ScenarioError as error:
@@ -212,6 +214,13 @@ def _base(file: TomlFile) -> TomlFile | None:
             f"found {shown(named)}, {first.text}" if at_home else f"found {shown(named)}: {first}"
         )
         raise ScenarioError([_at_base(file, text)]) from None
+
+
+def named_beside(file: str, named: str) -> str:
+    """Return the name of a scenario that another file names, seen from there; else the kit's."""
+    name, missing = _beside(file, named)
+    shipped_one = shipped.folder("scenarios") / FilePath(named).name
+    return shipped_one.as_posix() if missing and shipped_one.is_file() else name
 
 
 def read_toml(name: str) -> TomlFile:

@@ -17,6 +17,7 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
     owner = dict.fromkeys(raw.stack(data), MAIN)
     for name in views.names(data):
         ship = raw.table(data, "ships", name)
+        yield from _as_left(name, ship)
         for index, element in enumerate(raw.stack(ship)):
             if element not in raw.elements(data):
                 text = f"no element is called {shown(element)}; {hint(element, raw.elements(data))}"
@@ -30,3 +31,15 @@ def findings(data: raw.Data) -> Iterator[KeyProblem]:
             if isinstance(aboard, int) and aboard > 0:
                 text = f"found {aboard}; accepted: 0, the crew lift off with {MAIN}"
                 yield KeyProblem(("ships", name, "mission", key), text)
+
+
+def _as_left(name: str, ship: raw.Data) -> Iterator[KeyProblem]:
+    """Yield what a ship states that was left by an earlier mission; a profile where none was."""
+    if "left_by" not in ship:
+        if "mission" not in ship:
+            text = "missing; accepted: a table with its profile, or left_by in place of it"
+            yield KeyProblem(("ships", name, "mission"), text)
+        return
+    for key in set(ship) - {"left_by", "stack"}:
+        text = "leave it out: it is as the mission of left_by has it"
+        yield KeyProblem(("ships", name, key), text)

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from pydantic import Field
 
 from mplan.scenario.events import Event
-from mplan.scenario.table import Key, TomlTable
+from mplan.scenario.table import Key, Name, TomlTable
 
 Tables = dict[str, Any]  # keys of one table; they are checked with those of the file under them
 
@@ -15,13 +15,22 @@ Tables = dict[str, Any]  # keys of one table; they are checked with those of the
 class OtherShip(TomlTable):
     """A ship launched on its own: its stack, and what differs from the tables of the file.
 
-    Pad, day, climb, orbits and the rest are those of the file where nothing else is stated.
+    Pad, day, climb, orbits and the rest are those of the file where nothing else is stated. Of one
+    that an earlier mission left in lunar orbit only that mission's file and what is taken up.
     """
 
+    left_by: Name | None = Field(
+        None,
+        description="Scenario file, beside this one, of an earlier mission that left it in lunar "
+        "orbit: that mission is flown, and the ship is as it leaves it. Default: it is launched.",
+        examples=["lander_ahead.toml"],
+    )
     stack: Annotated[tuple[Key, ...], Field(min_length=1)] = Field(
-        description="Its elements from its own pad up.", examples=[["first_stage", "tanker"]]
+        description="Its elements from its own pad up; of one that was left, those that are left.",
+        examples=[["first_stage", "tanker"]],
     )
     mission: Tables = Field(
+        {},
         description="Its profile, and what differs from [mission]; it flies without crew.",
         examples=[{"payload_down": "2 t"}],
     )

@@ -34,6 +34,11 @@ def names(data: raw.Data) -> tuple[str, ...]:
     return tuple(name for name, ship in raw.table(data, "ships").items() if isinstance(ship, dict))
 
 
+def launched(data: raw.Data) -> tuple[str, ...]:
+    """Return the names of those that the mission launches itself."""
+    return tuple(x for x in names(data) if "left_by" not in raw.table(data, "ships", x))
+
+
 def of_ship(data: raw.Data, name: str) -> dict[str, Any]:
     """Return the tables of the scenario as the ship `name` sees them."""
     ship = raw.table(data, "ships", name)
