@@ -104,3 +104,16 @@ def test_a_pad_for_two_ships_needs_the_time(written, text):
 def test_one_message_on_a_name_that_is_not_there(written, text, old, new, told):
     with pytest.raises(ScenarioError, match=r"programme\.toml:\d+: missions\.pair\." + told):
         load_programme(written(text, (old, new)))
+
+
+def test_a_ship_that_waits_for_its_pad_is_given_a_second_one(written, text):
+    """The trial keeps the lander's pad for 400 d: another like it lets the pair go earlier."""
+    trial = ('pad = "north"\ncontrol_team', 'pad = "south"\ncontrol_team')
+    held = ('turnaround = "25 d"', 'turnaround = "400 d"')
+    calendar = plan_programme(load_programme(written(text, trial, held)))
+    [clash] = [x for x in calendar.clashes if "waits" in x.text and x.text.startswith("Pair")]
+    assert "the turnaround of pad south after Trial" in clash.text
+    assert "turnaround:trial" in clash.tasks
+    [second] = [x for x in clash.remedies if x.change == "a second pad like south"]
+    assert second.closes
+    assert " d earlier; " in second.outcome

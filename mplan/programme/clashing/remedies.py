@@ -88,11 +88,13 @@ def _changes(found: Schedule, key: str, hold: Hold) -> Iterator[_Change]:
         field = {"pad": "pad", "crew": "crew", "team": "control_team"}[hold.kind]
         tables = programme.written(kind)
         second = f"{name}_second"
+        leaves = next((x.ship for x in found.asked[key].lift_offs if x.pad == name), "")
+        taken = f"ships.{leaves}.pad" if hold.kind == "pad" and leaves else field
         yield (
             f"a second {plain(field)} like {name}",
             {
                 f"{kind}.{second}": tables[name],
-                f"{table}.{field}": second,
+                f"{table}.{taken}": second,
             },
         )
         if hold.kind == "pad":
