@@ -44,7 +44,7 @@ def _write_tables(calendar: Calendar, book: Path) -> None:
         "critical_path": programme.critical_path,
         "all_work": programme.work,
         "windows": programme.windows,
-        "clashes": programme.clashes,
+        "clashes": programme.remedies,
         "cost_by_year": programme.money,
     }
     frames = {f"programme_{name}": table(calendar).frame for name, table in tables.items()}

@@ -17,7 +17,7 @@ from mplan.show.panels.knobs import Choice, Knob
 LEFT = '"text-align:left"'
 CLOSE = "margin:0.25em 0; line-height:1.4"  # a widget's own lines stand twice as far apart
 PANEL = "A panel of sliders; open this workbook in JupyterLab to move them."
-_MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information": "i"}
+MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information": "i"}
 
 
 def verdict(plan: Plan) -> str:
@@ -65,7 +65,7 @@ def _finding(finding: Finding) -> str:
         remedies += f"<li>{escape(finding.unsolved)}</li>"
     more = f"<ul>{remedies}</ul>" if remedies else ""
     return (
-        f"<li>{_MARKS[finding.severity]} <b>{finding.severity}</b>: {escape(finding.text)} "
+        f"<li>{MARKS[finding.severity]} <b>{finding.severity}</b>: {escape(finding.text)} "
         f"(limit {escape(finding.limit)}, found {escape(finding.found)}; "
         f"basis {escape(finding.basis)}){more}</li>"
     )

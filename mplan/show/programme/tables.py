@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from html import escape
 
-from mplan.programme import Calendar
-from mplan.show import notebook, provenance
+from mplan.programme import Calendar, Clash
+from mplan.show import notebook, notes, provenance
 from mplan.show.notebook import Table, Words
 from mplan.show.programme import columns, readings
 from mplan.show.tables import framed
 
+FITS = "Nothing clashes."
 NO_WINDOWS = "No launch states windows: each lifts off on any day."
 
 
@@ -45,10 +46,30 @@ def dates(calendar: Calendar, count: int = 12) -> Table:
     return Table(framed(columns.DATES, readings.next_dates(calendar)[:count]))
 
 
-def clashes(calendar: Calendar) -> Table:
-    """Return what does not fit, a row a remedy that was scheduled anew; a sentence if all fits."""
+def remedies(calendar: Calendar) -> Table:
+    """Return what does not fit, a row a change that was scheduled anew; a sentence if all fits."""
     rows = [(x, remedy) for x in calendar.clashes for remedy in x.remedies or (None,)]
-    return Table(framed(columns.CLASHES, rows), "Nothing clashes.")
+    return Table(framed(columns.CLASHES, rows), FITS)
+
+
+def clashes(calendar: Calendar) -> Words:
+    """Return the same as a list: each clash with its changes below it."""
+    if not calendar.clashes:
+        return notebook.sentence(FITS)
+    items = "".join(map(_clash, calendar.clashes))
+    text = "\n".join(f"{x.severity}: {x.text}" for x in calendar.clashes)
+    return Words(f'<ul style="line-height:1.4">{items}</ul>', text)
+
+
+def _clash(clash: Clash) -> str:
+    tried = "".join(
+        f"<li>scheduled anew: {escape(x.change)}: <b>"
+        f"{'solves it' if x.closes else 'does not solve it'}</b>; {escape(x.outcome)}</li>"
+        for x in clash.remedies
+    )
+    more = f"<ul>{tried}</ul>" if tried else ""
+    sign = notes.MARKS[clash.severity]
+    return f"<li>{sign} <b>{clash.severity}</b>: {escape(clash.text)}{more}</li>"
 
 
 def verdict(calendar: Calendar) -> Words:

@@ -87,6 +87,17 @@ def test_tables_say_the_critical_path(small):
     assert list(programme.launches(small).frame["mission"]) == ["First trial", "Second trial"]
 
 
+def test_clashes_are_listed_with_what_was_tried(small):
+    """Each once, its changes below it; as a table for files a row a change."""
+    shown, table = programme.clashes(small).html, programme.remedies(small).frame
+    changes = [remedy for x in small.clashes for remedy in x.remedies]
+    assert shown.count("scheduled anew:") == len(changes) == len(table)
+    assert all(shown.count(x.text) == 1 for x in small.clashes)
+    assert shown.count("does not solve it") == (table["solves it"] == "no").sum()
+    nothing = replace(small, clashes=())
+    assert str(programme.clashes(nothing)) == str(programme.remedies(nothing)) == "Nothing clashes."
+
+
 def test_next_dates_are_in_order_from_today(busy):
     days = [x.day for x in readings.next_dates(busy)]
     assert days == sorted(days)
