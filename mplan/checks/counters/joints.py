@@ -57,8 +57,17 @@ class Jettison(NamedTuple):
 
 
 def dockings(flight: Flight) -> tuple[Docking, ...]:
-    """Return the dockings in order of time; each counts for the ports of both elements."""
-    count: Counter[str] = Counter()
+    """Return the dockings in order of time; each counts for the ports of both elements.
+
+    A port of a ship that an earlier mission left has docked as often as it had then.
+    """
+    count: Counter[str] = Counter(
+        {
+            element: dockings_of(earlier, element)
+            for name, earlier in flight.left.items()
+            for element in flight.scenario.ships[name].stack
+        }
+    )
 
     def cycle(element: str) -> Cycle:
         count[element] += 1
@@ -74,8 +83,8 @@ def dockings(flight: Flight) -> tuple[Docking, ...]:
 
 def dockings_of(flight: Flight, element: str) -> int:
     """Return how often an element's port docks in all."""
-    ports = [port for each in dockings(flight) for port in (each.active, each.target)]
-    return sum(port.element == element for port in ports)
+    ports = (port for each in dockings(flight) for port in (each.active, each.target))
+    return max((port.number for port in ports if port.element == element), default=0)
 
 
 def crew_transfers(flight: Flight) -> tuple[CrewTransfer, ...]:

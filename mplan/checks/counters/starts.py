@@ -67,14 +67,32 @@ class _Use(NamedTuple):
 
 
 def of(flight: Flight) -> tuple[CountedStart, ...]:
-    """Return every start of a mission, in order of time; those of one engine are numbered on."""
+    """Return every start of a mission, in order of time; those of one engine are numbered on.
+
+    Of a ship that an earlier mission left, those of that mission too.
+    """
     found = [
+        replace(x, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
+        for name, earlier in flight.left.items()
+        for shift in [earlier.end.lift_off - flight.end.lift_off if flight.dated else 0.0]
+        for x in _before(flight, name, earlier)
+    ]
+    found += [
         replace(x, flown_by=name, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
         for name, ship, shift in flight.ships
         for each in ship.passages
         for x in _in_passage(flight, each)
     ]
     return tuple(_with_pauses(sorted(found, key=lambda x: x.elapsed)))
+
+
+def _before(flight: Flight, name: str, earlier: Flight) -> Iterator[CountedStart]:
+    """Yield the starts of a ship's elements in the mission that left it, on that one's clock."""
+    for each in of(earlier):
+        if each.element in flight.scenario.ships[name].stack:
+            rated = flight.scenario.elements[each.element].engines[each.engine]
+            what = f"{each.what}, in {earlier.scenario.mission.name}"
+            yield replace(each, ship=name, flown_by=name, rated=rated, what=what)
 
 
 def _with_pauses(found: list[CountedStart]) -> Iterator[CountedStart]:

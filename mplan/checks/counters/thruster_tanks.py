@@ -120,10 +120,21 @@ def _burned(flight: Flight, *, upkeep: bool = False) -> Iterator[tuple[Key, floa
     for burn in flight.every_burn:
         if (burn.leg == "orbit upkeep") == upkeep:
             yield (burn.element, burn.engine), burn.propellant
+    for name, earlier in flight.left.items():
+        yield from _of(flight, name, _burned(earlier, upkeep=upkeep))
+
+
+def _of(
+    flight: Flight, name: str, found: Iterator[tuple[Key, float]]
+) -> Iterator[tuple[Key, float]]:
+    """Yield what concerns the elements of a ship, in the mission that left it."""
+    return ((key, mass) for key, mass in found if key[0] in flight.scenario.ships[name].stack)
 
 
 def _settled(flight: Flight) -> Iterator[tuple[Key, float]]:
     """Yield what settled propellant, before starts and while it was transferred."""
+    for name, earlier in flight.left.items():
+        yield from _of(flight, name, _settled(earlier))
     for _, ship, _ in flight.ships:
         for each in ship.passages:
             if each.burn is not None and each.burn.settling is not None:

@@ -45,9 +45,14 @@ def mission(scenario: Scenario) -> Scenario:
 
 
 def seen(finding: Finding, flight: Flight, trials: Trials) -> Seen | None:
-    """Return a finding with the flight that it is about; None where no flight tells it."""
+    """Return a finding with the flight that it is about; None where no flight tells it.
+
+    None, too, of a ship that an earlier mission left: its scenario is not changed from here.
+    """
     if not finding.ship:
         return Seen(finding, flight, trials)
+    if finding.ship in flight.left:
+        return None
     said, alone = own(finding), flight.others.get(finding.ship)
     if alone is not None and told(said, checks.of(alone)):
         return Seen(said, alone, trials)

@@ -7,8 +7,11 @@ from pathlib import Path
 import pytest
 
 import mplan
+from mplan.checks import counters
 from mplan.checks.docked import earlier
 from mplan.checks.finding import Finding
+from mplan.checks.remedies import of_ships
+from mplan.checks.remedies.trials import Trials
 from mplan.flight import walk
 from mplan.flight.ships import left
 from mplan.flight.unflyable import Unflyable
@@ -179,3 +182,23 @@ def test_an_earlier_mission_that_does_not_close(taken):
     (told,) = earlier.findings("lander", mission, [stop])
     assert told.text == "Lander Ahead, which leaves the lander, does not close: it is too tall"
     assert list(earlier.findings("lander", mission, [])) == []
+
+
+def test_counters_run_on(taken):
+    """Starts of the earlier mission are on the sheet, numbered from the first, as the ledger has."""
+    sheet, ledger = counters.of(taken), taken.end.ledger
+    lit = [x for x in sheet.starts if x.key == ("braking_stage", "thrusters")]
+    numbers = [n for x in lit for n in range(x.first, x.last + 1)]
+    assert numbers == list(range(1, ledger.starts["braking_stage", "thrusters"] + 1))
+    assert {x.ship for x in lit} == {"lander"}
+    assert lit[0].what.endswith(f", in {taken.left['lander'].scenario.mission.name}")
+    assert lit[0].elapsed < lit[1].elapsed < 0.0
+    (tanks,) = (x for x in sheet.thruster_tanks if x.element == "braking_stage")
+    assert tanks.settling > 0.0
+    assert tanks.other == pytest.approx(0.0, abs=1e-6)
+
+
+def test_an_earlier_mission_is_not_changed_by_remedies(taken):
+    """What a ship that was left is short of has no remedy from here."""
+    found = Finding("stops the flight", "power", "", "lander: x", "", "", "", ship="lander")
+    assert of_ships.seen(found, taken, Trials()) is None
