@@ -185,7 +185,7 @@ def test_an_earlier_mission_that_does_not_close(taken):
 
 
 def test_counters_run_on(taken):
-    """Starts of the earlier mission are on the sheet, numbered from the first, as the ledger has."""
+    """The starts of the earlier mission are on the sheet, numbered on as the ledger has them."""
     sheet, ledger = counters.of(taken), taken.end.ledger
     lit = [x for x in sheet.starts if x.key == ("braking_stage", "thrusters")]
     numbers = [n for x in lit for n in range(x.first, x.last + 1)]
