@@ -71,7 +71,10 @@ def _others(
     others: dict[str, Flight] = {}
     waiting = dict(there)
     for name, view in scenario.views.items():
-        others[name] = each = _fly_ship(view, on_pad(view, like.get(name), waiting))
+        try:
+            others[name] = each = _fly_ship(view, on_pad(view, like.get(name), waiting))
+        except Unflyable as problem:  # about what the file states for this ship
+            raise Unflyable(view.in_file(problem.path), str(problem)) from problem
         waiting = {**each.end.waiting, name: each.end}
         if each.ended is not None or name == last:
             break

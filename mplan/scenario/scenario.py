@@ -244,15 +244,16 @@ class Scenario(TomlTable):
 
     def refused(self, path: Path, text: str) -> ScenarioError:
         """Return the error that a flight of this scenario raises for what stands at `path`."""
-        key = changes.dotted(self._in_file(path))
+        key = changes.dotted(self.in_file(path))
         return ScenarioError([Problem(self.where(path), key, text)])
 
     def where(self, path: Path) -> str:
         """Return the file and line of what stands at `path`, as "file:line"."""
-        place = _place(self._in_file(path), self._files, {each.path for each in self.changes})
+        place = _place(self.in_file(path), self._files, {each.path for each in self.changes})
         return str(place or changes.CHANGED)
 
-    def _in_file(self, path: Path) -> Path:
+    def in_file(self, path: Path) -> Path:
+        """Return the path in the file of what stands at a path of this scenario, if of a view."""
         return views.in_file(self._files.data, self._ship, path) if self._ship else path
 
     def save(self, path: str | os.PathLike[str]) -> Scenario:

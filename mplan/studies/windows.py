@@ -22,11 +22,13 @@ from math import inf
 from typing import Any
 
 from mplan.flight import launch, translunar
+from mplan.flight.ships.second_launch import MEETING
 from mplan.physics import constants as c
 from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.plan import Plan, fly
 from mplan.scenario import Problem, Scenario, ScenarioError
+from mplan.scenario.events import has_burn
 from mplan.scenario.profiles import FREE_RETURN
 from mplan.scenario.wording import plain
 from mplan.studies.launches import launch_days
@@ -34,6 +36,7 @@ from mplan.studies.launches.chance import Chance, chance_of
 from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
+LEFT = "the orbit of a ship that an earlier mission left decides, and that mission stays as flown"
 WORTH_SHARING = 6  # days: below that, starting processes costs more than they save
 SHARP = 1.0  # s, to which the ends of a window are found
 
@@ -85,6 +88,8 @@ def of_day(scenario: Scenario, day: date) -> list[Answer]:
     except ScenarioError as problems:
         return [NoChance(day, side, _text(problems)) for side in SIDES]
     ship = launch_days.leader(base)
+    if has_burn(launch_days.of_ship(base, ship).events, MEETING):
+        return [NoChance(day, side, LEFT) for side in SIDES]
     key = launch_days.key(ship, "dates.side")
     flown = {side: _flown(partial(base.change, key, side)) for side in SIDES}
     plans = [x for x in flown.values() if isinstance(x, Plan)]

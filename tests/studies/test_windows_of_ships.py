@@ -15,6 +15,7 @@ from mplan.flight.launch import plane_limits, planned_plane
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.twobody import circular_speed
+from mplan.scenario import ScenarioError
 from mplan.scenario.dates import FIRST_DAY
 from mplan.show import launch_windows
 from mplan.show.terminal import print_windows
@@ -102,6 +103,13 @@ def test_a_day_on_which_the_ships_cannot_meet_says_so(low):
     for each in told:
         assert isinstance(each, windows.NoChance)
         assert "ship lander: found 12" in each.why
+
+
+def test_what_a_ship_states_is_told_as_its_own(low):
+    """A launch time at which the ship that waits cannot go is refused under that ship's key."""
+    with pytest.raises(ScenarioError) as caught:
+        mplan.fly(low.change("ships.lander.dates.launch_time", "00:10:00"))
+    assert {x.key for x in caught.value.problems} == {"ships.lander.dates.launch_time"}
 
 
 def test_out_of_the_ephemeris(low):
