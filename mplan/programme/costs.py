@@ -15,6 +15,7 @@ from mplan.programme.entries import CostLine, Task
 from mplan.programme.launching import Launching
 from mplan.programme.learning import unit_cost
 from mplan.programme.money import whole_days
+from mplan.programme.production import under_way_takes
 from mplan.programme.programme import Programme
 from mplan.programme.searching.solving import SolvedDays
 from mplan.programme.tasks import drawn
@@ -63,6 +64,7 @@ def _units(
     """Yield the recurring costs: units and their engines, those under way from today on."""
     for name, supply in programme.elements.items():
         number, takes = supply.built_before, max(1, whole_days(supply.build_time))
+        begun = under_way_takes(programme, name)
         for launch, _, unit in drawn(programme, asked, solved, name):
             if unit.begins is None:
                 continue  # in stock
@@ -73,7 +75,7 @@ def _units(
                 for engine, count in supply.engines.items()
             }
             begins = max(unit.begins, 0)
-            left = min(1.0, (unit.ready - begins) / takes)
+            left = min(1.0, (unit.ready - begins) / (begun if unit.stated else takes))
             for what, amount in parts.items():
                 yield from _lines(programme, what, launch.key, (begins, unit.ready), amount * left)
 

@@ -79,6 +79,12 @@ class ElementSupply(TomlTable):
     under_way: tuple[AnyDay, ...] = Field(
         (), description="When units now being built are ready.", examples=[["2031-09-01"]]
     )
+    under_way_build_time: LongSpan | None = Field(
+        None,
+        description="Build time of the units under way, as they were begun, from which what is "
+        "left to pay of them follows; default: build_time.",
+        examples=["300 d"],
+    )
     development: Span = Field(0.0, description="What is left of it before the first build.")
     shipping: Span = Field(0.0, description="To the pad.", examples=["12 d"])
     engines: dict[Key, Count] = Field({}, description="Engines of a unit, by name.")

@@ -37,6 +37,12 @@ def spacing(programme: Programme, element: str, index: int) -> int:
     return floor(index / (programme.elements[element].rate * DAY) + 1e-6)
 
 
+def under_way_takes(programme: Programme, element: str) -> int:
+    """Return how long a unit under way takes [d] from its first day to its last."""
+    each = programme.elements[element]
+    return max(1, whole_days(each.under_way_build_time or each.build_time))
+
+
 def units(programme: Programme, element: str, wanted: int) -> list[Unit]:
     """Return the units that are ready first, in that order, the line working without a pause.
 
@@ -47,7 +53,8 @@ def units(programme: Programme, element: str, wanted: int) -> list[Unit]:
     found = [Unit(None, 0, stated=True)] * min(each.stock, wanted)
     for day in each.under_way:
         ready = (day - programme.today).days
-        found.append(Unit(min(0, ready - takes), ready, stated=True))
+        begun = min(0, ready - under_way_takes(programme, element))
+        found.append(Unit(begun, ready, stated=True))
     starts = [opens + spacing(programme, element, i) for i in range(wanted)]
     found += [Unit(start, start + takes, stated=False) for start in starts]
     return sorted(found, key=lambda unit: (unit.ready, not unit.stated))[:wanted]

@@ -112,13 +112,25 @@ class Programme(TomlTable):
 
         `key` is dotted ("elements.core_stage.rate"), or a mapping of such keys to values; None
         takes an optional key out. Raises `ScenarioError` where the result would not do.
+        Another build time is one of units that are not begun: those under way keep theirs.
         """
         data, touched = self._data, set()
-        for each, new in (key if isinstance(key, Mapping) else {key: value}).items():
+        asked = key if isinstance(key, Mapping) else {key: value}
+        for each, new in {**self._kept(asked), **asked}.items():
             data, path = changes.put(data, each, new)
             touched.add(path)
         known = {key: (self.missions[key], each) for key, each in self._flyable.items()}
         return _made(self._file, data, touched, known)
+
+    def _kept(self, asked: Mapping[str, Any]) -> dict[str, Any]:
+        """Return what units under way keep where their element's build time is changed."""
+        return {
+            f"elements.{name}.under_way_build_time": self._data["elements"][name]["build_time"]
+            for name, supply in self.elements.items()
+            if f"elements.{name}.build_time" in asked
+            and supply.under_way
+            and supply.under_way_build_time is None
+        }
 
     def written(self, table: str) -> dict[str, Any]:
         """Return a table as the file, and changes since, state it."""

@@ -40,6 +40,20 @@ def test_units_cost_less_as_they_are_learnt(written):
     assert found == pytest.approx([30e6 * 0.81, 30e6 * 0.846207], rel=1e-5)
 
 
+def test_a_unit_under_way_costs_what_is_left_of_it(written):
+    """Ready in 40 of its 100 days: two fifths; a longer build of later units changes none of it."""
+    begun = ("stock = 1", "under_way = [2031-02-10]")
+    programme = load_programme(written(SMALL, begun))
+    longer = programme.change("elements.stage.build_time", "130 d")
+    for each in (programme, longer):
+        calendar = plan_programme(each)
+        found = sorted(x.amount for x in calendar.costs if x.element == "stage")
+        assert found == pytest.approx([0.4 * 30e6, 30e6, 30e6])
+    stated = longer.change("elements.stage.under_way_build_time", "160 d")
+    costs = plan_programme(stated).costs
+    assert min(x.amount for x in costs if x.element == "stage") == pytest.approx(30e6 / 4)
+
+
 def test_a_year_over_its_budget_is_a_clash_with_remedies(written):
     budget = ("[pads.north]", '[budget]\n2031 = "50 M"\n\n[pads.north]')
     calendar = plan_programme(load_programme(written(SMALL, budget)))
