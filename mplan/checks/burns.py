@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import BurnRecord, Flight
+from mplan.scenario.events import SERIES
 from mplan.scenario.figures import Figures, amount, at_least
 from mplan.scenario.wording import plain
 
@@ -43,7 +44,7 @@ def lacks(burn: BurnRecord) -> float:
 
 
 def _not_flown(burn: BurnRecord) -> Finding:
-    how = "" if burn.leg == "rendezvous" else " as one burn"  # that leg is a series of burns
+    how = "" if burn.leg in SERIES else " as one burn"
     text = f"{burn.name} cannot be flown{how}: {burn.trouble}"
     return _finding(
         burn, "one burn", text, Figures("a burn that reaches its target", "none"), FLOWN

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from mplan.checks.counters import starts
-from mplan.checks.counters.starts import SERIES, CountedStart
+from mplan.checks.counters.starts import CountedStart
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, MINUTE
 from mplan.scenario import Engine
+from mplan.scenario.events import SERIES
 from mplan.scenario.figures import Figures, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key

@@ -30,6 +30,7 @@ from mplan.physics.burns import aimed_burn, finite_burn
 from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, delta_v, propellant
 from mplan.scenario import BurnEvent, Engine, Event
+from mplan.scenario.events import SERIES
 from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_level
 
 LEGS = {
@@ -126,7 +127,7 @@ def _settled_need(
         return LEGS[event.leg](before, event, ahead), None
     at = lived(boil_off.drawn(need.at), state)  # while it waited
     at = drawing.coasted(at, named=event.control)
-    if event.leg == "rendezvous" and need.then.rendezvous is not None:
+    if event.leg in SERIES and need.starts > 1:
         at = events.turned(at, event, need.starts - 1)
         if settled is not None:
             at, settled = settling.repeated(at, settled, need.starts)

@@ -31,6 +31,8 @@ BurnLeg = Literal[
     "trans-Earth injection",
     "homeward correction",
 ]
+# Each a row of burns of one engine, in one event.
+SERIES: tuple[BurnLeg, ...] = ("Earth-orbit rendezvous", "lunar-orbit rendezvous", "rendezvous")
 CoastLeg = Literal["parking orbit", "translunar coast", "descent coast", "transearth coast"]
 
 TransferLoss = Annotated[float, Quantity("fraction", at_least="0 %", at_most="50 %")]

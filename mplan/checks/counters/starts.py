@@ -15,8 +15,6 @@ from mplan.scenario import Engine
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key
 
-SERIES = ("Earth-orbit rendezvous", "lunar-orbit rendezvous", "rendezvous")  # legs of many burns
-
 
 @dataclass(frozen=True)
 class CountedStart:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mplan.checks.counters import starts
-from mplan.checks.counters.starts import SERIES, CountedStart
+from mplan.checks.counters.starts import CountedStart
 from mplan.checks.limits.row import LimitRow
 from mplan.flight.record import BurnRecord, Flight
 from mplan.physics.constants import MINUTE
 from mplan.scenario import Engine, Scenario
+from mplan.scenario.events import SERIES
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key
 

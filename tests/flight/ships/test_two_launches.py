@@ -11,6 +11,7 @@ import mplan
 from mplan import checks
 from mplan.checks import power
 from mplan.flight import walk
+from mplan.flight.housekeeping import events as housekeeping
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import coast
@@ -51,6 +52,25 @@ def test_they_meet_where_the_other_one_is(low):
     gained = faster * (last.t - meeting.target.t) * target.parking.radius
     off = np.linalg.norm(target.at(last.t).r - there.r)
     assert off == pytest.approx(gained, rel=0.1)  # and the turn of the node across it
+
+
+def test_thrusters_turn_the_craft_for_every_burn_of_the_meeting(low):
+    """Beside the turns of the coast; mass and inertia hardly change from one burn to the next."""
+    leg = passage(low, "Earth-orbit rendezvous")
+    (burn,) = (x for x in low.burns if x.leg == "Earth-orbit rendezvous")
+
+    def turns(state):
+        drawn = state.thrusters.drawn.items()
+        return sum(each.given for account, each in drawn if account.item == "turns")
+
+    once = turns(housekeeping.turned(leg.before, leg.event)) - turns(leg.before)
+    days = (leg.after.elapsed - leg.before.elapsed) / c.DAY
+    budget = low.end.scenario.thruster_budget
+    coasting = budget.turns_a_day * days / budget.burn_turns
+    assert once > 0.0
+    assert burn.starts == 7
+    gone = turns(leg.after) - turns(leg.before)
+    assert gone == pytest.approx((7.0 + coasting) * once, rel=0.05)
 
 
 def test_the_second_launch_lies_in_the_plane(low):
