@@ -228,7 +228,8 @@ class Orbits(TomlTable):
     lunar_gravity: Literal["degree 2", "degree 8"] = Field(
         "degree 2",
         description="The Moon's field in lunar orbit and on the way home from it: J2 and C22 "
-        "alone, or GRAIL's to degree 8, which moves a low orbit's perilune by kilometres a day.",
+        "alone, or GRAIL's to degree 8, which moves a low orbit's perilune by kilometres a day. "
+        "Where that perilune settles over months is not told: terms left out weigh as much there.",
         examples=["degree 8"],
     )
     lunar_altitude: LunarAltitude | None = Field(
