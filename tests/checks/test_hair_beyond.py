@@ -105,7 +105,7 @@ def test_a_hair_too_little_energy(landing_plan):
     seconds = (alone.stored_energy + 2.0) / alone.load
     stretch = CrewStretch(cabin, 2, seconds, (cabin,))
     (finding,) = power.findings(
-        SimpleNamespace(scenario=landing_plan.scenario, stretches=(stretch,))
+        SimpleNamespace(scenario=landing_plan.scenario, stretches=(stretch,), waits={})
     )
     assert shows(finding)
     assert " 0.0 kWh are lacking" not in finding.text
