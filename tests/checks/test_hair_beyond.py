@@ -104,8 +104,10 @@ def test_a_hair_too_little_energy(landing_plan):
     alone = landing_plan.scenario.elements[cabin].power
     seconds = (alone.stored_energy + 2.0) / alone.load
     stretch = CrewStretch(cabin, 2, seconds, (cabin,))
+    stays = {"stretches": (stretch,), "on_standby": (), "waits": {}}
+    start = landing_plan.flight.start
     (finding,) = power.findings(
-        SimpleNamespace(scenario=landing_plan.scenario, stretches=(stretch,), waits={})
+        SimpleNamespace(scenario=landing_plan.scenario, start=start, **stays)
     )
     assert shows(finding)
     assert " 0.0 kWh are lacking" not in finding.text
