@@ -61,13 +61,7 @@ def dockings(flight: Flight) -> tuple[Docking, ...]:
 
     A port of a ship that an earlier mission left has docked as often as it had then.
     """
-    count: Counter[str] = Counter(
-        {
-            element: dockings_of(earlier, element)
-            for name, earlier in flight.left.items()
-            for element in flight.scenario.ships[name].stack
-        }
-    )
+    count = _earlier(flight)
 
     def cycle(element: str) -> Cycle:
         count[element] += 1
@@ -82,9 +76,21 @@ def dockings(flight: Flight) -> tuple[Docking, ...]:
 
 
 def dockings_of(flight: Flight, element: str) -> int:
-    """Return how often an element's port docks in all."""
+    """Return how often an element's port docks in all, earlier missions counted."""
     ports = (port for each in dockings(flight) for port in (each.active, each.target))
-    return max((port.number for port in ports if port.element == element), default=0)
+    numbers = (port.number for port in ports if port.element == element)
+    return max(numbers, default=_earlier(flight)[element])
+
+
+def _earlier(flight: Flight) -> Counter[str]:
+    """Return how often the ports of ships that earlier missions left had docked by then."""
+    return Counter(
+        {
+            element: dockings_of(mission, element)
+            for name, mission in flight.left.items()
+            for element in flight.scenario.ships[name].stack
+        }
+    )
 
 
 def crew_transfers(flight: Flight) -> tuple[CrewTransfer, ...]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 import mplan
 from mplan.checks import counters
+from mplan.checks.counters import joints
 from mplan.checks.docked import earlier
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import of_ships
@@ -196,6 +198,19 @@ def test_counters_run_on(taken):
     (tanks,) = (x for x in sheet.thruster_tanks if x.element == "braking_stage")
     assert tanks.settling > 0.0
     assert tanks.other == pytest.approx(0.0, abs=1e-6)
+
+
+def test_dockings_run_on_over_missions(taken, landing_plan):
+    """A port's dockings two missions ago count, though it has docked in none between."""
+    first = landing_plan.flight
+    done = joints.dockings_of(first, "ascent_stage")
+    assert done > 0
+    between = replace(taken, passages=(), others={}, left={"lander": first})
+    assert joints.dockings_of(between, "ascent_stage") == done
+    last = replace(taken, left={"lander": between})
+    assert joints.dockings_of(last, "ascent_stage") == done + joints.dockings_of(
+        taken, "ascent_stage"
+    )
 
 
 def test_an_earlier_mission_is_not_changed_by_remedies(taken):
