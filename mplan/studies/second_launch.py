@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from math import pi
 
 from mplan.flight import boil_off, launch, rendezvous
+from mplan.flight.ships import meeting
+from mplan.flight.ships.second_launch import MEETING
 from mplan.flight.state import State
 from mplan.physics.rendezvous.daily_passes import daily_passes
 from mplan.physics.rendezvous.impulses import NoMeeting
@@ -18,6 +20,7 @@ from mplan.physics.rendezvous.launch_delay import DelayedLaunch, flown_after
 from mplan.physics.rendezvous.launch_passes import LaunchPass
 from mplan.physics.rendezvous.terms import Terms
 from mplan.plan import Plan
+from mplan.scenario import BurnEvent, Event
 
 
 @dataclass(frozen=True)
@@ -26,8 +29,9 @@ class FlownPass:
 
     `launch_azimuth` [rad] over ground, `allowed` by the limits of the site. `phase` [rad]: by how
     much the ship is ahead at insertion, 0..2 pi. `duration` [s] from lift-off to contact, of which
-    `waited` goes by until the rendezvous can begin, in `revolutions`. `boiled` [kg] by element of
-    the ship that waits, from its own lift-off to contact.
+    `waited` goes by until the rendezvous can begin, in `revolutions`. `ready` [s] from lift-off
+    until docked, and all done that the events put between contact and the burn for the Moon.
+    `boiled` [kg] by element of the ship that waits alone, from its own lift-off to contact.
     """
 
     lift_off: float
@@ -38,6 +42,7 @@ class FlownPass:
     waited: float
     revolutions: float
     duration: float
+    ready: float
     delta_v: float
     boiled: Mapping[str, float]
 
@@ -100,9 +105,17 @@ def _flown(plan: Plan, each: LaunchPass, ship: State) -> FlownPass:
         waited=each.wait,
         revolutions=each.wait * each.chaser.parking.rate / (2.0 * pi),
         duration=flown.duration,
+        ready=flown.duration + meeting.before_departure(_after_contact(plan)),
         delta_v=flown.delta_v,
         boiled=_boiled(ship, lift_off + flown.duration),
     )
+
+
+def _after_contact(plan: Plan) -> Sequence[Event]:
+    """Return the events of the ship that comes, from its rendezvous on."""
+    events = plan.scenario.events
+    at = next(i for i, x in enumerate(events) if isinstance(x, BurnEvent) and x.leg == MEETING)
+    return events[at + 1 :]
 
 
 def _boiled(ship: State, t: float) -> dict[str, float]:

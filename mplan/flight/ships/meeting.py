@@ -57,9 +57,7 @@ def _refuse_too_late(met: State, name: str, ahead: Sequence[Event]) -> None:
     ship = met.waiting[name]
     if ship.departing is None:
         return
-    before = takewhile(lambda event: getattr(event, "leg", None) != DEPARTURE, ahead)
-    ready = met.t + sum(getattr(event, "duration", None) or 0.0 for event in before)
-    late = ready - ship.outbound.injection
+    late = met.t + before_departure(ahead) - ship.outbound.injection
     if late <= 0.0:
         return
     found = ship.scenario.orbits.parking_revolutions
@@ -70,6 +68,12 @@ def _refuse_too_late(met: State, name: str, ahead: Sequence[Event]) -> None:
         f"ships have met and are ready for it; accepted: {found + more} or more, or an earlier "
         "meeting",
     )
+
+
+def before_departure(ahead: Sequence[Event]) -> float:
+    """Return how long [s] the events that come before the burn for the Moon are stated to take."""
+    before = takewhile(lambda event: getattr(event, "leg", None) != DEPARTURE, ahead)
+    return sum(getattr(event, "duration", None) or 0.0 for event in before)
 
 
 def lunar_orbit(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:

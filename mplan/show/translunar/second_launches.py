@@ -26,9 +26,11 @@ NOT_AT_ALL = "From none of these delays does a rendezvous come about."
 def passes(plan: Plan, days: int = DAYS) -> Words:
     """Return both daily passes into the plane of the ship that waits, each flown to contact.
 
-    What boils off counts from that ship's lift-off to contact, all its elements together. Only
-    passes within the azimuth limits can be launched into; one whose contact comes after the burn
-    for the Moon asks for another day of that burn.
+    What boils off counts from that ship's lift-off to contact, all its elements together; that of
+    the ship that comes is not in it. Ready they are once the events between contact and the burn
+    for the Moon have taken their time: docking, transfers. Only passes within the azimuth limits
+    can be launched into; one that is ready after the burn for the Moon, a time below zero, asks for
+    another day of that burn.
     """
     if plan.flight.end.second is None:
         return notebook.sentence(NOBODY)
@@ -42,8 +44,8 @@ def passes(plan: Plan, days: int = DAYS) -> Words:
         Column("wait [h]", lambda x: x.waited / c.HOUR, 1),
         Column("lift-off to contact [h]", lambda x: x.duration / c.HOUR, 1),
         Column("rendezvous [m/s]", lambda x: x.delta_v, 1),
-        Column("boiled off by contact [t]", lambda x: sum(x.boiled.values()) / 1e3, 2),
-        Column("contact before the burn for the Moon [h]", lambda x: _before(x, leaves), 1),
+        Column("boiled off the waiting ship by contact [t]", _boiled, 2),
+        Column("ready before the burn for the Moon [h]", lambda x: _before(x, leaves), 1),
         Column("flown", lambda x: "this plan" if abs(x.lift_off - flown) < c.MINUTE else ""),
     )
     return Table(framed(columns, second_launch.passes(plan, days)))
@@ -58,9 +60,14 @@ def delays(plan: Plan, minutes: Sequence[float] = LATE) -> Words:
     return Table(framed(_DELAYS, found)) if found else notebook.sentence(NOT_AT_ALL)
 
 
+def _boiled(each: FlownPass) -> float:
+    """Return what the ship that waits has lost by contact [t]."""
+    return sum(each.boiled.values()) / 1e3
+
+
 def _before(each: FlownPass, leaves: float) -> float:
-    """Return how long [h] before a burn at `leaves` [TDB s] a pass leads to contact."""
-    return (leaves - each.lift_off - each.duration) / c.HOUR
+    """Return how long [h] before a burn at `leaves` [TDB s] a pass has the ships ready for it."""
+    return (leaves - each.lift_off - each.ready) / c.HOUR
 
 
 def _azimuth(each: DelayedLaunch) -> float:
