@@ -48,8 +48,11 @@ def plain(key: str) -> str:
     return key.replace("_", " ")
 
 
-def place(latitude: float, longitude: float) -> str:
-    """Return a place on Earth [rad, east positive] as people write it: "17.0 S 157.2 E"."""
+def place(latitude: float, longitude: float, digits: int = 1) -> str:
+    """Return a place [rad, east positive] as people write it: "17.0 S 157.2 E", in degrees.
+
+    One of the `digits` behind the point is 11 km on Earth and 3 km on the Moon.
+    """
     north, east = degrees(latitude), (degrees(longitude) + 180.0) % 360.0 - 180.0
-    first = f"{abs(north):.1f} {'N' if north >= 0.0 else 'S'}"
-    return f"{first} {abs(east):.1f} {'E' if east >= 0.0 else 'W'}"
+    first = f"{abs(north):.{digits}f} {'N' if north >= 0.0 else 'S'}"
+    return f"{first} {abs(east):.{digits}f} {'E' if east >= 0.0 else 'W'}"

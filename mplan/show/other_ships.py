@@ -19,6 +19,8 @@ from mplan.scenario.wording import place, plain
 from mplan.show import gist
 from mplan.vehicle.ledger import Key
 
+ON_THE_MOON = 2  # digits of a place in degrees: 0.3 km, where landing points are compared
+
 
 def lines(plan: Plan) -> list[str]:
     """Return the lines of every other ship and of each meeting, plain text with units."""
@@ -46,7 +48,8 @@ def _waits(ship: Flight) -> Iterator[str]:
         site, sun = ship.scenario.site, sun_at_landing(ship)
         light = "" if sun is None else f", the Sun at {sun / DEG:.1f} deg"
         when = f"{ship.utc(end.elapsed):%Y-%m-%d %H:%M} UTC"
-        yield f"landed near {place(site.latitude, site.longitude)}, {when}{light}"
+        where = place(site.latitude, site.longitude, ON_THE_MOON)
+        yield f"landed near {where}, {when}{light}"
     elif end.moon is not None:
         high = (end.orbit.a - R_MOON) / 1e3
         yield f"in lunar orbit, {high:.0f} km up, from {ship.utc(end.elapsed):%Y-%m-%d %H:%M} UTC"

@@ -51,7 +51,9 @@ def test_what_the_crew_find(plan):
 def test_it_is_on_the_ground_by_the_lines(plan):
     """What has landed is not told to wait in lunar orbit."""
     lines = [x for x in other_ships.lines(plan) if x.startswith("ship cargo")]
-    assert any("landed near" in x for x in lines)
+    (landed_near,) = (x for x in lines if "landed near" in x)
+    site = plan.scenario.views["cargo"].site
+    assert f"landed near {abs(site.latitude) / DEG:.2f} " in landed_near  # told to 0.3 km
     assert not any("in lunar orbit" in x for x in lines)
 
 
