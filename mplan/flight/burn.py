@@ -52,6 +52,7 @@ LEGS = {
     "trans-Earth injection": homeward.return_injection,
     "homeward correction": homeward.homeward_correction,
 }
+SLIGHT = 0.05  # m/s: a loss is flown out to 0.02
 
 
 def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[State, BurnRecord]:
@@ -65,7 +66,7 @@ def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[St
     craft = need.at.joined(event.element)
     mass = need.at.mass(craft)
     usable = need.at.ledger.usable(event.element, engine)
-    losses, trouble = _losses(need, engine, mass)
+    losses, trouble, uncounted = _losses(need, engine, mass)
     asked = need.impulse + sum(losses.values())
     drawn = min(_drawn(need, engine, mass, asked), usable)
     duration = need.duration or burn_time(thrust(engine), engine.isp_vacuum, drawn)
@@ -101,7 +102,7 @@ def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[St
         thrust_to_weight=_thrust(need, engine, begin.elapsed) / (mass * G0),
         mass=mass,
         estimate=need.estimate,
-        note=need.note,
+        note="; ".join(x for x in (need.note, uncounted) if x),
         trouble=trouble,
         contact=_contact(need),
         at_ignition=begin,
@@ -160,15 +161,23 @@ def _after_burn(
     return after
 
 
-def _losses(need: Need, engine: Engine, mass: float) -> tuple[dict[str, float], str]:
-    """Return the losses by cause [m/s], the finite burn's among them, and what went wrong."""
+def _losses(need: Need, engine: Engine, mass: float) -> tuple[dict[str, float], str, str]:
+    """Return the losses by cause [m/s], the finite burn's among them, what went wrong, and a note.
+
+    A burn that spends less than its impulse shows that the impulse is not at the cheapest place,
+    not that time is a gain: its loss has then no figure, and the note says so.
+    """
     if need.apse is None:
-        return dict(need.losses), need.trouble
+        return dict(need.losses), need.trouble, ""
     try:
         burn = _flown_out(need.apse, need.impulse, engine, mass)
     except ArithmeticError as problem:
-        return dict(need.losses), str(problem)
-    return {**need.losses, "finite burn": burn.loss}, need.trouble
+        return dict(need.losses), str(problem), ""
+    if burn.loss < -SLIGHT:
+        note = f"finite-burn loss not counted: flown out, the burn spends {-burn.loss:.1f} m/s less"
+        note += " than the impulse, which is not at the cheapest place near it"
+        return dict(need.losses), need.trouble, note
+    return {**need.losses, "finite burn": burn.loss}, need.trouble, ""
 
 
 def _flown_out(

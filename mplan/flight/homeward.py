@@ -13,6 +13,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.bplane import asymptote
 from mplan.physics.burns.aimed_burn import velocity_along_asymptote
+from mplan.physics.vectors import cross
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.stated import stated
 
@@ -34,10 +35,11 @@ def return_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> N
 def _departure(flown: homeward.Homeward) -> Aimed:
     """Return how the return burn is flown out: until it leaves the Moon along its asymptote."""
     here = flown.leaving
-    back = asymptote(here.r, -(here.v + flown.burn), c.MU_MOON)  # seen backwards in time
-    return Aimed(
-        here.r, here.v, velocity_along_asymptote(-back.s, back.v_inf, c.MU_MOON), c.MU_MOON
-    )
+    v = here.v + flown.burn
+    back = asymptote(here.r, -v, c.MU_MOON)  # seen backwards in time
+    long_way = float(cross(here.r, v) @ cross(here.r, -back.s)) < 0.0
+    wanted = velocity_along_asymptote(-back.s, back.v_inf, c.MU_MOON, long_way=long_way)
+    return Aimed(here.r, here.v, wanted, c.MU_MOON)
 
 
 def _tilt_cost(flown: homeward.Homeward) -> str:

@@ -167,16 +167,20 @@ def _mean(start: Vector, dt: float, a: Vector, b: Vector, c: Vector, d: Vector) 
     return x, y, z
 
 
-def velocity_along_asymptote(s: np.ndarray, v_inf: float, mu: float) -> VelocityTarget:
+def velocity_along_asymptote(
+    s: np.ndarray, v_inf: float, mu: float, *, long_way: bool = False
+) -> VelocityTarget:
     """Return the velocity that leaves along the unit vector `s` with `v_inf` [m/s] far out.
 
     Battin 1999, ch. 11: v = (D + v_inf / 2) s + (D - v_inf / 2) r, with r the unit vector out.
+    `long_way`: round by more than half a turn, falling through periapsis first; D is then negative.
     """
+    sign = -1.0 if long_way else 1.0
 
     def wanted(r: np.ndarray, v: np.ndarray) -> np.ndarray:
         up, far = unit(r), float(np.linalg.norm(r))
         opening = max(1e-9, 1.0 + float(up @ s))
-        d = sqrt(mu / (opening * far) + v_inf**2 / 4.0)
+        d = sign * sqrt(mu / (opening * far) + v_inf**2 / 4.0)
         return (d + v_inf / 2.0) * s + (d - v_inf / 2.0) * up
 
     return wanted

@@ -61,6 +61,18 @@ def test_no_thrust_is_too_great(yaw):
     assert burn.delta_v == pytest.approx(impulse, abs=0.05)
 
 
+@pytest.mark.parametrize(("before", "long_way"), [(0.0, False), (100.0, False), (1200.0, True)])
+def test_the_way_round_is_kept(before, long_way):
+    """On a hyperbola its own velocity is wanted, also far ahead of periapsis: the long way out."""
+    s, _ = leaving(0.0)
+    fast = sqrt(FAR**2 + 2.0 * c.MU_MOON / LLO)
+    r, v = kepler(START[0], np.array([0.0, fast, 0.0]), -before, c.MU_MOON)
+    wanted = velocity_along_asymptote(s, FAR, c.MU_MOON, long_way=long_way)
+    assert wanted(r, v) == pytest.approx(v, abs=1e-6)
+    other = velocity_along_asymptote(s, FAR, c.MU_MOON, long_way=not long_way)
+    assert float(np.linalg.norm(other(r, v) - v)) > 100.0
+
+
 def best(s: np.ndarray) -> float:
     """Return the least velocity to an asymptote, by SciPy: thrust with a steady turning rate.
 
