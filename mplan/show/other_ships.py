@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from mplan.checks import power
-from mplan.checks.docked.on_the_ground import landed
+from mplan.checks.docked.on_the_ground import landed, nights
 from mplan.checks.light import sun_at_landing
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, DEG, HOUR, MINUTE, R_EARTH, R_MOON
@@ -105,6 +105,7 @@ def _on_the_ground(flight: Flight) -> Iterator[str]:
         if each.distance is not None and each.waited is not None:
             when = f"{abs(each.waited) / DAY:.1f} d {'before' if each.waited > 0.0 else 'after'}"
             text += f", {when} the crew and {each.distance / 1e3:.1f} km from their landing point"
+            text += f", {nights(each)}" if each.waited > 0.0 else ""
         yield text
 
 

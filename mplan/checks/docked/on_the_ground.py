@@ -9,7 +9,7 @@ import numpy as np
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
-from mplan.physics.bodies import selenography
+from mplan.physics.bodies import selenography, sight
 from mplan.physics.constants import DAY, R_MOON
 from mplan.scenario import Scenario
 from mplan.scenario.figures import Figures, amount
@@ -25,7 +25,8 @@ class Landed(NamedTuple):
     `elapsed` [s] since the lift-off of the ship that is asked about, negative before; `payload`
     [kg] on the ground with it; `waited` [s] until that ship lands, and `distance` [m] along the
     ground between the planned landing points, both None where it does not land. How far each misses
-    its own point is not in it.
+    its own point is not in it. `night` [s]: for how much of the wait the Sun was down over a level
+    horizon, when panels give nothing; what it draws on the ground is not counted.
     """
 
     ship: str
@@ -34,6 +35,7 @@ class Landed(NamedTuple):
     payload: float
     waited: float | None
     distance: float | None
+    night: float = 0.0
 
 
 def landed(flight: Flight) -> Iterator[Landed]:
@@ -56,6 +58,7 @@ def landed(flight: Flight) -> Iterator[Landed]:
             sum(ship.end.cargo.get(x, 0.0) for x in ship.end.joined(element)),
             None if down is None else down - there,
             None if down is None else _between(flight.scenario, ship.scenario),
+            _night(ship.scenario, there, there if down is None else down),
         )
 
 
@@ -75,13 +78,26 @@ def _finding(each: Landed, distance: float, waited: float) -> Finding:
     else:
         text = (
             f"the crew land {distance / 1e3:.1f} km from {what}, "
-            f"which has stood there for {waited / DAY:.1f} d"
+            f"which has stood there for {waited / DAY:.1f} d, {nights(each)}"
         )
     text += "; the engine that comes second throws dust and stones at what stands there"
     figures = Figures("none stated", f"{amount(each.payload)} kg of payload on the ground")
     return Finding(
         "for information", "hardware on the ground", "landing", text, *figures, BASIS, (each.ship,)
     )
+
+
+def nights(each: Landed) -> str:
+    """Return in words how long it was night where something waits, and what is not counted."""
+    dark = f"{each.night / DAY:.1f} d" if each.night else "none"
+    return f"{dark} of it lunar night; the energy it takes there is not counted"
+
+
+def _night(scenario: Scenario, begin: float, end: float) -> float:
+    """Return how long [s] it is night at a landing site from one time to another [TDB s]."""
+    if end <= begin:
+        return 0.0
+    return sight.time_in_night(scenario.site.latitude, scenario.site.longitude, begin, end)
 
 
 def _touchdown(flight: Flight) -> float | None:

@@ -6,6 +6,7 @@ the Sun by 20. The Moon is a sphere without hills.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import atan2
 
 import numpy as np
@@ -44,6 +45,26 @@ def sun_elevation(latitude: float, longitude: float, t: float) -> float:
     """Return the Sun's elevation [rad] over a level horizon at a place on the Moon [rad]."""
     here = selenography.site_position(latitude, longitude, t)
     return _elevation(ephemeris.sun(t).r - ephemeris.moon(t).r - here, here)
+
+
+def time_in_night(latitude: float, longitude: float, begin: float, end: float) -> float:
+    """Return for how long [s] the Sun's centre is below the horizon at a place on the Moon [rad].
+
+    From `begin` to `end` [TDB s], over a level horizon: near a pole, hills decide instead. Between
+    looks at most three hours apart the Sun is taken to rise evenly, which is good to a minute.
+    """
+    looks = np.linspace(begin, end, 2 + int((end - begin) / (3.0 * c.HOUR)))
+    high = [sun_elevation(latitude, longitude, t) for t in looks.tolist()]
+    dark = (_share_below(one, two) for one, two in pairwise(high))
+    return float(looks[1] - looks[0]) * sum(dark)
+
+
+def _share_below(one: float, two: float) -> float:
+    """Return the share of the way from one number to another that is below zero."""
+    low, top = min(one, two), max(one, two)
+    if low >= 0.0:
+        return 0.0
+    return 1.0 if top <= 0.0 else low / (low - top)
 
 
 def sun_elevation_on_earth(r: np.ndarray, t: float) -> float:

@@ -45,7 +45,12 @@ def test_what_the_crew_find(plan):
     assert there.waited == pytest.approx(crew.elapsed - there.elapsed)
     (found,) = [x for x in plan.findings if x.check == "hardware on the ground"]
     assert "1.5 km from cargo lander" in found.text
-    assert any(x.startswith("on the ground: cargo lander") for x in other_ships.lines(plan))
+    (line,) = (x for x in other_ships.lines(plan) if x.startswith("on the ground: cargo lander"))
+    assert (
+        13.0 < there.night / DAY < 15.0
+    )  # it came and they come in the morning: one night between
+    for text in (found.text, line):
+        assert f"{there.night / DAY:.1f} d of it lunar night; the energy it takes there is" in text
 
 
 def test_it_is_on_the_ground_by_the_lines(plan):

@@ -168,3 +168,27 @@ def test_sun_elevation_on_earth_turns_with_it():
     place = earth_fixed_axes(t).T @ np.array([c.R_EARTH, 0.0, 0.0])
     short = 90.0 - sight.sun_elevation_on_earth(place, t) / c.DEG
     assert short == pytest.approx(7.4 / 4.0, abs=0.1)
+
+
+def test_night_is_half_of_a_month_on_the_moon():
+    """At the equator, over the synodic month of 29.53 d; the rest of it is day, to the second."""
+    begin = tdb_from_utc(datetime(2032, 5, 1))
+    month = 29.53 * c.DAY
+    night = sight.time_in_night(0.0, 0.4, begin, begin + month)
+    assert night == pytest.approx(month / 2.0, rel=0.01)  # the Moon's pace varies by some per cent
+    day = sight.time_in_night(0.0, 0.4 + pi, begin, begin + month)  # the far side of it
+    assert night + day == pytest.approx(month, abs=3600.0)
+    looks = np.arange(begin, begin + month, 600.0)
+    dark = sum(sight.sun_elevation(0.0, 0.4, float(t)) < 0.0 for t in looks) * 600.0
+    assert night == pytest.approx(dark, abs=1500.0)  # that is as coarse as its looks, twice
+
+
+@pytest.mark.parametrize("hours", [0.0, 0.5, 100.0])
+def test_night_alone_and_day_alone(hours):
+    """From the middle of either the Sun stays where it is: all of the time, or none."""
+    begin = tdb_from_utc(datetime(2032, 5, 1))
+    sun = selenography.moon_fixed_axes(begin) @ (ephemeris.sun(begin).r - ephemeris.moon(begin).r)
+    noon = atan2(sun[1], sun[0])
+    for place, dark in ((noon, 0.0), (noon + pi, hours)):
+        found = sight.time_in_night(0.0, place, begin, begin + hours * c.HOUR)
+        assert found == pytest.approx(dark * c.HOUR, abs=1e-3)
