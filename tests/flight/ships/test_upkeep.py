@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 import mplan
 from mplan import checks
 from mplan.checks import counters
+from mplan.checks.docked import waiting
 from mplan.checks.finding import Finding
 from mplan.checks.remedies.kinds import orbit_height
 from mplan.checks.remedies.trials import Trials
@@ -48,6 +50,19 @@ def test_it_is_restored_when_it_has_sunk_and_before_it_is_met(kept):
     meets = next(x for x in kept.passages if x.burn and x.burn.leg == "lunar-orbit rendezvous")
     assert 0.0 < meets.before.t - last.after.t < 6.0 * c.HOUR
     assert kept.burn_of("lunar-orbit rendezvous").trouble == ""
+
+
+def test_an_orbit_that_sinks_while_the_crew_phase_is_told(kept):
+    """Nothing at the planned limit; with one that the circle breathes through, when and how far."""
+    wait = kept.waits["lander"]
+    assert [x for x in waiting.findings(kept) if x[1].check == "orbit upkeep"] == []
+    limit = apsides(wait.passages[-1].before.orbit)[0] - c.R_MOON - 50.0
+    key = "ships.lander.orbit_upkeep.lowest_perilune"
+    tight = kept.scenario.change(key, f"{limit / 1e3:.3f} km").views["lander"]
+    (found,) = waiting.unkept(replace(wait, scenario=tight))
+    assert found.severity == "for information"
+    assert "orbit is not restored" in found.text
+    assert float(found.found.removesuffix(" km")) < limit / 1e3
 
 
 def test_its_price_is_carried_over(kept):
