@@ -12,6 +12,7 @@ from mplan.checks.docked.on_the_ground import landed
 from mplan.flight import walk
 from mplan.physics.constants import DAY, DEG, HOUR, R_MOON
 from mplan.show import other_ships
+from mplan.show.mission import event_ladder
 
 SCENARIOS = Path(mplan.__file__).parents[1] / "scenarios"
 
@@ -60,6 +61,25 @@ def test_it_is_on_the_ground_by_the_lines(plan):
     site = plan.scenario.views["cargo"].site
     assert f"landed near {abs(site.latitude) / DEG:.2f} " in landed_near  # told to 0.3 km
     assert not any("in lunar orbit" in x for x in lines)
+
+
+def test_the_timeline_shows_both_ships(plan):
+    """The cargo's turning points below zero, under its name and mark; its bar to the end."""
+    rungs = event_ladder.rungs(plan)
+    assert [x.at for x in rungs] == sorted(x.at for x in rungs)
+    theirs = [x for x in rungs if x.ship == "cargo"]
+    assert all(x.text.startswith("cargo: ") and x.at < 0.0 for x in theirs)
+    down = next(x for x in theirs if "touchdown" in x.text)
+    (there,) = landed(plan.flight)
+    assert down.at * DAY == pytest.approx(there.elapsed)
+    spans = event_ladder.others(plan)["cargo"]
+    assert [x.name for x in spans][-1] == "on the Moon"
+    assert spans[-1].end * DAY == pytest.approx(plan.flight.duration)
+    drawn = event_ladder.drawing(plan)
+    assert drawn.x["range"][0] < spans[0].begin < -20.0
+    assert list(drawn.y["ticktext"])[-1] == "ship cargo"
+    marks = drawn.traces[-2]["marker"]["symbol"]
+    assert [x.startswith("circle") for x in marks] == [bool(x.ship) for x in rungs]
 
 
 def test_each_has_a_transfer_of_its_own(plan):

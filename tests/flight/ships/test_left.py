@@ -20,6 +20,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.scenario import ScenarioError
 from mplan.show import other_ships
+from mplan.show.mission import event_ladder
 
 SCENARIOS = Path(mplan.__file__).parents[1] / "scenarios"
 LEFT = ("braking_stage", "descent_stage", "ascent_stage")
@@ -72,6 +73,11 @@ def test_it_is_in_order_of_time(taken):
     said = other_ships.lines(mplan.Plan(taken, ()))
     assert said[0].startswith("ship lander: left in lunar orbit by Lander Ahead (lander_ahead.t")
     assert "orbit restored 4 times" in said[1]
+    (bar,) = event_ladder.others(mplan.Plan(taken, ()))["lander"]
+    assert bar.name == "waits"
+    assert bar.begin == pytest.approx((wait.start.t - taken.end.lift_off) / c.DAY)
+    docked = next(x for x in taken.passages if x.event.do == "dock")
+    assert docked.before.elapsed / c.DAY == pytest.approx(bar.end, abs=0.01)
 
 
 def test_a_crew_that_comes_before_it_is_left(taken):
