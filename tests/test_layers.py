@@ -34,6 +34,7 @@ BELOW = {
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
     "studies": JUDGED | {"calculations", "transfers", "transfer_results"},
+    "comparing": JUDGED,
     "programme": JUDGED | {"studies", "writing"},  # for windows that it keeps
     "contract": JUDGED | {"cautions"},
     "oem": JUDGED | {"cautions", "lettering"},
@@ -42,6 +43,7 @@ BELOW = {
         "cautions",
         "lettering",
         "studies",
+        "comparing",
         "programme",
         "contract",
         "calculations",

@@ -64,12 +64,12 @@ def differences(before: object, after: object, path: Path = ()) -> Iterator[Chan
 def digest(data: dict[str, Any]) -> str:
     """Return 12 hexadecimal digits that stand for the tables, whichever files they came from."""
     return hashlib.sha256(
-        json.dumps(_plain(data), sort_keys=True, default=str).encode()
+        json.dumps(without_origins(data), sort_keys=True, default=str).encode()
     ).hexdigest()[:12]
 
 
-def _plain(data: dict[str, Any]) -> dict[str, Any]:
-    """Return the tables without the files of origin."""
+def without_origins(data: dict[str, Any]) -> dict[str, Any]:
+    """Return the tables without the files that parts of them were taken from."""
     elements = {}
     for name, body in data.get("elements", {}).items():
         engines = body.get("engines", {}).items()

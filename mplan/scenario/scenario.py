@@ -238,6 +238,13 @@ class Scenario(TomlTable):
         """Return the elements as the files state them, by name."""
         return deepcopy(raw.elements(self._data))
 
+    def tables_as_written(self) -> dict[str, Any]:
+        """Return all that is stated, as the files and changes state it, in one set of tables.
+
+        Files that this one is based on or takes in are laid under it, and their names left out.
+        """
+        return deepcopy(changes.without_origins(self._data))
+
     def events_as_written(self) -> list[dict[str, Any]]:
         """Return what will happen as a file states it, to be edited."""
         return deepcopy(self._data.get("events") or profiles.default_events(self._data))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from mplan.show.mission.compared import compared
 from mplan.show.mission.panel import panel
 from mplan.show.mission.pictures import budget_bars, timeline, trajectory
 from mplan.show.mission.tables import (
@@ -25,6 +26,7 @@ __all__ = [
     "assumptions",
     "budget",
     "budget_bars",
+    "compared",
     "crew_transfers",
     "dockings",
     "elements",

@@ -2,6 +2,7 @@
 
 from mplan.show.terminal.brief import print_brief
 from mplan.show.terminal.catalogue import print_catalogue
+from mplan.show.terminal.comparison import print_comparison
 from mplan.show.terminal.engines import print_trades
 from mplan.show.terminal.page import progress
 from mplan.show.terminal.programme import print_programme
@@ -10,6 +11,7 @@ from mplan.show.terminal.windows import print_windows
 __all__ = [
     "print_brief",
     "print_catalogue",
+    "print_comparison",
     "print_programme",
     "print_trades",
     "print_windows",

@@ -46,6 +46,10 @@ _LEFT = (
     "path",
     "work",
     "over",
+    "key",
+    "figure",
+    "date",
+    "unit",
 )
 
 
