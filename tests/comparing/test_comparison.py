@@ -86,6 +86,16 @@ def test_each_burn_stands_beside_its_like(longer):
     assert ascent.b.propellant > ascent.a.propellant
 
 
+def test_limits_that_read_otherwise(longer):
+    """Energy is used and stored otherwise though it lasts as long; of control only the share."""
+    shown = everything(longer)["Limits"]
+    energy = shown[shown["what"] == "ascent stage and below"].iloc[0]
+    assert energy["A used"] != energy["B used"]
+    control = shown[shown["limit of"] == "control authority"]
+    assert (control["A left"] != control["B left"]).all()
+    assert len(everything(longer, every=True)["Limits"]) == len(longer.limits) > len(shown)
+
+
 def test_a_plan_beside_itself(first):
     """Nothing differs, and the words say so; `every` row is told all the same."""
     itself = compare(first, first)

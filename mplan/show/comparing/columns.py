@@ -111,7 +111,7 @@ def _limit(pair: LimitPair) -> str:
 
 
 def limit_reads_otherwise(pair: LimitPair) -> bool:
-    """Tell whether the table shows that a row differs: in what is left or, without a limit, used.
+    """Tell whether the table shows that a row differs, in what is used or left.
 
     Control authority is told in percent: its last digits, which every change of mass moves, say
     nothing.
@@ -120,7 +120,7 @@ def limit_reads_otherwise(pair: LimitPair) -> bool:
         return pair.differs
     a, b = _in(pair, limits.left)
     used = _in(pair, limits.used)
-    return a != b or (pair.a.limit is None and used[0] != used[1])
+    return a != b or (pair.a.kind != "control authority" and used[0] != used[1])
 
 
 LIMITS = (
