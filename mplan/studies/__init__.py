@@ -19,6 +19,7 @@ __all__ = [
     "off_nominal",
     "revolution",
     "second_launch",
+    "sensitivities",
     "shorten",
     "stay",
     "windows",
