@@ -43,14 +43,16 @@ def part(
     pattern: str | list[str],
     look: Look,
     hover: str,
+    *,
+    digits: int = 1,
 ) -> Trace:
-    """Return one part of every bar; `hover` ends in the unit."""
+    """Return one part of every bar; `hover` ends in the unit, `digits` are decimals kept."""
     hatch = {"shape": pattern, "fgcolor": look.paper, "fillmode": "overlay", "solidity": 0.25}
     return {
         "type": "bar",
         "orientation": "h",
         "name": name,
-        "x": [round(size, 1) for size in sizes],
+        "x": [round(size, digits) for size in sizes],
         "y": list(names),
         "marker": {"color": colour, "pattern": {**hatch, "size": 6}, "line": {"width": 0}},
         "hovertemplate": "%{y}: " + hover + "<extra></extra>",
@@ -82,6 +84,8 @@ def words(
     names: Sequence[str],
     look: Look,
     hover: Sequence[str] = (),
+    *,
+    digits: int = 1,
 ) -> Trace:
     """Return words to the right of each bar's end."""
     said = {"hovertext": list(hover), "hoverinfo": "text"} if hover else {"hoverinfo": "skip"}
@@ -89,7 +93,7 @@ def words(
         "type": "scatter",
         "mode": "text",
         "showlegend": False,
-        "x": [round(end, 1) for end in ends],
+        "x": [round(end, digits) for end in ends],
         "y": list(names),
         "text": [f"  {text}" for text in texts],
         "textposition": "middle right",

@@ -1,0 +1,113 @@
+"""Sensitivities in tables, a tornado chart, on a terminal and as JSON; nothing is flown here."""
+
+from __future__ import annotations
+
+import io
+import json
+
+import pytest
+
+from mplan import cli
+from mplan.show import sensitivities
+from mplan.show.terminal import print_sensitivities
+from mplan.studies.sensitivities.differences import BOTH, Effect, Sensitivities, Sensitivity
+from mplan.studies.sensitivities.exchange import Ratio
+from mplan.studies.sensitivities.variations import Variation
+from tests.conftest import MISSIONS
+
+BURN = "trans-Earth injection"
+
+
+def one(kind, unit, effect, trouble=""):
+    what = Variation(kind, "service module", unit, 1.0, ("service_module",))
+    if trouble:
+        return Sensitivity(what, {}, None, "", trouble)
+    return Sensitivity(what, {BURN: effect}, 1.03, BOTH)
+
+
+@pytest.fixture(scope="module")
+def found():
+    rows = (
+        one("dry mass", "kg", Effect(-0.1376, 2e-5, -0.1375, 0.1377)),
+        one("specific impulse", "s", Effect(9.1, 2e-4, 9.0, -9.2)),
+        one("thrust", "%", Effect(1e-4, 2e-4, 1e-4, -1e-4)),
+        one("length", "m", None, "cannot be made 0.05 m longer"),
+    )
+    return Sensitivities("A mission", {BURN: 133.3}, (BURN,), BURN, rows)
+
+
+RATIOS = [
+    Ratio("crew_module", 93.6, {BURN: 0.95}, 3e-6, 0.0025),
+    Ratio("escape_tower", None, {}, 0.0, 0.0, "no propellant keeps all margins"),
+]
+
+
+def test_table(found):
+    """What is lost is blank, not zero; what was not flown says why."""
+    frame = sensitivities.margins(found).frame.set_index("one more")
+    slopes = frame[f"{BURN} [m/s a unit]"]
+    assert slopes["dry mass, service module [kg]"] == -0.1376
+    assert slopes.isna()["thrust, service module [%]"]
+    assert frame["difference"]["length, service module [m]"].startswith("not flown: cannot be")
+
+
+def test_most_felt_first(found):
+    frame = sensitivities.felt(found).frame
+    assert list(frame["one more"]) == [
+        "specific impulse, service module [s]",
+        "dry mass, service module [kg]",
+    ]
+
+
+def test_tornado(found):
+    """Both sides of each bar, to a digit that shows a kilogram, with the figure in words beside."""
+    picture = sensitivities.tornado(found)
+    more, less, words = picture.data
+    assert list(more.x) == [9.0, -0.1375]
+    assert list(less.x) == [-9.2, 0.1377]
+    assert "-0.1376 ± 2e-05 m/s" in words.text[1]
+    assert less.marker.pattern.shape == "/"  # told apart without colour
+    assert "specific impulse, service module [s] +9.1" in picture.summary
+    assert picture.png().startswith(b"\x89PNG")
+
+
+def test_tornado_of_no_such_burn(found):
+    with pytest.raises(ValueError, match="no margin after 'climb'; there are: trans-Earth"):
+        sensitivities.tornado(found, "climb")
+
+
+def test_exchange():
+    frame = sensitivities.exchange(RATIOS).frame
+    assert list(frame["a kilogram of"]) == ["crew module", "escape tower"]
+    assert frame["lift-off [kg/kg]"].isna().tolist() == [False, True]
+    assert frame["not flown because"][1] == "no propellant keeps all margins"
+
+
+def test_on_a_terminal(found):
+    out = io.StringIO()
+    print_sensitivities(found, [BURN], RATIOS, out)
+    lines = out.getvalue().splitlines()
+    assert max(map(len, lines)) <= 100
+    assert f"Margin after {BURN}, 133 m/s, in A mission" in lines
+    assert "length, service module [m]: not flown: cannot be made 0.05 m longer" in lines
+    assert "escape tower: not flown: no propellant keeps all margins" in lines
+    assert "A planning study, not flight approval." in lines
+
+
+def test_as_json(found, reference_landing):
+    told = json.loads(json.dumps(sensitivities.document(reference_landing, found, RATIOS)))
+    assert told["format"] == "mplan-sensitivities/1"
+    assert told["cautions"]
+    by_kind = {each["kind"]: each for each in told["sensitivities"]}
+    assert by_kind["thrust"]["margins"][0]["m_s_per_unit"] is None
+    assert by_kind["thrust"]["margins"][0]["spread_m_s_per_unit"] == 2e-4
+    assert by_kind["length"]["not_flown"] == "cannot be made 0.05 m longer"
+    assert told["exchange_ratios"][1]["lift_off_kg_per_kg"] is None
+
+
+def test_a_burn_that_is_not_there(capsys):
+    asked = ["sensitivities", str(MISSIONS / "orbit_and_return.toml"), "--burn", "descent"]
+    assert cli.main(asked) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "--burn: found descent; accepted: " in said.err
