@@ -7,12 +7,34 @@ import sys
 from collections.abc import Sequence
 
 from mplan import __version__
-from mplan.commands import brief, compare, engines, events, lab, new, programme, report, windows
+from mplan.commands import (
+    brief,
+    compare,
+    engines,
+    events,
+    lab,
+    new,
+    programme,
+    report,
+    sensitivities,
+    windows,
+)
 from mplan.commands.exit_codes import BAD_INPUT, EXIT_CODES, STOPPED
 from mplan.commands.output import complain
 
 # As help lists them.
-COMMANDS = (new, brief, compare, report, lab, windows, engines, events, programme)
+COMMANDS = (
+    new,
+    brief,
+    compare,
+    report,
+    lab,
+    windows,
+    engines,
+    sensitivities,
+    events,
+    programme,
+)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

@@ -14,5 +14,6 @@ __all__ = [
     "output",
     "programme",
     "report",
+    "sensitivities",
     "windows",
 ]

@@ -1,0 +1,61 @@
+"""`mplan sensitivities`: what a unit of each thing does to the margins, each flown."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from mplan.commands import arguments, exit_codes, output
+
+if TYPE_CHECKING:
+    from mplan.studies.sensitivities.differences import Sensitivities
+
+
+def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
+    """Add its arguments."""
+    text = "what a kilogram, a second of specific impulse, a metre, an hour do to the margins"
+    more = f"{text}: the mission is flown again for each"
+    command = add_parser("sensitivities", help=text, description=more, epilog=exit_codes.EXIT_CODES)
+    arguments.add_scenario(command)
+    command.add_argument(
+        "--burn", metavar="NAME", help="tell the margin after this burn; the tightest, if not given"
+    )
+    command.add_argument(
+        "--exchange",
+        action="store_true",
+        help="tell too what a kilogram of each element costs at lift-off with all margins kept",
+    )
+    command.add_argument(
+        "--json", metavar="PATH", help="write them as JSON instead, all burns; - is standard output"
+    )
+    exit_codes.add_acceptance(command)
+    command.set_defaults(run=run)
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Fly the mission with a unit more and less of each thing that it has."""
+    from mplan.plan import fly
+    from mplan.show import sensitivities
+    from mplan.show.terminal import print_sensitivities, progress
+    from mplan.studies.sensitivities import differences, exchange
+
+    plan = fly(arguments.scenario(asked))
+    if asked.burn is not None and asked.burn not in (known := differences.margins(plan.flight)):
+        arguments.refuse("--burn", f"found {asked.burn}; accepted: {', '.join(known)}")
+    with progress("sensitivities") as step:
+        found = differences.of(plan, done=step)
+    ratios = []
+    if asked.exchange:
+        with progress("exchange ratios") as step:
+            ratios = exchange.of(plan, done=step)
+    if asked.json is None:
+        print_sensitivities(found, _told(found, asked.burn), ratios, sys.stdout)
+    else:
+        output.write_json(asked.json, sensitivities.document(plan.scenario, found, ratios))
+    return exit_codes.of(asked, [(plan.closes, plan.decisions_open)])
+
+
+def _told(found: Sensitivities, burn: str | None) -> list[str]:
+    return [name for name in (burn or found.tightest,) if name]
