@@ -31,6 +31,7 @@ def found():
         one("dry mass", "kg", Effect(-0.1376, 2e-5, -0.1375, 0.1377)),
         one("specific impulse", "s", Effect(9.1, 2e-4, 9.0, -9.2)),
         one("thrust", "%", Effect(1e-4, 2e-4, 1e-4, -1e-4)),
+        one("duration", "h", Effect(30.0, 36.0, 7.0, -7.9)),
         one("length", "m", None, "cannot be made 0.05 m longer"),
     )
     return Sensitivities("A mission", {BURN: 133.3}, (BURN,), BURN, rows)
@@ -90,6 +91,8 @@ def test_on_a_terminal(found):
     assert max(map(len, lines)) <= 100
     assert f"Margin after {BURN}, 133 m/s, in A mission" in lines
     assert "length, service module [m]: not flown: cannot be made 0.05 m longer" in lines
+    assert "duration, service module [h]: no one slope, spread 36 m/s" in lines
+    assert not [x for x in lines if x.startswith("thrust")]  # not felt beyond what solvers leave
     assert "escape tower: not flown: no propellant keeps all margins" in lines
     assert "A planning study, not flight approval." in lines
 

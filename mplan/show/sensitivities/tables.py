@@ -8,7 +8,12 @@ from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.notebook import Table
 from mplan.show.tables import framed
-from mplan.studies.sensitivities.differences import Effect, Sensitivities, Sensitivity
+from mplan.studies.sensitivities.differences import (
+    NOISE,
+    Effect,
+    Sensitivities,
+    Sensitivity,
+)
 from mplan.studies.sensitivities.exchange import Ratio
 
 NONE = "Nothing was flown."
@@ -42,6 +47,17 @@ def ranked(found: Sensitivities, burn: str) -> list[tuple[Sensitivity, Effect]]:
     rows = [(x, x.effects[burn]) for x in found.found if burn in x.effects]
     told = [row for row in rows if row[1].value]
     return sorted(told, key=lambda row: -abs(row[1].slope))
+
+
+def uneven(found: Sensitivities, burn: str) -> list[tuple[Sensitivity, Effect]]:
+    """Return what is felt in a margin and grows by no one slope: it jumps within the steps."""
+    rows = [(x, x.effects[burn]) for x in found.found if burn in x.effects]
+    return [row for row in rows if row[1].lost and row[1].spread > _by_solvers(row[0])]
+
+
+def _by_solvers(row: Sensitivity) -> float:
+    """Return a spread [m/s a unit] that solvers may well leave: ten times what was measured."""
+    return 10.0 * NOISE / row.variation.step
 
 
 def _slope(name: str) -> Callable[[Sensitivity], float | None]:

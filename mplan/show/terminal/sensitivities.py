@@ -9,7 +9,7 @@ from rich.text import Text
 
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
-from mplan.show.sensitivities.tables import ranked
+from mplan.show.sensitivities.tables import ranked, uneven
 from mplan.show.terminal.page import cautions, console, titled
 from mplan.studies.sensitivities.differences import Sensitivities
 from mplan.studies.sensitivities.exchange import Ratio
@@ -23,6 +23,8 @@ def print_sensitivities(
     for burn in burns:
         title = f"Margin after {burn}, {found.margins[burn]:,.0f} m/s, in {found.mission}"
         out.print(titled(title, _FELT, ranked(found, burn), out))
+        for row, effect in uneven(found, burn):
+            out.print(Text(f"{row.variation.title}: no one slope, spread {effect.spread:.2g} m/s"))
     for each in found.found:
         if each.trouble:
             out.print(Text(f"{each.variation.title}: not flown: {each.trouble}"))
@@ -49,7 +51,7 @@ _FELT = (
 _RATIOS = (
     Column("element", lambda row: plain(row.element)),
     Column("lift-off\nkg/kg", lambda row: row.ratio, 2),
-    Column("spread\nkg/kg", lambda row: row.spread, 2),
+    Column("spread\nkg/kg", lambda row: f"{row.spread or 0.0:.1g}"),
     Column("margin left over\nm/s a kg", lambda row: row.left, 5),
 )
 _KEY = (
