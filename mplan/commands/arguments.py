@@ -17,14 +17,14 @@ def add_scenario(command: argparse.ArgumentParser, *, needed: bool = True) -> No
         nargs=None if needed else "?",
         help="scenario file (TOML), or the name of a mission that comes with the kit",
     )
+    text = "fly it with another value, as TOML has it; text needs no quotes: --with "
+    add_changes(command, f"{text}orbits.parking_altitude='190 km'; KEY= takes the key out")
+
+
+def add_changes(command: argparse.ArgumentParser, text: str) -> None:
+    """Let a command take other values of its file; `text` tells what it does with them."""
     command.add_argument(
-        "--with",
-        dest="changes",
-        metavar="KEY=VALUE",
-        action="append",
-        default=[],
-        help="fly it with another value, as TOML has it; text needs no quotes: --with "
-        "orbits.parking_altitude='190 km'; KEY= takes the key out",
+        "--with", dest="changes", metavar="KEY=VALUE", action="append", default=[], help=text
     )
 
 

@@ -22,15 +22,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument(
         "second", metavar="B", nargs="?", help="another one; A itself, with --with, if not given"
     )
-    command.add_argument(
-        "--with",
-        dest="changes",
-        metavar="KEY=VALUE",
-        action="append",
-        default=[],
-        help="fly B with another value, as TOML has it: --with mission.surface_stay='40 h'; KEY= "
-        "takes the key out",
-    )
+    text = "fly B with another value, as TOML has it: --with mission.surface_stay='40 h'; KEY= "
+    arguments.add_changes(command, f"{text}takes the key out")
     command.add_argument(
         "--json", metavar="PATH", help="write the comparison as JSON instead; - is standard output"
     )

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable
 from datetime import datetime, timezone
 
-from mplan.commands import exit_codes, output
+from mplan.commands import arguments, exit_codes, output
 
 CODES = "Exit codes: 0 nothing that clashes stops it, 1 something does, 2 bad input."
 
@@ -21,15 +21,9 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
         metavar="FILE",
         help="programme file (TOML), or the name of one that comes with the kit",
     )
-    command.add_argument(
-        "--with",
-        dest="changes",
-        metavar="KEY=VALUE",
-        action="append",
-        default=[],
-        help="schedule it with another value, as TOML has it, and print what that costs in days "
-        "and money: --with pads.north.turnaround='20 d'; KEY= takes the key out",
-    )
+    text = "schedule it with another value, as TOML has it, and print what that costs in days and "
+    text += "money: --with pads.north.turnaround='20 d'; KEY= takes the key out"
+    arguments.add_changes(command, text)
     command.add_argument(
         "--json", metavar="PATH", help="write the calendar as JSON instead; - is standard output"
     )

@@ -21,9 +21,9 @@ from mplan.checks.thrusters import accounts
 from mplan.contingencies import failed_insertion
 from mplan.contract import counters, craft, insertion, legs, thrusters
 from mplan.contract.limits import limits
-from mplan.contract.values import Document, at, utc
+from mplan.contract.values import Document, at, told, utc
 from mplan.flight.arrival.orbits_flown import OrbitFlown
-from mplan.flight.record import BurnRecord, Moment
+from mplan.flight.record import BurnRecord
 from mplan.flight.settling import Settling
 from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
@@ -73,7 +73,7 @@ def document(plan: Plan) -> Document:
         },
         "ended": plan.flight.ended and asdict(plan.flight.ended),
         "burns": [_burn(plan, burn) for burn in plan.every_burn],
-        "timeline": [_moment(plan, moment) for moment in plan.every_moment],
+        "timeline": [told(plan, moment) for moment in plan.every_moment],
         "findings": [_finding(finding) for finding in plan.findings],
         "limits": limits(plan),
         "counters": counters.sheet(plan),
@@ -133,17 +133,6 @@ def _settling(done: Settling) -> Document:
         "propellant_kg": done.propellant,
         "lacking_kg": done.lacks,
         "bond_number": done.bond,
-    }
-
-
-def _moment(plan: Plan, moment: Moment) -> Document:
-    return {
-        "event": moment.event,
-        "utc": at(plan, moment.elapsed),
-        "elapsed_s": moment.elapsed,
-        "mass_kg": moment.mass,
-        "attached": list(moment.craft),
-        "estimate": moment.estimate,
     }
 
 

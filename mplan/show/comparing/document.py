@@ -13,8 +13,8 @@ from mplan.cautions import CAUTIONS
 from mplan.checks.finding import Finding
 from mplan.checks.limits import LimitRow
 from mplan.comparing import Comparison
-from mplan.contract.values import at, utc
-from mplan.flight.record import BurnRecord, Moment
+from mplan.contract.values import told, utc
+from mplan.flight.record import BurnRecord
 from mplan.plan import Plan
 
 FORMAT = "mplan-comparison/1"
@@ -71,8 +71,8 @@ def document(comparison: Comparison) -> Document:
         ],
         "events": [
             {
-                "a": x.a and _moment(a, x.a),
-                "b": x.b and _moment(b, x.b),
+                "a": x.a and told(a, x.a),
+                "b": x.b and told(b, x.b),
                 "later_s": x.later,
                 "differs": x.differs,
             }
@@ -132,15 +132,4 @@ def _finding(finding: Finding) -> Document:
         "text": finding.text,
         "limit": finding.limit,
         "found": finding.found,
-    }
-
-
-def _moment(plan: Plan, moment: Moment) -> Document:
-    return {
-        "event": moment.event,
-        "utc": at(plan, moment.elapsed),
-        "elapsed_s": moment.elapsed,
-        "mass_kg": moment.mass,
-        "attached": list(moment.craft),
-        "estimate": moment.estimate,
     }
