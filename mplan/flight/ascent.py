@@ -20,7 +20,7 @@ from mplan.flight.state import Launched, Need, State
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.bodies.days import AirDay
-from mplan.physics.climb import optimum
+from mplan.physics.climb import launch_climb, optimum
 from mplan.physics.climb.drag import USUAL
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.launch_vehicle import (
@@ -76,9 +76,13 @@ def fly_climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> LaunchCl
     """Return the whole climb from the pad, `burn` being its first burn.
 
     It is steered as `state.steered_as` where that has the same stages, else the optimum is sought.
+    One that errs is held to the planned attitudes, from the planned pad.
     """
-    vehicle, pad = vehicle_of(state, burn, ahead), launch_of(state, ahead)
-    like = state.steered_as
+    vehicle, like, erring = vehicle_of(state, burn, ahead), state.steered_as, state.erring
+    if like and erring:
+        how = like.launch, like.steering, erring.programme, erring.climb
+        return launch_climb.fly_programmed(vehicle, *how)
+    pad = launch_of(state, ahead)
     if like and [x.name for x in like.vehicle.stages] == [x.name for x in vehicle.stages]:
         return optimum.climb_like(vehicle, pad, like)
     return optimum.best_climb(vehicle, pad, state.scenario.mission.name)

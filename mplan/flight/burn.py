@@ -19,6 +19,7 @@ from mplan.flight import (
 )
 from mplan.flight.arrival import capture
 from mplan.flight.constrained import hybrid_arc
+from mplan.flight.erring.flown_errors import AS_PLANNED, BurnError
 from mplan.flight.housekeeping import drawing, events
 from mplan.flight.living.drawn import drawn as lived
 from mplan.flight.record import BEHIND, IN_CONTACT, BurnRecord
@@ -55,18 +56,22 @@ LEGS = {
 SLIGHT = 0.05  # m/s: a loss is flown out to 0.02
 
 
-def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[State, BurnRecord]:
-    """Return the state after a burn, and its record.
+def fly_burn(
+    state: State, event: BurnEvent, ahead: Sequence[Event], error: BurnError = AS_PLANNED
+) -> tuple[State, BurnRecord]:
+    """Return the state after a burn, and its record; what its `error` costs is a loss.
 
     A burn that requires more than the tanks hold takes all they hold; the flight goes on as if
     it had got the rest, so that the whole budget can be read, and a finding says where it stops.
     """
     name, engine = main_engine(state.scenario.elements[event.element], event.engine)
-    need, settled = _settled_need(state, event, engine, ahead)
+    need, settled = _settled_need(state, event, engine, ahead, error)
     craft = need.at.joined(event.element)
     mass = need.at.mass(craft)
     usable = need.at.ledger.usable(event.element, engine)
     losses, trouble, uncounted = _losses(need, engine, mass)
+    if error != AS_PLANNED:
+        losses["execution"] = error.cost(need.impulse)
     asked = need.impulse + sum(losses.values())
     drawn = min(_drawn(need, engine, mass, asked), usable)
     duration = need.duration or burn_time(thrust(engine), engine.isp_vacuum, drawn)
@@ -118,12 +123,12 @@ def fly_burn(state: State, event: BurnEvent, ahead: Sequence[Event]) -> tuple[St
 
 
 def _settled_need(
-    state: State, event: BurnEvent, engine: Engine, ahead: Sequence[Event]
+    state: State, event: BurnEvent, engine: Engine, ahead: Sequence[Event], error: BurnError
 ) -> tuple[Need, Settling | None]:
     """Return what a leg requires once the propellant is settled for it, and how that was done."""
     before = state
     state, settled = settling.settled_before(events.turned(state, event), event, engine)
-    need = LEGS[event.leg](state, event, ahead)
+    need = _need(state, event, ahead, error)
     if need.starts == 0:  # nothing is lit, so that nothing was settled for it
         return LEGS[event.leg](before, event, ahead), None
     at = lived(boil_off.drawn(need.at), state)  # while it waited
@@ -133,6 +138,13 @@ def _settled_need(
         if settled is not None:
             at, settled = settling.repeated(at, settled, need.starts)
     return replace(need, at=at), settled
+
+
+def _need(state: State, event: BurnEvent, ahead: Sequence[Event], error: BurnError) -> Need:
+    """Return what a leg requires; of a correction with errors, what these ask for."""
+    if error.correction is not None:
+        return Need(error.correction, state, state)
+    return LEGS[event.leg](state, event, ahead)
 
 
 def _drawn(need: Need, engine: Engine, mass: float, asked: float) -> float:

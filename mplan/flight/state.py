@@ -30,6 +30,7 @@ from mplan.vehicle.ledger import Key, Ledger
 
 if TYPE_CHECKING:
     from mplan.flight.entry import Entry
+    from mplan.flight.erring.flown_errors import FlownErrors
     from mplan.flight.record import Passage
     from mplan.flight.rendezvous import FineBurn, Rendezvous
 
@@ -122,6 +123,7 @@ class State:
     boiled_to: float = 0.0  # s since lift-off, up to which boiling off has been drawn
     thrusters: ThrusterUse | None = None  # beside burns; None where it is not counted
     steered_as: LaunchClimb | None = None  # the climb to steer as, instead of the best one
+    erring: FlownErrors | None = None  # what a flight meets that its plan does not know
     launched: Launched | None = None
     departing: Departing | None = None
     moon: AtTheMoon | None = None

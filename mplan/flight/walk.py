@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from types import MappingProxyType
 
 from mplan.flight import ascent, boil_off, burn, crossfeed, ended, sequence, steps, translunar
+from mplan.flight.erring.flown_errors import AS_PLANNED, FlownErrors
 from mplan.flight.housekeeping import drawing
 from mplan.flight.housekeeping import events as thrusters
 from mplan.flight.living.drawn import drawn as lived
@@ -24,8 +26,11 @@ def fly(
     like: LaunchClimb | None = None,
     others_like: Mapping[str, LaunchClimb] | None = None,
     known: Mapping[str, Flight] | None = None,
+    erring: Mapping[str, FlownErrors] | None = None,
 ) -> Flight:
     """Fly a scenario from lift-off to splash, its climb optimised or steered as another one.
+
+    With `erring` ships, by name and "" for the main one, it is flown as planned, and errs.
 
     Ships launched on their own are flown first, in the order of the file, steered as `others_like`;
     before them missions that left ships, but for those that are `known`.
@@ -36,12 +41,13 @@ def fly(
     """
     earlier = {name: _earlier(name, each, known) for name, each in scenario.left.items()}
     left_there = {x: left.state_of(each, x, scenario.ships[x].stack) for x, each in earlier.items()}
-    others, waiting = _others(scenario, others_like or {}, left_there)
+    others, waiting = _others(scenario, others_like or {}, left_there, erring=erring or {})
     for name, each in others.items():
         if each.ended is not None:
             short = replace(each.ended, text=f"{plain(name)}: {each.ended.text}", index=0)
             return Flight(scenario, on_pad(scenario, like), (), ended=short, others=others)
-    flown = _fly_ship(scenario, on_pad(scenario, like, waiting), others)
+    start = replace(on_pad(scenario, like, waiting), erring=(erring or {}).get(""))
+    flown = _fly_ship(scenario, start, others)
     return replace(flown, left=earlier) if earlier else flown
 
 
@@ -62,6 +68,7 @@ def _others(
     like: Mapping[str, LaunchClimb],
     there: Mapping[str, State],
     last: str = "",
+    erring: Mapping[str, FlownErrors] = MappingProxyType({}),
 ) -> tuple[dict[str, Flight], dict[str, State]]:
     """Return the flights of the ships launched on their own, and the states of those that wait.
 
@@ -72,7 +79,8 @@ def _others(
     waiting = dict(there)
     for name, view in scenario.views.items():
         try:
-            others[name] = each = _fly_ship(view, on_pad(view, like.get(name), waiting))
+            start = replace(on_pad(view, like.get(name), waiting), erring=erring.get(name))
+            others[name] = each = _fly_ship(view, start)
         except Unflyable as problem:  # about what the file states for this ship
             raise Unflyable(view.in_file(problem.path), str(problem)) from problem
         waiting = {**each.end.waiting, name: each.end}
@@ -152,7 +160,8 @@ def _passage(before: State, index: int) -> Passage:
             steps.require_in_flight(before, index, event.element)
             crossfeed.require_joined(before, index, event)
             climbs = event.leg == "climb"  # of its own stages alone
-            after, record = burn.fly_burn(before, event, own if climbs else ahead)
+            errs = before.erring.burns.get(index, AS_PLANNED) if before.erring else AS_PLANNED
+            after, record = burn.fly_burn(before, event, own if climbs else ahead, errs)
             moment = _ignition(record)
         else:
             after, moment = steps.take(before, index, event)
@@ -176,6 +185,8 @@ def _dated(state: State, own: Sequence[Event]) -> State:
 
     The way to the Moon may be that of another ship, which meets this one and goes on with it.
     """
+    if state.erring is not None:
+        return replace(state, departing=state.erring.departing, second=state.erring.second)
     launched = second_launch.launched(state, own)
     if launched.dated:
         return launched

@@ -7,7 +7,7 @@ when a correction is made goes into it as if it were an error, and stays in the 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -50,10 +50,17 @@ class InjectionErrors(NamedTuple):
 
 
 def covariance(r: np.ndarray, v: np.ndarray, t: float, errors: InjectionErrors) -> np.ndarray:
-    """Return the (6, 6) covariance [m, m/s] of a state after a burn with independent errors.
+    """Return the (6, 6) covariance [m, m/s] of a state after a burn with independent errors."""
+    spread = injection_spread(r, v, t, errors)
+    return spread @ spread.T
 
-    A craft that reaches the state late is on the right path but behind: by its velocity, and by
-    what gravity has yet to do to it.
+
+def injection_spread(r: np.ndarray, v: np.ndarray, t: float, errors: InjectionErrors) -> np.ndarray:
+    """Return what one standard deviation of each error does to a state [m, m/s], shape (6, 4).
+
+    Of the speed, of the direction in the plane and out of it, of the time. A craft that reaches the
+    state late is on the right path but behind: by its velocity, and by what gravity has yet to do
+    to it.
     """
     state, pace = np.concatenate([r, v]), float(np.linalg.norm(v))
     ahead, across = unit(v), unit(cross(r, v))
@@ -63,7 +70,7 @@ def covariance(r: np.ndarray, v: np.ndarray, t: float, errors: InjectionErrors) 
     spread[3:, 2] = errors.direction * pace * cross(ahead, across)
     rate = (_flown(state, t, SECOND) - _flown(state, t, -SECOND)) / (2.0 * SECOND)
     spread[:, 3] = errors.time * rate
-    return spread @ spread.T
+    return spread
 
 
 class Execution(NamedTuple):
@@ -119,21 +126,55 @@ def plan_corrections(
     """
     first, *later = _draws(len(times))
     errors = _root(spread) @ first
-    state, now = np.concatenate([r, v]), 0.0
     done: list[Correction] = []
-    for after, draw in zip(times, later, strict=True):
-        errors = transition_matrix(state[:3], state[3:], t + now, after - now) @ errors
-        state, now = _flown(state, t + now, after - now), after
-        to_end = transition_matrix(state[:3], state[3:], t + now, duration - now)[:3]
-        seen = errors + _unknown(knowledge, np.random.default_rng((1, len(done))))
-        required = -np.linalg.solve(to_end[:, 3:], to_end @ seen)
-        errors[3:] += _executed(required, execution, draw)
+    for after, step, draw in zip(
+        times, correction_steps(r, v, t, duration, times), later, strict=True
+    ):
+        unknown = _unknown(knowledge, np.random.default_rng((1, len(done))))
+        required, errors = step.corrected(errors, unknown, execution, draw)
         sizes = np.linalg.norm(required, axis=0)
-        miss = np.sqrt(np.mean(np.sum((to_end @ errors) ** 2, axis=0)))
+        miss = np.sqrt(np.mean(np.sum((step.to_end @ errors) ** 2, axis=0)))
         done.append(
             Correction(after, float(sizes.mean()), float(np.quantile(sizes, 0.99)), float(miss))
         )
     return tuple(done)
+
+
+class CorrectionStep(NamedTuple):
+    """What an arc does with errors from one correction to the next, to first order.
+
+    `here` (6, 6) carries a state's error from the correction before, or from the start, to this
+    one; `to_end` (3, 6) from here to the place where the arc ends [m, m/s].
+    """
+
+    here: np.ndarray
+    to_end: np.ndarray
+
+    def corrected(
+        self, errors: np.ndarray, unknown: np.ndarray, execution: Execution, draws: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Return the corrections (3, n) that errors (6, n) require, and the errors after them.
+
+        `errors` are those after the correction before, `unknown` (6, n) by how much the state is
+        misjudged now; normal `draws` (4, n) say how each correction errs.
+        """
+        errors = self.here @ errors
+        seen = errors + unknown
+        required = -np.linalg.solve(self.to_end[:, 3:], self.to_end @ seen)
+        errors[3:] += _executed(required, execution, draws)
+        return required, errors
+
+
+def correction_steps(
+    r: np.ndarray, v: np.ndarray, t: float, duration: float, times: Sequence[float]
+) -> Iterator[CorrectionStep]:
+    """Yield the steps between corrections at `times` [s after `t`, rising] of a flown arc."""
+    state, now = np.concatenate([r, v]), 0.0
+    for after in times:
+        here = transition_matrix(state[:3], state[3:], t + now, after - now)
+        state, now = _flown(state, t + now, after - now), after
+        to_end = transition_matrix(state[:3], state[3:], t + now, duration - now)[:3]
+        yield CorrectionStep(here, to_end)
 
 
 @lru_cache(maxsize=8)

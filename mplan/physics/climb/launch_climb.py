@@ -21,7 +21,7 @@ from mplan.physics.climb.course import Course, Happening
 from mplan.physics.climb.guidance import InsertionAim
 from mplan.physics.climb.impact import Falling, Impact, impact
 from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, Launch, LaunchVehicle
-from mplan.physics.climb.motion import Numbers
+from mplan.physics.climb.motion import Numbers, Steer
 from mplan.physics.climb.profile import (
     ClimbSteering,
     SteeredCourse,
@@ -121,6 +121,11 @@ class LaunchClimb:
         """Greatest product of dynamic pressure and angle of attack [Pa rad]: what bends a stack."""
         return self._peak(self.track.dynamic_pressure * self.track.angle_of_attack)
 
+    @property
+    def attitudes(self) -> Steer:
+        """The attitudes of the first stage in the air, by height, for another vehicle to hold."""
+        return programme_of(self.track)
+
     def _peak(self, values: np.ndarray) -> ClimbPeak:
         i = int(np.argmax(values))
         return ClimbPeak(float(values[i]), float(self.track.t[i]), float(self.track.altitude[i]))
@@ -155,6 +160,25 @@ def fly_climb(
         return replace(_grounded(vehicle, launch, steering, dispersions), optimised=optimised)
     course, path = recorded(vehicle, launch, steering, dispersions)
     return replace(_told(course, launch, steering, path), optimised=optimised)
+
+
+def fly_programmed(
+    vehicle: LaunchVehicle,
+    launch: Launch,
+    steering: ClimbSteering,
+    programme: Steer,
+    dispersions: Dispersions = NOMINAL,
+) -> LaunchClimb:
+    """Return the climb of a vehicle held in the air to a `programme` of attitudes by height.
+
+    It may be that of another vehicle, as planned before this one was weighed (`attitudes`). From
+    the first staging on it aims for the orbit with what it then has.
+    """
+    if lifts_off(vehicle, launch, dispersions) <= 1.0:
+        return _grounded(vehicle, launch, steering, dispersions)
+    course = release(vehicle, launch, dispersions)
+    course.recording = True
+    return _told(course, launch, steering, fly_profile(course, launch, steering, programme))
 
 
 def recorded(
