@@ -20,9 +20,9 @@ from mplan import writing
 from mplan.physics.arcs.compiled import cache_folder
 from mplan.programme.missions import flown
 from mplan.scenario import Scenario
+from mplan.studies import executors
 from mplan.studies.days import lit_days
-from mplan.studies.windows import WORTH_SHARING, chances, of_day
-from mplan.studies.workers import shared
+from mplan.studies.windows import chances, of_day
 
 Opening = tuple[datetime, datetime]
 Openings = tuple[Opening, ...]
@@ -62,10 +62,8 @@ def fly_days(
 
 
 def _flown(scenario: Scenario, days: list[date]) -> Iterator[tuple[date, Openings]]:
-    if len(days) < WORTH_SHARING:
-        yield from ((day, openings(scenario, day)) for day in days)
-        return
-    for i, found in shared(openings, [(scenario, day) for day in days], None):
+    executor = executors.chosen(count=len(days))
+    for i, found in executor.answers(openings, ((scenario, day) for day in days)):
         yield days[i], found
 
 

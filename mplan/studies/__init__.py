@@ -7,6 +7,7 @@ __all__ = [
     "coasts",
     "engines",
     "entries",
+    "executors",
     "flown",
     "four_burns",
     "hybrids",

@@ -8,7 +8,7 @@ depend on who works on what.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -17,11 +17,9 @@ from mplan.plan import Plan, fly
 from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.catalogue import Listed, folder, read
 from mplan.scenario.wording import choices, hint, plain, shown
-from mplan.studies.workers import shared
+from mplan.studies import executors
 from mplan.vehicle import swap
 from mplan.vehicle.stack import on_pad
-
-WORTH_SHARING = 8  # flights: below that, starting processes costs more than they save
 
 
 class Mount(NamedTuple):
@@ -216,7 +214,8 @@ def scan_engines(
     """
     tasks = [task for mount in mounts(scenario, element) for task in _tasks(scenario, mount)]
     found: dict[int, Trade] = {}
-    for index, trade in _flown(scenario, tasks, workers):
+    executor = executors.chosen(workers, len(tasks))
+    for index, trade in executor.answers(fly_trade, ((scenario, *task) for task in tasks)):
         found[index] = trade
         done(len(found), len(tasks))
         if stopped():
@@ -233,13 +232,3 @@ def _tasks(scenario: Scenario, mount: Mount) -> Iterator[_Task]:
             for count in swap.counts(old, listed.engine):
                 if (listed.name, count) != (old.label, old.count):
                     yield _Task(mount, listed, count)
-
-
-def _flown(
-    scenario: Scenario, tasks: Sequence[_Task], workers: int | None
-) -> Iterator[tuple[int, Trade]]:
-    if workers == 1 or (workers is None and len(tasks) < WORTH_SHARING):
-        for index, task in enumerate(tasks):
-            yield index, fly_trade(scenario, *task)
-        return
-    yield from shared(fly_trade, [(scenario, *task) for task in tasks], workers)

@@ -14,7 +14,7 @@ windows are then those of the ship that waits, which the Moon dates.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import partial
@@ -31,13 +31,12 @@ from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.events import has_burn
 from mplan.scenario.profiles import FREE_RETURN
 from mplan.scenario.wording import plain
+from mplan.studies import executors
 from mplan.studies.launches import launch_days
 from mplan.studies.launches.chance import Chance, chance_of
-from mplan.studies.workers import shared
 
 SIDES = ("ascending", "descending")
 LEFT = "the orbit of a ship that an earlier mission left decides, and that mission stays as flown"
-WORTH_SHARING = 6  # days: below that, starting processes costs more than they save
 SHARP = 1.0  # s, to which the ends of a window are found
 
 
@@ -206,21 +205,11 @@ def scan_windows(
     def in_order() -> list[Answer]:
         return [answer for task in tasks if task in found for answer in found[task]]
 
-    for task, answers in _answers(scenario, tasks, workers):
-        found[task] = answers
+    executor = executors.chosen(workers, len(tasks))
+    for i, answers in executor.answers(of_day, ((scenario, task) for task in tasks)):
+        found[tasks[i]] = answers
         done(len(found), len(tasks))
         so_far(in_order)
         if stopped():
             break
     return in_order()
-
-
-def _answers(
-    scenario: Scenario, tasks: list[date], workers: int | None
-) -> Iterator[tuple[date, list[Answer]]]:
-    if workers == 1 or (workers is None and len(tasks) < WORTH_SHARING):
-        for task in tasks:
-            yield task, of_day(scenario, task)
-        return
-    for i, answers in shared(of_day, [(scenario, task) for task in tasks], workers):
-        yield tasks[i], answers

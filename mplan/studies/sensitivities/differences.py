@@ -19,9 +19,9 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
+from mplan.studies import executors
 from mplan.studies.sensitivities import variations
 from mplan.studies.sensitivities.variations import Variation
-from mplan.studies.workers import shared
 from mplan.vehicle.stack import on_pad
 
 # m/s that a margin is off by from flight to flight, as measured with dry mass varied by 1 kg and
@@ -30,7 +30,6 @@ NOISE = 2e-4
 TOLD = 2.0  # times its spread, that a slope is at least
 EXACT = 1e-9  # m/s: rounding of the same numbers
 UP, DOWN, BOTH = "one-sided, more", "one-sided, less", "central"
-WORTH_SHARING = 8  # variations: below that, starting processes costs more than they save
 
 Margins = Mapping[str, float]
 
@@ -173,12 +172,10 @@ def _flown(
 ) -> Iterator[tuple[int, Sensitivity]]:
     """Yield each answer with its index. Flights of earlier missions do not go to processes."""
     start, before = reference(plan), margins(plan.flight)
-    alone = workers is None and len(known) < WORTH_SHARING
-    if workers == 1 or alone or plan.scenario.left:
-        for index, each in enumerate(known):
-            yield index, measure(start, before, each)
-        return
-    yield from shared(measure, [(start._replace(left={}), before, x) for x in known], workers)
+    executor = executors.chosen(1 if plan.scenario.left else workers, len(known))
+    if not isinstance(executor, executors.InProcess):
+        start = start._replace(left={})
+    yield from executor.answers(measure, ((start, before, each) for each in known))
 
 
 @dataclass

@@ -1,40 +1,17 @@
-"""Processes that share flights, one core each, silent when Ctrl-C stops who started them."""
+"""How a process begins that works beside one with a user before it."""
 
 from __future__ import annotations
 
 import os
 import signal
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor, as_completed
+from collections.abc import Iterator
 from contextlib import contextmanager
-from multiprocessing import get_context
-from typing import Any, TypeVar
 
-Answer = TypeVar("Answer")
 YIELDS = 10  # of 19 steps of niceness (POSIX)
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
 
-def shared(
-    ask: Callable[..., Answer], questions: Sequence[Sequence[Any]], workers: int | None
-) -> Iterator[tuple[int, Answer]]:
-    """Yield the index of each question with its answer, as they come; `ask(*question)` gives it.
-
-    `workers` processes share the work (None: one a core). Where the caller leaves early, what is
-    being worked on is finished and the rest is dropped.
-    """
-    context = get_context("spawn")
-    with ProcessPoolExecutor(workers, mp_context=context, initializer=_in_background) as pool:
-        try:
-            with _single(), _deaf():
-                waiting = {pool.submit(ask, *each): i for i, each in enumerate(questions)}
-            for future in as_completed(waiting):
-                yield waiting[future], future.result()
-        finally:
-            pool.shutdown(wait=True, cancel_futures=True)
-
-
-def _in_background() -> None:
+def begin() -> None:
     """Begin a process that shares: Ctrl-C is for who started it, and so is a core that it asks for.
 
     Its start is deaf by inheritance, the rest of its life by this. It yields to the process that
@@ -43,6 +20,13 @@ def _in_background() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
         os.nice(YIELDS)
+
+
+@contextmanager
+def quiet() -> Iterator[None]:
+    """Let processes that are started meanwhile keep to a core each, and not hear Ctrl-C."""
+    with _single(), _deaf():
+        yield
 
 
 @contextmanager

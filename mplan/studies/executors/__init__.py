@@ -1,0 +1,17 @@
+"""Who flies many missions: this process, processes beside it, a cluster; all answer alike."""
+
+from __future__ import annotations
+
+from mplan.studies.executors.choice import WORTH_SHARING, chosen
+from mplan.studies.executors.executor import Executor, WorkerLost
+from mplan.studies.executors.in_process import InProcess
+from mplan.studies.executors.local_processes import LocalProcesses
+
+__all__ = [
+    "WORTH_SHARING",
+    "Executor",
+    "InProcess",
+    "LocalProcesses",
+    "WorkerLost",
+    "chosen",
+]

@@ -1,0 +1,18 @@
+"""Which executor serves, by what was asked for and how much there is to do."""
+
+from __future__ import annotations
+
+from mplan.studies.executors.executor import Executor
+from mplan.studies.executors.in_process import InProcess
+from mplan.studies.executors.local_processes import LocalProcesses
+
+WORTH_SHARING = 6  # missions or days: below that, starting processes costs more than they save
+
+
+def chosen(workers: int | None = None, count: int | None = None) -> Executor:
+    """Return an executor for `count` questions (None: many), in `workers` processes.
+
+    1 is this process alone; None is one process a core, or this one where there is little to do.
+    """
+    little = workers is None and count is not None and count < WORTH_SHARING
+    return InProcess() if workers == 1 or little else LocalProcesses(workers)

@@ -1,0 +1,20 @@
+"""This process works on one question after the other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from mplan.studies.executors.executor import Answer, Question
+
+
+@dataclass(frozen=True)
+class InProcess:
+    """Answers in this process, in the order of the questions."""
+
+    def answers(
+        self, ask: Callable[..., Answer], questions: Iterable[Question]
+    ) -> Iterator[tuple[int, Answer]]:
+        """Yield the answers; see `Executor`."""
+        for index, question in enumerate(questions):
+            yield index, ask(*question)

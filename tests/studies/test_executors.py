@@ -1,0 +1,124 @@
+"""Who answers many questions: the same answers from all, none lost, none asked for in vain."""
+
+from __future__ import annotations
+
+import os
+import signal
+import time
+
+import pytest
+
+from mplan.studies import executors
+from mplan.studies.executors.background import YIELDS
+
+LOCAL = [executors.InProcess(), executors.LocalProcesses(2)]
+KILLS = pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no such signal here")
+
+
+def square(x):
+    return x * x
+
+
+def late_square(x, folder, late):
+    """Answer once the question called `late` has been begun too."""
+    (folder / str(x)).touch()
+    while not (folder / str(late)).exists():
+        time.sleep(0.01)
+    return x * x
+
+
+def refuse(x):
+    raise ValueError(f"not {x}")
+
+
+def niceness():
+    return os.nice(0)
+
+
+def threads():
+    return os.environ["OPENBLAS_NUM_THREADS"]
+
+
+def killed(x, folder, times):
+    """End the own process without a word, so many times."""
+    before = len(list(folder.glob(f"{x}.*")))
+    if before < times.get(x, 0):
+        (folder / f"{x}.{before}").touch()
+        os.kill(os.getpid(), signal.SIGKILL)
+    return x * x
+
+
+@pytest.mark.parametrize("executor", LOCAL, ids=lambda x: type(x).__name__)
+def test_every_question_has_its_answer(executor):
+    found = dict(executor.answers(square, ((x,) for x in range(7))))
+    assert found == {x: x * x for x in range(7)}
+
+
+@pytest.mark.parametrize("executor", LOCAL, ids=lambda x: type(x).__name__)
+def test_no_questions_no_answers(executor):
+    assert list(executor.answers(square, ())) == []
+
+
+@pytest.mark.parametrize("executor", LOCAL, ids=lambda x: type(x).__name__)
+def test_what_is_raised_is_raised_here(executor):
+    with pytest.raises(ValueError, match="not 3"):
+        list(executor.answers(refuse, [(3,)]))
+
+
+@pytest.mark.parametrize("executor", LOCAL, ids=lambda x: type(x).__name__)
+def test_questions_are_taken_as_they_are_asked(executor):
+    taken = []
+
+    def endless():
+        while True:
+            taken.append(1)
+            yield (len(taken),)
+
+    answers = executor.answers(square, endless())
+    for _ in range(5):
+        next(answers)
+    answers.close()
+    assert len(taken) <= 5 + 2 * 2, "each process has one, and the next is asked as it answers"
+
+
+def test_processes_work_at_once(tmp_path):
+    """The first question waits for the second, and that one for the first."""
+    both = executors.LocalProcesses(2).answers(late_square, [(1, tmp_path, 2), (2, tmp_path, 1)])
+    assert dict(both) == {0: 1, 1: 4}
+
+
+@KILLS
+def test_a_killed_process_loses_no_question(tmp_path):
+    asked = [(x, tmp_path, {1: 2, 3: 1}) for x in range(5)]
+    found = list(executors.LocalProcesses(2).answers(killed, asked))
+    assert sorted(found) == [(x, x * x) for x in range(5)]
+
+
+@KILLS
+def test_a_question_that_always_kills_is_named(tmp_path):
+    asked = [(x, tmp_path, {1: 99}) for x in range(3)]
+    with pytest.raises(executors.WorkerLost, match=r"processes: case 2: .* ended 3 times") as lost:
+        list(executors.LocalProcesses(1).answers(killed, asked))
+    assert lost.value.index == 1
+    assert len(list(tmp_path.iterdir())) == 3
+
+
+@pytest.mark.skipif(not hasattr(os, "nice"), reason="no priorities of POSIX here")
+def test_shared_work_yields_to_its_caller():
+    ((_, found),) = executors.LocalProcesses(1).answers(niceness, [()])
+    assert found == min(19, os.nice(0) + YIELDS)
+
+
+def test_linear_algebra_keeps_to_one_core():
+    before = dict(os.environ)
+    assert list(executors.LocalProcesses(1).answers(threads, [()])) == [(0, "1")]
+    assert dict(os.environ) == before
+
+
+def test_little_work_stays_here():
+    little, much = executors.WORTH_SHARING - 1, executors.WORTH_SHARING
+    assert executors.chosen(None, little) == executors.InProcess()
+    assert executors.chosen(None, much) == executors.LocalProcesses(None)
+    assert executors.chosen() == executors.LocalProcesses(None)
+    assert executors.chosen(1, 10**6) == executors.InProcess()
+    assert executors.chosen(2, little) == executors.LocalProcesses(2)
