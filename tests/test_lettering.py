@@ -8,6 +8,7 @@ import json
 import os
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, timezone
 from pathlib import Path
 
@@ -20,7 +21,9 @@ from mplan.contract import as_json
 from mplan.report import page
 from mplan.report.mission import write_tables
 from mplan.show import mission, notebook, notes, stack, tables
-from mplan.show.drawn.figure import PLOTLY, live, redraw
+from mplan.show.drawn.figure import PLOTLY
+from mplan.show.drawn.live import LiveFigure
+from mplan.show.mission import burn_bars
 from mplan.show.terminal import print_brief
 
 MISSIONS = Path(__file__).parent / "missions"
@@ -99,14 +102,10 @@ def test_pictures(nasty):
 
 def test_live_pictures(nasty):
     """Those of panels are as safe, when they are made and when they are redrawn."""
-    drawing = mission.panel(nasty.scenario)._drawn[0]
-    figure = live(drawing, 400)
-    redraw(figure, drawing, drawing)
-    changed = drawing.__class__(
-        **{**drawing.__dict__, "x": {**drawing.x, "title": {"text": NASTY}}}
-    )
-    redraw(figure, drawing, changed)
-    shown = figure.to_plotly_json()
+    drawing = burn_bars.drawing(nasty)
+    figure = LiveFigure(drawing, 400)
+    figure.redraw(replace(drawing, x={**drawing.x, "title": {"text": NASTY}}))
+    shown = {"data": figure.traces, "layout": figure.frame}
     assert "&lt;b&gt;bold" in shown["layout"]["xaxis"]["title"]["text"]
     assert not any(re.search(r"<b>|<a |\$", x) for x in texts(shown))
 

@@ -54,13 +54,13 @@ def server(tmp_path_factory, first_landing):
 
 
 def _wait_for(runtime, run) -> dict:
-    for _ in range(300):
+    for _ in range(900):
         if files := list(runtime.glob("jpserver-*.json")):
             with suppress(json.JSONDecodeError):  # it is being written
                 return json.loads(files[0].read_text("utf-8"))
         assert run.poll() is None, "the server did not start"
         time.sleep(0.1)
-    raise AssertionError("no server after 30 s")
+    raise AssertionError("no server after 90 s")
 
 
 def _until_run(page) -> None:

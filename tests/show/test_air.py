@@ -154,7 +154,7 @@ def test_a_move_is_flown(panel, reference_landing):
     plan = mplan.fly(reference_landing.change("orbits.entry_angle", "-6.8 deg"))
     assert tables.facts(plan)["largest load"] in panel.verdict.value
     for figure, kind in zip(panel.figures, panel.charts, strict=True):
-        assert figure.layout.meta == kind.drawing(plan).summary
+        assert figure.shown.layout.meta == kind.drawing(plan).summary
 
 
 def test_numbers_and_counts_are_written_as_the_scenario_wants_them(panel):

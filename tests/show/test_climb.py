@@ -99,7 +99,7 @@ def test_a_move_flies_the_climb_again(panel, reference_landing):
     print(f"a move of the climb panel: {(perf_counter() - begin) * 1e3:.0f} ms")
     assert "210 km orbit reached" in panel.verdict.value
     assert "steered as the optimised climb of Reference Landing" in panel.steered.value
-    assert "186" not in panel.figures[0].layout.meta
+    assert "186" not in panel.figures[0].shown.layout.meta
     panel._go_back(None)
     assert "optimised for most propellant" in panel.steered.value
 

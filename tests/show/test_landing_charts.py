@@ -137,7 +137,7 @@ def test_too_little_thrust_is_shown_and_undone(panel):
     panel.controls[key].value = 22.0
     assert panel.plan.flight.end.descent is None or not panel.plan.closes
     panel.controls[key].value = 45.0
-    assert len(panel.figures[0].data[0].x) > 20
+    assert len(panel.figures[0].shown.data[0].x) > 20
     assert panel.plan.closes
 
 

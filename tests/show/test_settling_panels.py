@@ -55,7 +55,7 @@ def test_figures_settle_too(sliders):
     sliders.settle()
     for figure, kind in zip(sliders.figures, sliders.charts, strict=True):
         fresh = kind.drawing(sliders.plan)
-        assert [list(trace.x) for trace in figure.data] == [trace["x"] for trace in fresh.traces]
+        assert [trace["x"] for trace in figure.traces] == [trace["x"] for trace in fresh.traces]
 
 
 def test_what_leaves_the_climb_alone_is_settled_at_once(sliders, monkeypatch):

@@ -1,7 +1,7 @@
 """From a drawing to what people see: an interactive figure with a still picture beside it.
 
 A drawing is plain data: plotly traces, axes and one line of words that says what it shows. It
-becomes a `Picture` in a cell, or is laid into a live figure that a panel keeps.
+becomes a `Picture` in a cell, or is laid into a chart that a panel keeps (`live.py`).
 """
 
 from __future__ import annotations
@@ -90,36 +90,6 @@ class Picture(go.Figure):
             "text/plain": self.summary,
         }
         return bundle, {"image/png": {"alt": self.summary}}
-
-
-def live(drawing: Drawing, width: int) -> go.FigureWidget:
-    """Return a figure `width` [px] wide that `redraw` changes; make one a view and keep it."""
-    traces, layout = lettering.plotly(drawing.traces), lettering.plotly(drawing.layout)
-    figure = go.FigureWidget(data=traces, layout={**layout, "width": width})
-    figure._config = {**figure._config, **CONFIG}
-    return figure
-
-
-def redraw(figure: go.FigureWidget, before: Drawing, after: Drawing) -> None:
-    """Lay `after` into a live figure that shows `before`: only what differs is sent."""
-    with figure.batch_update():
-        for trace, old, new in zip(figure.data, before.traces, after.traces, strict=True):
-            trace.update(lettering.plotly(_differences(old, new)))
-        figure.layout.update(lettering.plotly(_differences(before.layout, after.layout)))
-
-
-def _differences(old: Mapping[str, Any], new: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the keys of `new` that `old` has not, or has otherwise; tables key by key."""
-    changed = {}
-    for key, value in new.items():
-        there = old.get(key)
-        if isinstance(value, dict) and isinstance(there, dict):
-            value = _differences(there, value)
-            if value:
-                changed[key] = value
-        elif value != there:
-            changed[key] = value
-    return changed
 
 
 def _plain(figure: dict[str, Any]) -> dict[str, Any]:

@@ -20,7 +20,8 @@ from mplan.flight.ascent import kept
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import notes
-from mplan.show.drawn.figure import Chart, live, redraw
+from mplan.show.drawn.figure import Chart
+from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
 from mplan.show.panels import controls, knobs
 from mplan.show.panels.pause import Pause
@@ -71,17 +72,15 @@ class Panel(widgets.VBox):
         Raises NotShown where the flight ends before what the charts show.
         """
         self._file, self._theme, self._lock = scenario, theme, Lock()
-        self._rest = Pause(self.settle, REST)
+        self._rest, self._soon = Pause(self.settle, REST), Pause(self._draw, 0.0)
         self.plan = self._optimised = self._whole(fly(scenario))
         self.controls = {
             knob.key: controls.of(knob, knob.read(scenario), self._moved)
             for knob in self.knobs(scenario)
         }
         self._wanted = self._tried = self._home = self._values()
-        self._drawn = [chart.drawing(self.plan, theme) for chart in self.charts]
         self.figures = [
-            live(drawing, chart.width)
-            for chart, drawing in zip(self.charts, self._drawn, strict=True)
+            LiveFigure(chart.drawing(self.plan, theme), chart.width) for chart in self.charts
         ]
         self._saved: set[Path] = set()
         self._asked: tuple[Path, bytes] | None = None  # a file that may be overwritten, as it was
@@ -194,11 +193,18 @@ class Panel(widgets.VBox):
             self._rest.begin()
 
     def _show_plan(self) -> None:
-        """Put the plan into words and figures."""
+        """Put the plan into words at once, and into figures when those are on their way.
+
+        Where moves follow one another closely, figures of the last one are drawn.
+        """
         self._tell()
-        for i, chart in enumerate(self.charts):
-            before, self._drawn[i] = self._drawn[i], chart.drawing(self.plan, self._theme)
-            redraw(self.figures[i], before, self._drawn[i])
+        if not self._soon.begin():
+            self._draw()
+
+    @shows_errors
+    def _draw(self) -> None:
+        for figure, chart in zip(self.figures, self.charts, strict=True):
+            figure.redraw(chart.drawing(self.plan, self._theme))
 
     def _fly(self, scenario: Scenario) -> Plan:
         """Return the plan of a scenario, its climb steered as the file's: a move must not wait."""

@@ -23,14 +23,15 @@ class Pause:
         """Whether the act is yet to come."""
         return self._handle is not None
 
-    def begin(self) -> None:
-        """Put the act off from now on, whatever was put off before."""
+    def begin(self) -> bool:
+        """Put the act off from now on, whatever was put off before; False where no loop runs."""
         self.end()
         try:
             loop = asyncio.get_running_loop()
-        except RuntimeError:  # no loop runs here
-            return
+        except RuntimeError:
+            return False
         self._handle = loop.call_later(self._length, self._over)
+        return True
 
     def end(self) -> None:
         """Put nothing off any more."""

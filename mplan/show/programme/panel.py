@@ -13,7 +13,7 @@ from mplan.programme import Calendar, Programme, plan_programme
 from mplan.scenario import ScenarioError
 from mplan.scenario.wording import plain
 from mplan.show import notes
-from mplan.show.drawn.figure import Drawing, live, redraw
+from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
 from mplan.show.programme import pictures, readings
 
@@ -38,7 +38,6 @@ class ProgrammePanel(widgets.VBox):
     def __init__(self, calendar: Calendar, theme: Theme | None = None) -> None:
         """Show the calendar as it is in its file."""
         self._file, self._theme, self.calendar = calendar.programme, theme, calendar
-        self._drawn: Drawing | None = None
         wide = {"style": {"description_width": "180px"}, "layout": {"width": "460px"}}
         self.start = widgets.IntSlider(0, 0, LATEST, 5, description="start later [d]", **wide)
         names = [(plain(x), x) for x in self._file.elements]
@@ -112,9 +111,8 @@ class ProgrammePanel(widgets.VBox):
         said, style = escape(readings.headline(self.calendar)), f'style="{notes.CLOSE}"'
         clashes = "".join(f"<li>{escape(x.text)}</li>" for x in self.calendar.clashes)
         self.said.value = f'<p role="status" {style}><b>{said}</b></p><ul {style}>{clashes}</ul>'
-        before, drawing = self._drawn, pictures.missions_drawing(self.calendar, self._theme)
-        if before is not None and len(before.traces) == len(drawing.traces):
-            redraw(self.drawn.children[0], before, drawing)
+        drawing = pictures.missions_drawing(self.calendar, self._theme)
+        if self.drawn.children:
+            self.drawn.children[0].redraw(drawing)
         else:
-            self.drawn.children = [live(drawing, pictures.WIDTH)]
-        self._drawn = drawing
+            self.drawn.children = [LiveFigure(drawing, pictures.WIDTH)]

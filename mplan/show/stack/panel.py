@@ -13,7 +13,7 @@ from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.figures import apart
 from mplan.scenario.wording import plain
 from mplan.show import notes, reached
-from mplan.show.drawn.figure import Chart, Drawing, redraw
+from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
 from mplan.show.mission import burn_bars
 from mplan.show.panels.knobs import Count, Knob
@@ -96,14 +96,10 @@ class StackPanel(Panel):
     def _try(self, values: Values) -> None:
         """Show the stack at once and fly it then; where it does not fly, show the last that did."""
         with suppress(ScenarioError):  # the flight says why
-            self._show(side_view.of(self._changed(values), self._theme))
+            self.figures[0].redraw(side_view.of(self._changed(values), self._theme))
         super()._try(values)
         if self.trouble.value:
-            self._show(side_view.drawing(self.plan, self._theme))
-
-    def _show(self, stack: Drawing) -> None:
-        before, self._drawn[0] = self._drawn[0], stack
-        redraw(self.figures[0], before, stack)
+            self.figures[0].redraw(side_view.drawing(self.plan, self._theme))
 
     def _changed(self, values: Values) -> Scenario:
         """Return the scenario with what was moved; stages are shortened as they then are."""

@@ -13,11 +13,11 @@ from threading import Event, Lock, Thread
 from time import monotonic
 
 import ipywidgets as widgets
-import plotly.graph_objects as go
 
 from mplan.plan import Plan
 from mplan.show import launch_windows, notebook, notes
-from mplan.show.drawn.figure import Drawing, live, redraw
+from mplan.show.drawn.figure import Drawing
+from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
 from mplan.show.translunar import launch_calendar
 from mplan.studies import windows
@@ -40,7 +40,6 @@ class WindowScan(widgets.VBox):
         """Scan from the day of the `plan` that is shown when the button is pressed."""
         self._plan, self._lock, self._theme = plan, lock, theme
         self._stopping, self._last, self._pictured, self._flown = Event(), 0.0, 0.0, 0
-        self._drawn: Drawing | None = None
         self.thread: Thread | None = None
         self.answers: list[Answer] = []
         self.start = widgets.Button(
@@ -59,7 +58,7 @@ class WindowScan(widgets.VBox):
         super().__init__([row, self.picture, self.table])
 
     @property
-    def figure(self) -> go.FigureWidget | None:
+    def figure(self) -> LiveFigure | None:
         """The calendar, once a scan has found something."""
         return self.picture.children[0] if self.picture.children else None
 
@@ -116,9 +115,9 @@ class WindowScan(widgets.VBox):
         )._repr_html_()
         self.answers = found
         with self._lock:
-            if self.figure is None or self._drawn is None:
-                self.picture.children = (live(drawn, launch_calendar.WIDTH),)
+            if self.figure is None:
+                self.picture.children = (LiveFigure(drawn, launch_calendar.WIDTH),)
             else:
-                redraw(self.figure, self._drawn, drawn)
-            self._drawn, self.table.value = drawn, table
+                self.figure.redraw(drawn)
+            self.table.value = table
         return drawn

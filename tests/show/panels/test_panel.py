@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import shutil
 import threading
 
@@ -41,7 +42,7 @@ def test_a_move_flies_again(sliders, reference_landing, landing_plan):
     assert flown.verdict in sliders.verdict.value
     assert sliders.scenario.hash == flown.scenario.hash
     wanted = [round(burn.available, 1) for burn in flown.burns]
-    there = next(trace for trace in sliders.figures[0].data if trace.name == "available")
+    there = next(trace for trace in sliders.figures[0].shown.data if trace.name == "available")
     assert list(there.x) == wanted
 
 
@@ -50,8 +51,8 @@ def test_every_figure_follows(sliders):
     sliders.controls[OUT].slider.value = 72.0
     for figure, kind in zip(sliders.figures, sliders.charts, strict=True):
         fresh = kind.drawing(sliders.plan)
-        assert [list(trace.x) for trace in figure.data] == [trace["x"] for trace in fresh.traces]
-        assert figure.layout.meta == fresh.summary
+        assert [trace["x"] for trace in figure.traces] == [trace["x"] for trace in fresh.traces]
+        assert figure.shown.layout.meta == fresh.summary
 
 
 def test_box_and_slider_go_together(sliders):
@@ -66,12 +67,12 @@ def test_box_and_slider_go_together(sliders):
 
 def test_what_cannot_be_flown_is_said(sliders):
     """A value out of range is refused in a sentence, and the last good picture stays."""
-    before, plan = list(sliders.figures[0].data[0].x), sliders.plan
+    before, plan = list(sliders.figures[0].shown.data[0].x), sliders.plan
     sliders.controls[PARKING].box.value = 3000.0
     assert "Not flown" in sliders.trouble.value
     assert "from 150 km to 2000 km" in sliders.trouble.value
     assert sliders.plan is plan
-    assert list(sliders.figures[0].data[0].x) == before
+    assert list(sliders.figures[0].shown.data[0].x) == before
     assert sliders.controls[PARKING].box.value == 3000.0
     sliders.controls[PARKING].box.value = 190.0
     assert sliders.trouble.value == ""
@@ -213,4 +214,22 @@ def test_one_flight_a_move(sliders, monkeypatch):
     sliders.controls[PAYLOAD].slider.value = 420.0
     sliders.controls[PAYLOAD].box.value = 430.0
     assert len(count) == 2
-    assert burn_bars.summary(sliders.plan) == sliders.figures[0].layout.meta
+    assert burn_bars.summary(sliders.plan) == sliders.figures[0].shown.layout.meta
+
+
+def test_pictures_follow_words_where_a_loop_runs(sliders, reference_landing, monkeypatch):
+    """Words are new at once; of moves one after the other, the last one's pictures are drawn."""
+    drawn = []
+    for figure in sliders.figures:
+        monkeypatch.setattr(figure, "redraw", drawn.append)
+
+    async def turn() -> None:
+        for altitude in (200.0, 210.0):
+            sliders.controls[PARKING].slider.value = altitude
+            assert sliders.plan.verdict in sliders.verdict.value
+        assert not drawn
+        await asyncio.sleep(0.05)
+
+    asyncio.run(turn())
+    wanted = [chart.drawing(sliders.plan).summary for chart in sliders.charts]
+    assert [drawing.summary for drawing in drawn] == wanted

@@ -48,13 +48,13 @@ def test_bars_stay_where_they_are_drawn_anew(small):
     shown.start.value = 60
     assert shown.drawn.children[0] is figure
     wanted = programme.missions(shown.calendar)
-    for drawn, new in zip(figure.data, wanted.data, strict=True):
+    for drawn, new in zip(figure.shown.data, wanted.data, strict=True):
         assert list(drawn.y) == list(new.y)
         assert list(drawn.x) == list(new.x)
         if drawn.type == "bar":
             assert list(drawn.base) == list(new.base)
             assert list(drawn.marker.pattern.shape) == list(new.marker.pattern.shape)
-    assert list(figure.layout.xaxis.range) == list(wanted.layout.xaxis.range)
+    assert list(figure.shown.layout.xaxis.range) == list(wanted.layout.xaxis.range)
 
 
 def test_a_search_can_be_stopped(small, monkeypatch):

@@ -71,10 +71,10 @@ def test_refused_says_why_and_keeps_the_picture(panel):
     panel.controls[SHORTER].box.value = 30.0
     assert "cannot be made 30.00 m shorter" in panel.trouble.value
     fresh = side_view.drawing(panel.plan)
-    assert [list(trace.y) for trace in panel.figures[0].data] == [x["y"] for x in fresh.traces]
+    assert [trace["y"] for trace in panel.figures[0].traces] == [x["y"] for x in fresh.traces]
 
 
 def test_pictures_follow(panel):
     panel.controls["first_stage: shorter by"].slider.value = 1.0
     for figure, kind in zip(panel.figures, panel.charts, strict=True):
-        assert figure.layout.meta == kind.drawing(panel.plan).summary
+        assert figure.shown.layout.meta == kind.drawing(panel.plan).summary
