@@ -6,7 +6,6 @@ itself is taken from its package, nothing is fetched.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -44,8 +43,8 @@ class LiveFigure(anywidget.AnyWidget):
 
     _esm = files("mplan.show.drawn").joinpath("live.js").read_text("utf-8")
     script = traitlets.Instance(Script).tag(sync=True, **widgets.widget_serialization)
-    traces = traitlets.List().tag(sync=True)
-    frame = traitlets.Dict().tag(sync=True)
+    traces: Any = traitlets.List().tag(sync=True)
+    frame: Any = traitlets.Dict().tag(sync=True)
 
     def __init__(self, drawing: Drawing, width: int) -> None:
         """Show a drawing."""
@@ -68,6 +67,6 @@ def _traces(drawing: Drawing) -> list[Trace]:
     return lettering.plotly(drawing.traces)
 
 
-def _frame(drawing: Drawing, width: int) -> Mapping[str, Any]:
+def _frame(drawing: Drawing, width: int) -> dict[str, Any]:
     """Return the layout; "none" is a template's name in Python alone."""
     return {**lettering.plotly(drawing.layout), "template": {}, "width": width}
