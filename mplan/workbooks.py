@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 import os
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from pathlib import Path
 from typing import Any, Literal
@@ -68,10 +69,19 @@ def read(path: Path) -> NotebookNode:
 
 
 def set_parameters(book: NotebookNode, scenario: str, changes: Iterable[Change] = ()) -> None:
-    """Let the cell tagged `parameters` name a scenario file, and changes to it."""
+    """Let the cell tagged `parameters` name a scenario file, and changes to it; the rest stays."""
     values = {dotted(change.path): _as_written(change.after) for change in changes}
     for cell in _parameters(book):
-        cell.source = f"SCENARIO = {scenario!r}\nCHANGES = {values!r}"
+        cell.source = _with(cell.source, {"SCENARIO": scenario, "CHANGES": values})
+
+
+def _with(source: str, values: Mapping[str, object]) -> str:
+    """Return a cell's source with other values assigned to names, each in a line."""
+    lines = source.splitlines()
+    for node in reversed(ast.parse(source).body):
+        if isinstance(node, ast.Assign) and (name := ast.unparse(node.targets[0])) in values:
+            lines[node.lineno - 1 : node.end_lineno] = [f"{name} = {values[name]!r}"]
+    return "\n".join(lines)
 
 
 def set_programme(book: NotebookNode, programme: str) -> None:

@@ -24,6 +24,7 @@ import mplan
 from mplan import cli, kernel, oem, report, workbooks
 from mplan.contract import as_json
 from mplan.show.notebook import Words
+from mplan.show.panels import in_cell
 from mplan.show.panels.controls import ChoiceControl, SliderControl, SwitchedControl
 from mplan.show.panels.panel import Panel
 from mplan.show.terminal import print_brief
@@ -115,9 +116,11 @@ def reported(scenario, folder, monkeypatch):
     """Make a report in this process; return it, and the shell that executed its workbooks.
 
     Of the launch windows of ten days it shows the first ones: ten take longer than all the rest.
+    Studies of many flights are made and not flown: tests/show/to_change flies them.
     """
     shell, scan = Shell(), windows.scan_windows
     monkeypatch.setattr(kernel, "execute", shell.execute)
+    monkeypatch.setattr(in_cell, "run", lambda study: None)
     monkeypatch.setattr(windows, "scan_windows", lambda one, day, _: scan(one, day, DAYS))
     return report.make(scenario, folder / "report"), shell
 

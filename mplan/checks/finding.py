@@ -14,11 +14,15 @@ __all__ = ["Finding", "Remedy", "Severity", "as_set", "of_ship", "own", "unmatch
 
 @dataclass(frozen=True)
 class Remedy:
-    """A change that was flown: what it is, whether the plan then closes, and what it costs."""
+    """A change that was flown: what it is, whether the plan then closes, and what it costs.
+
+    `lift_off` is by how much more lifts off [kg], of all launches; None where that does not arise.
+    """
 
     change: str
     closes: bool
     outcome: str
+    lift_off: float | None = None
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from mplan.physics import constants as c
 from mplan.show import homeward, translunar
 from mplan.show.homeward.panel import rest
 from mplan.show.homeward.tables import facts as way_home
+from mplan.show.panels import long_run
 from mplan.show.translunar import scan
 from mplan.show.translunar.tables import facts as way_out
 from mplan.studies import windows
@@ -253,7 +254,7 @@ def test_stop_keeps_what_was_found(there, slow, month):
 
 def test_the_calendar_fills_as_the_scan_goes(there, slow, monkeypatch):
     """What has been found so far is drawn before the scan is over, and told in the table."""
-    monkeypatch.setattr(scan, "PICTURED", 0.0)
+    monkeypatch.setattr(scan.WindowScan, "pictured", 0.0)
     there.scan.start.click()
     until = time.monotonic() + LONG
     while there.scan.table.value.count("<tr>") != 1 + 6 and time.monotonic() < until:
@@ -275,7 +276,7 @@ def test_progress_is_told_seldom(there, slow):
     begin = time.monotonic()
     there.scan.start.click()
     there.scan.thread.join(LONG)
-    assert len(told) <= 3 + (time.monotonic() - begin) / scan.SELDOM
+    assert len(told) <= 3 + (time.monotonic() - begin) / long_run.SELDOM
 
 
 def test_the_figure_waits_for_the_lock(there, slow):

@@ -27,11 +27,24 @@ def costs(before: Flight, after: Flight) -> Iterator[str]:
     yield from _launch(before.scenario, after.scenario)
 
 
+def lift_off(before: Flight, after: Flight) -> float:
+    """Return by how much [kg] more lifts off, of several launches together."""
+    ships = (
+        (before.scenario, after.scenario),
+        *(
+            (x.scenario, after.others[y].scenario)
+            for y, x in before.others.items()
+            if y in after.others
+        ),
+    )
+    return sum(on_pad(new).mass - on_pad(old).mass for old, new in ships)
+
+
 def _stack(before: Scenario, after: Scenario) -> Iterator[str]:
     """Yield how a ship differs on the pad."""
     old, new = on_pad(before), on_pad(after)
     if abs(new.mass - old.mass) >= 1.0:
-        yield f"lift-off mass {_mass(new.mass - old.mass)}"
+        yield f"lift-off mass {mass_told(new.mass - old.mass)}"
     if abs(new.height - old.height) >= 0.005:
         yield f"height {_signed(new.height - old.height, 'm', 2)}"
 
@@ -83,7 +96,7 @@ def _swapped(old: Engine, new: Engine) -> str:
     return f"cost {_signed(units + new.nonrecurring_cost, 'millions', 1)}"
 
 
-def _mass(value: float) -> str:
+def mass_told(value: float) -> str:
     """Return a difference of masses [kg] in tonnes, below 0.1 t in kilograms."""
     return _signed(value, "kg", 0) if abs(value) < 99.5 else _signed(value / 1e3, "t", 2)
 

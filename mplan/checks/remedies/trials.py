@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from mplan.flight import walk
 from mplan.flight.record import Flight
 from mplan.flight.unflyable import Unflyable
@@ -9,21 +11,33 @@ from mplan.scenario import Scenario, ScenarioError
 
 MOST = 50  # flights with the climb kept, that the remedies of a plan may take: some 15 s
 STEERED = 3  # of those is what a flight takes whose climb is steered anew
+SPENT = "not all worked out: as many flights were tried as one plan is given"
+STOPPED = "not all worked out: stopped"
 
 
 class Trials:
     """What was flown for the remedies of one plan, by scenario."""
 
-    def __init__(self) -> None:
-        """Begin with nothing flown."""
+    def __init__(
+        self,
+        done: Callable[[int, int], None] = lambda done, total: None,
+        stopped: Callable[[], bool] = lambda: False,
+    ) -> None:
+        """Begin with nothing flown; `done` is told of flights, `stopped` asked before each."""
+        self._done, self._stopped = done, stopped
         self._flown: dict[tuple[str, bool], Flight | None] = {}
         self._why: dict[str, str] = {}
         self._spent = 0
 
     @property
     def exhausted(self) -> bool:
-        """Whether as many flights were made as a plan is worth."""
-        return self._spent >= MOST
+        """Whether as many flights were made as a plan is worth, or someone stopped them."""
+        return self._spent >= MOST or self._stopped()
+
+    @property
+    def why_no_more(self) -> str:
+        """Why what is left is not tried, in words."""
+        return SPENT if self._spent >= MOST else STOPPED
 
     def fly(self, scenario: Scenario, like: Flight | None = None) -> Flight | None:
         """Return the flight of a scenario, its climb steered for the best or as another's.
@@ -38,6 +52,7 @@ class Trials:
                 return None
             self._spent += STEERED if steered else 1
             self._flown[key] = self._walk(scenario, like)
+            self._done(min(self._spent, MOST), MOST)
         return self._flown[key]
 
     def why(self, scenario: Scenario) -> str:

@@ -8,15 +8,14 @@ which is quick; what is shown was steered for itself, with the rounded amount th
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from itertools import islice
 from typing import NamedTuple
 
 from mplan import checks
 from mplan.checks.finding import Finding, Remedy
-from mplan.checks.remedies import of_ships
-from mplan.checks.remedies.price import costs
+from mplan.checks.remedies import of_ships, price
 from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.search import kind, told
 from mplan.checks.remedies.table import PROPOSALS, nothing
@@ -28,7 +27,6 @@ from mplan.scenario.wording import plain
 SHOWN = 4  # changes of one finding, those that close the plan first
 OF_SHIPS = ("lunar orbit",)  # checks that ask decisions on ships for which there are remedies
 PAIRED = 2  # best single changes from which pairs are made
-EXHAUSTED = "not all worked out: as many flights were tried as one plan is given"
 
 
 class _Failed(NamedTuple):
@@ -66,22 +64,46 @@ class _Tried(NamedTuple):
         return not self.closes, len(self.found)
 
 
-def for_findings(flight: Flight, found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+def for_findings(
+    flight: Flight,
+    found: tuple[Finding, ...],
+    *,
+    done: Callable[[int, int], None] = lambda done, total: None,
+    so_far: Callable[[Callable[[], tuple[Finding, ...]]], None] = lambda found: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> tuple[Finding, ...]:
     """Return the findings, causes that stop the flight or ask a decision with their remedies.
 
     Those that stop the flight come first, so that they are the ones a bounded number of flights
-    is spent on. What closes the plan is told of every finding that stops it.
+    is spent on. What closes the plan is told of every finding that stops it. `done` is told how
+    many of at most how many flights are made, `so_far` is given after each finding what returns
+    the findings as they are by then, `stopped` is asked whether to leave the rest.
     """
-    trials = Trials()
-    worked = {
-        index: _sorted(_singles(finding, flight, trials))
-        for index, finding in enumerate(found)
-        if _worked_out(finding)
-    }
-    closing = [x for ended, _ in worked.values() for x in ended if x.closes]
+    trials, worked = Trials(done, stopped), _Worked({})
+    for index, finding in enumerate(found):
+        if _worked_out(finding):
+            worked.of[index] = _sorted(_singles(finding, flight, trials))
+            so_far(lambda: _told_of(flight, found, worked, None))
+    return _told_of(flight, found, worked, trials)
+
+
+class _Worked(NamedTuple):
+    """What was tried for findings, by their places: what ended each, and what did not."""
+
+    of: dict[int, tuple[list[_Tried], list[_Failed]]]
+
+    @property
+    def closing(self) -> list[_Tried]:
+        return [x for ended, _ in self.of.values() for x in ended if x.closes]
+
+
+def _told_of(
+    flight: Flight, found: tuple[Finding, ...], worked: _Worked, trials: Trials | None
+) -> tuple[Finding, ...]:
+    """Return findings with what ended them; with `trials`, pairs are flown, and lacks are told."""
     return tuple(
-        _with_remedies(finding, flight, *worked[index], closing, trials)
-        if index in worked
+        _with_remedies(finding, flight, *worked.of[index], worked.closing, trials)
+        if index in worked.of
         else finding
         for index, finding in enumerate(found)
     )
@@ -99,14 +121,22 @@ def _with_remedies(
     ended: list[_Tried],
     failed: list[_Failed],
     closing: list[_Tried],
-    trials: Trials,
+    trials: Trials | None,
 ) -> Finding:
     shown = ended[:SHOWN]
     if finding.rank == 0 and not any(x.closes for x in shown):
-        more = closing[:1] or list(islice(_pairs(finding, ended[:PAIRED], trials), 1))
-        shown = [*more, *shown]
-    remedies = tuple(Remedy(x.change, x.closes, _outcome(flight, x)) for x in shown)
-    return replace(finding, remedies=remedies, unsolved=_unsolved(finding, shown, failed, trials))
+        pairs = _pairs(finding, ended[:PAIRED], trials) if trials else iter(())
+        shown = [*(closing[:1] or list(islice(pairs, 1))), *shown]
+    return replace(
+        finding,
+        remedies=tuple(_remedy(flight, x) for x in shown),
+        unsolved=_unsolved(finding, shown, failed, trials) if trials else "",
+    )
+
+
+def _remedy(flight: Flight, tried: _Tried) -> Remedy:
+    more = None if tried.after.ended else price.lift_off(flight, tried.after)
+    return Remedy(tried.change, tried.closes, _outcome(flight, tried), more)
 
 
 def _sorted(trials: Iterable[_Tried | _Failed]) -> tuple[list[_Tried], list[_Failed]]:
@@ -136,7 +166,7 @@ def _flown(
         return _Failed(said, f"cannot be: {refused.problems[0].text}")
     after = trials.fly(changed)
     if after is None:
-        return _Failed(said, f"does not fly: {trials.why(changed) or EXHAUSTED}")
+        return _Failed(said, f"does not fly: {trials.why(changed) or trials.why_no_more}")
     found = checks.of(after)
     same = next((x for x in found if kind(x) == kind(finding) and x.rank <= finding.rank), None)
     if same is not None:
@@ -164,8 +194,8 @@ def _outcome(before: Flight, tried: _Tried) -> str:
         parts = ["closes" + (f", {decisions} {many} open" if decisions else "")]
     else:
         parts = [f"does not close: {tried.left}"]
-    price = ", ".join(costs(before, tried.after))
-    return "; ".join([*parts, *filter(None, (price, *dict.fromkeys(tried.bases)))])
+    costs = ", ".join(price.costs(before, tried.after))
+    return "; ".join([*parts, *filter(None, (costs, *dict.fromkeys(tried.bases)))])
 
 
 def _unsolved(finding: Finding, shown: list[_Tried], failed: list[_Failed], trials: Trials) -> str:
@@ -173,7 +203,7 @@ def _unsolved(finding: Finding, shown: list[_Tried], failed: list[_Failed], tria
     if any(x.closes for x in shown):
         return ""
     if trials.exhausted:
-        return EXHAUSTED
+        return trials.why_no_more
     if shown:
         left = f"no single change and no pair that was tried closes the plan: {shown[0].left}"
         return "" if finding.rank else left

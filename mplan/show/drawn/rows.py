@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import ceil, floor, log10
 from typing import Any
 
 from mplan.show.drawn import palette
@@ -28,6 +29,16 @@ def axes(look: Look, names: Sequence[str], title: str, low: float, high: float) 
             title={"text": ""},
         ),
     }
+
+
+def ticks(low: float, high: float) -> dict[str, Any]:
+    """Return some four round ticks between two values and their words, for an x axis."""
+    rough = (high - low) / 4.0 or 1.0
+    size = 10.0 ** floor(log10(rough))
+    step = size * next(x for x in (1.0, 2.0, 5.0, 10.0) if x * size >= rough * (1.0 - 1e-9))
+    values = [step * i for i in range(ceil(low / step - 1e-9), floor(high / step + 1e-9) + 1)]
+    digits = max(0, -floor(log10(step)))
+    return {"tickvals": values, "ticktext": [f"{x:,.{digits}f}" for x in values]}
 
 
 def more(barmode: str) -> dict[str, Any]:

@@ -178,7 +178,7 @@ def _frame(axes: Axes, layout: go.Layout, rows: dict[Any, float]) -> None:
     if layout.yaxis.dtick:
         axes.yaxis.set_major_locator(MultipleLocator(layout.yaxis.dtick))
     if rows:
-        axes.set_yticks(list(rows.values()), list(rows))
+        axes.set_yticks(list(rows.values()), [str(x).replace("<br>", "\n") for x in rows])
         axes.set_ylim(-0.7, len(rows) - 0.3)
     elif layout.yaxis.range:
         axes.set_ylim(*layout.yaxis.range)

@@ -33,19 +33,21 @@ def drawing(found: Sensitivities, burn: str = "", theme: Theme | None = None) ->
     names = [each.variation.title for each, _ in told]
     effects = [effect for _, effect in told]
     longest = max((max(abs(x) for x in _ends(each)) for each in effects), default=1.0)
+    axes = rows.axes(
+        look,
+        names,
+        f"change of the margin after {burn} [m/s], by one unit",
+        -1.05 * longest,
+        ROOM * longest,
+    )
+    axes["x"] |= rows.ticks(-longest, longest)
     return Drawing(
         traces=[
             _bar("one unit more", [x.more for x in effects], names, look.main, "", look),
             _bar("one unit less", [x.less for x in effects], names, look.second, "/", look),
             _words(effects, names, look),
         ],
-        **rows.axes(
-            look,
-            names,
-            f"change of the margin after {burn} [m/s], by one unit",
-            -1.05 * longest,
-            ROOM * longest,
-        ),
+        **axes,
         height=EDGES + ROW * max(1, len(names)),
         summary=summary(found, burn),
         look=look,

@@ -141,12 +141,14 @@ def of(
     *,
     workers: int | None = None,
     done: Callable[[int, int], None] = lambda done, total: None,
+    so_far: Callable[[Callable[[], Sensitivities]], None] = lambda found: None,
     stopped: Callable[[], bool] = lambda: False,
 ) -> Sensitivities:
     """Return the sensitivities of a plan to all that it has, or to those of some `kinds`.
 
     `workers` processes share the work (1: none but this one); after each variation `done` is told
-    how many of how many are flown, and `stopped` is asked whether to leave the rest.
+    how many of how many are flown, `so_far` given what returns those found by then, and `stopped`
+    asked whether to leave the rest.
     """
     known = [each for each in variations.of(plan.scenario) if kinds(each)]
     found: dict[int, Sensitivity] = {}
@@ -154,8 +156,14 @@ def of(
         for index, each in _flown(plan, known, workers):
             found[index] = each
             done(len(found), len(known))
+            so_far(lambda: _told_of(plan, found, len(known)))
             if stopped():
                 break
+    return _told_of(plan, found, len(known))
+
+
+def _told_of(plan: Plan, found: Mapping[int, Sensitivity], known: int) -> Sensitivities:
+    """Return what is found of a plan, in the order in which it was asked."""
     tightest = next((name for name, x in named(plan.flight).items() if x == plan.tightest), "")
     return Sensitivities(
         plan.scenario.mission.name,
@@ -163,7 +171,7 @@ def of(
         tuple(ends(plan.flight)),
         tightest,
         tuple(found[index] for index in sorted(found)),
-        len(found) < len(known),
+        len(found) < known,
     )
 
 

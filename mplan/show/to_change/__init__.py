@@ -1,0 +1,8 @@
+"""The front door of workbook 09, what to change: what its cells show, and the studies it runs."""
+
+from __future__ import annotations
+
+from mplan.show.to_change.panel import exchange, remedies, sensitivities
+from mplan.show.to_change.pictures import findings
+
+__all__ = ["exchange", "findings", "remedies", "sensitivities"]

@@ -1,0 +1,98 @@
+"""The studies of workbook 09, each in its cell: what is flown, and what is shown of it.
+
+Each can be stopped, keeps what was found until then, and leaves a picture and words in the
+workbook.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from mplan.checks.finding import Finding
+from mplan.checks.remedies import for_findings
+from mplan.plan import Plan
+from mplan.show import notebook
+from mplan.show import sensitivities as shown
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.show.notebook import Words, sentence
+from mplan.show.panels.in_cell import NOTHING, Study, Telling
+from mplan.show.reached import asks_climb, asks_splash
+from mplan.show.sensitivities import ratio_bars
+from mplan.show.sensitivities.tornado import drawing as tornado
+from mplan.show.to_change import remedy_bars
+from mplan.studies.sensitivities import differences
+from mplan.studies.sensitivities import exchange as ratios_of
+from mplan.studies.sensitivities.differences import Sensitivities
+from mplan.studies.sensitivities.exchange import Ratio
+
+Shown = tuple[Picture | Words, Words, str]
+
+NO_STOP = "Nothing stops the flight and no decision is open: there is nothing to remedy."
+NO_RATIO = "No engine's margin can be kept by its propellant: no ratio arises."
+
+
+def remedies(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
+    """Return flights of changes against what stops the flight or asks a decision, with prices."""
+    if not any(each.rank < 2 for each in plan.findings):
+        return sentence(NO_STOP)
+
+    def work(telling: Telling) -> tuple[Finding, ...]:
+        return for_findings(
+            plan.flight,
+            plan.findings,
+            done=telling.progress,
+            so_far=telling.fill,
+            stopped=telling.stopped,
+        )
+
+    def show(found: tuple[Finding, ...]) -> Shown:
+        told = remedy_bars.summary(found)
+        worked = [x for x in found if x.rank < 2 and not x.cause]
+        words = notebook.findings(replace(plan, findings=tuple(worked)))
+        if not remedy_bars.changes(found):
+            return sentence(told), words, told
+        return Picture(remedy_bars.drawing(found, theme)), words, told
+
+    return Study("Fly remedies", "{} of at most {} flights", work, show)
+
+
+@asks_climb
+def sensitivities(plan: Plan, burn: str = "", *, theme: Theme | None = None) -> Study | Words:
+    """Return flights of a unit more and less of each thing: what it does to a burn's margin.
+
+    That of the tightest burn, if none is named; ValueError for a burn without a margin.
+    """
+    known = differences.margins(plan.flight)
+    if burn and burn not in known:
+        raise ValueError(f"no margin after {burn!r}; there are: {', '.join(known)}")
+    if not known:
+        return sentence("No burn has a margin: nothing can be felt in one.")
+
+    def work(telling: Telling) -> Sensitivities:
+        return differences.of(
+            plan, done=telling.progress, so_far=telling.fill, stopped=telling.stopped
+        )
+
+    def show(found: Sensitivities) -> Shown:
+        picture = Picture(tornado(found, burn, theme))
+        return picture, shown.felt(found, burn), picture.summary
+
+    return Study("Fly a unit of each", "{} of {} variations", work, show)
+
+
+@asks_splash
+def exchange(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
+    """Return flights of a kilogram more of each element, paid with propellant."""
+
+    def work(telling: Telling) -> list[Ratio]:
+        return ratios_of.of(plan, done=telling.progress, stopped=telling.stopped)
+
+    def show(found: Sequence[Ratio]) -> Shown:
+        told = ratio_bars.summary(found)
+        if not found:
+            return sentence(NO_RATIO), NOTHING, NO_RATIO
+        return Picture(ratio_bars.drawing(found, theme)), shown.exchange(found), told
+
+    return Study("Fly exchange ratios", "{} of {} flights", work, show)
