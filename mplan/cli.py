@@ -17,6 +17,7 @@ from mplan.commands import (
     programme,
     report,
     sensitivities,
+    study,
     windows,
 )
 from mplan.commands.exit_codes import BAD_INPUT, EXIT_CODES, STOPPED
@@ -32,6 +33,7 @@ COMMANDS = (
     windows,
     engines,
     sensitivities,
+    study,
     events,
     programme,
 )

@@ -36,6 +36,11 @@ def programme_file(name: str) -> str:
     return _file(name, shipped.programmes(), "programmes")
 
 
+def study_file(name: str) -> str:
+    """Return the study file that is meant: one that is there, else the kit's of that name."""
+    return _file(name, shipped.studies(), "studies")
+
+
 def _file(name: str, known: Mapping[str, Path], kind: str) -> str:
     if os.path.exists(name):
         return name

@@ -28,6 +28,11 @@ def programmes() -> dict[str, Path]:
     return {path.stem: path for path in sorted(folder("scenarios").glob("programmes/*.toml"))}
 
 
+def studies() -> dict[str, Path]:
+    """Return the study files by the name that people give for one."""
+    return {path.stem: path for path in sorted(folder("scenarios").glob("studies/*.toml"))}
+
+
 def shared(file: Path) -> Path | None:
     """Return the file of the shared hardware that has the last two names of `file`, if any."""
     if file.parent.name not in SHARED:

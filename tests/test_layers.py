@@ -33,7 +33,7 @@ BELOW = {
     "contingencies": GROUND | {"flight"},
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
-    "studies": JUDGED | {"calculations", "transfers", "transfer_results"},
+    "studies": JUDGED | {"comparing", "calculations", "transfers", "transfer_results"},
     "comparing": JUDGED,
     "programme": JUDGED | {"studies", "writing"},  # for windows that it keeps
     "contract": JUDGED | {"cautions"},
@@ -57,6 +57,7 @@ ON_TOP = ("cli.py", "lab.py", "report", "kernel.py", "workbooks.py")
 ON_TOP += (
     "commands",
     "windows_page.py",
+    "study_page.py",
     "given.py",
     "wheel.py",
     "stopping.py",

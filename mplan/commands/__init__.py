@@ -15,5 +15,6 @@ __all__ = [
     "programme",
     "report",
     "sensitivities",
+    "study",
     "windows",
 ]

@@ -46,7 +46,7 @@ class FigurePair(NamedTuple):
 
 def figures(a: Plan, b: Plan) -> tuple[FigurePair, ...]:
     """Return the figures of both plans, those of a ship launched on its own under its name."""
-    pairs = paired(list(_of(a)), list(_of(b)), lambda x: x.name)
+    pairs = paired(list(of(a)), list(of(b)), lambda x: x.name)
     return tuple(_pair(one, other) for one, other in pairs)
 
 
@@ -58,7 +58,8 @@ def _pair(one: Figure | None, other: Figure | None) -> FigurePair:
     return FigurePair(known.name, known.unit, known.digits, *values)
 
 
-def _of(plan: Plan) -> Iterator[Figure]:
+def of(plan: Plan) -> Iterator[Figure]:
+    """Yield the figures of one plan, as far as it is flown."""
     tight = plan.tightest
     yield Figure("decisions open", "", 0, plan.decisions_open)
     if tight:

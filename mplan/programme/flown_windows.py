@@ -7,13 +7,10 @@ the scenario, the kit's own source and the libraries' versions, so that no day i
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import date, datetime, time, timedelta, timezone
-from functools import cache
-from importlib.metadata import version
 from pathlib import Path
 
 from mplan import writing
@@ -22,12 +19,12 @@ from mplan.programme.missions import flown
 from mplan.scenario import Scenario
 from mplan.studies import executors
 from mplan.studies.days import lit_days
+from mplan.studies.kit import source_digest
 from mplan.studies.windows import chances, of_day
 
 Opening = tuple[datetime, datetime]
 Openings = tuple[Opening, ...]
 STRETCH = 30  # days flown from one that is asked for: a lunation; own choice
-LIBRARIES = ("numpy", "scipy", "heyoka", "astropy")
 
 _KNOWN: dict[str, dict[date, Openings]] = {}
 
@@ -105,18 +102,4 @@ def _kept(file: Path) -> dict[date, Openings]:
 
 
 def _file(scenario: Scenario) -> Path:
-    return cache_folder().parent / "windows" / f"{scenario.hash}-{_kit()}.json"
-
-
-@cache
-def _kit() -> str:
-    """Return a fingerprint of what decides how a mission is flown and judged."""
-    digest = hashlib.sha256()
-    for name in LIBRARIES:
-        with suppress(ModuleNotFoundError):  # heyoka is not there on every system
-            digest.update(f"{name} {version(name)}".encode())
-    folder = Path(__file__).parent.parent
-    for room in ("physics", "scenario", "vehicle", "flight", "contingencies", "checks", "studies"):
-        for file in sorted((folder / room).rglob("*.py")):
-            digest.update(file.read_bytes())
-    return digest.hexdigest()[:12]
+    return cache_folder().parent / "windows" / f"{scenario.hash}-{source_digest()}.json"

@@ -181,6 +181,28 @@ def text(value: float, unit: str) -> str:
     return f"{value / factor:.12g} {unit}"
 
 
+def unit_of(text: str) -> str:
+    """Return the unit of a quantity, as written; "" where `text` is none."""
+    match = _TEXT.fullmatch(text.replace("−", "-"))
+    unit = match[2].strip() if match else ""
+    return unit if unit and _unit(unit) is not None else ""
+
+
+def number_in(text: str, unit: str) -> float:
+    """Return the number of a quantity in `unit`: that of "2 t" in "kg" is 2000.
+
+    Raises `Unreadable` where it is of another dimension.
+    """
+    known = {kind.si for kind in KINDS.values()}
+    si = next((each for each in known if _factor_or_none(unit, each) is not None), None)
+    if si is None:
+        raise Unreadable(f', in "{unit}", no unit of a quantity in a scenario')
+    value = parse(text, si)
+    match = _TEXT.fullmatch(text.replace("−", "-"))
+    same = match is not None and match[2].strip() == unit
+    return float(match[1]) if match and same else value / _factor(unit, si)
+
+
 def read(kind: str, value: object) -> float | None:
     """Return the SI value of `value`, or None where it is no quantity of that `kind`."""
     try:

@@ -11,6 +11,7 @@ __all__ = [
     "flown",
     "four_burns",
     "hybrids",
+    "kit",
     "latitudes",
     "launches",
     "loops",
@@ -23,6 +24,7 @@ __all__ = [
     "sensitivities",
     "shorten",
     "stay",
+    "trades",
     "windows",
     "worked_examples",
 ]

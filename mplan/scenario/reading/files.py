@@ -249,6 +249,18 @@ def merged(under: Any, over: Any) -> Any:  # noqa: ANN401  (any TOML value)
     return {key: both.get(key, value) for key, value in ordered.items()}
 
 
+def read_element(file: TomlFile, path: Path, named: str) -> dict[str, Any]:
+    """Return an element's tables from a file that another one names at `path`, engines and all.
+
+    Raises `ScenarioError` with what is wrong with the element's files.
+    """
+    files = ScenarioFiles(file, file.data)
+    body = _element(files, path, {"from": named})
+    if files.problems or not isinstance(body, dict):
+        raise ScenarioError(files.problems)
+    return body
+
+
 def _element(files: ScenarioFiles, path: Path, body: object) -> object:
     """Return an element's table with its file laid under it, and its engines' under them."""
     body = _with_included(files, path, body, _NOT_IN_AN_ELEMENT)

@@ -7,6 +7,7 @@ from mplan.show.terminal.engines import print_trades
 from mplan.show.terminal.page import progress
 from mplan.show.terminal.programme import print_programme
 from mplan.show.terminal.sensitivities import print_sensitivities
+from mplan.show.terminal.trades import print_study
 from mplan.show.terminal.windows import print_windows
 
 __all__ = [
@@ -15,6 +16,7 @@ __all__ = [
     "print_comparison",
     "print_programme",
     "print_sensitivities",
+    "print_study",
     "print_trades",
     "print_windows",
     "progress",

@@ -6,6 +6,8 @@ import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
+from multiprocessing import parent_process
+from threading import Thread
 
 YIELDS = 10  # of 19 steps of niceness (POSIX)
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
@@ -20,6 +22,15 @@ def begin() -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
         os.nice(YIELDS)
+    Thread(target=_end_with_parent, daemon=True).start()
+
+
+def _end_with_parent() -> None:
+    """End this process once the one that started it is gone, killed outright: nobody listens."""
+    parent = parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 @contextmanager

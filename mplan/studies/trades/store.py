@@ -1,0 +1,83 @@
+"""Where the answers of cases are kept as they come, so that a study that was ended goes on.
+
+An SQLite database: an answer is on the disk before the next is looked at, and a process that is
+killed while it writes leaves the answers before it whole. An answer lies under what stands for
+all that it rests on (`Study.identity`): a study that has changed finds those that still hold.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import sqlite3
+from collections.abc import Iterable
+from pathlib import Path
+
+from mplan.physics.arcs.compiled import cache_folder
+from mplan.scenario import Problem, ScenarioError
+
+PATIENCE = 30.0  # s, for another process that writes into the same file
+AT_ONCE = 500  # answers that are looked for in one go; SQLite takes 999 and more
+
+
+def place(study_file: str | os.PathLike[str]) -> Path:
+    """Return where the answers of a study file are kept: in the user's cache folder."""
+    whole = Path(os.path.realpath(study_file))
+    digest = hashlib.sha256(str(whole).encode("utf-8", "surrogateescape")).hexdigest()[:12]
+    return cache_folder().parent / "studies" / f"{whole.stem}-{digest}.sqlite"
+
+
+class CaseStore:
+    """Answers by the identity of their case; `trouble` tells why they are not kept, if so."""
+
+    def __init__(self, path: str | os.PathLike[str] | None = None) -> None:
+        """Open a file, made where there is none; with none, or none that opens, keep nothing."""
+        self.trouble = ""
+        if path is None:
+            self._data = _opened(":memory:")
+            return
+        try:
+            Path(path).parent.mkdir(parents=True, exist_ok=True)
+            self._data = _opened(os.fspath(path))
+        except (OSError, sqlite3.OperationalError) as problem:
+            self.trouble = f"{os.fspath(path)}: {problem}"
+            self._data = _opened(":memory:")
+        except sqlite3.DatabaseError as problem:
+            text = f"holds no answers of a study ({problem}); delete it, or move it away"
+            raise ScenarioError([Problem(os.fspath(path), "", text)]) from None
+
+    def known(self, identities: Iterable[str]) -> dict[str, str]:
+        """Return the answers that are there, by identity."""
+        asked = list(identities)
+        found: dict[str, str] = {}
+        for first in range(0, len(asked), AT_ONCE):
+            part = asked[first : first + AT_ONCE]
+            marks = ",".join("?" * len(part))
+            query = f"SELECT identity, answer FROM answers WHERE identity IN ({marks})"
+            found.update(self._data.execute(query, part))
+        return found
+
+    def keep(self, identity: str, answer: str) -> None:
+        """Write an answer; it is on the disk when this returns."""
+        self._data.execute("INSERT OR IGNORE INTO answers VALUES (?, ?)", (identity, answer))
+
+    def forget(self) -> None:
+        """Take out all answers."""
+        self._data.execute("DELETE FROM answers")
+
+    def close(self) -> None:
+        """Close the file."""
+        self._data.close()
+
+
+def _opened(path: str) -> sqlite3.Connection:
+    data = sqlite3.connect(path, PATIENCE, isolation_level=None)
+    try:
+        data.execute("PRAGMA journal_mode=WAL")
+        data.execute("PRAGMA synchronous=FULL")
+        table = "answers (identity TEXT PRIMARY KEY, answer TEXT NOT NULL) WITHOUT ROWID"
+        data.execute(f"CREATE TABLE IF NOT EXISTS {table}")
+    except sqlite3.Error:
+        data.close()
+        raise
+    return data

@@ -1,0 +1,171 @@
+"""A study flown case by case, kept as it goes, and what came out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from mplan.plan import Plan, fly
+from mplan.scenario import Problem, Scenario, ScenarioError
+from mplan.scenario.wording import hint, shown
+from mplan.studies import executors
+from mplan.studies.trades import axes, figures
+from mplan.studies.trades.flying import CaseOutcome, CaseStart, fly_case, start_from
+from mplan.studies.trades.models import Best, Climb, Kind
+from mplan.studies.trades.store import CaseStore
+from mplan.studies.trades.study import Objective, Study, StudyCase
+from mplan.studies.trades.values import Refused
+
+
+class CaseRow(NamedTuple):
+    """A case with what its axes show, None as planned, and what became of it."""
+
+    number: int
+    shown: tuple[float | str | None, ...]
+    outcome: CaseOutcome
+
+
+@dataclass(frozen=True)
+class Trades:
+    """What came out of a study, in the order of its cases; `kept` were flown by an earlier run."""
+
+    study: Study
+    planned: Plan  # the mission as the scenario has it
+    told: tuple[str, ...]  # the figures that tables have
+    rows: tuple[CaseRow, ...]
+    kept: int = 0
+
+    @property
+    def whole(self) -> bool:
+        """Whether every case has its answer."""
+        return len(self.rows) == self.study.count
+
+
+def study_of(
+    scenario: Scenario,
+    values: Mapping[str, tuple[object, ...] | list[object]],
+    *,
+    kind: Kind = "grid",
+    climb: Climb = "optimised",
+    tell: tuple[str, ...] = (),
+    objectives: Mapping[str, Best] | None = None,
+) -> Study:
+    """Return a study of lists of values by key, as a cell of a workbook states one.
+
+    Raises `ScenarioError` for a key that no value will do for, and for units that differ.
+    """
+    found = []
+    for key, each in values.items():
+        try:
+            axis = axes.of_values(key, tuple(each))
+            axes.refuse_unknown(scenario, key, (x.changes for x in axis.settings))
+        except (Refused, IndexError) as problem:
+            text = str(problem) if isinstance(problem, Refused) else "no values"
+            raise ScenarioError([Problem("study", key, text)]) from None
+        found.append(axis)
+    wanted = tuple(Objective(*each) for each in (objectives or {}).items())
+    name = f"{scenario.mission.name}, a study"
+    return Study(name, scenario, kind, tuple(found), climb, tell, wanted)
+
+
+def of(
+    study: Study,
+    *,
+    store: CaseStore | None = None,
+    executor: executors.Executor | None = None,
+    done: Callable[[int, int], None] = lambda done, total: None,
+    so_far: Callable[[Callable[[], Trades]], None] = lambda found: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> Trades:
+    """Return what came out of a study; cases that a `store` has are not flown again.
+
+    `executor` flies the others (None: one process a core, or this one where there are few). After
+    each case, `done` is told how many of how many have their answer, `so_far` is given a function
+    that returns what there is, and `stopped` is asked whether to leave the rest. Raises
+    `ScenarioError` where the mission itself cannot be flown, where a figure is not known, and for
+    a case that ends whoever works on it, which is named.
+    """
+    planned = fly(study.scenario)
+    told = _told(study, planned)
+    store = store or CaseStore()
+    found, left = _looked_up(study, store)
+    before = len(found)
+
+    def there() -> Trades:
+        return Trades(study, planned, told, _rows(study, found), before)
+
+    done(before, study.count)
+    if not stopped():
+        start = start_from(planned, kept=study.climb == "kept")
+        chosen = executor or executors.chosen(count=len(left))
+        for number, answer in _answers(study, start, left, chosen):
+            store.keep(left[number], answer)
+            found[number] = answer
+            done(len(found), study.count)
+            so_far(there)
+            if stopped():
+                break
+    return there()
+
+
+def kept(study: Study, store: CaseStore) -> int:
+    """Return how many cases of a study have their answer in a store."""
+    return len(_looked_up(study, store)[0])
+
+
+def _looked_up(study: Study, store: CaseStore) -> tuple[dict[int, str], dict[int, str]]:
+    """Return the answers that a store has, and the identities of the other cases, by number."""
+    identities = {case.number: study.identity(case) for case in study.cases()}
+    known = store.known(identities.values())
+    found = {number: known[x] for number, x in identities.items() if x in known}
+    return found, {number: x for number, x in identities.items() if number not in found}
+
+
+def _answers(
+    study: Study, start: CaseStart, left: Mapping[int, str], executor: executors.Executor
+) -> Iterator[tuple[int, str]]:
+    """Yield the answers of the cases that are left, by number."""
+    numbers = list(left)
+    asked = (case for case in study.cases() if case.number in left)
+    questions = ((start, case.changes, case.swaps) for case in asked)
+    try:
+        for index, answer in executor.answers(fly_case, questions):
+            yield numbers[index], answer
+    except executors.WorkerLost as lost:
+        case = _case(study, numbers[lost.index])
+        first = lost.problems[0]
+        raise ScenarioError([Problem(first.place, study.words(case), first.text)]) from None
+
+
+def _case(study: Study, number: int) -> StudyCase:
+    return next(case for case in study.cases() if case.number == number)
+
+
+def _rows(study: Study, found: Mapping[int, str]) -> tuple[CaseRow, ...]:
+    return tuple(
+        CaseRow(
+            case.number,
+            tuple(each.shown for each in case.settings),
+            CaseOutcome.read(found[case.number]),
+        )
+        for case in study.cases()
+        if case.number in found
+    )
+
+
+def _told(study: Study, planned: Plan) -> tuple[str, ...]:
+    """Return the figures that tables have; refuse one that the mission's plan does not know.
+
+    Where the mission itself ends on the way, a case that gets further may have figures of its own.
+    """
+    known = figures.of(planned)
+    asked = [("tell", i, name) for i, name in enumerate(study.tell)]
+    asked += [("objectives", i, each.figure) for i, each in enumerate(study.objectives)]
+    for table, place, name in asked:
+        if name not in known and planned.complete:
+            text = f"found {shown(name)}, no figure of this mission; {hint(name, known)}"
+            at = study.where((table, place))
+            raise ScenarioError([Problem(at, f"{table}.{place}", text)])
+    usual = study.tell or figures.usual(planned)
+    return tuple(dict.fromkeys((*usual, *(each.figure for each in study.objectives))))
