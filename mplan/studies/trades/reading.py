@@ -21,12 +21,12 @@ from mplan.studies.trades.study import (
     MOST,
     Axis,
     Objective,
-    Study,
+    TradeStudy,
 )
 from mplan.studies.trades.values import Refused
 
 
-def load_study(path: str | os.PathLike[str]) -> Study:
+def load_study(path: str | os.PathLike[str]) -> TradeStudy:
     """Read a study file and its mission; raise `ScenarioError` with what is wrong with it."""
     file = read_toml(os.fspath(path))
     try:
@@ -36,7 +36,7 @@ def load_study(path: str | os.PathLike[str]) -> Study:
         raise ScenarioError(_problem(file, x.path, x.text) for x in found) from None
     _refuse_contradictions(file, table)
     scenario = _scenario(file, table.scenario)
-    study = Study(
+    study = TradeStudy(
         table.name,
         scenario,
         table.kind,
@@ -63,7 +63,7 @@ def _axes(file: TomlFile, table: StudyTable, scenario: Scenario) -> Iterator[Axi
             _refuse(file, (*path, *steps), str(problem))
 
 
-def _listed(file: TomlFile, table: StudyTable, scenario: Scenario, study: Study) -> Study:
+def _listed(file: TomlFile, table: StudyTable, scenario: Scenario, study: TradeStudy) -> TradeStudy:
     """Return a study of listed cases: an axis for each key, blank where a case leaves it."""
     keys = list(dict.fromkeys(key for case in table.cases for key in case.values))
     found, columns = [], []
@@ -112,7 +112,7 @@ def _refuse_contradictions(file: TomlFile, table: StudyTable) -> None:
         seen.add(each.figure)
 
 
-def _refuse_count(file: TomlFile, study: Study) -> None:
+def _refuse_count(file: TomlFile, study: TradeStudy) -> None:
     """Refuse a study of no or of too many cases, and a key that two axes vary."""
     if not 1 <= study.count <= MOST:
         found = f"{study.count:,} cases, {_sizes(study)}" if study.count else "no cases"
@@ -123,7 +123,7 @@ def _refuse_count(file: TomlFile, study: Study) -> None:
             _refuse(file, ("axes", number), f"{name} is varied by two axes; accepted: one")
 
 
-def _sizes(study: Study) -> str:
+def _sizes(study: TradeStudy) -> str:
     return " times ".join(f"{len(each.settings):,}" for each in study.axes)
 
 

@@ -2,7 +2,7 @@
 
 An SQLite database: an answer is on the disk before the next is looked at, and a process that is
 killed while it writes leaves the answers before it whole. An answer lies under what stands for
-all that it rests on (`Study.identity`): a study that has changed finds those that still hold.
+all that it rests on (`TradeStudy.identity`): a study that has changed finds those that still hold.
 """
 
 from __future__ import annotations

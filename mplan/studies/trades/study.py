@@ -76,7 +76,7 @@ class StudyCase(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Study:
+class TradeStudy:
     """Many flights of one mission; `of_list` has the settings of a list, case by case."""
 
     name: str

@@ -14,7 +14,7 @@ from mplan.studies.trades import axes, figures
 from mplan.studies.trades.flying import CaseOutcome, CaseStart, fly_case, start_from
 from mplan.studies.trades.models import Best, Climb, Kind
 from mplan.studies.trades.store import CaseStore
-from mplan.studies.trades.study import Objective, Study, StudyCase
+from mplan.studies.trades.study import Objective, StudyCase, TradeStudy
 from mplan.studies.trades.values import Refused
 
 
@@ -30,7 +30,7 @@ class CaseRow(NamedTuple):
 class Trades:
     """What came out of a study, in the order of its cases; `kept` were flown by an earlier run."""
 
-    study: Study
+    study: TradeStudy
     planned: Plan  # the mission as the scenario has it
     told: tuple[str, ...]  # the figures that tables have
     rows: tuple[CaseRow, ...]
@@ -50,7 +50,7 @@ def study_of(
     climb: Climb = "optimised",
     tell: tuple[str, ...] = (),
     objectives: Mapping[str, Best] | None = None,
-) -> Study:
+) -> TradeStudy:
     """Return a study of lists of values by key, as a cell of a workbook states one.
 
     Raises `ScenarioError` for a key that no value will do for, and for units that differ.
@@ -66,11 +66,11 @@ def study_of(
         found.append(axis)
     wanted = tuple(Objective(*each) for each in (objectives or {}).items())
     name = f"{scenario.mission.name}, a study"
-    return Study(name, scenario, kind, tuple(found), climb, tell, wanted)
+    return TradeStudy(name, scenario, kind, tuple(found), climb, tell, wanted)
 
 
 def of(
-    study: Study,
+    study: TradeStudy,
     *,
     store: CaseStore | None = None,
     executor: executors.Executor | None = None,
@@ -109,12 +109,12 @@ def of(
     return there()
 
 
-def kept(study: Study, store: CaseStore) -> int:
+def kept(study: TradeStudy, store: CaseStore) -> int:
     """Return how many cases of a study have their answer in a store."""
     return len(_looked_up(study, store)[0])
 
 
-def _looked_up(study: Study, store: CaseStore) -> tuple[dict[int, str], dict[int, str]]:
+def _looked_up(study: TradeStudy, store: CaseStore) -> tuple[dict[int, str], dict[int, str]]:
     """Return the answers that a store has, and the identities of the other cases, by number."""
     identities = {case.number: study.identity(case) for case in study.cases()}
     known = store.known(identities.values())
@@ -123,7 +123,7 @@ def _looked_up(study: Study, store: CaseStore) -> tuple[dict[int, str], dict[int
 
 
 def _answers(
-    study: Study, start: CaseStart, left: Mapping[int, str], executor: executors.Executor
+    study: TradeStudy, start: CaseStart, left: Mapping[int, str], executor: executors.Executor
 ) -> Iterator[tuple[int, str]]:
     """Yield the answers of the cases that are left, by number."""
     numbers = list(left)
@@ -138,11 +138,11 @@ def _answers(
         raise ScenarioError([Problem(first.place, study.words(case), first.text)]) from None
 
 
-def _case(study: Study, number: int) -> StudyCase:
+def _case(study: TradeStudy, number: int) -> StudyCase:
     return next(case for case in study.cases() if case.number == number)
 
 
-def _rows(study: Study, found: Mapping[int, str]) -> tuple[CaseRow, ...]:
+def _rows(study: TradeStudy, found: Mapping[int, str]) -> tuple[CaseRow, ...]:
     return tuple(
         CaseRow(
             case.number,
@@ -154,7 +154,7 @@ def _rows(study: Study, found: Mapping[int, str]) -> tuple[CaseRow, ...]:
     )
 
 
-def _told(study: Study, planned: Plan) -> tuple[str, ...]:
+def _told(study: TradeStudy, planned: Plan) -> tuple[str, ...]:
     """Return the figures that tables have; refuse one that the mission's plan does not know.
 
     Where the mission itself ends on the way, a case that gets further may have figures of its own.
