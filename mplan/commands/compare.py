@@ -27,6 +27,11 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument(
         "--json", metavar="PATH", help="write the comparison as JSON instead; - is standard output"
     )
+    command.add_argument(
+        "--report",
+        metavar="DIR",
+        help="write a page that opens offline into this folder, with tables and JSON beside it",
+    )
     command.add_argument("--all", action="store_true", help="print what is the same too")
     command.set_defaults(run=run)
 
@@ -46,7 +51,11 @@ def run(asked: argparse.Namespace) -> int:
         from mplan.show.comparing.document import document
 
         output.write_json(asked.json, document(comparison))
-    else:
+    if asked.report is not None:
+        from mplan import lettering, report
+
+        print(lettering.terminal(str(report.write_comparison(comparison, asked.report))))
+    if asked.json is None and asked.report is None:
         from mplan.show.terminal import print_comparison
 
         print_comparison(comparison, sys.stdout, every=asked.all)

@@ -10,6 +10,7 @@ from mplan.checks.finding import Finding
 from mplan.checks.limits import LimitRow
 from mplan.checks.limits import of as limits_of
 from mplan.comparing.pairing import paired
+from mplan.comparing.states import same_state
 from mplan.flight.record import BurnRecord, Moment
 from mplan.plan import Plan
 
@@ -64,8 +65,7 @@ class FindingPair(NamedTuple):
             return "gained"
         if b is None:
             return "lost"
-        told = ((x.severity, x.text, x.limit, x.found) for x in (a, b))
-        return "same" if len(set(told)) == 1 else "changed"
+        return "same" if same_state(a, b) else "changed"
 
 
 class MomentPair(NamedTuple):

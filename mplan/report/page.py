@@ -9,16 +9,17 @@ from html import escape
 from importlib.resources import files
 from itertools import count
 from string import Template
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import mistune
 from nbformat import NotebookNode
 from plotly.offline import get_plotlyjs
 
+from mplan.comparing import Comparison
 from mplan.kernel import failed_cells
 from mplan.plan import Plan
 from mplan.programme import Calendar
-from mplan.show import notebook, notes, programme
+from mplan.show import comparing, notebook, notes, programme
 from mplan.show.drawn.figure import PLOTLY
 
 
@@ -66,21 +67,63 @@ def programme_page(
     return _page(head, books, failures, link)
 
 
+def comparison_page(comparison: Comparison) -> str:
+    """Return the page of two plans: verdicts, findings, margins, and a table a kind of thing."""
+    a, b = comparison.a, comparison.b
+    names = dict.fromkeys((a.scenario.mission.name, b.scenario.mission.name))
+    head = {
+        "title": " beside ".join(names),
+        "kind": "two plans compared",
+        "verdict": "".join(f"<p>{escape(line)}</p>" for line in comparing.told(comparison)),
+        "made_from": "",  # at the end, of both
+        "cautions": notebook.cautions().html,
+    }
+    return _filled(head, "\n".join(_compared(comparison)))
+
+
+def _compared(comparison: Comparison) -> Iterator[str]:
+    """Yield the parts of a comparison: what differs, and all rows folded away."""
+    yield "<h2>Margins</h2>"
+    picture, _ = comparing.margins(comparison)._repr_mimebundle_()
+    yield _chart(picture, 1)
+    every = comparing.everything(comparison, every=True)
+    shown = comparing.everything(comparison)
+    for title, frame in {"Findings": shown["Findings"], **shown}.items():
+        yield f"<h2>{title}</h2>"
+        table = notebook.Table(frame, "Nothing differs.").html
+        yield f'<div class="wide">{table}</div>'
+        if len(every[title]) > len(frame):
+            whole = notebook.Table(every[title]).html
+            said = f"all {len(every[title])}, those that are the same too"
+            yield f'<details><summary>{said}</summary><div class="wide">{whole}</div></details>'
+    for name, plan in (("A", comparison.a), ("B", comparison.b)):
+        yield f"<h2>Where the numbers of {name} come from</h2>"
+        yield f'<div class="wide">{notebook.made_from(plan).html}</div>'
+
+
 def _page(
     head: Mapping[str, str],
     books: Mapping[str, NotebookNode],
     failures: Sequence[str],
     link: PageLink | None,
 ) -> str:
-    """Return a page; what stands in its `head` is HTML but for title and kind."""
+    """Return a page of workbooks."""
     numbers = count(1)
+    body = "\n".join(x for name, book in books.items() for x in _parts(name, book, numbers))
+    return _filled(head, body, failures, link)
+
+
+def _filled(
+    head: Mapping[str, str], body: str, failures: Sequence[str] = (), link: PageLink | None = None
+) -> str:
+    """Return a page; what stands in its `head` is HTML but for title and kind."""
     template = Template(files("mplan.report").joinpath("page.html").read_text("utf-8"))
     words = {name: escape(head[name]) for name in ("title", "kind")}
     return template.substitute(
         {**head, **words},
         link="" if link is None else f'<p><a href="{escape(link.to)}">{escape(link.says)}</a></p>',
         failures="".join(map(_failure, failures)),
-        body="\n".join(x for name, book in books.items() for x in _parts(name, book, numbers)),
+        body=body,
         plotly=get_plotlyjs(),
     )
 
@@ -127,7 +170,7 @@ def _output(output: NotebookNode, numbers: Iterator[int]) -> str:
     return f"<pre>{escape(data.get('text/plain', ''))}</pre>"
 
 
-def _chart(data: NotebookNode, number: int) -> str:
+def _chart(data: Mapping[str, Any], number: int) -> str:
     """Return a chart to look into on a screen, and its still twin for paper."""
     words = escape(data["text/plain"])
     figure = json.dumps(data[PLOTLY]).replace("<", "\\u003c")
