@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mplan.show.to_change.panel import exchange, remedies, sensitivities
+from mplan.show.to_change.panel import exchange, remedies, sensitivities, traded
 from mplan.show.to_change.pictures import findings
 
-__all__ = ["exchange", "findings", "remedies", "sensitivities"]
+__all__ = ["exchange", "findings", "remedies", "sensitivities", "traded"]

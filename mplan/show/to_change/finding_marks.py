@@ -18,7 +18,7 @@ from mplan.show.notes import MARKS
 ROW, EDGES = 26, 110  # px: a finding, and what stands above and below all of them
 MOST = 16  # findings, the gravest
 LONG = 58  # letters of what is said beside a mark
-ASIDE = 0.12  # of the mission's time, left of lift-off: for what happens at no one time
+ASIDE = 0.17  # of the mission's time, left of lift-off: for what happens at no one time
 SYMBOLS = ("diamond", "circle", "circle-open")  # by how grave
 
 

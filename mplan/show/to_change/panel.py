@@ -6,7 +6,7 @@ workbook.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from mplan.checks.finding import Finding
@@ -14,6 +14,7 @@ from mplan.checks.remedies import for_findings
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show import sensitivities as shown
+from mplan.show import trades as shown_trades
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words, sentence
@@ -21,15 +22,19 @@ from mplan.show.panels.in_cell import NOTHING, Study, Telling
 from mplan.show.reached import asks_climb, asks_splash
 from mplan.show.sensitivities import ratio_bars
 from mplan.show.sensitivities.tornado import drawing as tornado
-from mplan.show.to_change import remedy_bars
+from mplan.show.to_change import chosen, remedy_bars
+from mplan.studies import trades
 from mplan.studies.sensitivities import differences
 from mplan.studies.sensitivities import exchange as ratios_of
 from mplan.studies.sensitivities.differences import Sensitivities
 from mplan.studies.sensitivities.exchange import Ratio
+from mplan.studies.trades import Trades
+from mplan.studies.trades.models import Best
 
 Shown = tuple[Picture | Words, Words, str]
 
 NO_STOP = "Nothing stops the flight and no decision is open: there is nothing to remedy."
+BETTER: Mapping[str, Best] = {"tightest margin": "most", "time from lift-off to the end": "least"}
 NO_RATIO = "No engine's margin can be kept by its propellant: no ratio arises."
 
 
@@ -96,3 +101,31 @@ def exchange(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
         return Picture(ratio_bars.drawing(found, theme)), shown.exchange(found), told
 
     return Study("Fly exchange ratios", "{} of {} flights", work, show)
+
+
+@asks_splash
+def traded(
+    plan: Plan, values: Mapping[str, Sequence[object]] | None = None, *, theme: Theme | None = None
+) -> Study | Words:
+    """Return flights of all combinations of `values` by key, and which of them none beats.
+
+    Better is more of the tightest margin, and less time to the end; climbs keep the steering of
+    the plan. Without values, two keys of the scenario are traded. ScenarioError for keys that are
+    not there, and for values that do not fit them.
+    """
+    study = trades.study_of(
+        plan.scenario,
+        {key: list(each) for key, each in (values or chosen.traded(plan.scenario)).items()},
+        climb="kept",
+        tell=(*BETTER, "propellant, all burns"),
+        objectives=BETTER,
+    )
+
+    def work(telling: Telling) -> Trades:
+        return trades.of(study, done=telling.progress, so_far=telling.fill, stopped=telling.stopped)
+
+    def show(found: Trades) -> Shown:
+        told = f"{shown_trades.summary(found)}."
+        return Picture(shown_trades.drawing(found, theme)), shown_trades.cases(found), told
+
+    return Study("Fly the trades", "{} of {} cases", work, show)

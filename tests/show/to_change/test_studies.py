@@ -1,0 +1,69 @@
+"""The studies of workbook 09 on small missions: what is shown, what is refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+import mplan
+from mplan.scenario import ScenarioError
+from mplan.show import to_change
+from mplan.show.drawn.figure import Picture
+from mplan.show.panels import in_cell
+from mplan.show.to_change import chosen
+from tests.conftest import MISSIONS
+
+
+@pytest.fixture(scope="module")
+def flyby():
+    return mplan.fly(mplan.load(MISSIONS / "single_flyby.toml"))
+
+
+@pytest.fixture
+def shown(monkeypatch):
+    """Return a function that shows a study as without a page, and what stands in its cell then."""
+    kept = []
+    monkeypatch.setattr(in_cell, "display", lambda *things: kept.extend(things))
+
+    def show(study):
+        kept.clear()
+        study._ipython_display_()
+        return kept
+
+    return show
+
+
+def test_nothing_to_remedy(flyby):
+    """Without a stop or a decision a sentence says so; a decision is worked on."""
+    assert "nothing to remedy" in repr(to_change.remedies(replace(flyby, findings=())))
+    assert flyby.decisions_open
+    assert repr(to_change.remedies(flyby)).startswith("Fly remedies")
+
+
+def test_trades_of_the_planners_own_keys(flyby, shown):
+    picture, table = shown(
+        to_change.traded(flyby, {"orbits.parking_altitude": ["190 km", "210 km"]})
+    )
+    assert isinstance(picture, Picture)
+    assert "2 cases: 2 close" in picture.summary
+    assert list(table.frame["orbits.parking_altitude [km]"]) == [190.0, 210.0]
+
+
+def test_a_key_that_is_not_there(flyby):
+    """Refused when the cell is run, before anything is flown."""
+    with pytest.raises(ScenarioError, match="lunar_altitudes"):
+        to_change.traded(flyby, {"orbits.lunar_altitudes": ["100 km"]})
+
+
+def test_what_is_traded_where_nothing_is_named(flyby, reference_landing):
+    """Two keys that the mission has, each as it is and to either side."""
+    for scenario in (flyby.scenario, reference_landing):
+        found = chosen.traded(scenario)
+        assert len(found) == 2
+        assert all(len(values) >= 2 for values in found.values())
+
+
+def test_a_burn_without_a_margin(flyby):
+    with pytest.raises(ValueError, match="no margin after 'landing'; there are: "):
+        to_change.sensitivities(flyby, "landing")
