@@ -105,9 +105,10 @@ def test_the_rule_can_fail():
     assert allowed("physics.constants", "show")
 
 
-# What display may use of physics: units, and vectors for the axes of a view. `provenance` asks
-# which libraries and integrator are there. Of the flight it reads records and says how they read.
-DISPLAY = ("physics.constants", "physics.vectors")
+# What display may use of physics: units, vectors for the axes of a view, and that it runs fast.
+# `provenance` asks which libraries and integrator are there. Of the flight it reads records and
+# says how they read.
+DISPLAY = ("physics.constants", "physics.vectors", "physics.compiling")
 READING = ("flight.ascent.kept", "flight.entry.aimed_range")
 SHOWN = [x for x in LAYERED if x.relative_to(PACKAGE).parts[0] == "show"]
 
@@ -156,7 +157,17 @@ ROOMS = sorted(x.parent for x in PHYSICS.glob("*/__init__.py"))
 ROOMS += [PACKAGE / "show" / "drawn", PACKAGE / "show" / "panels", PACKAGE / "commands"]
 # Folders whose files await rooms of their own: no more are to be added.
 CROWDED = {"scenario": 40, "checks": 26, "flight": 24, "studies": 24}
-FLAT = {"constants", "propellants", "rocket", "roots", "targeting", "twobody", "vectors"}
+FLAT = {
+    "constants",
+    "propellants",
+    "rocket",
+    "roots",
+    "targeting",
+    "twobody",
+    "vectors",
+    "compiling",
+    "numba_bridge",
+}
 
 
 def open_modules(room: Path) -> set[str]:

@@ -1,10 +1,14 @@
-"""A root between two places. SciPy's own would be used, did its import not take half a second."""
+"""A root between two places, or the highest one.
+
+SciPy's own would be used, did its import not take half a second.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import sqrt
+from math import copysign, inf, sqrt
 
+GOLDEN = (3.0 - sqrt(5.0)) / 2.0  # the shorter part of a golden cut
 MOST = 200  # halvings, at the worst: far more than doubles have digits
 
 
@@ -45,3 +49,43 @@ def _share(a: float, b: float, c: float, at_a: float, at_b: float, at_c: float) 
         return 0.5
     towards_b = at_a / (at_b - at_a) * at_c / (at_b - at_c)
     return towards_b + (c - a) / (b - a) * at_a / (at_c - at_a) * at_b / (at_c - at_b)
+
+
+def highest(f: Callable[[float], float], bracket: tuple[float, float, float], near: float) -> float:
+    """Return where `f` is greatest, to within 2 `near`: between two places at which it is less.
+
+    `bracket` holds these and the place between. Brent 1973, Algorithms for Minimization without
+    Derivatives, ch. 5: parabolas through the best three places as long as their steps shrink, else
+    a golden cut.
+    """
+    low, x, high = bracket
+    at = f(x)
+    (w, at_w), (v, at_v) = sorted(((p, f(p)) for p in (low, high)), key=lambda each: -each[1])
+    step = before = high - low  # the last step, and the one before it
+    while abs(x - (low + high) / 2.0) > 2.0 * near - (high - low) / 2.0:
+        middle, limit = (low + high) / 2.0, abs(before) / 2.0
+        before, step = step, _to_vertex(x, w, v, at, at_w, at_v)
+        if not low < x + step < high or abs(step) >= limit:
+            before = (high if x < middle else low) - x
+            step = GOLDEN * before
+        elif min(x + step - low, high - x - step) < 2.0 * near:
+            step = copysign(near, middle - x)
+        now = x + copysign(max(abs(step), near), step)
+        at_now = f(now)
+        if at_now >= at:
+            low, high = (x, high) if now >= x else (low, x)
+            v, at_v, w, at_w, x, at = w, at_w, x, at, now, at_now
+            continue
+        low, high = (low, now) if now >= x else (now, high)
+        if at_now >= at_w or w == x:
+            v, at_v, w, at_w = w, at_w, now, at_now
+        elif at_now >= at_v or v in (x, w):
+            v, at_v = now, at_now
+    return x
+
+
+def _to_vertex(x: float, w: float, v: float, at: float, at_w: float, at_v: float) -> float:
+    """Return how far from `x` the vertex of the parabola through three places lies."""
+    r, q = (x - w) * (at - at_v), (x - v) * (at - at_w)
+    bend = 2.0 * (q - r)
+    return inf if bend == 0.0 else -((x - v) * q - (x - w) * r) / bend

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from mplan.physics import compiling
 from mplan.physics.climb import launch_climb, optimum
 from mplan.physics.climb.motion import rates_of
 
@@ -18,8 +19,17 @@ def planned(landing_plan):
     return landing_plan.flight.end.climb
 
 
+@pytest.fixture(params=["as written", "compiled"])
+def speed(request):
+    """The readable functions, or the same compiled."""
+    if request.param == "compiled":
+        assert compiling.load()
+    yield request.param
+    compiling.forget()
+
+
 @pytest.fixture(params=["one climb", "like another", "the best"])
-def task(request, planned):
+def task(request, planned, speed):
     """What a planner waits for, each without what is remembered."""
     vehicle, pad = planned.vehicle, planned.launch
     ways = {

@@ -19,7 +19,8 @@ from mplan.physics.climb.launch_vehicle import (
     Motor,
     Stage,
 )
-from mplan.physics.climb.motion import EngineThrust, climb_step, rates_of
+from mplan.physics.climb.motion import EngineThrust, climb_step, surroundings
+from mplan.physics.climb.steering import HELD, SteeringLaw
 
 FOOT, POUND, MILE = 0.3048, 0.45359237, 1852.0
 
@@ -29,11 +30,11 @@ def still_planet(monkeypatch):
     """The textbook's world: round, at rest, with air that thins out by e every 7.5 km."""
     air = atmosphere.exponential(1.225, 7500.0)
 
-    def thin(height):
+    def thin(height, day):
         here = air(height)
         return here.density, here.pressure, here.sound_speed
 
-    monkeypatch.setattr(motion, "air_of", lambda day: thin)
+    monkeypatch.setattr(motion, "day_air", thin)
     monkeypatch.setattr(motion, "_J2", 0.0)
     monkeypatch.setattr(motion, "_SQUASH", 0.0)
     monkeypatch.setattr(c, "W_EARTH", 0.0)
@@ -55,19 +56,17 @@ def test_gravity_turn(still_planet):
     burn = mass * (1.0 - 1.0 / 15.0) / flow
     assert burn == pytest.approx(260.0, abs=0.05)
     vehicle = LaunchVehicle(mass, (), pi / 4.0 * 25.0, ((0.0, 0.5),))
-    rates = rates_of(vehicle, NOMINAL, EngineThrust(thrust, 0.0, flow), gravity_turn)
-    up = rates_of(
-        vehicle, NOMINAL, EngineThrust(thrust, 0.0, flow), lambda t, s, u, size: (1.0, 0, 0)
-    )
+    push, around = EngineThrust(thrust, 0.0, flow), surroundings(vehicle, NOMINAL)
+    up = SteeringLaw(HELD, (1.0, 0.0, 0.0))
     t, s, h = 0.0, (6378e3, 0.0, 0.0, 0.0, 0.0, 0.0, mass, 0.0, 0.0, 0.0, 0.0, 0.0), 0.02
     while s[0] < 6378e3 + 130.0 - 1e-6:
         h = min(h, (6378e3 + 130.0 - s[0]) / max(s[3], 1.0))
-        t, s = t + h, climb_step(up, t, s, h)
+        t, s = t + h, climb_step(t, s, h, push, up, around)
     speed, off = s[3], radians(90.0 - 89.85)
     s = (*s[:3], speed * cos(off), speed * sin(off), 0.0, *s[6:])
     h = (burn - t) / 2000
     for i in range(2000):
-        s = climb_step(rates, t + i * h, s, h)
+        s = climb_step(t + i * h, s, h, push, gravity_turn, around)
     r, v = sqrt(s[0] ** 2 + s[1] ** 2), sqrt(s[3] ** 2 + s[4] ** 2)
     angle = asin((s[0] * s[3] + s[1] * s[4]) / (r * v))
     assert v == pytest.approx(8621.3, rel=3e-3)

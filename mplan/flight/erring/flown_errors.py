@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from math import hypot
 from typing import TYPE_CHECKING, NamedTuple
 
-from mplan.physics.climb.launch_climb import Steer
+from mplan.physics.climb.launch_climb import SteeringLaw
 from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class FlownErrors:
     errors by the index of their event.
     """
 
-    programme: Steer
+    programme: SteeringLaw
     climb: Dispersions = NOMINAL
     departing: Departing | None = None
     second: LaunchPass | None = None

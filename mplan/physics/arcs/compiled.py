@@ -1,4 +1,4 @@
-"""Keeping compiled integrators between runs: a folder per user, trusted only when it is ours.
+"""Keeping what is compiled between runs: a folder per user, trusted only when it is ours.
 
 Unpickling runs code, so a file is read, and written, only in a folder that belongs to this user
 and is closed to all others. It must belong to the user itself, be no link, and its first line
@@ -38,12 +38,12 @@ def load_integrator(name: str, sources: Iterable[Path], build: Callable[[], Any]
     """
     file = cache_folder() / f"{name.replace(' ', '-')}.bin"
     stamp = fingerprint(name, sources)
-    kept = _read(file, stamp)
+    kept = read(file, stamp)
     if kept is not None:
         return kept
     built = build()
     with contextlib.suppress(OSError):
-        _write(file, stamp, pickle.dumps(built))
+        write(file, stamp, pickle.dumps(built))
     return built
 
 
@@ -54,13 +54,13 @@ def cache_folder() -> Path:
     return Path(os.environ.get("MPLAN_CACHE") or user_cache_path("mplan")) / "integrators"
 
 
-def fingerprint(name: str, sources: Iterable[Path]) -> str:
-    """Return what must be the same for a kept integrator to run here unchanged.
+def fingerprint(name: str, sources: Iterable[Path], library: str = "heyoka") -> str:
+    """Return what must be the same for what a `library` has compiled to run here unchanged.
 
     The constants count as source too: their values are compiled in.
     """
     texts = [file.read_text("utf-8") for file in (*sources, Path(constants.__file__))]
-    parts = (name, _machine(), sys.version, version("heyoka"), *texts)
+    parts = (name, _machine(), sys.version, version(library), *texts)
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()
 
 
@@ -74,7 +74,8 @@ def _machine() -> str:
     return "\0".join((platform.node(), platform.machine(), platform.platform(), flags))
 
 
-def _read(file: Path, stamp: str) -> Any | None:
+def read(file: Path, stamp: str) -> Any | None:
+    """Return what was kept in a file under a `stamp`, or None if that is not to be trusted."""
     try:
         _require_closed(file.parent)
         head, _, body = _own_bytes(file).partition(b"\n")
@@ -110,7 +111,8 @@ def _ours(facts: os.stat_result) -> bool:
     return facts.st_uid == os.getuid() and not facts.st_mode & 0o022
 
 
-def _write(file: Path, stamp: str, body: bytes) -> None:
+def write(file: Path, stamp: str, body: bytes) -> None:
+    """Keep pickled bytes in a file under a `stamp`; OSError where that cannot be."""
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     _require_closed(file.parent)
     head = f"{stamp} {hashlib.sha256(body).hexdigest()}\n"

@@ -15,6 +15,8 @@ from functools import partial
 from math import exp, log, sqrt
 from typing import NamedTuple
 
+from mplan.physics.compiling import source
+
 R0 = 6356766.0  # m, Earth's radius of the standard
 G0 = 9.80665  # m/s2, the standard's gravity at sea level
 R_STAR = 8314.32  # J/(kmol K), the standard's gas constant
@@ -98,6 +100,7 @@ def standard_air(altitude: float) -> Air:
     return Air(kinetic, pressure, density, sqrt(GAMMA * _GAS * molecular))
 
 
+@source
 def density_pressure_sound(altitude: float) -> tuple[float, float, float]:
     """Return density [kg/m3], pressure [Pa] and speed of sound [m/s], for inner loops."""
     if altitude > TOP_OF_LAYERS:
@@ -129,6 +132,7 @@ def _bases() -> tuple[tuple[float, float], ...]:
     return tuple(found)
 
 
+@source
 def _up(temperature: float, pressure: float, lapse: float, rise: float) -> tuple[float, float]:
     """Return temperature [K] and pressure [Pa] higher up in a layer (eqs. 23, 33a, 33b)."""
     if lapse == 0.0:
@@ -138,14 +142,15 @@ def _up(temperature: float, pressure: float, lapse: float, rise: float) -> tuple
 
 
 _BASES = _bases()
+_T_BASES, _P_BASES = tuple(t for t, _ in _BASES), tuple(p for _, p in _BASES)
 
 
+@source
 def _layer(altitude: float) -> tuple[float, float]:
     """Return molecular-scale temperature [K] and pressure [Pa] up to 86 km."""
     h = R0 * altitude / (R0 + altitude)
     i = max(0, bisect_right(_H, h) - 1)
-    temperature, pressure = _BASES[i]
-    return _up(temperature, pressure, _LAPSE[i], h - _H[i])
+    return _up(_T_BASES[i], _P_BASES[i], _LAPSE[i], h - _H[i])
 
 
 def _mass_ratio(altitude: float) -> float:
@@ -154,6 +159,7 @@ def _mass_ratio(altitude: float) -> float:
     return _M_RATIO[i] + (steps - i) * (_M_RATIO[i + 1] - _M_RATIO[i])
 
 
+@source
 def _thin(altitude: float) -> tuple[float, float, float]:
     """Return pressure [Pa], density [kg/m3] and a speed of sound [m/s] above 86 km."""
     i = min(max(0, bisect_right(_Z, altitude) - 1), len(_Z) - 2)

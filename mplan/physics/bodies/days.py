@@ -16,7 +16,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import exp, log, sqrt
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from mplan.physics.bodies.atmosphere import (
     G0,
@@ -28,6 +28,7 @@ from mplan.physics.bodies.atmosphere import (
     density_pressure_sound,
     standard_air,
 )
+from mplan.physics.compiling import Table, source, table
 from mplan.physics.roots import root
 
 DayName = Literal["standard", "warm", "cold"]
@@ -107,35 +108,62 @@ def _depth(day: AirDay) -> float:
     return root(lighter, 0.0, 3.0, 1e-6)
 
 
+class DayAir(NamedTuple):
+    """The air of a day, as tables by `STEP`: logarithms of density and pressure, speed of sound.
+
+    No rows on a standard day. What is `thicker` at their end, in logarithms, fades out above.
+    """
+
+    density: Table
+    pressure: Table
+    sound: Table
+    denser: float
+    thicker: float
+
+
 @lru_cache(maxsize=32)
-def air_of(day: AirDay) -> ThinAir:
-    """Return the air of a day over the altitude [m], for inner loops.
+def day_tables(day: AirDay) -> DayAir:
+    """Return the tables of a day."""
+    if day == STANDARD_DAY:
+        return DayAir(table(()), table(()), table(()), 0.0, 0.0)
+    rows = _rows(day)
+    ends = rows[-1]
+    density, pressure, _ = density_pressure_sound(TOP_OF_LAYERS)
+    thin, pressed, sound = (table(each) for each in zip(*rows, strict=True))
+    return DayAir(thin, pressed, sound, ends[0] - log(density), ends[1] - log(pressure))
+
+
+@source
+def day_air(altitude: float, day: DayAir) -> tuple[float, float, float]:
+    """Return density [kg/m3], pressure [Pa] and speed of sound [m/s] at an altitude [m].
 
     Pressure and density between rows 250 m apart by their logarithms: to 0.04 %, where the
     temperature bends between two rows.
     """
+    count = len(day.density)
+    if count == 0:
+        return density_pressure_sound(altitude)
+    if altitude > TOP_OF_LAYERS:
+        share = max(0.0, (TOGETHER - altitude) / (TOGETHER - TOP_OF_LAYERS))
+        density, pressure, _ = density_pressure_sound(altitude)
+        sound = day.sound[count - 1]
+        return density * exp(share * day.denser), pressure * exp(share * day.thicker), sound
+    i = int(min(max(0.0, altitude / STEP), count - 2.0))
+    part = altitude / STEP - i
+    return (
+        exp(day.density[i] + part * (day.density[i + 1] - day.density[i])),
+        exp(day.pressure[i] + part * (day.pressure[i + 1] - day.pressure[i])),
+        day.sound[i] + part * (day.sound[i + 1] - day.sound[i]),
+    )
+
+
+@lru_cache(maxsize=32)
+def air_of(day: AirDay) -> ThinAir:
+    """Return the air of a day over the altitude [m]."""
     if day == STANDARD_DAY:
         return density_pressure_sound
-    rows = _rows(day)
-    last, ends = len(rows) - 2, rows[-1]
-    density, pressure, _ = density_pressure_sound(TOP_OF_LAYERS)
-    thicker = ends[0] - log(density), ends[1] - log(pressure)
-
-    def air(altitude: float) -> tuple[float, float, float]:
-        if altitude > TOP_OF_LAYERS:
-            share = max(0.0, (TOGETHER - altitude) / (TOGETHER - TOP_OF_LAYERS))
-            density, pressure, _ = density_pressure_sound(altitude)
-            return density * exp(share * thicker[0]), pressure * exp(share * thicker[1]), ends[2]
-        i = min(max(0, int(altitude / STEP)), last)
-        part = altitude / STEP - i
-        low, high = rows[i], rows[i + 1]
-        return (
-            exp(low[0] + part * (high[0] - low[0])),
-            exp(low[1] + part * (high[1] - low[1])),
-            low[2] + part * (high[2] - low[2]),
-        )
-
-    return air
+    tables = day_tables(day)
+    return lambda altitude: day_air(altitude, tables)
 
 
 def _rows(day: AirDay) -> list[tuple[float, float, float]]:

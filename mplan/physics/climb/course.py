@@ -8,18 +8,29 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import ceil, inf
+from math import inf
 from typing import NamedTuple
+
+import numpy as np
 
 from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle, Stage
 from mplan.physics.climb.motion import (
     COASTING,
     EngineThrust,
     Numbers,
-    Rates,
-    Steer,
-    climb_step,
-    rates_of,
+    Surroundings,
+    altitude,
+    surroundings,
+)
+from mplan.physics.climb.steering import NOWHERE, SteeringLaw
+from mplan.physics.climb.stretch import (
+    DRY,
+    ENDLESS,
+    LIGHT,
+    OUTSIDE,
+    Beside,
+    Bounds,
+    fly_stretch,
 )
 from mplan.physics.climb.weather import CALM, Weather
 from mplan.physics.constants import MINUTE
@@ -28,10 +39,10 @@ STEP_IN_AIR = 2.0  # s
 STEP_ABOVE = 15.0  # s
 THICK = 70e3  # m over the mean radius, below which the shorter steps are taken
 _EARTH = 6371e3  # m
-LONGEST = 3600.0  # s from lift-off: no climb to a parking orbit takes as long
 MOST_STEPS = 600  # of one course: LONGEST above the air after ten minutes in it
 SOON = 1e-3  # s after the release that an engine lost on the pad counts as lost
-DRY = 1e-3  # kg, that count as nothing
+NOTHING = Beside(0.0, 0.0, 0.0)
+UNRECORDED = np.empty((0, 13))
 
 
 class NoInsertion(ArithmeticError):
@@ -45,7 +56,17 @@ class CourseRow(NamedTuple):
     s: Numbers
     stage: int
     push: EngineThrust
-    steer: Steer
+    steer: SteeringLaw
+
+
+class Band(NamedTuple):
+    """Heights [m] between which a burn goes on."""
+
+    lowest: float = -inf
+    highest: float = inf
+
+
+ANYWHERE = Band()
 
 
 class Happening(NamedTuple):
@@ -83,8 +104,19 @@ class BurningStage:
         flow = part * motor.flow + factor * sum(m.flow for m in burning)
         share = core / thrust if thrust else 1.0
         return EngineThrust(
-            thrust, thrust - sea_level, flow, share, motor.throttle_min, self.start, motor.build_up
+            thrust,
+            thrust - sea_level,
+            flow,
+            share,
+            float(motor.throttle_min),
+            float(self.start),
+            float(motor.build_up),
         )
+
+    def beside(self, factor: float) -> Beside:
+        """Return what the boosters still on draw beside the core."""
+        flow = sum(x.motor.flow for x in self.stage.boosters[: self.boosters])
+        return Beside(factor * flow, float(self.start), float(self.stage.motor.build_up))
 
 
 class Course:
@@ -104,6 +136,7 @@ class Course:
         self.index, self.final = -1, len(vehicle.stages) - 1
         self.burning: BurningStage | None = None
         self.recording, self.steps = False, 0
+        self._around: tuple[Surroundings | None, Dispersions] = None, dispersions
         self.rows: list[CourseRow] = []
         self.happened: list[Happening] = []
 
@@ -112,7 +145,17 @@ class Course:
         other = Course(self.vehicle, self.dispersions, self.t, self.s, self.weather)
         other.index, other.final, other.steps = self.index, self.final, self.steps
         other.burning = self.burning and self.burning.copy()
+        other._around = self._around
         return other
+
+    @property
+    def around(self) -> Surroundings:
+        """What acts on the vehicle, for the dispersions that it has now."""
+        found, of = self._around
+        if found is None or of is not self.dispersions:
+            found = surroundings(self.vehicle, self.dispersions, self.weather)
+            self._around = found, self.dispersions
+        return found
 
     @property
     def alight(self) -> BurningStage:
@@ -154,79 +197,72 @@ class Course:
 
     def burn(
         self,
-        steer: Steer,
+        steer: SteeringLaw,
         *,
         marks: tuple[float, ...] = (),
         until: float = inf,
+        within: Callable[[Course], Band] | None = None,
         stop: Callable[[Course], bool] | None = None,
     ) -> bool:
         """Burn until the stage is dry (return True), or until a time or a `stop` (return False).
 
         Where `until` is given the tanks of the last stage have no bottom, so that what is
-        lacking can be told. `stop` is asked after every step; steps end on `marks`.
+        lacking can be told. Steps end on `marks`; `stop` is asked whenever something happens, and
+        what heights it is to stay `within`, which are looked at after every step.
         """
         b = self.alight
         while self.t < until - 1e-9:
             self._take_pending(b)  # a stop may have come in the step that ended on one
-            push = b.push(self.dispersions.thrust)
-            rates = rates_of(self.vehicle, self.dispersions, push, steer, self.weather)
             edges = [x for x in (*marks, until, *(p[0] for p in b.pending)) if x > self.t + 1e-9]
-            edge = min(edges, default=inf)
             bottomless = self.last and until < inf
-            if not self._to(edge, b, rates, push, steer, bottomless=bottomless, stop=stop):
+            band = within(self) if within else ANYWHERE
+            why = self._to(min(edges, default=inf), steer, band, bottomless=bottomless)
+            if why == OUTSIDE:
                 return False
             if b.left <= DRY and not bottomless:
                 return True
             self._take_pending(b)
-            if stop and stop(self):
+            if (stop and stop(self)) or (within and self._outside(within(self))):
                 return False
         return False
 
-    def _to(
-        self,
-        edge: float,
-        b: BurningStage,
-        rates: Rates,
-        push: EngineThrust,
-        steer: Steer,
-        *,
-        bottomless: bool,
-        stop: Callable[[Course], bool] | None,
-    ) -> bool:
-        """Step to an edge, to dry tanks or to an engine's shut-down; False if asked to stop."""
-        floor = self._shut_down_mass(b, push)
-        most = STEP_IN_AIR if self._in_air() else STEP_ABOVE
-        while self.t < edge - 1e-9:
-            span = edge - self.t
-            h = span / ceil(span / most) if span < inf else most
-            self._count()
-            self.record(push, steer)
-            after = climb_step(rates, self.t, self.s, h)
-            for _ in range(6):
-                room = b.left if not bottomless else inf
-                used = self._core_use(b, after, h)
-                room = min(room, max(self.s[6] - floor, 0.0) if floor else inf)
-                if used <= room + DRY:
-                    break
-                h *= room / used
-                after = climb_step(rates, self.t, self.s, h)
-            b.left -= used
-            self.t, self.s = self.t + h, after
-            if b.left <= DRY and not bottomless:
-                break
-            if floor and self.s[6] <= floor + 2.0 * DRY and b.engines > 1:
-                b.engines -= 1
-                self.note("engine shut down", b.stage.name)
-                break
-            if stop and stop(self):
-                return False
-        self.record(push, steer)
-        return True
+    def _outside(self, band: Band) -> bool:
+        height = altitude(self.s)
+        return height < band.lowest or height > band.highest
 
-    def _count(self) -> None:
-        """Count a step; NoInsertion for a course that leads nowhere in a climb's time."""
-        self.steps += 1
-        if self.steps > MOST_STEPS or self.t > LONGEST:
+    def _to(self, edge: float, steer: SteeringLaw, band: Band, *, bottomless: bool) -> int:
+        """Step to an edge, to dry tanks or to an engine's shut-down, and return why it ended."""
+        b, around = self.alight, self.around
+        push, most = b.push(self.dispersions.thrust), self._most_steps()
+        rows = np.empty((most, 13)) if self.recording else UNRECORDED
+        step = STEP_IN_AIR if self._in_air() else STEP_ABOVE
+        floor = self._shut_down_mass(b, push)
+        bounds = Bounds(edge, bottomless, floor, b.engines > 1, *band, step, most)
+        beside = b.beside(self.dispersions.thrust)
+        self.t, self.s, b.left, steps, why = fly_stretch(
+            self.t, self.s, b.left, bounds, beside, push, steer, around, rows
+        )
+        self._keep(rows[:steps], push, steer)
+        self._count(steps, why)
+        if why == LIGHT:
+            b.engines -= 1
+            self.note("engine shut down", b.stage.name)
+        if why != OUTSIDE:
+            self.record(push, steer)
+        return why
+
+    def _keep(self, rows: np.ndarray, push: EngineThrust, steer: SteeringLaw) -> None:
+        """Keep the moments of a stretch, if points are kept."""
+        for t, *s in rows.tolist():
+            self.rows.append(CourseRow(t, tuple(s), self.index, push, steer))
+
+    def _most_steps(self) -> int:
+        return MOST_STEPS - self.steps
+
+    def _count(self, steps: int, why: int) -> None:
+        """Count steps; NoInsertion for a course that leads nowhere in a climb's time."""
+        self.steps += steps
+        if why == ENDLESS:
             raise NoInsertion(f"no orbit is reached within {self.t / MINUTE:.0f} min")
 
     def _in_air(self) -> bool:
@@ -239,16 +275,6 @@ class Course:
         if most == inf or motor.throttle_min < 1.0 or b.engines < 2:
             return 0.0
         return push.thrust / most if self.s[6] > push.thrust / most else self.s[6]
-
-    def _core_use(self, b: BurningStage, after: Numbers, h: float) -> float:
-        """Return what the core has drawn [kg] in a step; boosters draw at their own steady rate."""
-        used = self.s[6] - after[6]
-        if not b.boosters:
-            return used
-        rise = b.stage.motor.build_up
-        grown = min(1.0, (self.t + h / 2.0 - b.start) / rise) if rise else 1.0
-        flow = sum(x.motor.flow for x in b.stage.boosters[: b.boosters])
-        return used - self.dispersions.thrust * flow * grown * h
 
     def _take_pending(self, b: BurningStage) -> None:
         while b.pending and b.pending[0][0] <= self.t + 1e-9:
@@ -285,24 +311,21 @@ class Course:
             self.lose(b.stage.dropped)
             wait = self.vehicle.stages[self.index + 1].wait
             if wait:
-                self.coast(self.t + wait, wait)
+                self.coast(self.t + wait)
 
-    def coast(self, until: float, most: float = STEP_ABOVE) -> None:
+    def coast(self, until: float) -> None:
         """Fall freely until a time [s]."""
-        rates = rates_of(self.vehicle, self.dispersions, COASTING, _nowhere, self.weather)
-        n = ceil((until - self.t) / most)
-        h = (until - self.t) / n
-        for _ in range(n):
-            self._count()
-            self.record(COASTING, _nowhere)
-            self.t, self.s = self.t + h, climb_step(rates, self.t, self.s, h)
-        self.record(COASTING, _nowhere)
+        around, most = self.around, self._most_steps()
+        rows = np.empty((most, 13)) if self.recording else UNRECORDED
+        bounds = Bounds(until, True, 0.0, False, *ANYWHERE, STEP_ABOVE, most)
+        self.t, self.s, _, steps, why = fly_stretch(
+            self.t, self.s, 0.0, bounds, NOTHING, COASTING, NOWHERE, around, rows
+        )
+        self._keep(rows[:steps], COASTING, NOWHERE)
+        self._count(steps, why)
+        self.record(COASTING, NOWHERE)
 
-    def record(self, push: EngineThrust, steer: Steer) -> None:
+    def record(self, push: EngineThrust, steer: SteeringLaw) -> None:
         """Keep the point, if points are kept."""
         if self.recording:
             self.rows.append(CourseRow(self.t, self.s, self.index, push, steer))
-
-
-def _nowhere(t: float, s: Numbers, u: tuple[float, float, float], size: float) -> tuple:
-    return (0.0, 0.0, 0.0)

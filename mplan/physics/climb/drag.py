@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 
+from mplan.physics.compiling import Table, source
+
 DragCurve = tuple[tuple[float, float], ...]  # Mach number and drag coefficient, rising in Mach
 
 # On the largest cross-section, at no angle of attack, base drag with engines running included.
@@ -23,12 +25,13 @@ USUAL: DragCurve = (
 )
 
 
-def coefficient(curve: DragCurve, mach: float) -> float:
+@source
+def coefficient(mach: float, machs: Table, coefficients: Table) -> float:
     """Return the drag coefficient at a Mach number, straight between the points of a curve."""
-    i = bisect_right(curve, (mach, 0.0))
+    i = bisect_right(machs, mach)
     if i == 0:
-        return curve[0][1]
-    if i == len(curve):
-        return curve[-1][1]
-    (m0, c0), (m1, c1) = curve[i - 1], curve[i]
+        return coefficients[0]
+    if i >= len(machs):
+        return coefficients[len(machs) - 1]
+    m0, c0, m1, c1 = machs[i - 1], coefficients[i - 1], machs[i], coefficients[i]
     return c0 + (c1 - c0) * (mach - m0) / (m1 - m0)

@@ -8,10 +8,8 @@ one, not quite the best.
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Sequence
 from dataclasses import dataclass
-from math import cos, sin, sqrt, tan
+from math import cos, sin, tan
 
 import numpy as np
 
@@ -20,7 +18,15 @@ from mplan.physics.bodies.earth import geocentric_latitude
 from mplan.physics.climb.course import Course
 from mplan.physics.climb.launch_azimuth import over_ground
 from mplan.physics.climb.launch_vehicle import Launch
-from mplan.physics.climb.motion import Numbers, Steer, altitude, ground_velocity
+from mplan.physics.climb.motion import ground_velocity
+from mplan.physics.climb.steering import (
+    GRAVITY_TURN,
+    LINEAR_TANGENT,
+    PITCHOVER,
+    PLANE_TURN,
+    SteeringLaw,
+    Tangents,
+)
 from mplan.physics.vectors import Vector
 
 UNIT = 300.0  # s, in which the tangents' slopes are told
@@ -43,6 +49,12 @@ class InsertionAim:
     burn: float
     slopes: tuple[float, ...] = ()
 
+    @classmethod
+    def of(cls, unknowns: np.ndarray, slopes: tuple[float, ...] = ()) -> InsertionAim:
+        """Return the aim of the five numbers."""
+        up, up_slope, side, side_slope, burn = unknowns.tolist()
+        return cls(up, up_slope, side, side_slope, burn, slopes)
+
     @property
     def unknowns(self) -> np.ndarray:
         """The five numbers that Newton's method moves."""
@@ -55,69 +67,30 @@ def plane_normal(launch: Launch) -> Vector:
     return (-sin(latitude) * sin(az), -cos(az), cos(latitude) * sin(az))
 
 
-def pitchover(launch: Launch, angle: float) -> Steer:
+def pitchover(launch: Launch, angle: float) -> SteeringLaw:
     """Return the steering off the pad: straight up, then pitched over to `angle` [rad] and held."""
     up, ahead = _pad_axes(launch)
-    start, span = launch.rise, launch.pitching
-
-    def steer(t: float, s: Numbers, u: Vector, size: float) -> Vector:
-        turn = c.W_EARTH * t
-        cs, sn = cos(turn), sin(turn)
-        tilt = angle * min(1.0, max(0.0, (t - start) / span))
-        a, b = cos(tilt), sin(tilt)
-        x, y = a * up[0] + b * ahead[0], a * up[1] + b * ahead[1]
-        return cs * x - sn * y, sn * x + cs * y, a * up[2] + b * ahead[2]
-
-    return steer
+    return SteeringLaw(
+        PITCHOVER, up, ahead, float(launch.rise), float(launch.pitching), float(angle)
+    )
 
 
-def gravity_turn(t: float, s: Numbers, u: Vector, size: float) -> Vector:
-    """Steer along the way over ground: a gravity turn."""
-    return u[0] / size, u[1] / size, u[2] / size
+gravity_turn = SteeringLaw(GRAVITY_TURN)  # along the way over ground
 
 
-def plane_turn(launch: Launch) -> Steer:
+def plane_turn(launch: Launch) -> SteeringLaw:
     """Return a gravity turn that is kept in the plane of the launch azimuth, whatever drifts aside.
 
     In a cross wind a nose that followed its drift would turn it into a part of the way, to be
     flown out of the orbit's plane again.
     """
     up, ahead = _pad_axes(launch)
-    nx, ny, nz = (  # across, turning with the Earth
+    across = (  # turning with the Earth
         up[1] * ahead[2] - up[2] * ahead[1],
         up[2] * ahead[0] - up[0] * ahead[2],
         up[0] * ahead[1] - up[1] * ahead[0],
     )
-
-    def steer(t: float, s: Numbers, u: Vector, size: float) -> Vector:
-        cs, sn = cos(c.W_EARTH * t), sin(c.W_EARTH * t)
-        ax, ay = cs * nx - sn * ny, sn * nx + cs * ny
-        aside = u[0] * ax + u[1] * ay + u[2] * nz
-        x, y, z = u[0] - aside * ax, u[1] - aside * ay, u[2] - aside * nz
-        length = sqrt(x * x + y * y + z * z)
-        return x / length, y / length, z / length
-
-    return steer
-
-
-def programmed(heights: Sequence[float], noses: Sequence[Vector]) -> Steer:
-    """Return the steering by a programme: attitudes at rising heights [m], turned evenly between.
-
-    Attitudes are those of the turning Earth, as `ground_axes` gives them.
-    """
-
-    def steer(t: float, s: Numbers, u: Vector, size: float) -> Vector:
-        height = altitude(s)
-        i = min(max(bisect_right(heights, height), 1), len(heights) - 1)
-        part = (height - heights[i - 1]) / (heights[i] - heights[i - 1])
-        part = min(1.0, max(0.0, part))
-        (ax, ay, az), (bx, by, bz) = noses[i - 1], noses[i]
-        x, y, z = ax + part * (bx - ax), ay + part * (by - ay), az + part * (bz - az)
-        length = sqrt(x * x + y * y + z * z)
-        cs, sn = cos(c.W_EARTH * t) / length, sin(c.W_EARTH * t) / length
-        return cs * x - sn * y, sn * x + cs * y, z / length
-
-    return steer
+    return SteeringLaw(PLANE_TURN, across)
 
 
 def ground_axes(t: float, v: Vector) -> Vector:
@@ -152,7 +125,7 @@ def fly_pitchover(course: Course, launch: Launch, angle: float) -> None:
         left = short(course)
 
 
-def _ahead(course: Course, steer: Steer, span: float) -> Course:
+def _ahead(course: Course, steer: SteeringLaw, span: float) -> Course:
     look = course.copy()
     look.burn(steer, until=course.t + span)
     return look
@@ -165,25 +138,7 @@ def _pad_axes(launch: Launch) -> tuple[Vector, Vector]:
     return up, (-sin(lat) * cos(az), sin(az), cos(lat) * cos(az))
 
 
-def linear_tangent(aim: InsertionAim, since: float, normal: Vector) -> Steer:
+def linear_tangent(aim: InsertionAim, since: float, normal: Vector) -> SteeringLaw:
     """Return the steering above the air, its time counting from `since` [s]."""
-    a, b, e, f = aim.up, aim.up_slope / UNIT, aim.side, aim.side_slope / UNIT
-    nx, ny, nz = normal
-
-    def steer(t: float, s: Numbers, u: Vector, size: float) -> Vector:
-        x, y, z = s[0], s[1], s[2]
-        # level in the orbit's plane: normal x r
-        hx, hy, hz = ny * z - nz * y, nz * x - nx * z, nx * y - ny * x
-        level = sqrt(hx * hx + hy * hy + hz * hz)
-        # up: level direction x normal
-        rx, ry, rz = hy * nz - hz * ny, hz * nx - hx * nz, hx * ny - hy * nx
-        rise, side = a + b * (t - since), e + f * (t - since)
-        size = level * sqrt(1.0 + rise * rise + side * side)
-        side *= level
-        return (
-            (hx + rise * rx + side * nx) / size,
-            (hy + rise * ry + side * ny) / size,
-            (hz + rise * rz + side * nz) / size,
-        )
-
-    return steer
+    tangents = Tangents(aim.up, aim.up_slope / UNIT, aim.side, aim.side_slope / UNIT)
+    return SteeringLaw(LINEAR_TANGENT, normal, since=since, tangents=tangents)

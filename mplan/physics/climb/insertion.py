@@ -17,7 +17,8 @@ from mplan.physics import constants as c
 from mplan.physics.climb.course import Course, NoInsertion
 from mplan.physics.climb.guidance import UNIT, InsertionAim, linear_tangent, plane_normal
 from mplan.physics.climb.launch_vehicle import Launch
-from mplan.physics.climb.motion import Numbers, Steer
+from mplan.physics.climb.motion import Numbers
+from mplan.physics.climb.steering import SteeringLaw
 from mplan.physics.targeting import Miss
 from mplan.physics.vectors import Vector
 
@@ -34,7 +35,7 @@ TOO_WEAK = "no steering leads to the orbit: the thrust above the air does not ca
 
 def fly_to_cutoff(
     course: Course,
-    steer: Steer,
+    steer: SteeringLaw,
     burn: float,
     stop: Callable[[Course], bool] | None = None,
 ) -> bool:
@@ -82,11 +83,6 @@ def solve_insertion(
     return _solved(course, launch, _solved(thin, launch, guess_insertion(course, launch)))
 
 
-def _as_aim(x: np.ndarray, slopes: tuple[float, ...] = ()) -> InsertionAim:
-    up, up_slope, side, side_slope, burn = x.tolist()
-    return InsertionAim(up, up_slope, side, side_slope, burn, slopes)
-
-
 def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRIES) -> InsertionAim:
     """Return the steering that Newton's method finds from a guess."""
     normal, since = plane_normal(launch), course.t
@@ -95,7 +91,7 @@ def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRI
         if x[4] > LONGEST:
             raise NoInsertion(TOO_WEAK)
         ahead = course.copy()
-        fly_to_cutoff(ahead, linear_tangent(_as_aim(x), since, normal), float(x[4]))
+        fly_to_cutoff(ahead, linear_tangent(InsertionAim.of(x), since, normal), float(x[4]))
         if ahead.s[6] <= 0.0:
             raise NoInsertion("the orbit asks for more than the whole mass of the vehicle")
         return insertion_miss(ahead.s, launch, normal)
@@ -108,7 +104,7 @@ def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRI
     for _ in range(most):
         size = float(np.max(np.abs(value) / CLOSE))
         if size < 1.0:
-            return _as_aim(x, () if slopes is None else tuple(slopes.ravel().tolist()))
+            return InsertionAim.of(x, () if slopes is None else tuple(slopes.ravel().tolist()))
         best, idle = (size, 0) if size < 0.5 * best else (best, idle + 1)
         if idle == STALLED:
             break

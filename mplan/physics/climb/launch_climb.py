@@ -21,7 +21,7 @@ from mplan.physics.climb.course import Course, Happening
 from mplan.physics.climb.guidance import InsertionAim
 from mplan.physics.climb.impact import Falling, Impact, impact
 from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, Launch, LaunchVehicle
-from mplan.physics.climb.motion import Numbers, Steer
+from mplan.physics.climb.motion import Numbers
 from mplan.physics.climb.profile import (
     ClimbSteering,
     SteeredCourse,
@@ -37,6 +37,7 @@ from mplan.physics.climb.stage_burns import (
     unflown_burns,
     unlit_stages,
 )
+from mplan.physics.climb.steering import SteeringLaw
 from mplan.physics.climb.track import ClimbTrack, climb_mark, on_pad, track_of
 
 
@@ -122,7 +123,7 @@ class LaunchClimb:
         return self._peak(self.track.dynamic_pressure * self.track.angle_of_attack)
 
     @property
-    def attitudes(self) -> Steer:
+    def attitudes(self) -> SteeringLaw:
         """The attitudes of the first stage in the air, by height, for another vehicle to hold."""
         return programme_of(self.track)
 
@@ -166,7 +167,7 @@ def fly_programmed(
     vehicle: LaunchVehicle,
     launch: Launch,
     steering: ClimbSteering,
-    programme: Steer,
+    programme: SteeringLaw,
     dispersions: Dispersions = NOMINAL,
 ) -> LaunchClimb:
     """Return the climb of a vehicle held in the air to a `programme` of attitudes by height.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from math import exp, log, sqrt
+from math import exp, log
 
 from mplan.physics.climb import launch_climb
 from mplan.physics.climb.guidance import InsertionAim
@@ -12,6 +12,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.launch_vehicle import Launch, LaunchVehicle
 from mplan.physics.climb.profile import ClimbSteering
 from mplan.physics.constants import DEG
+from mplan.physics.roots import highest
 
 PITCHOVER_ANGLES = tuple(0.06 * 1.8**i * DEG for i in range(12))  # up to 39 deg
 PAST = 0.95  # of the most propellant left: two in a row below it lie past the hump
@@ -19,14 +20,17 @@ NEAR = 0.005  # of the angle: the propellant left is flat here, some kg
 # The best angle goes about as this power of the excess of thrust over weight at lift-off: found
 # by flying a vehicle with its stages shortened and loaded more.
 EXCESS, MOST_SCALED = 2.9, 50.0
+USUAL = 107.0 * DEG  # at an excess of one, by the same vehicle: no vehicle has it
+STRIDE, WALK = 0.3, 8  # of the logarithm, and how many of them
+FAR = log(2.0)  # from the usual angle, in the logarithm
+MOST_AHEAD = 3.0  # steps between solutions, by which the next one is guessed
 LOOK, FARTHEST = 0.1, 0.35  # of the angle that is kept
 SAME_THRUST, SAME_WAY, SAME_HEIGHT = 1e-3, 2.0 * DEG, 8e3  # 1, rad, m: near another climb
-_GOLDEN = (sqrt(5.0) - 1.0) / 2.0
 
 
 @lru_cache(maxsize=64)
 def best_climb(vehicle: LaunchVehicle, launch: Launch, of: str = "") -> LaunchClimb:
-    """Return the climb whose pitchover angle leaves most, found by sections of a golden cut.
+    """Return the climb whose pitchover angle leaves most, found by parabolas.
 
     `of` names the vehicle to people. One that cannot reach its orbit by any angle is flown by the
     one that comes nearest.
@@ -39,19 +43,7 @@ def best_climb(vehicle: LaunchVehicle, launch: Launch, of: str = "") -> LaunchCl
         stated = ClimbSteering(launch.pitchover_angle, of=of)
         return launch_climb.fly_climb(vehicle, launch, stated, optimised=True)
     search = _Search(vehicle, launch)
-    left: list[float] = []
-    for angle in PITCHOVER_ANGLES:
-        left.append(search(angle))
-        if search.aim and len(left) > 2 and left[-1] < left[-2] < PAST * max(left):
-            break
-    i = left.index(max(left))
-    angle = PITCHOVER_ANGLES[i]
-    if search.aim:
-        angle = _most(
-            search,
-            PITCHOVER_ANGLES[max(i - 1, 0)],
-            PITCHOVER_ANGLES[min(i + 1, len(PITCHOVER_ANGLES) - 1)],
-        )
+    angle = _best_angle(search)
     return launch_climb.fly_climb(
         vehicle, launch, ClimbSteering(angle, search.aim, of), optimised=True
     )
@@ -106,7 +98,7 @@ def _trimmed(vehicle: LaunchVehicle, launch: Launch, kept: ClimbSteering) -> Cli
     if launch_climb.lifts_off(vehicle, launch) <= 1.0:
         return kept
     search = _Search(vehicle, launch, kept.aim)
-    low, mid, high = (search(kept.pitchover_angle * exp(x)) for x in (-LOOK, 0.0, LOOK))
+    low, mid, high = (search(log(kept.pitchover_angle) + x) for x in (-LOOK, 0.0, LOOK))
     bend = low - 2.0 * mid + high
     if bend >= 0.0:
         move = LOOK if high > low else -LOOK
@@ -118,33 +110,84 @@ def _trimmed(vehicle: LaunchVehicle, launch: Launch, kept: ClimbSteering) -> Cli
 
 
 class _Search:
-    """Propellant left [kg] over the pitchover angle [rad]; each solution starts the next one."""
+    """Propellant left [kg] over the logarithm of the pitchover angle [rad].
+
+    Solutions start the next one.
+    """
 
     def __init__(
         self, vehicle: LaunchVehicle, launch: Launch, aim: InsertionAim | None = None
     ) -> None:
         self.vehicle, self.launch, self.aim = vehicle, launch, aim
+        self.known: dict[float, float] = {}
+        self.solved: list[tuple[float, InsertionAim]] = []  # the last two
 
-    def __call__(self, angle: float) -> float:
-        left, aim = launch_climb.propellant_left(
-            self.vehicle, self.launch, ClimbSteering(angle, self.aim)
-        )
-        self.aim = aim or self.aim
+    def __call__(self, x: float) -> float:
+        if x not in self.known:
+            self.known[x] = self._left(x)
+        return self.known[x]
+
+    def _left(self, x: float) -> float:
+        steering = ClimbSteering(exp(x), self._guess(x))
+        left, aim = launch_climb.propellant_left(self.vehicle, self.launch, steering)
+        if aim is not None:
+            self.aim = aim
+            self.solved = [*self.solved[-1:], (x, aim)]
         return left
 
+    def _guess(self, x: float) -> InsertionAim | None:
+        """Return where the last two solutions lead to by a straight line, or the last one."""
+        if len(self.solved) < 2:
+            return self.aim
+        (b, other), (a, last) = self.solved
+        part = (x - a) / (a - b)
+        if abs(part) > MOST_AHEAD:
+            return last
+        ahead = last.unknowns + part * (last.unknowns - other.unknowns)
+        return InsertionAim.of(ahead, last.slopes)
 
-def _most(search: _Search, low: float, high: float) -> float:
-    """Return the angle that leaves most between two others, in steps of their ratio."""
-    low, high = log(low), log(high)
-    a, b = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-    at_a, at_b = search(exp(a)), search(exp(b))
-    while high - low > NEAR:
-        if at_a > at_b:
-            high, b, at_b = b, a, at_a
-            a = high - _GOLDEN * (high - low)
-            at_a = search(exp(a))
+
+def _best_angle(search: _Search) -> float:
+    """Return the angle that leaves most: between two that leave less, by parabolas.
+
+    They are walked to from the angle that is usual for the thrust. Where that leads far away, or
+    nowhere, the whole ladder of angles is looked at: there may be another hump.
+    """
+    usual = _usual(search.vehicle, search.launch)
+    bracket = _walked(search, usual)
+    if bracket is None or abs(bracket[1] - usual) > FAR:
+        bracket = _climbed(search)
+    if search.aim is None:
+        return exp(bracket[1])
+    return exp(highest(search, bracket, NEAR / 2.0))
+
+
+def _usual(vehicle: LaunchVehicle, launch: Launch) -> float:
+    """Return the logarithm of the angle that suits the thrust; most best ones lie near."""
+    angle = USUAL * (launch_climb.lifts_off(vehicle, launch) - 1.0) ** EXCESS
+    return log(min(max(angle, PITCHOVER_ANGLES[0]), PITCHOVER_ANGLES[-1]))
+
+
+def _walked(search: _Search, x: float) -> tuple[float, float, float] | None:
+    """Return a place between two that leave less, uphill from one; None if none is near."""
+    low, middle, high = x - STRIDE, x, x + STRIDE
+    for _ in range(WALK):
+        if search(middle) < search(high):
+            low, middle, high = middle, high, high + STRIDE
+        elif search(middle) < search(low):
+            low, middle, high = low - STRIDE, low, middle
         else:
-            low, a, at_a = a, b, at_b
-            b = low + _GOLDEN * (high - low)
-            at_b = search(exp(b))
-    return exp((low + high) / 2.0)
+            return (low, middle, high) if search.aim else None
+    return None
+
+
+def _climbed(search: _Search) -> tuple[float, float, float]:
+    """Return the best of the ladder's angles between its neighbours, as logarithms."""
+    ladder = [log(angle) for angle in PITCHOVER_ANGLES]
+    left: list[float] = []
+    for x in ladder:
+        left.append(search(x))
+        if search.aim and len(left) > 2 and left[-1] < left[-2] < PAST * max(left):
+            break
+    i = left.index(max(left))
+    return ladder[max(i - 1, 0)], ladder[i], ladder[min(i + 1, len(ladder) - 1)]

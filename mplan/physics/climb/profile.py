@@ -11,12 +11,13 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.climb import guidance
-from mplan.physics.climb.course import Course, NoInsertion
+from mplan.physics.climb.course import Band, Course, NoInsertion
 from mplan.physics.climb.guidance import InsertionAim
 from mplan.physics.climb.insertion import fly_to_cutoff, solve_insertion
 from mplan.physics.climb.launch_vehicle import Dispersions, Launch, LaunchVehicle
-from mplan.physics.climb.motion import Steer, altitude
+from mplan.physics.climb.motion import altitude
 from mplan.physics.climb.stage_burns import burned_on_pad
+from mplan.physics.climb.steering import SteeringLaw, programmed
 from mplan.physics.climb.track import ClimbTrack, on_pad
 
 HANDOVER = 80e3  # m, where steering for the orbit begins at the latest
@@ -57,17 +58,17 @@ def release(vehicle: LaunchVehicle, launch: Launch, dispersions: Dispersions) ->
     return course
 
 
-def programme_of(track: ClimbTrack) -> Steer:
+def programme_of(track: ClimbTrack) -> SteeringLaw:
     """Return the attitudes of a flown climb's first stage, by height."""
     first = (track.stage == 0) & (track.thrust > 0.0)
     heights, at = np.unique(track.altitude[first], return_index=True)
     axes = zip(track.t[first][at].tolist(), track.nose[first][at].tolist(), strict=True)
     noses = [guidance.ground_axes(t, tuple(nose)) for t, nose in axes]
-    return guidance.programmed(heights.tolist(), noses)
+    return programmed(heights.tolist(), noses)
 
 
 def fly_profile(
-    course: Course, launch: Launch, steering: ClimbSteering, programme: Steer | None = None
+    course: Course, launch: Launch, steering: ClimbSteering, programme: SteeringLaw | None = None
 ) -> SteeredCourse:
     """Move a course on, through the air and above it, as far as it gets."""
     try:
@@ -80,21 +81,20 @@ def fly_profile(
 
 
 def _fly_in_air(
-    course: Course, launch: Launch, steering: ClimbSteering, programme: Steer | None
+    course: Course, launch: Launch, steering: ClimbSteering, programme: SteeringLaw | None
 ) -> None:
     """Move a course on until it is to aim for the orbit, or is back at the ground."""
     if programme is None:
         guidance.fly_pitchover(course, launch, steering.pitchover_angle)
     boosters = len(course.vehicle.stages[0].boosters)
 
-    def done(at: Course) -> bool:
-        height = altitude(at.s)
+    def below(at: Course) -> Band:
         lit = at.burning
-        bare = height > BARE and lit is not None and lit.boosters < boosters
-        return height < SUNK or height > HANDOVER or bare
+        bare = lit is not None and lit.boosters < boosters
+        return Band(SUNK, BARE if bare else HANDOVER)
 
     follow = guidance.plane_turn(launch) if launch.weather.wind else guidance.gravity_turn
-    if course.burn(programme or follow, stop=done) and not course.last:
+    if course.burn(programme or follow, within=below) and not course.last:
         course.separate()
 
 
@@ -153,14 +153,11 @@ def _give_up(course: Course, launch: Launch) -> float:
     rise = InsertionAim(0.5, -0.5, 0.0, 0.0, 0.0)
     steer = guidance.linear_tangent(rise, course.t, guidance.plane_normal(launch))
 
-    def sunk(at: Course) -> bool:
-        return altitude(at.s) < SUNK
-
     with suppress(NoInsertion):  # what burns for hours on end has gone far enough
         for _ in course.vehicle.stages:
             if course.burning is None:
                 course.ignite()
-            if not course.burn(steer, stop=sunk) or course.last:
+            if not course.burn(steer, within=lambda at: Band(SUNK)) or course.last:
                 break
             course.separate()
     return 1e8 - 1e3 * sqrt(sum(x * x for x in course.s[3:6]))

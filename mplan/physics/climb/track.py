@@ -22,6 +22,7 @@ from mplan.physics.climb.motion import (
     ground_velocity,
     rates_of,
 )
+from mplan.physics.climb.steering import nose
 from mplan.physics.climb.weather import CALM, Weather
 from mplan.physics.vectors import freeze
 
@@ -104,7 +105,7 @@ def downrange(t: float, s: Numbers, latitude: float) -> float:
     return acos(max(-1.0, min(1.0, along)))
 
 
-def ground_place(t: float, s: Numbers) -> tuple[float, float]:
+def ground_place(t: float, s: tuple[float, ...]) -> tuple[float, float]:
     """Return geocentric latitude and longitude east of the launch site [rad] below a state."""
     east = atan2(s[1], s[0]) - c.W_EARTH * t
     return asin(s[2] / _size(s[:3])), (east + np.pi) % (2.0 * np.pi) - np.pi
@@ -185,7 +186,7 @@ def _point(
 
 def _nose(row: CourseRow) -> tuple[float, float, float]:
     over = ground_velocity(row.s)
-    return row.steer(row.t, row.s, over, max(_size(over), 1e-9))
+    return nose(row.t, row.s, over, max(_size(over), 1e-9), altitude(row.s), row.steer)
 
 
 _AIRLESS = LaunchVehicle(1.0, (), 0.0)

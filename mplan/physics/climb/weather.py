@@ -10,6 +10,7 @@ from math import cos, sin
 from typing import NamedTuple
 
 from mplan.physics.bodies.days import STANDARD_DAY, AirDay
+from mplan.physics.compiling import Table, source, table
 
 WIND_ENDS = 80e3  # m, where a wind that is given lower down has faded out
 Wind = Callable[[float], tuple[float, float]]  # altitude [m] to m/s towards east and north
@@ -46,47 +47,78 @@ def wind_row(altitude: float, speed: float, direction: float) -> WindRow:
     return WindRow(altitude, -speed * sin(direction), -speed * cos(direction))
 
 
+class WindTable(NamedTuple):
+    """A wind over rising heights [m]: what it blows towards the east and the north [m/s]."""
+
+    heights: Table
+    east: Table
+    north: Table
+
+
+class Winds(NamedTuple):
+    """The winds that blow at once, and whether any does."""
+
+    blow: bool
+    weather: WindTable
+    design: WindTable
+
+
 @lru_cache(maxsize=64)
-def wind_of(rows: tuple[WindRow, ...]) -> Wind:
-    """Return the wind over the altitude, straight between rows, by its two components.
+def wind_table(rows: tuple[WindRow, ...]) -> WindTable:
+    """Return rows as tables."""
+    heights, east, north = zip(*rows, strict=True) if rows else ((), (), ())
+    return WindTable(table(heights), table(east), table(north))
+
+
+@source
+def wind_at(altitude: float, wind: WindTable) -> tuple[float, float]:
+    """Return a wind towards east and north [m/s], straight between rows.
 
     Below the lowest row as there; above the highest it fades out up to 80 km.
     """
-    heights = [row.altitude for row in rows]
+    count = len(wind.heights)
+    if count == 0:
+        return 0.0, 0.0
+    i = bisect_right(wind.heights, altitude)
+    if i == 0:
+        return wind.east[0], wind.north[0]
+    low, east, north = wind.heights[i - 1], wind.east[i - 1], wind.north[i - 1]
+    if i >= count:
+        room = WIND_ENDS - low
+        share = max(0.0, (WIND_ENDS - altitude) / room) if room > 0.0 else 0.0
+        return share * east, share * north
+    part = (altitude - low) / (wind.heights[i] - low)
+    return east + part * (wind.east[i] - east), north + part * (wind.north[i] - north)
 
-    def wind(altitude: float) -> tuple[float, float]:
-        i = bisect_right(heights, altitude)
-        if i == 0:
-            return rows[0].east, rows[0].north
-        low = rows[i - 1]
-        if i == len(rows):
-            room = WIND_ENDS - low.altitude
-            share = max(0.0, (WIND_ENDS - altitude) / room) if room > 0.0 else 0.0
-            return share * low.east, share * low.north
-        high = rows[i]
-        part = (altitude - low.altitude) / (high.altitude - low.altitude)
-        return low.east + part * (high.east - low.east), low.north + part * (high.north - low.north)
 
-    return wind
+@source
+def blown(altitude: float, winds: Winds) -> tuple[float, float]:
+    """Return what all winds blow towards east and north [m/s]."""
+    east, north = wind_at(altitude, winds.weather)
+    more_east, more_north = wind_at(altitude, winds.design)
+    return east + more_east, north + more_north
+
+
+def wind_of(rows: tuple[WindRow, ...]) -> Wind:
+    """Return the wind over the altitude, by its two components (`wind_at`)."""
+    wind = wind_table(rows)
+    return lambda altitude: wind_at(altitude, wind)
 
 
 @lru_cache(maxsize=64)
-def blows(weather: Weather, strength: float, towards: float) -> Wind | None:
-    """Return the weather's wind and, on top, the design wind times a `strength`; None if neither.
+def winds_of(weather: Weather, strength: float = 0.0, towards: float = 0.0) -> Winds:
+    """Return the weather's wind and, on top, the design wind times a `strength`.
 
     The design wind blows towards an azimuth [rad].
     """
     design = tuple(
         WindRow(h, strength * w * sin(towards), strength * w * cos(towards)) for h, w in DESIGN_WIND
     )
-    if not strength:
-        return wind_of(weather.wind) if weather.wind else None
-    if not weather.wind:
-        return wind_of(design)
-    one, other = wind_of(weather.wind), wind_of(design)
+    blow = bool(strength or weather.wind)
+    return Winds(blow, wind_table(weather.wind), wind_table(design if strength else ()))
 
-    def both(altitude: float) -> tuple[float, float]:
-        (east, north), (more_east, more_north) = one(altitude), other(altitude)
-        return east + more_east, north + more_north
 
-    return both
+def blows(weather: Weather, strength: float, towards: float) -> Wind | None:
+    """Return all winds (`winds_of`) over the altitude; None if there is none."""
+    winds = winds_of(weather, strength, towards)
+    return (lambda altitude: blown(altitude, winds)) if winds.blow else None

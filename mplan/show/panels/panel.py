@@ -17,6 +17,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from mplan.flight.ascent import kept
+from mplan.physics import compiling
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import notes
@@ -71,6 +72,7 @@ class Panel(widgets.VBox):
 
         Raises NotShown where the flight ends before what the charts show.
         """
+        compiling.start()
         self._file, self._theme, self._lock = scenario, theme, Lock()
         self._rest, self._soon = Pause(self.settle, REST), Pause(self._draw, 0.0)
         self.plan = self._optimised = self._whole(fly(scenario))

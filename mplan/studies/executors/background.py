@@ -9,6 +9,8 @@ from contextlib import contextmanager
 from multiprocessing import parent_process
 from threading import Thread
 
+from mplan.physics import compiling
+
 YIELDS = 10  # of 19 steps of niceness (POSIX)
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
@@ -17,11 +19,12 @@ def begin() -> None:
     """Begin a process that shares: Ctrl-C is for who started it, and so is a core that it asks for.
 
     Its start is deaf by inheritance, the rest of its life by this. It yields to the process that
-    answers sliders meanwhile.
+    answers sliders meanwhile. Functions that are kept compiled are loaded beside its work.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
         os.nice(YIELDS)
+    compiling.start(make=False)
     Thread(target=_end_with_parent, daemon=True).start()
 
 

@@ -49,7 +49,7 @@ class Shop:
     def put(self, payload, *, name=None):
         """Write a file as `load` would, round a payload of one's own."""
         self.file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        compiled._write(
+        compiled.write(
             self.file, compiled.fingerprint(name or self.name, [self.source]), pickle.dumps(payload)
         )
 
@@ -307,15 +307,15 @@ def test_writers_at_the_same_time_leave_a_whole_file(shop):
     body = pickle.dumps({"built": "there", "ballast": "x" * 1_000_000})
     stamp = compiled.fingerprint(shop.name, [shop.source])
     seen, done = [], threading.Event()
-    compiled._write(shop.file, stamp, body)
+    compiled.write(shop.file, stamp, body)
 
     def write():
         for _ in range(10):
-            compiled._write(shop.file, stamp, body)
+            compiled.write(shop.file, stamp, body)
 
     def read():
         while not done.is_set():
-            seen.append(compiled._read(shop.file, stamp))
+            seen.append(compiled.read(shop.file, stamp))
 
     writers = [threading.Thread(target=write) for _ in range(4)]
     reader = threading.Thread(target=read)

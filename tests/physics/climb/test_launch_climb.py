@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import radians
+from math import inf, radians
 
 import numpy as np
 import pytest
@@ -11,6 +11,7 @@ from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
 from mplan.physics.climb import guidance, launch_climb, optimum, profile
+from mplan.physics.climb.course import Band
 from mplan.physics.climb.launch_vehicle import (
     NOMINAL,
     Booster,
@@ -22,7 +23,7 @@ from mplan.physics.climb.launch_vehicle import (
     Motor,
     Stage,
 )
-from mplan.physics.climb.motion import rates_of
+from mplan.physics.climb.motion import altitude, rates_of
 
 FIRST = Stage("first", Motor(6, 32.7e6, 29.88e6, 326.0, 2.0), 1.70e6, 128e3)
 SECOND = Stage(
@@ -201,14 +202,19 @@ def test_boosters_burn_beside_and_drop():
 
 
 def test_a_stop_at_burn_out_does_not_keep_the_booster():
-    """A burn that is stopped in the step that ends at the burn-out goes on without the booster."""
+    """A burn that leaves its band in the step that ends at the burn-out goes on without it."""
     booster = Booster("booster", Motor(2, 14e6, 12.5e6, 280.0, 2.0), 500e3, 70e3)
     core = Stage("core", Motor(1, 2e6, 1.4e6, 430.0, 2.0), 150e3, 14e3, 0.0, (booster,))
     course = profile.release(LaunchVehicle(780e3, (core,), 40.0), PAD, NOMINAL)
     empty, up = booster.burn_time() - PAD.hold_down, guidance.pitchover(PAD, 0.1)
-    course.burn(up, stop=lambda at: at.t >= empty - 1e-6)
+    ahead = course.copy()
+    ahead.burn(up, within=lambda at: Band(highest=inf if at.t < empty - 1e-6 else -inf))
+    height = altitude(ahead.s) - 0.1
+    course.burn(up, within=lambda at: Band(highest=height))
+    assert course.t == pytest.approx(empty)
     before = course.s[6]
-    course.burn(up, stop=lambda at: at.t >= empty + 5.0)
+    course.burn(up, within=lambda at: Band(highest=height + 500.0))
+    assert course.t > empty + 1.0
     lost = 70e3 + core.motor.flow * (course.t - empty)
     assert before - course.s[6] == pytest.approx(lost, rel=1e-6)
 

@@ -1,0 +1,116 @@
+"""A stretch of a burn: steps under the same engines and the same law, until something changes."""
+
+from __future__ import annotations
+
+from math import ceil, inf
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.physics.climb.motion import (
+    EngineThrust,
+    Surroundings,
+    altitude,
+    climb_step,
+)
+from mplan.physics.climb.steering import SteeringLaw, Twelve
+from mplan.physics.compiling import entry, source
+
+DRY = 1e-3  # kg, that count as nothing
+LONGEST = 3600.0  # s from lift-off: no climb to a parking orbit takes as long
+SOONEST = 1e-9  # s, that count as the same time
+# Why a stretch has ended.
+EDGE, BURNED_OUT, LIGHT, OUTSIDE, ENDLESS = range(5)
+
+
+class Bounds(NamedTuple):
+    """What ends a stretch: a time `edge` [s]; its tanks, if they have a bottom; an engine's mass.
+
+    At a `shut_down` mass [kg] an engine stops, zero for none; above `highest` or below `lowest` [m]
+    the stretch is over; after `most_steps`, each `longest` [s] at most, it leads nowhere.
+    """
+
+    edge: float
+    bottomless: bool
+    shut_down: float
+    spare: bool  # an engine to shut down
+    lowest: float
+    highest: float
+    longest: float
+    most_steps: int
+
+
+class Beside(NamedTuple):
+    """What boosters draw beside the core: `flow` [kg/s], growing from `start` [s] in `rise` [s]."""
+
+    flow: float
+    start: float
+    rise: float
+
+
+@entry
+def fly_stretch(
+    t: float,
+    s: Twelve,
+    left: float,
+    bounds: Bounds,
+    beside: Beside,
+    push: EngineThrust,
+    law: SteeringLaw,
+    around: Surroundings,
+    rows: np.ndarray,
+) -> tuple[float, Twelve, float, int, int]:
+    """Return time, state, propellant left in the core [kg], steps taken, and why it ended.
+
+    `left` is what the core holds before. The moments before each step, as they fit, are written
+    into `rows` (n, 13): time and state.
+    """
+    steps = 0
+    while t < bounds.edge - SOONEST:
+        if steps >= bounds.most_steps or t > LONGEST:
+            return t, s, left, steps, ENDLESS
+        if steps < rows.shape[0]:
+            _write(rows, steps, t, s)
+        steps += 1
+        span = bounds.edge - t
+        h = span / ceil(span / bounds.longest) if span < inf else bounds.longest
+        after = climb_step(t, s, h, push, law, around)
+        used = _drawn(t, s, after, h, beside)
+        for _ in range(6):
+            room = inf if bounds.bottomless else left
+            if bounds.shut_down > 0.0:
+                room = min(room, max(s[6] - bounds.shut_down, 0.0))
+            if used <= room + DRY:
+                break
+            h *= room / used
+            after = climb_step(t, s, h, push, law, around)
+            used = _drawn(t, s, after, h, beside)
+        left -= used
+        t, s = t + h, after
+        if left <= DRY and not bounds.bottomless:
+            return t, s, left, steps, BURNED_OUT
+        if bounds.shut_down > 0.0 and s[6] <= bounds.shut_down + 2.0 * DRY and bounds.spare:
+            return t, s, left, steps, LIGHT
+        height = altitude(s)
+        if height < bounds.lowest or height > bounds.highest:
+            return t, s, left, steps, OUTSIDE
+    return t, s, left, steps, EDGE
+
+
+@source
+def _drawn(t: float, s: Twelve, after: Twelve, h: float, beside: Beside) -> float:
+    """Return what the core has drawn [kg] in a step; boosters draw at their own steady rate."""
+    used = s[6] - after[6]
+    if beside.flow == 0.0:
+        return used
+    grown = min(1.0, (t + h / 2.0 - beside.start) / beside.rise) if beside.rise > 0.0 else 1.0
+    return used - beside.flow * grown * h
+
+
+@source
+def _write(rows: np.ndarray, i: int, t: float, s: Twelve) -> None:
+    rows[i, 0] = t
+    rows[i, 1], rows[i, 2], rows[i, 3] = s[0], s[1], s[2]
+    rows[i, 4], rows[i, 5], rows[i, 6] = s[3], s[4], s[5]
+    rows[i, 7], rows[i, 8], rows[i, 9] = s[6], s[7], s[8]
+    rows[i, 10], rows[i, 11], rows[i, 12] = s[9], s[10], s[11]

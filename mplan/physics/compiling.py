@@ -1,0 +1,170 @@
+"""The float loops at compiled speed: the readable functions themselves, compiled by Numba.
+
+There is one source. A function marked `source` is called by others, one marked `entry` from
+outside; until the compiled ones are there, and where there is no Numba, both run as written.
+Compiled without `fastmath` they do the same operations in the same order on the same doubles, and
+call the same mathematical library: tests hold them to equal digits.
+
+Measured before choosing: `tests/bench/test_climb_speed.py` shows them side by side. What is
+compiled is kept in the user's cache folder, under the conditions that hold for integrators
+(`arcs.compiled`). A first plan does not wait for any of this: who flies often says `start`.
+"""
+
+from __future__ import annotations
+
+import atexit
+import importlib
+import os
+import subprocess
+import sys
+import threading
+from array import array
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from functools import update_wrapper
+from types import FunctionType
+from typing import Any, TypeVar, cast
+
+F = TypeVar("F", bound=Callable[..., Any])
+Table = array  # of floats: quick to read as written, and compiled
+
+# Modules with entries; they bring in the modules of the sources that they call.
+MODULES = ("mplan.physics.climb.stretch",)
+MAKE = "from mplan.physics import compiling; compiling.load()"
+YIELDS = 10  # of 19 steps of niceness (POSIX), for who compiles beside a user
+
+_sources: list[FunctionType] = []
+_entries: list[_Entry] = []
+_loading = threading.Lock()
+_making: list[subprocess.Popen[bytes]] = []
+
+
+class _Entry:
+    """A function that runs as written until it is there compiled."""
+
+    def __init__(self, written: FunctionType) -> None:
+        self.written = self.runs = written
+        self.refused = 0  # calls with what it is not compiled for
+        update_wrapper(self, written)
+
+    def __call__(self, *args: Any) -> Any:  # noqa: ANN401 (as the function has it)
+        try:
+            return self.runs(*args)
+        except TypeError:
+            if self.runs is self.written:
+                raise
+        self.refused += 1
+        return self.written(*args)
+
+
+def source(function: F) -> F:
+    """Mark a function of floats, tuples, tables and arrays that entries call."""
+    _sources.append(cast(FunctionType, function))
+    return function
+
+
+def entry(function: F) -> F:
+    """Mark a function that is called from outside, by position; its annotations are its types."""
+    found = _Entry(cast(FunctionType, function))
+    _entries.append(found)
+    return cast(F, found)
+
+
+def table(values: Iterable[float]) -> Table:
+    """Return numbers as a table that both the written and the compiled functions read."""
+    return array("d", values)
+
+
+def start(*, make: bool = True) -> None:
+    """Load the compiled functions beside the work: for what flies often.
+
+    With `make`, what is not kept yet is compiled by a process of its own, in a minute at most;
+    it ends with this one.
+    """
+    if not compiled():
+        threading.Thread(target=_start, args=(make,), name="compiling", daemon=True).start()
+
+
+def compiled() -> bool:
+    """Return whether the functions run compiled."""
+    return bool(_entries) and all(each.runs is not each.written for each in _entries)
+
+
+def load() -> bool:
+    """Load all functions, or compile what is not kept, and return whether they are there."""
+    with _loading:
+        try:
+            return _load()
+        except Exception:  # no Numba, or one that cannot: the same answers, only slower
+            return False
+
+
+def _start(make: bool) -> None:
+    with _loading:
+        try:
+            if _load(only_kept=True) or not make:
+                return
+            _make()
+            _load(only_kept=True)
+        except Exception:  # as in `load`
+            return
+
+
+def _load(*, only_kept: bool = False) -> bool:
+    if compiled():
+        return True
+    for name in MODULES:
+        importlib.import_module(name)
+    from mplan.physics import numba_bridge
+
+    entries = [each.written for each in _entries]
+    try:
+        found = list(numba_bridge.compile_all(_sources, entries, only_kept=only_kept))
+    except KeyError:  # one is not kept
+        return False
+    for each, quick in zip(_entries, found, strict=True):
+        each.runs = quick
+    return True
+
+
+def _make() -> None:
+    """Compile and keep all functions in a process of its own; what it says is nobody's business."""
+    quiet = subprocess.DEVNULL
+    command = [sys.executable, "-c", MAKE]
+    with subprocess.Popen(command, stdin=quiet, stdout=quiet, stderr=quiet) as p:
+        _making.append(p)
+        if hasattr(os, "setpriority"):
+            os.setpriority(os.PRIO_PROCESS, p.pid, YIELDS)
+        p.wait()
+
+
+@contextmanager
+def as_written() -> Iterator[None]:
+    """Run the functions as written, whatever is there: to hold the compiled ones against them."""
+    before = [each.runs for each in _entries]
+    forget()
+    try:
+        yield
+    finally:
+        for each, runs in zip(_entries, before, strict=True):
+            each.runs = runs
+
+
+def forget() -> None:
+    """Run all functions as written again."""
+    for each in _entries:
+        each.runs = each.written
+
+
+def refused() -> int:
+    """Return how many calls were of other types than functions are compiled for, and ran slowly."""
+    return sum(each.refused for each in _entries)
+
+
+@atexit.register
+def _stop() -> None:
+    """End what compiles beside this process, and let what is being loaded be loaded."""
+    for each in _making:
+        each.kill()
+    with _loading:
+        pass

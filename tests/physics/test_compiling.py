@@ -1,0 +1,121 @@
+"""Compiled functions: kept, loaded, and done without where that cannot be."""
+
+from __future__ import annotations
+
+import os
+import stat
+import subprocess
+import sys
+from math import exp
+from typing import NamedTuple
+
+import pytest
+
+from mplan.physics import compiling, numba_bridge
+from mplan.physics.compiling import Table, table
+
+
+class Gas(NamedTuple):
+    """An argument of all sorts."""
+
+    name: int
+    warm: bool
+    density: float
+    heights: Table
+
+
+def thinned(height: float, gas: Gas, pair: tuple[float, float]) -> float:
+    """Something to compile."""
+    return gas.density * exp(-height / gas.heights[gas.name]) + pair[1] if gas.warm else pair[0]
+
+
+GAS = Gas(1, True, 1.225, table((7.0, 8.5)))
+
+
+@pytest.fixture
+def cache(tmp_path, monkeypatch):
+    monkeypatch.setenv("MPLAN_CACHE", str(tmp_path))
+    return tmp_path
+
+
+def made(stamp="a stamp", **how):
+    """The function compiled or loaded, and whether it had to be compiled."""
+    dispatcher = numba_bridge.numba.njit(thinned)
+    found = numba_bridge._compiled(thinned, dispatcher, stamp, **how)
+    assert found(8.5, GAS, (0.0, 1.0)) == thinned(8.5, GAS, (0.0, 1.0))
+    return not dispatcher._cache_hits
+
+
+def test_a_compiled_function_is_kept(cache):
+    """The second time it is loaded; under another stamp it is foreign."""
+    assert made()
+    assert not made()
+    assert made("another stamp")
+    with pytest.raises(KeyError, match="thinned"):
+        made("a third", only_kept=True)
+    assert not made("another stamp", only_kept=True)
+
+
+@pytest.mark.parametrize("body", [b"", b"garbage", b"a stamp 0\n\x80\x04", None])
+def test_a_broken_file_is_compiled_over(cache, body):
+    """Cut short, foreign or with a byte changed: it is made again, and then good."""
+    made()
+    (file,) = cache.rglob("*.bin")
+    whole = file.read_bytes()
+    file.write_bytes(whole[:-1] + bytes([whole[-1] ^ 1]) if body is None else body)
+    assert made()
+    assert not made()
+
+
+@pytest.mark.skipif(not hasattr(os, "getuid"), reason="no owners of files")
+def test_a_folder_open_to_others_is_not_trusted(cache):
+    """What others may have written is not loaded."""
+    made()
+    (file,) = cache.rglob("*.bin")
+    file.parent.chmod(0o777)
+    assert made()
+    assert stat.S_IMODE(file.parent.stat().st_mode) == 0o777
+
+
+def test_a_folder_that_cannot_be_written(tmp_path, monkeypatch):
+    """Then it is compiled each time."""
+    (tmp_path / "file").write_text("no folder", "utf-8")
+    monkeypatch.setenv("MPLAN_CACHE", str(tmp_path / "file"))
+    assert made()
+    assert made()
+
+
+def test_an_argument_without_a_type():
+    """What no compiled function can take is told when it is compiled."""
+    with pytest.raises(TypeError, match="no compiled function takes <class 'str'>"):
+        numba_bridge._type(str)
+
+
+def test_calls_of_other_types_run_as_written():
+    """Slower, and counted."""
+    entry = compiling._Entry(thinned)
+
+    def narrow(*args):
+        raise TypeError("no matching definition")
+
+    entry.runs = narrow
+    assert entry(8.5, GAS, (0.0, 1.0)) == thinned(8.5, GAS, (0.0, 1.0))
+    assert entry.refused == 1
+    entry.runs = entry.written
+    with pytest.raises(TypeError):
+        entry(8.5)
+
+
+def test_without_numba_nothing_is_compiled():
+    """The package flies as written, and `load` says so; a first plan does not import Numba."""
+    code = """if True:
+        import sys
+        sys.modules["numba"] = None
+        import mplan
+        from mplan.physics import compiling
+        assert not compiling.load() and not compiling.compiled()
+        """
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    code = "import sys, mplan.flight.walk; assert 'numba' not in sys.modules"
+    assert subprocess.run([sys.executable, "-c", code]).returncode == 0
