@@ -17,6 +17,7 @@ from mplan.commands import (
     programme,
     report,
     sensitivities,
+    size,
     study,
     windows,
 )
@@ -34,6 +35,7 @@ COMMANDS = (
     engines,
     sensitivities,
     study,
+    size,
     events,
     programme,
 )

@@ -15,6 +15,7 @@ __all__ = [
     "programme",
     "report",
     "sensitivities",
+    "size",
     "study",
     "windows",
 ]

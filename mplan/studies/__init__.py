@@ -23,6 +23,7 @@ __all__ = [
     "second_launch",
     "sensitivities",
     "shorten",
+    "sizing",
     "stay",
     "trades",
     "windows",

@@ -7,6 +7,7 @@ from mplan.show.terminal.engines import print_trades
 from mplan.show.terminal.page import progress
 from mplan.show.terminal.programme import print_programme
 from mplan.show.terminal.sensitivities import print_sensitivities
+from mplan.show.terminal.sizing import print_sizing
 from mplan.show.terminal.trades import print_study
 from mplan.show.terminal.windows import print_windows
 
@@ -16,6 +17,7 @@ __all__ = [
     "print_comparison",
     "print_programme",
     "print_sensitivities",
+    "print_sizing",
     "print_study",
     "print_trades",
     "print_windows",

@@ -48,6 +48,9 @@ _LEFT = (
     "over",
     "key",
     "figure",
+    "held by",
+    "combination",
+    "what came of it",
     "date",
     "unit",
 )
