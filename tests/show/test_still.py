@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 
+import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
 from mplan.show import climb
-from mplan.show.drawn import still
+from mplan.show.drawn import palette, rows, still
+from mplan.show.drawn.figure import Drawing, Picture
 
 CELL = 940  # px: a cell of JupyterLab in a window of 1400 px
 
@@ -30,3 +32,21 @@ def test_a_long_legend_breaks_into_rows(landing_plan):
 def test_a_still_fits_a_cell(landing_plan):
     """JupyterLab shows it unscaled, and cuts off what is wider than the cell."""
     assert Image.open(io.BytesIO(climb.escapes(landing_plan).png())).width <= CELL
+
+
+def test_grouped_bars_share_the_height_of_their_row():
+    """Two bars of one row lie beside one another, neither over the other."""
+    look = palette.look()
+    names = ["load", "length"]
+    bars = [
+        rows.part(name, [100.0, 50.0], names, colour, "", look, "%{x} %")
+        for name, colour in (("before", look.second), ("after", look.main))
+    ]
+    axes = rows.axes(look, names, "per cent", 0.0, 120.0)
+    drawn = Picture(
+        Drawing(bars, **axes, height=200, summary="", look=look, more=rows.more("group"))
+    )
+    (first, low), (second, high) = still._beside(drawn)
+    assert first.width == second.width == still.BAR / 2.0
+    assert high - low == pytest.approx(first.width)
+    assert Image.open(io.BytesIO(drawn.png())).height == 200

@@ -51,6 +51,7 @@ SIDES = {
     "bottom center": (0, -0.7, "center", "top"),
 }
 COLUMNS = 6  # of a legend, at most
+BAR = 0.7  # of a row's height
 OUTLINE = 1.0  # px, from which on the edge of a bar means something
 AWAY = 8  # points between a place and its words
 
@@ -79,13 +80,30 @@ def _png(figure: go.Figure) -> bytes:
     _dress(axes, layout)
     rows = _rows(layout)
     ends: dict[float, float] = {}  # how far each stacked bar has come
-    for trace in figure.data:
-        _BY_TYPE[trace.type](axes, trace, rows, ends, layout)
+    for trace, up in _beside(figure):
+        moved = {name: place + up for name, place in rows.items()}
+        _BY_TYPE[trace.type](axes, trace, moved, ends, layout)
     _frame(axes, layout, rows)
     if layout.showlegend is not False:
         _legend(page, layout)
     _caution(page, layout)
     return _packed(canvas, COLOURS[any(trace.type == "heatmap" for trace in figure.data)])
+
+
+def _beside(figure: go.Figure) -> Iterator[tuple[Any, float]]:
+    """Yield each trace, and how far up of its row it lies: grouped bars share the row's height."""
+    bars = [trace for trace in figure.data if trace.type == "bar"]
+    if figure.layout.barmode != "group" or len(bars) < 2:
+        yield from ((trace, 0.0) for trace in figure.data)
+        return
+    wide = BAR / len(bars)
+    places = {id(bar): (i + 0.5) * wide - BAR / 2.0 for i, bar in enumerate(bars)}
+    for trace in figure.data:
+        if id(trace) in places:
+            alone = {**trace.to_plotly_json(), "width": wide, "base": [0.0] * len(trace.x)}
+            yield go.Bar(alone), places[id(trace)]
+        else:
+            yield trace, 0.0
 
 
 def _legend(page: Figure, layout: go.Layout) -> None:
@@ -198,7 +216,7 @@ def _bar(
     inks = _each(trace.marker.line.color, count)
     parts = zip(places, starts, trace.x, colours, hatches, outlines, inks, strict=True)
     for y, start, size, colour, hatch, outline, ink in parts:
-        place = {"y": y, "width": size, "left": start, "height": trace.width or 0.7}
+        place = {"y": y, "width": size, "left": start, "height": trace.width or BAR}
         axes.barh(
             **place,
             color=colour,

@@ -32,6 +32,9 @@ class Telling(Protocol):
     def fill(self, found: SoFar) -> None:
         """Take what is found so far."""
 
+    def say(self, best: str) -> None:
+        """Take what is the best so far, in words."""
+
     def stopped(self) -> bool:
         """Tell whether to stop."""
 
@@ -64,6 +67,9 @@ class _Alone:
         pass
 
     def fill(self, found: SoFar) -> None:
+        pass
+
+    def say(self, best: str) -> None:
         pass
 
     def stopped(self) -> bool:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from html import escape
 from threading import Event, Thread
 from time import monotonic
 from typing import Any
@@ -37,7 +38,7 @@ class LongRun(widgets.VBox):
         """Offer to start; nothing runs yet."""
         self._count, self._stopping = count, Event()
         self._last = self._shown_at = 0.0
-        self._flown = 0
+        self._flown, self._best = 0, ""
         self.thread: Thread | None = None
         self.start = widgets.Button(description=start, icon=icon, layout={"width": "210px"})
         self.stop = widgets.Button(description="Stop", icon="stop", disabled=True)
@@ -68,7 +69,7 @@ class LongRun(widgets.VBox):
             return
         self._stopping.clear()
         self.start.disabled, self.stop.disabled = True, False
-        self.bar.value = self._flown = 0
+        self.bar.value, self._flown, self._best = 0, 0, ""
         self.saying.value = "The first flights start in a second or two."
         self.prepare()
         self.thread = Thread(target=self._run, daemon=True)
@@ -83,7 +84,12 @@ class LongRun(widgets.VBox):
         now, self._flown = monotonic(), done
         if now - self._last >= SELDOM or done == total:
             self._last, self.bar.max, self.bar.value = now, total, done
-            self.saying.value = f"{self._count.format(done, total)} flown."
+            more = f" The best so far: {escape(self._best)}." if self._best else ""
+            self.saying.value = f"{self._count.format(done, total)} flown.{more}"
+
+    def say(self, best: str) -> None:
+        """Tell the best so far along with progress."""
+        self._best = best
 
     def fill(self, found: SoFar) -> None:
         """Show what there is by now, once in a while."""
