@@ -14,6 +14,7 @@ from mplan.checks.remedies import for_findings
 from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show import sensitivities as shown
+from mplan.show import sizing as shown_sizing
 from mplan.show import trades as shown_trades
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
@@ -22,12 +23,14 @@ from mplan.show.panels.in_cell import NOTHING, Study, Telling
 from mplan.show.reached import asks_climb, asks_splash
 from mplan.show.sensitivities import ratio_bars
 from mplan.show.sensitivities.tornado import drawing as tornado
+from mplan.show.sizing import words as words_of_sizing
 from mplan.show.to_change import chosen, remedy_bars
-from mplan.studies import trades
+from mplan.studies import sizing, trades
 from mplan.studies.sensitivities import differences
 from mplan.studies.sensitivities import exchange as ratios_of
 from mplan.studies.sensitivities.differences import Sensitivities
 from mplan.studies.sensitivities.exchange import Ratio
+from mplan.studies.sizing import Sizing, freed, measures
 from mplan.studies.trades import Trades
 from mplan.studies.trades.models import Best
 
@@ -35,6 +38,8 @@ Shown = tuple[Picture | Words, Words, str]
 
 NO_STOP = "Nothing stops the flight and no decision is open: there is nothing to remedy."
 BETTER: Mapping[str, Best] = {"tightest margin": "most", "time from lift-off to the end": "least"}
+NO_LOAD = "No element ends with margin to spare: name in FREE what may change."
+FLIGHTS = 150  # of a search for the least, at most
 NO_RATIO = "No engine's margin can be kept by its propellant: no ratio arises."
 
 
@@ -101,6 +106,48 @@ def exchange(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
         return Picture(ratio_bars.drawing(found, theme)), shown.exchange(found), told
 
     return Study("Fly exchange ratios", "{} of {} flights", work, show)
+
+
+def sized(
+    plan: Plan,
+    free: Sequence[str] = (),
+    least: str = "lift-off-mass",
+    flights: int = FLIGHTS,
+    *,
+    theme: Theme | None = None,
+) -> Study | Words:
+    """Return the search for the least lift-off mass, cost or height over what is freed.
+
+    Where nothing is named in `free`, loads of the elements that end with the most margin are.
+    At most so many `flights` are spent. ScenarioError for what cannot be freed.
+    """
+    keys = list(free) or chosen.freed(plan)
+    if not keys:
+        return sentence(NO_LOAD)
+    freed.read(plan.scenario, keys)
+    measures.measure(least, plan.scenario)
+
+    def work(telling: Telling) -> Sizing:
+        return sizing.of(
+            plan.scenario,
+            keys,
+            least,
+            most=flights,
+            done=telling.progress,
+            so_far=telling.say,
+            stopped=telling.stopped,
+        )
+
+    def show(found: Sizing) -> Shown:
+        told = words_of_sizing.told(found)
+        tables = (shown_sizing.keys(found), shown_sizing.figures(found))
+        words = Words(
+            "".join(x.html for x in (*map(sentence, told), *tables)),
+            "\n".join((*told, *(x.text for x in tables))),
+        )
+        return shown_sizing.changed(found, theme=theme), words, told[0]
+
+    return Study("Search the least", "{} of at most {} flights", work, show)
 
 
 @asks_splash

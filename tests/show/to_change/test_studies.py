@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -67,3 +68,35 @@ def test_what_is_traded_where_nothing_is_named(flyby, reference_landing):
 def test_a_burn_without_a_margin(flyby):
     with pytest.raises(ValueError, match="no margin after 'landing'; there are: "):
         to_change.sensitivities(flyby, "landing")
+
+
+def test_what_is_freed_where_nothing_is_named(reference_landing, landing_plan):
+    """Loads of elements that the mission builds, in a range round what they hold."""
+    found = chosen.freed(landing_plan)
+    assert 1 <= len(found) <= 2
+    for key, low, high in (re.fullmatch(r"(\S+)=(\d+) kg\.\.(\d+) kg", x).groups() for x in found):
+        element = reference_landing.elements[key.split(".")[1]]
+        assert float(low) < sum(tank.load for tank in element.tanks.values())
+        assert float(low) < float(high)
+
+
+def test_the_least_that_was_found(flyby, shown):
+    """A few flights: the picture, what holds each key, and how it was searched."""
+    free = [chosen.freed(flyby)[0]]
+    picture, words = shown(to_change.sized(flyby, free, flights=12))
+    assert isinstance(picture, Picture)
+    assert "Searched: " in words.text
+    assert free[0].split("=")[0] in words.text
+
+
+def test_what_cannot_be_freed(flyby):
+    """Refused when the cell is run, before anything is flown."""
+    with pytest.raises(ScenarioError, match="no_such"):
+        to_change.sized(flyby, ["elements.no_such.load=1 t..2 t"])
+    with pytest.raises(ScenarioError, match="least"):
+        to_change.sized(flyby, chosen.freed(flyby), "beauty")
+
+
+def test_nothing_to_free(flyby, monkeypatch):
+    monkeypatch.setattr(chosen, "freed", lambda plan: [])
+    assert "name in FREE" in repr(to_change.sized(flyby))
