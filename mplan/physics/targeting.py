@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 Miss = Callable[[np.ndarray], np.ndarray]
+Misses = Callable[[Sequence[np.ndarray]], list[np.ndarray]]  # the same, of several at once
 
 
 SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
@@ -37,8 +38,12 @@ class _Correction(NamedTuple):
     taken: np.ndarray  # the part of `step` along it
 
 
-def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25) -> np.ndarray:
-    """Return the unknowns that bring `miss` within its tolerances.
+def solve_abreast(
+    misses: Misses, start: np.ndarray, aim: Scaling, *, corrections: int = 25
+) -> np.ndarray:
+    """Return the unknowns that bring each of `misses` within its tolerances.
+
+    `misses` tells of several sets of unknowns at once, so that their arcs are flown abreast.
 
     With more unknowns than targets, those that are smallest together, in units of `aim.limit`:
     of many burns that would do, the least. Where that is not settled in time it is the least but
@@ -48,7 +53,9 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
     settled = x.size == aim.tolerance.size  # nothing to choose between
     last: _Correction | None = None
     for left in range(corrections, 0, -1):
-        off = miss(x) / aim.tolerance
+        # The first slopes are asked for in any case: their shots are flown with the first one.
+        around = misses([x, *_beside(x, aim.step)] if last is None else [x])
+        off = around[0] / aim.tolerance
         met, closing = np.all(np.abs(off) <= 1.0), left <= CLOSING
         if met and (settled or closing):
             return x
@@ -57,8 +64,8 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
             slope, step = last.slope, last.step
             slope = slope + np.outer(off - last.off - slope @ step, step) / (step @ step)
         else:
-            slope = slopes(miss, x, off * aim.tolerance, aim.step) * aim.limit
-            slope /= aim.tolerance[:, None]
+            beside = around[1:] or misses(_beside(x, aim.step))
+            slope = slopes(around[0], beside, aim.step) * aim.limit / aim.tolerance[:, None]
         back, onward = _ways(slope, off, x / aim.limit)
         if met and np.max(np.abs(back + onward)) < LEAST:
             return x
@@ -71,14 +78,22 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
     raise NoArc("none was found that meets its targets")
 
 
-def slopes(miss: Miss, x: np.ndarray, here: np.ndarray, step: np.ndarray) -> np.ndarray:
-    """Return d(miss)/dx by forward differences, shape (targets, unknowns)."""
-    columns = []
-    for i, size in enumerate(step):
-        beside = x.copy()
-        beside[i] += size
-        columns.append((miss(beside) - here) / size)
-    return np.array(columns).T
+def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25) -> np.ndarray:
+    """Return what `solve_abreast` does, `miss` telling of one set of unknowns at a time."""
+    return solve_abreast(lambda xs: [miss(x) for x in xs], start, aim, corrections=corrections)
+
+
+def _beside(x: np.ndarray, step: np.ndarray) -> list[np.ndarray]:
+    """Return the unknowns a step off in each of them."""
+    return list(x + np.diag(step))
+
+
+def slopes(here: np.ndarray, beside: Sequence[np.ndarray], step: np.ndarray) -> np.ndarray:
+    """Return d(miss)/dx by forward differences, shape (targets, unknowns).
+
+    `here` is the miss at some unknowns, `beside` those a step off in each of them.
+    """
+    return np.array([(off - here) / size for off, size in zip(beside, step, strict=True)]).T
 
 
 def _ways(slope: np.ndarray, off: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:

@@ -82,10 +82,9 @@ def test_what_goes_from_side_to_side_ends_on_its_targets():
 
 
 def test_slopes():
-    found = slopes(
-        lambda x: np.array([x[0] * x[1], x[0] + 3.0 * x[1]]),
-        np.array([2.0, 5.0]),
-        np.array([10.0, 17.0]),
-        np.full(2, 1e-6),
-    )
+    def miss(x, y):
+        return np.array([x * y, x + 3.0 * y])
+
+    beside = [miss(2.0 + 1e-6, 5.0), miss(2.0, 5.0 + 1e-6)]
+    found = slopes(miss(2.0, 5.0), beside, np.full(2, 1e-6))
     np.testing.assert_allclose(found, [[5.0, 2.0], [1.0, 3.0]], rtol=1e-6)

@@ -9,6 +9,7 @@ and the best of the places between.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from math import cos, pi, sqrt
@@ -21,7 +22,7 @@ from mplan.physics.arcs import nbody
 from mplan.physics.arcs.lunar_orbit import ROUND, LunarOrbit, coast, places_ahead
 from mplan.physics.bodies import ephemeris
 from mplan.physics.roots import root
-from mplan.physics.targeting import NoArc, Scaling, solve
+from mplan.physics.targeting import NoArc, Scaling, solve_abreast
 from mplan.physics.twobody import (
     conic,
     kepler,
@@ -193,18 +194,16 @@ def correct_return(
     luna = ephemeris.moon(leaving.t)
     r, v = leaving.r + luna.r, leaving.v + luna.v
 
-    def arrive(x: np.ndarray) -> nbody.Arrival:
-        return nbody.fly_arc(
-            r, v + x, leaving.t, 2.0 * time_of_flight, "earth", degree=leaving.degree
-        )
+    def arrive(burns: Sequence[np.ndarray]) -> Sequence[nbody.Arrival]:
+        arcs = [nbody.ArcStart(r, v + x, leaving.t, 2.0 * time_of_flight) for x in burns]
+        return nbody.fly_abreast(arcs, "earth", degree=leaving.degree)
 
-    def miss(x: np.ndarray) -> np.ndarray:
-        end = arrive(x)
+    def miss(end: nbody.Arrival) -> np.ndarray:
         off = entry_miss(end, leaving.t + time_of_flight, entry_angle)
         return off if plane is None else np.append(off, plane.off(end.r, end.v))
 
-    burn = solve(miss, burn, aim)
-    end = arrive(burn)
+    burn = solve_abreast(lambda burns: [miss(end) for end in arrive(burns)], burn, aim)
+    end = arrive([burn])[0]
     if end.stop != "entry interface":
         raise NoArc("the arc home passes above the entry interface")
     return Homeward(leaving, burn, r, v + burn, end)

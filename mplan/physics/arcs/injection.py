@@ -7,6 +7,7 @@ site: perilune, plane of the passage and time of flight.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import asin, cos, pi, sin, sqrt
 
@@ -17,7 +18,7 @@ from mplan.physics.arcs import bplane, nbody
 from mplan.physics.arcs.outbound import LunarPlane, Side, aim_miss, ellipse, plane_through
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.earth import true_equator_of_day
-from mplan.physics.targeting import Scaling, solve
+from mplan.physics.targeting import Scaling, solve_abreast
 from mplan.physics.twobody import circular_speed, kepler, speed, true_anomaly_at
 from mplan.physics.vectors import freeze, unit
 
@@ -80,12 +81,20 @@ def fly_injection(orbit: Circle, unknowns: np.ndarray, duration: float) -> Flown
 
     `duration` [s] bounds the flight.
     """
-    node, argument, burn = map(float, unknowns)
-    r, v = orbit.state(node, argument)
-    v = v + burn * unit(v)
-    return FlownInjection(
-        node, argument, burn, r, v, nbody.fly_arc(r, v, orbit.t, duration, "perilune")
-    )
+    return _fly_injections(orbit, [unknowns], duration)[0]
+
+
+def _fly_injections(
+    orbit: Circle, unknowns: Sequence[np.ndarray], duration: float
+) -> list[FlownInjection]:
+    """Fly several injections abreast: see `fly_injection`."""
+    starts = [orbit.state(float(node), float(argument)) for node, argument, _ in unknowns]
+    burned = [(r, v + x[2] * unit(v)) for (r, v), x in zip(starts, unknowns, strict=True)]
+    arcs = [nbody.ArcStart(r, v, orbit.t, duration) for r, v in burned]
+    return [
+        FlownInjection(float(x[0]), float(x[1]), float(x[2]), arc.r, arc.v, end)
+        for x, arc, end in zip(unknowns, arcs, nbody.fly_abreast(arcs, "perilune"), strict=True)
+    ]
 
 
 def target_injection(
@@ -98,13 +107,15 @@ def target_injection(
     """
     pole = selenography.lunar_pole(orbit.t)
 
-    def miss(x: np.ndarray) -> np.ndarray:
-        flown = fly_injection(orbit, x, 1.6 * time_of_flight)
+    def miss(flown: FlownInjection) -> np.ndarray:
         t = flown.perilune.t
         off = aim_miss(flown.asymptote, perilune, plane(flown.asymptote, t), pole)
         return np.array([*off, t - orbit.t - time_of_flight])
 
-    return fly_injection(orbit, solve(miss, start, AIM), 1.6 * time_of_flight)
+    def misses(xs: Sequence[np.ndarray]) -> list[np.ndarray]:
+        return [miss(x) for x in _fly_injections(orbit, xs, 1.6 * time_of_flight)]
+
+    return fly_injection(orbit, solve_abreast(misses, start, AIM), 1.6 * time_of_flight)
 
 
 def guess_injection(orbit: Circle, time_of_flight: float, side: Side) -> np.ndarray:

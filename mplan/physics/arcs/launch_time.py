@@ -7,6 +7,7 @@ the lift-off time among the unknowns of `outbound`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from math import atan2, cos, pi, sin, sqrt
 from typing import NamedTuple
@@ -22,7 +23,7 @@ from mplan.physics.bodies.earth import (
     geocentric_latitude,
     true_equator_of_day,
 )
-from mplan.physics.targeting import Scaling, solve
+from mplan.physics.targeting import Scaling, solve_abreast
 from mplan.physics.twobody import speed, true_anomaly_at
 from mplan.physics.vectors import cross, unit
 
@@ -57,20 +58,25 @@ def target_at_launch_time(
     revolutions = passage.revolutions
     longest = 1.6 * passage.flight_time(lift_off + parking.site.climb)
 
-    def flown(x: np.ndarray) -> outbound.Outbound:
-        orbit = _along(parking, lift_off, float(x[0]))
-        return outbound.fly_outbound(orbit, revolutions, np.array([0.0, x[1], x[2]]), longest)
+    def flown(xs: Sequence[np.ndarray]) -> list[outbound.Outbound]:
+        at_once = (
+            (_along(parking, lift_off, float(x[0])), np.array([0.0, x[1], x[2]])) for x in xs
+        )
+        return outbound.fly_outbounds(at_once, revolutions, longest)
 
-    def miss(x: np.ndarray) -> np.ndarray:
-        return outbound.passage_miss(flown(x), passage)
+    def solved(start: np.ndarray) -> outbound.Outbound:
+        found = solve_abreast(
+            lambda xs: [outbound.passage_miss(x, passage) for x in flown(xs)], start, SCALING
+        )
+        return flown([found])[0]
 
     if start is None:
         start = guess_launch(parking, lift_off, passage, eastward=eastward)
-    found = flown(solve(miss, np.array(start), SCALING))
+    found = solved(np.array(start))
     if found.injection >= found.insertion:
         return found
     a_turn_on = np.array([found.azimuth, found.argument + 2.0 * pi, found.delta_v])
-    return flown(solve(miss, a_turn_on, SCALING))
+    return solved(a_turn_on)
 
 
 def guess_launch(

@@ -14,10 +14,11 @@ share nothing but the constants, so each checks the other: metres apart at the i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
-from typing import Literal, Protocol
+from typing import Literal, NamedTuple, Protocol
 
 import numpy as np
 
@@ -61,20 +62,22 @@ class Arrival:
         return self.v - self.moon_v
 
 
-class _Integrator(Protocol):
-    """What the modules of both integrators offer; `pole` (3,) is Earth's of date."""
+class ArcStart(NamedTuple):
+    """An arc to be flown: from `r` [m], `v` [m/s] at `t` [TDB s], for `duration` [s] at most."""
 
-    def fly_arc(
-        self,
-        r: np.ndarray,
-        v: np.ndarray,
-        t: float,
-        duration: float,
-        stop: Stop,
-        pole: np.ndarray,
-        degree: Degree,
-    ) -> Arrival:
-        """Fly one arc: see `nbody.fly_arc`."""
+    r: np.ndarray
+    v: np.ndarray
+    t: float
+    duration: float
+
+
+class _Integrator(Protocol):
+    """What the modules of both integrators offer; poles (3,) are Earth's of date."""
+
+    def fly_abreast(
+        self, arcs: Sequence[ArcStart], stop: Stop, poles: Sequence[np.ndarray], degree: Degree
+    ) -> list[Arrival]:
+        """Fly arcs side by side: see `nbody.fly_abreast`."""
 
     def path(
         self,
@@ -110,17 +113,36 @@ def fly_arc(
     Going backwards (`duration` below zero) knows no stop but `time`. The Moon's field is reckoned
     to `degree`. An arc flown lately from the very same state is not flown again.
     """
+    return fly_abreast([ArcStart(r, v, t, duration)], stop, degree=degree, back_end=back_end)[0]
+
+
+def fly_abreast(
+    arcs: Sequence[ArcStart],
+    stop: Stop = "time",
+    *,
+    degree: Degree = 2,
+    back_end: BackEnd | None = None,
+) -> tuple[Arrival, ...]:
+    """Fly several arcs, as `fly_arc` flies each: what one ends at does not depend on the others.
+
+    `heyoka` flies four in the time of one. ArithmeticError where one of them cannot be flown.
+    """
     name = back_end or back_ends()[0]
-    return _lately(tuple(r.tolist()), tuple(v.tolist()), t, duration, stop, degree, name)
+    key = tuple((tuple(x.r.tolist()), tuple(x.v.tolist()), x.t, x.duration) for x in arcs)
+    return _lately(key, stop, degree, name)
 
 
-@lru_cache(maxsize=4096)  # some kilobyte each; a mission flies 150, a search for windows thousands
+_Key = tuple[Vector, Vector, float, float]
+
+
+@lru_cache(maxsize=4096)  # a kilobyte an arc; a mission flies 150, a search for windows thousands
 def _lately(
-    r: Vector, v: Vector, t: float, duration: float, stop: Stop, degree: Degree, back_end: BackEnd
-) -> Arrival:
-    """Return the arc of `fly_arc`; what it hands out again is read-only."""
-    fly = _integrator(back_end).fly_arc
-    return fly(np.array(r), np.array(v), t, duration, stop, earth_pole(t), degree)
+    arcs: tuple[_Key, ...], stop: Stop, degree: Degree, back_end: BackEnd
+) -> tuple[Arrival, ...]:
+    """Return the arcs of `fly_abreast`; what it hands out again is read-only."""
+    starts = [ArcStart(np.array(r), np.array(v), t, duration) for r, v, t, duration in arcs]
+    poles = [earth_pole(x.t) for x in starts]
+    return tuple(_integrator(back_end).fly_abreast(starts, stop, poles, degree))
 
 
 def path(

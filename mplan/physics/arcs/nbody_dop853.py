@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from math import sqrt
 
@@ -12,7 +12,7 @@ from scipy.interpolate import CubicHermiteSpline, CubicSpline
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import figure_dop853
-from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, Stop
+from mplan.physics.arcs.nbody import FAR, STOPS, ArcStart, Arrival, Stop
 from mplan.physics.bodies import ephemeris, lunar_gravity
 from mplan.physics.bodies.earth import surface_radius
 from mplan.physics.bodies.lunar_gravity import Degree
@@ -25,6 +25,13 @@ TOLERANCE = {"rtol": 1e-11, "atol": 1e-6}  # of m and m/s
 MOST = 50_000  # evaluations of the forces on an arc; one to the Moon takes some 2,000
 
 _Rates = Callable[[float, np.ndarray], list[float]]
+
+
+def fly_abreast(
+    arcs: Sequence[ArcStart], stop: Stop, poles: Sequence[np.ndarray], degree: Degree
+) -> list[Arrival]:
+    """Fly arcs one after the other: see `nbody.fly_abreast`."""
+    return [fly_arc(*arc, stop, pole, degree) for arc, pole in zip(arcs, poles, strict=True)]
 
 
 def fly_arc(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
@@ -11,47 +12,55 @@ from scipy.interpolate import CubicHermiteSpline
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import compiled, figure_heyoka
-from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, Stop
+from mplan.physics.arcs.nbody import FAR, STOPS, ArcStart, Arrival, Stop
 from mplan.physics.bodies import ephemeris, lunar_gravity
 from mplan.physics.bodies.lunar_gravity import Degree
+from mplan.physics.vectors import Vector, frozen
 
 # The integrator holds its error to the greatest number in the state. With the Sun in these
 # units that is the Moon's distance, a thousandfold better than the Sun's own.
 SUN_UNIT = 1e3  # m
+# Four arcs fly side by side in the lanes of a vector unit, in the time of one (measured); each ends
+# where it ends alone, to the last bit.
+LANES = 4
 MOST_STEPS = 3000  # of an arc; one to the Moon and back takes about 100
 CHUNK, NODE = c.DAY, 1800.0  # s: of ephemeris looked up at a time, and between its nodes
+_Start = tuple[ArcStart, np.ndarray]  # with Earth's pole of date
 HERE = Path(__file__)
 # What is compiled in: the equations, and the coefficients of the Moon's field.
 SOURCES = (HERE, HERE.with_name("figure_heyoka.py"), Path(lunar_gravity.__file__))
 
 
-def fly_arc(
-    r: np.ndarray,
-    v: np.ndarray,
-    t: float,
-    duration: float,
-    stop: Stop,
-    pole: np.ndarray,
-    degree: Degree,
-) -> Arrival:
-    """Fly one arc: see `nbody.fly_arc`."""
-    turning = figure_heyoka.turning(t, duration)
-    flier = _start(_integrator(stop, degree), r, v, t, np.append(pole, turning))
-    taken = 0
-    while True:
-        outcome, _, _, steps, *_ = flier.propagate_until(duration, max_steps=MOST_STEPS - taken)
-        taken += steps
-        # An apse far out is that of leaving the Moon, not one of coming home: fly on.
-        far = stop == "earth" and np.linalg.norm(flier.state[:3]) > FAR
-        if int(outcome) < _MANY or not far or taken >= MOST_STEPS:
-            break
-    if taken >= MOST_STEPS or not np.all(np.isfinite(flier.state)):
-        raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
-    outcome = int(outcome)
-    name = STOPS[stop][-outcome - 1] if outcome > _MANY else "time"
-    s = flier.state
-    craft_r, craft_v, moon_r, moon_v = (s[i : i + 3].copy() for i in (0, 3, 6, 9))
-    return Arrival(t + flier.time, craft_r, craft_v, moon_r, moon_v, name)
+def fly_abreast(
+    arcs: Sequence[ArcStart], stop: Stop, poles: Sequence[np.ndarray], degree: Degree
+) -> list[Arrival]:
+    """Fly arcs side by side: see `nbody.fly_abreast`."""
+    starts = list(zip(arcs, poles, strict=True))
+    groups = (starts[i : i + LANES] for i in range(0, len(starts), LANES))
+    return [end for group in groups for end in _fly_lanes(group, stop, degree)]
+
+
+def _fly_lanes(starts: Sequence[_Start], stop: Stop, degree: Degree) -> list[Arrival]:
+    """Return the ends of as many arcs as there are lanes, or fewer."""
+    flier, until = _set_out(_integrator(stop, degree), starts)
+    ends: dict[int, Arrival] = {}
+    left = MOST_STEPS
+    while len(ends) < len(starts):
+        flier.propagate_until(until, max_steps=left)
+        left -= max(result[3] for result in flier.propagate_res)
+        if left <= 0 or not np.all(np.isfinite(flier.state)):
+            raise ArithmeticError("the arc could not be integrated: it leads into a body's centre")
+        for i in (x for x in range(len(starts)) if x not in ends):
+            outcome, after, state = int(flier.propagate_res[i][0]), flier.time[i], flier.state[:, i]
+            stopped = outcome > _MANY
+            # An apse far out is that of leaving the Moon, not one of coming home: fly on.
+            far = stop == "earth" and stopped and np.linalg.norm(state[:3]) > FAR
+            if (stopped and not far) or after == until[i]:  # else another arc's end has broken in
+                until[i] = after  # it waits for the others
+                r, v, moon_r, moon_v = (state[k : k + 3].copy() for k in (0, 3, 6, 9))
+                name = STOPS[stop][-outcome - 1] if stopped else "time"
+                ends[i] = Arrival(starts[i][0].t + float(after), r, v, moon_r, moon_v, name)
+    return [ends[i] for i in range(len(starts))]
 
 
 _MANY = -1000  # heyoka numbers the terminal events -1, -2, ...; its other outcomes lie far below
@@ -66,26 +75,38 @@ def path(
     degree: Degree,
 ) -> np.ndarray:
     """Sample one arc: see `nbody.path`."""
-    turning = figure_heyoka.turning(t, float(after[-1]))
-    flier = _start(_integrator("time", degree), r, v, t, np.append(pole, turning))
-    return np.asarray(flier.propagate_grid(np.ascontiguousarray(after))[-1])[:, :12]
+    arc = ArcStart(r, v, t, float(after[-1]))
+    flier, _ = _set_out(_integrator("time", degree), [(arc, pole)])
+    grid = np.repeat(np.ascontiguousarray(after)[:, None], LANES, axis=1)
+    return np.asarray(flier.propagate_grid(grid)[-1])[:, :12, 0]
 
 
-def _start(flier: Any, r: np.ndarray, v: np.ndarray, t: float, axes: np.ndarray) -> Any:
-    """Set an integrator to the start of an arc, with time counted from there.
+def _set_out(flier: Any, starts: Sequence[_Start]) -> tuple[Any, np.ndarray]:
+    """Set an integrator to the start of arcs, time counted from there; return the durations too.
 
-    `axes` are Earth's pole and the parameters of the Moon's turning.
+    Lanes that are left over fly the last arc.
     """
-    sky, begin = _sky(t)
-    (moon_r, sun_r), (moon_v, sun_v) = (np.split(sky(begin, k), 2) for k in (0, 1))
-    state = flier.state
-    state[0:3], state[3:6], state[6:9], state[9:12] = r, v, moon_r, moon_v
-    state[12:15], state[15:18] = sun_r / SUN_UNIT, sun_v / SUN_UNIT
-    flier.pars[:] = axes
-    flier.time = 0.0
+    columns, axes = [], []
+    for arc, pole in starts:
+        bodies, turning = _surroundings(arc.t, arc.duration, tuple(pole.tolist()))
+        columns.append(np.concatenate((arc.r, arc.v, bodies)))
+        axes.append(turning)
+    lanes = [min(i, len(starts) - 1) for i in range(LANES)]
+    flier.state[:] = np.array([columns[i] for i in lanes]).T
+    flier.pars[:] = np.array([axes[i] for i in lanes]).T
+    flier.set_time(np.zeros(LANES))
     if flier.with_events:
         flier.reset_cooldowns()
-    return flier
+    return flier, np.array([starts[i][0].duration for i in lanes])
+
+
+@lru_cache(maxsize=1024)  # the shots of one targeting set out at one time
+def _surroundings(t: float, duration: float, pole: Vector) -> tuple[np.ndarray, np.ndarray]:
+    """Return Moon and Sun in the state (12,) at `t`; Earth's pole and how the Moon turns (19,)."""
+    sky, begin = _sky(t)
+    (moon_r, sun_r), (moon_v, sun_v) = (np.split(sky(begin, k), 2) for k in (0, 1))
+    bodies = np.concatenate((moon_r, moon_v, sun_r / SUN_UNIT, sun_v / SUN_UNIT))
+    return frozen((bodies, np.concatenate((pole, figure_heyoka.turning(t, duration)))))
 
 
 def _sky(t: float) -> tuple[CubicHermiteSpline, float]:
@@ -107,7 +128,7 @@ def _spline(chunk: int) -> CubicHermiteSpline:
 @cache
 def _integrator(stop: Stop, degree: Degree) -> Any:
     """Return the integrator that stops at `stop`, from the cache on disk if it is sound."""
-    name = f"coast to {stop} degree {degree}"
+    name = f"coasts to {stop} degree {degree}"
     return compiled.load_integrator(name, SOURCES, lambda: _build(stop, degree))
 
 
@@ -115,20 +136,22 @@ def _build(stop: Stop, degree: Degree) -> Any:
     import heyoka as hy
 
     equations, events = _equations(hy, degree)
+    rising, falling = hy.event_direction.positive, hy.event_direction.negative
     stops = {
-        "perilune": [hy.t_event(events["moon range rate"], direction=hy.event_direction.positive)],
+        "perilune": [hy.t_event_batch(events["moon range rate"], direction=rising)],
         "earth": [
-            hy.t_event(events["entry altitude"], direction=hy.event_direction.negative),
-            # After an apse far out (see `fly_arc`) the same zero must not be found again.
-            hy.t_event(
-                events["earth range rate"], direction=hy.event_direction.positive, cooldown=c.HOUR
-            ),
+            hy.t_event_batch(events["entry altitude"], direction=falling),
+            # After an apse far out (see `_fly_lanes`) the same zero must not be found again.
+            hy.t_event_batch(events["earth range rate"], direction=rising, cooldown=c.HOUR),
         ],
         "time": [],
     }
-    pars = [0.0] * (3 + figure_heyoka.PARAMETERS)
-    return hy.taylor_adaptive(
-        equations, [1.0] * 18, pars=pars, t_events=stops[stop], compact_mode=degree > 2
+    return hy.taylor_adaptive_batch(
+        equations,
+        np.ones((18, LANES)),
+        pars=np.zeros((3 + figure_heyoka.PARAMETERS, LANES)),
+        t_events=stops[stop],
+        compact_mode=degree > 2,
     )
 
 

@@ -8,7 +8,7 @@ the Moon's place at arrival, its pull neglected, is the first guess and no more.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from math import asin, atan2, cos, pi, sin, sqrt
 from typing import Literal, NamedTuple
@@ -21,7 +21,7 @@ from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.roots import root
-from mplan.physics.targeting import NoArc, Scaling, solve
+from mplan.physics.targeting import NoArc, Scaling, solve_abreast
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import cross, freeze, unit
 
@@ -100,15 +100,42 @@ def fly_outbound(
 
     `duration` [s] bounds the flight; the arc ends at perilune.
     """
-    lift_off = parking.t + float(unknowns[0])
-    after = parking.coast(float(unknowns[1]), revolutions)
+    return fly_outbounds([(parking, unknowns)], revolutions, duration)[0]
+
+
+def fly_outbounds(
+    injections: Iterable[tuple[Parking, np.ndarray]], revolutions: int, duration: float
+) -> list[Outbound]:
+    """Fly several injections abreast, each with its own parking orbit: see `fly_outbound`."""
+    burns = [_burn(parking, revolutions, *x.tolist()) for parking, x in injections]
+    arcs = [nbody.ArcStart(x.r, x.v, x.injection, duration) for x in burns]
+    ends = nbody.fly_abreast(arcs, "perilune")
+    return [Outbound(*burn, end) for burn, end in zip(burns, ends, strict=True)]
+
+
+class _Burn(NamedTuple):
+    """An injection up to its burn: the first fields of an `Outbound`."""
+
+    parking: Parking
+    lift_off: float
+    insertion: float
+    injection: float
+    argument: float
+    delta_v: float
+    r: np.ndarray
+    v: np.ndarray
+
+
+def _burn(
+    parking: Parking, revolutions: int, wait: float, argument: float, delta_v: float
+) -> _Burn:
+    lift_off = parking.t + wait
+    after = parking.coast(argument, revolutions)
     r, v = parking.state(lift_off, after)
-    v = v + unknowns[2] * unit(v)
     insertion = lift_off + parking.site.climb
-    arrival = nbody.fly_arc(r, v, insertion + after, duration, "perilune")
-    argument, delta_v = float(unknowns[1]), float(unknowns[2])
-    return Outbound(
-        parking, lift_off, insertion, insertion + after, argument, delta_v, r, v, arrival
+    injection = insertion + after
+    return _Burn(
+        parking, lift_off, insertion, injection, argument, delta_v, r, v + delta_v * unit(v)
     )
 
 
@@ -132,16 +159,17 @@ def target_outbound(
     passage = LunarPassage(revolutions, time_of_flight, perilune, plane, arrival)
     longest = 1.6 * time_of_flight
 
-    def miss(x: np.ndarray) -> np.ndarray:
-        return passage_miss(fly_outbound(parking, revolutions, x, longest), passage)
+    def misses(xs: Sequence[np.ndarray]) -> list[np.ndarray]:
+        flown = fly_outbounds(((parking, x) for x in xs), revolutions, longest)
+        return [passage_miss(each, passage) for each in flown]
 
     if start is None:
         start = guess_outbound(parking, revolutions, time_of_flight, side)
-    flown = fly_outbound(parking, revolutions, solve(miss, start, SCALING), longest)
+    flown = fly_outbound(parking, revolutions, solve_abreast(misses, start, SCALING), longest)
     if flown.injection >= flown.insertion:
         return flown
     a_turn_on = unknowns_of(flown, parking) + np.array([0.0, 2.0 * pi, 0.0])
-    return fly_outbound(parking, revolutions, solve(miss, a_turn_on, SCALING), longest)
+    return fly_outbound(parking, revolutions, solve_abreast(misses, a_turn_on, SCALING), longest)
 
 
 def passage_miss(flown: Outbound, passage: LunarPassage) -> np.ndarray:

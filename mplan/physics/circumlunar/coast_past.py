@@ -8,7 +8,7 @@ no burn at all or, for an arc that does not come back, from joined conics (Batti
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Literal
@@ -27,7 +27,7 @@ from mplan.physics.arcs.homeward import (
 )
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.bodies import ephemeris
-from mplan.physics.targeting import NoArc, Scaling, solve
+from mplan.physics.targeting import NoArc, Scaling, solve_abreast
 from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, freeze, turned, unit
 
@@ -162,17 +162,17 @@ def _least(
     """Yield the least burn next to `start` that leads to the interface, if there is one."""
     aim = AIM if plane is None else AIM._replace(tolerance=np.append(AIM.tolerance, NEAR))
 
-    def arrive(burn: np.ndarray) -> nbody.Arrival:
-        return nbody.fly_arc(here.r, here.v + burn, here.t, SLOWEST, "earth")
+    def arrive(burns: Sequence[np.ndarray]) -> Sequence[nbody.Arrival]:
+        arcs = [nbody.ArcStart(here.r, here.v + burn, here.t, SLOWEST) for burn in burns]
+        return nbody.fly_abreast(arcs, "earth")
 
-    def miss(burn: np.ndarray) -> np.ndarray:
-        end = arrive(burn)
+    def miss(end: nbody.Arrival) -> np.ndarray:
         off = entry_miss(end, 0.0, entry_angle)[:1]  # whenever it comes
         return off if plane is None else np.append(off, plane.off(end.r, end.v))
 
     with suppress(ArithmeticError):
-        burn = solve(miss, start, aim)
-        end = arrive(burn)
+        burn = solve_abreast(lambda burns: [miss(end) for end in arrive(burns)], start, aim)
+        end = arrive([burn])[0]
         if end.stop == "entry interface":
             yield CorrectionHome(here.t, burn, end)
 

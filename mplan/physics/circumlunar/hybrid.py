@@ -5,6 +5,7 @@ Until that burn a ship whose engine fails comes home by itself.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import bplane, nbody
 from mplan.physics.arcs.outbound import LunarPlane, aim_miss
 from mplan.physics.bodies import selenography
-from mplan.physics.targeting import Scaling, solve
+from mplan.physics.targeting import Scaling, solve_abreast
 from mplan.physics.vectors import freeze
 
 LATEST = 4 * c.DAY  # s past the wanted time of perilune, to which a trial arc is followed
@@ -63,14 +64,14 @@ def leave_for(
     """
     longest, pole = arrive + LATEST - here.t, selenography.lunar_pole(here.t)
 
-    def fly(burn: np.ndarray) -> nbody.Arrival:
-        return nbody.fly_arc(here.r, here.v + burn, here.t, longest, "perilune")
+    def fly(burns: Sequence[np.ndarray]) -> Sequence[nbody.Arrival]:
+        arcs = [nbody.ArcStart(here.r, here.v + burn, here.t, longest) for burn in burns]
+        return nbody.fly_abreast(arcs, "perilune")
 
-    def miss(burn: np.ndarray) -> np.ndarray:
-        end = fly(burn)
+    def miss(end: nbody.Arrival) -> np.ndarray:
         incoming = bplane.asymptote(end.lunar_r, end.lunar_v, c.MU_MOON)
         off = aim_miss(incoming, perilune, plane(incoming, end.t), pole)
         return np.array([*off, end.t - arrive])
 
-    burn = solve(miss, np.zeros(3), AIM)
-    return HybridTransfer(here.t, here.r, here.v + burn, burn, fly(burn), unchanged)
+    burn = solve_abreast(lambda burns: [miss(end) for end in fly(burns)], np.zeros(3), AIM)
+    return HybridTransfer(here.t, here.r, here.v + burn, burn, fly([burn])[0], unchanged)
