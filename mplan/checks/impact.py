@@ -8,18 +8,20 @@ aircraft is not known here.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import ceil, pi
+from math import ceil, cos, pi
 
 from mplan.checks.finding import Finding
 from mplan.flight.ended import comes_down, footprints
 from mplan.flight.record import Flight
 from mplan.physics.bodies import land
 from mplan.physics.bodies.earth import geodetic_latitude
-from mplan.physics.climb.impact import Footprint, outline
-from mplan.physics.constants import R_EARTH
+from mplan.physics.climb.impact import Footprint, Impact, outline
+from mplan.physics.constants import DEG, R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
 
+CELLS = 2.0 * land.CELL * DEG * R_EARTH  # m, of the mask either side
+POLAR = 80.0 * DEG  # beyond which a box about a place makes no sense
 ASIDE = 20e3  # m about every place looked at, that no island fits between two of them
 FALL = "estimate: a tumbling fall, 3 standard deviations by [climb.falls]"
 SEA = f"{FALL}; the range authority decides"
@@ -73,10 +75,25 @@ def _place(there: tuple[float, float], scenario: Scenario) -> tuple[float, float
     return geodetic_latitude(there[0]), scenario.launch_site.longitude + there[1]
 
 
+def _open_sea(there: Impact, reach: float, scenario: Scenario) -> bool:
+    """Return whether there is sea alone within `reach` [m], asked of one box about it all.
+
+    Most falls lead there, and need no closer look. Nearer to a pole the box is made wider, as
+    meridians close in; `CELLS` are those in which places are counted.
+    """
+    far = abs(there.latitude) + (reach + CELLS) / R_EARTH
+    if far > POLAR:
+        return False
+    wide = (reach + CELLS) * cos(there.latitude) / cos(far)
+    return not land.land_near(*_place((there.latitude, there.east), scenario), wide)
+
+
 def _reaches_land(found: Footprint, scenario: Scenario) -> bool:
     """Return whether land lies within the ellipse; true where there is no telling how far."""
     if found.ellipse is None:
         return True
+    if _open_sea(found.impact, found.ellipse.major + ASIDE, scenario):
+        return False
     places = [(found.impact.latitude, found.impact.east)]
     rings = max(1, ceil(found.ellipse.major / ASIDE))
     for ring in range(1, rings + 1):

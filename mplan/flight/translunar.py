@@ -80,7 +80,7 @@ def _plane(
     scenario: Scenario, ahead: Sequence[Event], met: LunarOrbit | None = None
 ) -> outbound.LunarPlane:
     landing = planned.landing(scenario)
-    return lambda incoming, t: arrival_plane(scenario, ahead, incoming, t, met, landing)
+    return arrival_plane(scenario, ahead, met, landing)
 
 
 def passage(

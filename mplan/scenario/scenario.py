@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Collection, Iterable, Mapping
 from copy import deepcopy
+from functools import cached_property
 from pathlib import Path as FilePath
 from types import MappingProxyType
 from typing import Annotated, Any, Literal
@@ -151,7 +152,7 @@ class Scenario(TomlTable):
         """The name of the ship whose view this is; "" for the mission itself."""
         return self._ship
 
-    @property
+    @cached_property
     def order(self) -> tuple[str, ...]:
         """Every element: those of ships to be met, then those of the stack, from the pad up."""
         met = [name for ship in self.ships.values() for name in ship.stack]

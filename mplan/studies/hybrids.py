@@ -55,7 +55,7 @@ def leave_free_return(plan: Plan, altitude: float, times: Sequence[float]) -> tu
         revolutions=scenario.orbits.parking_revolutions,
         perilune=c.R_MOON + altitude,
         entry_angle=scenario.orbits.entry_angle,
-        plane=lambda incoming, t: arrival_plane(scenario, scenario.events, incoming, t),
+        plane=arrival_plane(scenario, scenario.events),
         side=scenario.dates.side,
     )
     found = []
@@ -70,14 +70,15 @@ def _left(plan: Plan, flown: Outbound, after: float) -> Hybrid:
     there = nbody.fly_arc(flown.r, flown.v, flown.injection, after)
     perilune = float(np.linalg.norm(plan.flight.end.outbound.perilune.lunar_r))
 
+    plane, pole = arrival_plane(scenario, scenario.events), selenography.lunar_pole(there.t)
+
     def arrive(burn: np.ndarray) -> nbody.Arrival:
         return nbody.fly_arc(there.r, there.v + burn, there.t, 8 * c.DAY, "perilune")
 
     def miss(burn: np.ndarray) -> np.ndarray:
         end = arrive(burn)
         incoming = bplane.asymptote(end.lunar_r, end.lunar_v, c.MU_MOON)
-        plane = arrival_plane(scenario, scenario.events, incoming, end.t)
-        return aim_miss(incoming, perilune, plane, selenography.lunar_pole(there.t))
+        return aim_miss(incoming, perilune, plane(incoming, end.t), pole)
 
     burn = solve(miss, np.zeros(3), AIM)
     end = arrive(burn)

@@ -76,7 +76,7 @@ def loop(plan: Plan, altitude: float, flights: Sequence[float]) -> tuple[Loop, .
 
 def _plane(plan: Plan) -> outbound.LunarPlane:
     scenario = plan.scenario
-    return lambda incoming, t: arrival_plane(scenario, scenario.events, incoming, t)
+    return arrival_plane(scenario, scenario.events)
 
 
 def _loop(flown: outbound.Outbound) -> Loop:

@@ -156,12 +156,8 @@ def in_line(craft: tuple[str, ...], scenario: Scenario) -> tuple[str, ...]:
     ship = tuple(name for name in craft if roles[name] in SHIP)
     lander = tuple(name for name in craft if roles[name] in LANDER)
     if not ship or not lander or len(ship) + len(lander) < len(craft):
-        return tuple(sorted(craft, key=lambda name: _rank(name, scenario)))
+        return tuple(name for name in scenario.order if name in craft)
     return ship + lander[::-1]
-
-
-def _rank(name: str, scenario: Scenario) -> int:
-    return scenario.order.index(name)
 
 
 def _volume(name: str, element: Element, ledger: Ledger) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from mplan.scenario import Element, Scenario
 from mplan.vehicle.ledger import Ledger
-from mplan.vehicle.living.account import LivingAccount, balance
+from mplan.vehicle.living.account import LivingAccount, aboard
 
 
 def dry(element: Element, scenario: Scenario) -> float:
@@ -21,7 +21,7 @@ def stores(element: Element, account: LivingAccount) -> float:
     """
     if element.supplies is None and element.power is None and not account.person_seconds:
         return 0.0  # a stage or a fairing, which is most of what is weighed
-    return balance(element, account).aboard
+    return aboard(element, account)
 
 
 def of(

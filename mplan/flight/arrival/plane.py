@@ -8,7 +8,9 @@ and at the apsides of the capture orbit (`turn.py`).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from math import acos, asin, cos, pi, sqrt
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,10 +20,10 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs.bplane import Asymptote
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate
-from mplan.physics.arcs.outbound import Outbound
+from mplan.physics.arcs.outbound import LunarPlane, Outbound
 from mplan.physics.bodies import selenography
 from mplan.physics.vectors import cross, turned, unit
-from mplan.scenario import BurnEvent, Event, Scenario
+from mplan.scenario import BurnEvent, Event, LandingSite, Scenario
 
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
 CLEAR = 0.05 * c.DEG  # from the least inclination, of what is told as accepted
@@ -31,41 +33,73 @@ FLAT = 0.05  # rad: a site this near to the asymptote lies in every plane throug
 def arrival_plane(
     scenario: Scenario,
     ahead: Sequence[Event],
-    incoming: Asymptote,
-    t: float,
     met: LunarOrbit | None = None,
     landing: float | None = None,
-) -> np.ndarray:
-    """Return the normal of the lunar orbit to arrive in, perilune being at `t` [TDB s].
+) -> LunarPlane:
+    """Return the rule that tells the normal of the lunar orbit to arrive in.
 
     The plane holds the incoming asymptote and, when the lander comes down, the landing site.
     Without a site it has the inclination that is stated, or lies as near the Moon's equator as the
     asymptote lets it. Where a ship that waits is `met`, perilune lies in the plane of its orbit,
-    which J2 turns from then to `t`.
+    which J2 turns from then to the time of perilune.
     `landing` [TDB s] is when a lander that is sent ahead comes down, later than its own events say.
+    What the events foresee is read here, once: the rule is asked for each arc that is tried.
     """
     if met is not None:
-        axis = selenography.lunar_pole(t)
-        rate = node_rate(met.a, 0.0, float(np.arccos(met.normal @ axis)))
-        wanted = turned(met.normal, axis, rate * (t - met.t))
-        return _to_turn_at_perilune(wanted, incoming, scenario)
+        return partial(_of_ship, scenario, met)
     if scenario.orbits.approach_azimuth is not None:
-        wait = lunar_orbit.time_to_landing(scenario, ahead)
-        return _to_turn_at_perilune(over_site(scenario, t, wait), incoming, scenario)
-    pole = selenography.lunar_pole(t)
-    level = lunar_orbit.sense(scenario) * unit(pole - (pole @ incoming.s) * incoming.s)
+        return partial(_along_azimuth, scenario, lunar_orbit.time_to_landing(scenario, ahead))
     if scenario.orbits.lunar_inclination is not None:
-        return inclined(level, pole, incoming, scenario.orbits.lunar_inclination)
-    main = scenario.main
+        return partial(_inclined, scenario, scenario.orbits.lunar_inclination)
+    sense, main = lunar_orbit.sense(scenario), scenario.main
     place = main.landing_site if main else scenario.landing_site
     if place is None or not any(event.do == "land" for event in ahead):
-        return level
+        return partial(_level, sense)
     turns = plane_change.planned(scenario, ahead)
     if any(_to_site(burn, scenario) for burn in turns):
-        return level  # the ship turns to the site later, wherever it comes in
+        return partial(_level, sense)  # the ship turns to the site later, wherever it comes in
     wait = lunar_orbit.time_to_landing(scenario, ahead)
-    if landing is not None:
-        wait = landing - t
+    return partial(_over_site, _Landing(scenario, place, sense, turns, wait, landing))
+
+
+def _of_ship(scenario: Scenario, met: LunarOrbit, incoming: Asymptote, t: float) -> np.ndarray:
+    axis = selenography.lunar_pole(t)
+    rate = node_rate(met.a, 0.0, float(np.arccos(met.normal @ axis)))
+    wanted = turned(met.normal, axis, rate * (t - met.t))
+    return _to_turn_at_perilune(wanted, incoming, scenario)
+
+
+def _along_azimuth(scenario: Scenario, wait: float, incoming: Asymptote, t: float) -> np.ndarray:
+    return _to_turn_at_perilune(over_site(scenario, t, wait), incoming, scenario)
+
+
+def _inclined(scenario: Scenario, inclination: float, incoming: Asymptote, t: float) -> np.ndarray:
+    level = _level(lunar_orbit.sense(scenario), incoming, t)
+    return inclined(level, selenography.lunar_pole(t), incoming, inclination)
+
+
+def _level(sense: float, incoming: Asymptote, t: float) -> np.ndarray:
+    """Return the normal nearest to the Moon's pole, or away from it where `sense` is below zero."""
+    pole = selenography.lunar_pole(t)
+    return sense * unit(pole - (pole @ incoming.s) * incoming.s)
+
+
+class _Landing(NamedTuple):
+    """Where a ship lands: its lander `wait` [s] after perilune, or at a `landing` [TDB s]."""
+
+    scenario: Scenario
+    place: LandingSite
+    sense: float
+    turns: Sequence[BurnEvent]
+    wait: float
+    landing: float | None
+
+
+def _over_site(there: _Landing, incoming: Asymptote, t: float) -> np.ndarray:
+    """Return the normal of the plane that holds the site when the lander comes down."""
+    scenario, place, pole = there.scenario, there.place, selenography.lunar_pole(t)
+    level = _level(there.sense, incoming, t)
+    wait = there.wait if there.landing is None else there.landing - t
     site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
     normal = _through(incoming.s, site, level)
     # J2 turns the plane while the ship waits: aim at where the site would be without that.
@@ -73,7 +107,9 @@ def arrival_plane(
     rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
     wanted = turned(site, pole, -rate * wait)
     direct = _through(incoming.s, wanted, level)
-    return _before_turns(direct, turns, incoming, wanted, scenario, t) if turns else direct
+    if not there.turns:
+        return direct
+    return _before_turns(direct, there.turns, incoming, wanted, scenario, t)
 
 
 def inclined(

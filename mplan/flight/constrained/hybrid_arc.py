@@ -44,7 +44,7 @@ def to_lunar_orbit(
     orbit: Parking, scenario: Scenario, ahead: Sequence[Event], time_of_flight: float
 ) -> HybridArc:
     """Return the hybrid arc that is at its perilune after `time_of_flight` [s]; NoArc if none."""
-    arrival = partial(arrival_plane, scenario, ahead)
+    arrival = arrival_plane(scenario, ahead)
     for plane in (arrival, partial(_level, scenario)):
         with suppress(ArithmeticError):
             flown = _free_return(orbit, scenario, plane, time_of_flight).outbound
@@ -118,7 +118,7 @@ def transfer_burn(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need
         here,
         planned.unchanged,
         perilune=lunar_orbit.radius(scenario),
-        plane=partial(arrival_plane, scenario, ahead),
+        plane=arrival_plane(scenario, ahead),
         arrive=out.injection + launch.translunar_time(scenario),
     )
     then = Departing(

@@ -23,6 +23,10 @@ SUN_UNIT = 1e3  # m
 # Four arcs fly side by side in the lanes of a vector unit, in the time of one (measured); each ends
 # where it ends alone, to the last bit.
 LANES = 4
+# Of the numbers in the state, at each step. An arc to the Moon is then off by 2 mm, two days in a
+# low lunar orbit by less (against 2e-16, measured), where DE421's own Moon is good to metres; it
+# takes half the time.
+TOLERANCE = 1e-13
 MOST_STEPS = 3000  # of an arc; one to the Moon and back takes about 100
 CHUNK, NODE = c.DAY, 1800.0  # s: of ephemeris looked up at a time, and between its nodes
 _Start = tuple[ArcStart, np.ndarray]  # with Earth's pole of date
@@ -151,6 +155,7 @@ def _build(stop: Stop, degree: Degree) -> Any:
         np.ones((18, LANES)),
         pars=np.zeros((3 + figure_heyoka.PARAMETERS, LANES)),
         t_events=stops[stop],
+        tol=TOLERANCE,
         compact_mode=degree > 2,
     )
 

@@ -113,7 +113,7 @@ def fly_outbounds(
     return [Outbound(*burn, end) for burn, end in zip(burns, ends, strict=True)]
 
 
-class _Burn(NamedTuple):
+class _Leaving(NamedTuple):
     """An injection up to its burn: the first fields of an `Outbound`."""
 
     parking: Parking
@@ -128,13 +128,13 @@ class _Burn(NamedTuple):
 
 def _burn(
     parking: Parking, revolutions: int, wait: float, argument: float, delta_v: float
-) -> _Burn:
+) -> _Leaving:
     lift_off = parking.t + wait
     after = parking.coast(argument, revolutions)
     r, v = parking.state(lift_off, after)
     insertion = lift_off + parking.site.climb
     injection = insertion + after
-    return _Burn(
+    return _Leaving(
         parking, lift_off, insertion, injection, argument, delta_v, r, v + delta_v * unit(v)
     )
 

@@ -7,8 +7,9 @@ a short series. It gives the mean-Earth axes to about 150 m on the surface.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from functools import lru_cache
 from math import cos, radians, sin
+from operator import mul
 
 import numpy as np
 
@@ -37,21 +38,18 @@ _MERIDIAN = (
 )
 
 
+@lru_cache(maxsize=256)  # the shots of one targeting ask for one date again and again
 def rotation(t: float) -> tuple[float, float, float]:
     """Return the right ascension and declination of the pole and the angle W, all [rad]."""
     d = t / DAY
     century = d / 36525.0
     angles = [radians(at_epoch + rate * d) for at_epoch, rate in _ARGUMENTS]
-    ra = 269.9949 + 0.0031 * century + _series(sin, _POLE_RA, angles)
-    dec = 66.5392 + 0.0130 * century + _series(cos, _POLE_DEC, angles)
-    w = 38.3213 + 13.17635815 * d - 1.4e-12 * d**2 + _series(sin, _MERIDIAN, angles)
+    sines = [sin(x) for x in angles]
+    cosines = [cos(x) for x in angles]
+    ra = 269.9949 + 0.0031 * century + sum(map(mul, _POLE_RA, sines))
+    dec = 66.5392 + 0.0130 * century + sum(map(mul, _POLE_DEC, cosines))
+    w = 38.3213 + 13.17635815 * d - 1.4e-12 * d**2 + sum(map(mul, _MERIDIAN, sines))
     return radians(ra), radians(dec), radians(w % 360.0)
-
-
-def _series(
-    wave: Callable[[float], float], amplitudes: Iterable[float], angles: Iterable[float]
-) -> float:
-    return sum(a * wave(angle) for a, angle in zip(amplitudes, angles, strict=True))
 
 
 def moon_fixed_axes(t: float) -> np.ndarray:

@@ -161,7 +161,8 @@ class Balance:
     """One element's account closed [kg]: what came in, by the left, is what there is and what left.
 
     `carried` at lift-off and `received` of fuel cells, with what was `lacking`, are what is
-    `unused`, `kept` as waste, gone `overboard` and `passed_on` as water.
+    `unused`, `kept` as waste, gone `overboard` and `passed_on` as water. `aboard` is what the
+    element weighs with it.
     """
 
     carried: float
@@ -171,16 +172,7 @@ class Balance:
     kept: float
     overboard: float
     passed_on: float
-
-    @property
-    def aboard(self) -> float:
-        """What the element weighs with it [kg].
-
-        What was never there is counted as the first to leave: it makes no craft lighter.
-        """
-        return (
-            self.carried + self.received - self.passed_on - max(0.0, self.overboard - self.lacking)
-        )
+    aboard: float
 
     @property
     def open(self) -> float:
@@ -206,7 +198,20 @@ def balance(element: Element, account: LivingAccount) -> Balance:
         kept=sum(account.kept.values()),
         overboard=sum(account.overboard.values()),
         passed_on=water,
+        aboard=aboard(element, account),
     )
+
+
+def aboard(element: Element, account: LivingAccount) -> float:
+    """Return what an element weighs with it [kg]; asked for with every mass of a craft.
+
+    What was never there is counted as the first to leave: it makes no craft lighter.
+    """
+    carried = element.supplies or NONE
+    reactants = element.power.reactants if element.power else 0.0
+    there = carried.mass + reactants + account.received - passed_on(element, account)
+    gone = sum(account.overboard.values())
+    return there - max(0.0, gone - account.lacking(carried)) if gone else there
 
 
 def passed_on(element: Element, account: LivingAccount) -> float:
