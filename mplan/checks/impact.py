@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil, cos, pi
 
+import numpy as np
+
 from mplan.checks.finding import Finding
 from mplan.flight.ended import comes_down, footprints
 from mplan.flight.record import Flight
@@ -100,4 +102,5 @@ def _reaches_land(found: Footprint, scenario: Scenario) -> bool:
         share = ring / rings
         count = max(4, ceil(2.0 * pi * share * found.ellipse.major / ASIDE))
         places += outline(found, count, share)
-    return any(land.land_near(*_place(each, scenario), ASIDE) for each in places)
+    latitudes, longitudes = np.array([_place(each, scenario) for each in places]).T
+    return bool(land.near_land(latitudes, longitudes, ASIDE).any())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from math import pi, radians
 
+import numpy as np
 import pytest
 
 import mplan
@@ -162,14 +163,15 @@ def test_an_island_between_the_places_looked_at(reference_landing, axes):
     range_ = 5000e3 / R_EARTH
     asked = []
 
-    def looked(latitude, longitude, distance):
-        asked.append((latitude, longitude, distance))
-        return False
+    def looked(latitudes, longitudes, distance):
+        asked.extend((*each, distance) for each in zip(latitudes, longitudes, strict=True))
+        return np.zeros(len(latitudes), dtype=bool)
 
     fall = Impact("x", 1000.0, site.latitude, range_, range_)
     found = Footprint(Falling("x", 0.0, (), 1.0), fall, Ellipse(*axes, 1.1), 50.0)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(land, "land_near", looked)
+        patch.setattr(impact, "_open_sea", lambda *asked: False)
+        patch.setattr(land, "near_land", looked)
         impact._reaches_land(found, reference_landing)
     for share in (0.0, 0.37, 0.71, 1.0):
         for point in outline(found, 40, share):

@@ -24,8 +24,7 @@ ROWS, COLUMNS = 1800, 3600  # from the north pole down, from 180 deg west on
 
 def is_land(latitude: float, longitude: float) -> bool:
     """Return whether a place [rad, east positive] lies in a cell of land."""
-    row, column = _cell(latitude, longitude)
-    return bool(_cells()[row, column])
+    return bool(_cells()[_cells_of(np.asarray(latitude), np.asarray(longitude))])
 
 
 def land_near(latitude: float, longitude: float, distance: float) -> bool:
@@ -33,18 +32,36 @@ def land_near(latitude: float, longitude: float, distance: float) -> bool:
 
     That is a box around the place, a little more than the circle.
     """
-    row, column = _cell(latitude, longitude)
+    return bool(near_land(np.array([latitude]), np.array([longitude]), distance)[0])
+
+
+def near_land(latitude: np.ndarray, longitude: np.ndarray, distance: float) -> np.ndarray:
+    """Return the answers of `land_near` for places (n,) [rad].
+
+    The cells of land in each box are counted by a table of sums over the block of cells that holds
+    all the boxes (Crow 1984, SIGGRAPH 18, 207).
+    """
+    row, column = _cells_of(latitude, longitude)
     reach = degrees(distance / R_EARTH) / CELL
-    up, down = max(0, int(row - reach)), min(ROWS, int(row + reach) + 1)
-    wide = min(COLUMNS / 2.0, reach / max(0.01, cos(latitude)))
-    columns = np.arange(int(column - wide), int(column + wide) + 1) % COLUMNS
-    return bool(_cells()[up:down, columns].any())
+    wide = np.minimum(COLUMNS / 2.0, reach / np.maximum(0.01, np.cos(latitude)))
+    up, down = np.maximum(0, _whole(row - reach)), _whole(row + reach) + 1
+    down, left, right = np.minimum(ROWS, down), _whole(column - wide), _whole(column + wide) + 1
+    top, first = up.min(), left.min()
+    block = _cells()[top : down.max(), np.arange(first, right.max()) % COLUMNS]
+    sums = np.zeros((block.shape[0] + 1, block.shape[1] + 1), dtype=int)
+    sums[1:, 1:] = block.cumsum(axis=0).cumsum(axis=1)
+    up, down, left, right = up - top, down - top, left - first, right - first
+    return sums[down, right] - sums[up, right] - sums[down, left] + sums[up, left] > 0
 
 
-def _cell(latitude: float, longitude: float) -> tuple[int, int]:
-    row = int((90.0 - degrees(latitude)) / CELL)
-    column = int(((degrees(longitude) + 180.0) % 360.0) / CELL)
-    return min(max(row, 0), ROWS - 1), min(column, COLUMNS - 1)
+def _cells_of(latitude: np.ndarray, longitude: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    row = _whole((90.0 - np.degrees(latitude)) / CELL)
+    column = _whole(((np.degrees(longitude) + 180.0) % 360.0) / CELL)
+    return np.clip(row, 0, ROWS - 1), np.minimum(column, COLUMNS - 1)
+
+
+def _whole(number: np.ndarray) -> np.ndarray:
+    return np.floor(number).astype(int)
 
 
 @lru_cache(maxsize=1)
