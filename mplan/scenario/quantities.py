@@ -10,11 +10,13 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from itertools import chain
 from math import isfinite
 from typing import Annotated, Any
 
 from pydantic_core import PydanticCustomError, core_schema
 
+from mplan.scenario.usual_units import USUAL
 from mplan.scenario.wording import shown
 
 PATTERN = r"^\s*[+\-−]?(\d+\.?\d*|\.\d+)([eE][+\-]?\d+)?\s*[^\d\s.,+\-−].*$"
@@ -174,8 +176,9 @@ def parse(text: str, si: str) -> float:
 
 def text(value: float, unit: str) -> str:
     """Write an SI `value` in `unit`, to 12 digits: `text(190e3, "km")` is "190 km"."""
-    kinds = (kind.si for kind in KINDS.values())
-    factor = next(filter(None, (_factor_or_none(unit, si) for si in kinds)), None)
+    usual = (factors[unit] for factors in USUAL.values() if unit in factors)
+    others = (_factor_or_none(unit, kind.si) for kind in KINDS.values())
+    factor = next(filter(None, chain(usual, others)), None)
     if factor is None:
         raise Unreadable(f'"{unit}" is no unit of a quantity in a scenario')
     return f"{value / factor:.12g} {unit}"
@@ -221,7 +224,10 @@ def _factor_or_none(unit: str, si: str) -> float | None:
 @cache
 def _factor(unit: str, si: str) -> float:
     """Return how many `si` make one `unit`."""
-    from astropy import units  # 0.3 s to import: only when a scenario is read
+    usual = USUAL.get(si, {}).get(unit)
+    if usual is not None:
+        return usual
+    from astropy import units  # 0.3 s to import: only for a unit that is not usual
 
     found = _unit(unit)
     if found is None:

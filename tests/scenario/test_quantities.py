@@ -4,7 +4,10 @@ Expected factors are the definitions: the international foot, pound and nautical
 (0.3048 m, 0.45359237 kg, 1852 m) and standard gravity for the pound-force (ISO 80000, NIST SP 811).
 """
 
+import subprocess
+import sys
 from math import pi
+from pathlib import Path
 from typing import get_args
 
 import pytest
@@ -158,3 +161,22 @@ def test_what_is_written_reads_back(value, unit):
     # Twelve digits are written; a unit factor adds a rounding or two.
     read = Quantity("length").read(quantities.text(value, unit))
     assert read == pytest.approx(value, rel=1e-11, abs=1e-300)
+
+
+def test_usual_units_are_the_librarys(monkeypatch):
+    """To the last bit: what is read without the library is what it would say."""
+    usual = [(unit, si, x) for si, units in quantities.USUAL.items() for unit, x in units.items()]
+    assert {si for _, si, _ in usual} <= {kind.si for kind in quantities.KINDS.values()}
+    monkeypatch.setattr(quantities, "USUAL", {})
+    quantities._factor.cache_clear()
+    assert [quantities._factor(unit, si) for unit, si, _ in usual] == [x for *_, x in usual]
+    quantities._factor.cache_clear()
+
+
+def test_a_scenario_is_read_without_the_library_of_units():
+    """It takes 0.3 s to bring in; the demo mission and its bounds name usual units alone."""
+    code = "import mplan, sys; mplan.load(sys.argv[1]); print('astropy' in sys.modules)"
+    demo = Path(__file__).parents[1] / "missions" / "reference_landing.toml"
+    command = [sys.executable, "-c", code, str(demo)]
+    said = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+    assert said.strip() == "False"

@@ -13,23 +13,28 @@ from math import atan2, copysign, pi
 from typing import Any
 
 import numpy as np
-from scipy.interpolate import CubicSpline
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import ephemeris, lunar_gravity
+from mplan.physics.bodies.even_nodes import EvenNodes
 from mplan.physics.bodies.lunar_axes import RATE
 from mplan.physics.bodies.lunar_gravity import Degree, Term
 
 PARAMETERS = 16
 FADE = c.R_MOON_FIELD / 2.0  # m from the centre, below which the figure is let fade away
 SHORTEST, LONGEST = c.DAY, 15.0 * c.DAY  # s, over which the axes are set out
-CHUNK, NODE = 16.0 * c.DAY, 0.25 * c.DAY  # s: a cubic spline over such nodes is good to 1e-7 rad
+CHUNK, NODE = 16.0 * c.DAY, 0.25 * c.DAY  # s: cubics between such nodes are good to 1e-7 rad
+BESIDE = c.MINUTE  # s either side of a node, for how fast the axes turn there: good to 1e-14 rad/s
 
 
 def turning(t: float, duration: float) -> np.ndarray:
     """Return the parameters of the axes on an arc of `duration` [s, may be negative] from `t`."""
     span = copysign(min(max(abs(duration), SHORTEST), LONGEST), duration)
-    first, middle, last = _axes(t + np.array([0.0, span / 2.0, span]))
+    chunk = round(t / CHUNK)
+    from_there = t - chunk * CHUNK
+    first, middle, last = (
+        _axes(chunk).at(from_there + after)[0] for after in (0.0, span / 2.0, span)
+    )
     a, b, pole = first
     lean = (last[2] - pole) / span
     turned = [
@@ -45,17 +50,16 @@ def _turned(x: np.ndarray, a: np.ndarray, b: np.ndarray, about: float) -> float:
     return about + (atan2(float(x @ b), float(x @ a)) - about + pi) % (2.0 * pi) - pi
 
 
-def _axes(t: np.ndarray) -> np.ndarray:
-    """Return the principal axes (n, 3, 3) at dates [TDB s] that lie near the first."""
-    chunk = round(float(t[0]) / CHUNK)
-    return np.asarray(_spline(chunk)(t - chunk * CHUNK))
-
-
 @lru_cache(maxsize=64)
-def _spline(chunk: int) -> CubicSpline:
+def _axes(chunk: int) -> EvenNodes:
+    """Return the principal axes (n, 3, 3) for arcs that begin in a chunk, on its own clock."""
     nodes = np.arange(-1.5 * CHUNK, 1.5 * CHUNK + NODE, NODE)
-    nodes = nodes[ephemeris.covers(chunk * CHUNK + nodes)]
-    return CubicSpline(nodes, lunar_gravity.principal_axes(chunk * CHUNK + nodes))
+    dates = chunk * CHUNK + nodes
+    nodes = nodes[ephemeris.covers(dates - BESIDE) & ephemeris.covers(dates + BESIDE)]
+    before, here, after = (
+        lunar_gravity.principal_axes(chunk * CHUNK + nodes + x) for x in (-BESIDE, 0.0, BESIDE)
+    )
+    return EvenNodes(float(nodes[0]), NODE, here, (after - before) / (2.0 * BESIDE))
 
 
 def moon_pull(hy: Any, offset: list, parameters: list, degree: Degree) -> list:

@@ -7,6 +7,7 @@ __all__ = [
     "downrange",
     "earth",
     "ephemeris",
+    "even_nodes",
     "horizon",
     "land",
     "lunar_axes",
