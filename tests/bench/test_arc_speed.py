@@ -16,7 +16,9 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import nbody
+from mplan.physics.arcs import nbody, outbound
+from mplan.physics.arcs.lambert import lambert
+from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies import earth, ephemeris
 
 pytestmark = [
@@ -100,3 +102,47 @@ def test_arc(benchmark, name):
     end = benchmark.pedantic(FLIERS[name](), rounds=10, warmup_rounds=1)
     assert np.linalg.norm(end - reference) < 1e3
     assert 3.5e8 < np.linalg.norm(end) < 4.1e8
+
+
+def test_four_arcs_abreast(benchmark):
+    """Four arcs as slopes ask for them: in the time of one, where heyoka flies them."""
+    r, v = start()
+    shots = [nbody.ArcStart(r, v + x, T, DURATION) for x in np.diag([0.0, 0.01, 0.01, 0.01])[:, 1:]]
+
+    def fly() -> tuple[nbody.Arrival, ...]:
+        nbody._lately.cache_clear()
+        return nbody.fly_abreast(shots)
+
+    ends = benchmark.pedantic(fly, rounds=10, warmup_rounds=1)
+    assert len({end.r[0] for end in ends}) == 4
+
+
+def targeted() -> np.ndarray:
+    """Return the burn that an integrated arc to the Moon takes, found from a two-body guess."""
+    site = Site(12.0 * c.DEG, -45.0 * c.DEG, 62.0 * c.DEG, climb=600.0, downrange=0.4)
+    parking = Parking(site, c.R_EARTH + 185e3, T)
+    nbody._lately.cache_clear()
+    flown = outbound.target_outbound(
+        parking,
+        revolutions=1,
+        time_of_flight=DURATION,
+        perilune=c.R_MOON + 110e3,
+        plane=lambda incoming, t: np.cross(incoming.s, [0.0, 0.0, 1.0]) / np.hypot(*incoming.s[:2]),
+    )
+    return np.array([flown.delta_v])
+
+
+def joined() -> np.ndarray:
+    """Return the velocities of the library's conic to the Moon's place (Lambert's problem)."""
+    return np.concatenate(lambert(start()[0], ephemeris.moon(T + DURATION).r, DURATION, c.MU_EARTH))
+
+
+WAYS = {"mplan, integrated and targeted": targeted, "orbit library, Lambert's conic": joined}
+
+
+@pytest.mark.benchmark(group="a way to the Moon in three days")
+@pytest.mark.parametrize("name", WAYS)
+def test_way(benchmark, name):
+    """A conic neglects the Moon's pull and knows no launch site: it is a first guess alone."""
+    found = benchmark.pedantic(WAYS[name], rounds=5, warmup_rounds=1)
+    assert np.all(np.isfinite(found))
