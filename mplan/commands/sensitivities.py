@@ -15,12 +15,17 @@ if TYPE_CHECKING:
 
 def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     """Add its arguments."""
-    text = "what a kilogram, a second of specific impulse, a metre, an hour do to the margins"
+    text = (
+        "what a kilogram, a second of specific impulse, a metre, an hour do to margins and limits"
+    )
     more = f"{text}: the mission is flown again for each"
     command = add_parser("sensitivities", help=text, description=more, epilog=exit_codes.EXIT_CODES)
     arguments.add_scenario(command)
     command.add_argument(
         "--burn", metavar="NAME", help="tell the margin after this burn; the tightest, if not given"
+    )
+    command.add_argument(
+        "--limit", metavar="NAME", help="tell what is left of this limit; all that is felt in it"
     )
     command.add_argument(
         "--exchange",
@@ -39,11 +44,15 @@ def run(asked: argparse.Namespace) -> int:
     from mplan.plan import fly
     from mplan.show import sensitivities
     from mplan.show.terminal import print_sensitivities, progress
-    from mplan.studies.sensitivities import differences, exchange
+    from mplan.studies.sensitivities import differences, exchange, rooms
 
     plan = fly(arguments.scenario(asked))
     if asked.burn is not None and asked.burn not in (known := differences.margins(plan.flight)):
         arguments.refuse("--burn", f"found {asked.burn}; accepted: {', '.join(known)}")
+    if asked.limit is not None and asked.limit not in rooms.of(plan.flight):
+        some = "; ".join(rooms.in_brief(plan.flight))
+        more = "or another one of limits in what --json writes"
+        arguments.refuse("--limit", f"found {asked.limit}; accepted: {some}; {more}")
     with progress("sensitivities") as step:
         found = differences.of(plan, done=step)
     ratios = []
@@ -51,7 +60,8 @@ def run(asked: argparse.Namespace) -> int:
         with progress("exchange ratios") as step:
             ratios = exchange.of(plan, done=step)
     if asked.json is None:
-        print_sensitivities(found, _told(found, asked.burn), ratios, sys.stdout)
+        burns = _told(found, asked.burn)
+        print_sensitivities(found, burns, ratios, sys.stdout, asked.limit or "")
     else:
         output.write_json(asked.json, sensitivities.document(plan.scenario, found, ratios))
     return exit_codes.of(asked, [(plan.closes, plan.decisions_open)])

@@ -1,17 +1,22 @@
-"""How long a slider takes in Python, from the move to the new figures. Shown, not asserted."""
+"""How long a slider takes in Python, from the move to the new figures. Shown, not asserted.
+
+`tests/browser/test_slider_speed.py` has the same as the page sees it.
+"""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import count
+from time import process_time
 
 import pytest
 
 from mplan.show import air, climb, four_burns, homeward, mission, moon, stack, translunar
 
-STAGE = "transfer_stage: shorter by"
+STAGE, STAY = "transfer_stage: shorter by", "mission.surface_stay"
 SHELL = "elements.crew_module.aeroshell.lift_to_drag"
 MOVES = {
-    "mission, stay": (mission.panel, "mission.surface_stay", 30.0, 0.5),
+    "mission, stay": (mission.panel, STAY, 30.0, 0.5),
     "mission, payload": (mission.panel, "mission.payload_down", 200.0, 5.0),
     "going": (translunar.panel, "dates.translunar_time", 70.0, 0.5),
     "coming": (homeward.panel, "dates.transearth_time", 66.0, 0.5),
@@ -34,6 +39,34 @@ def test_move(benchmark, reference_landing, move):
 
     benchmark.pedantic(turn, rounds=12, warmup_rounds=2)
     assert shown.scenario.hash != reference_landing.hash
+
+
+STAGES = {
+    "scenario changed": lambda shown, stay: shown._changed({**shown._home, STAY: stay}),
+    "flown and judged": lambda shown, stay: shown._fly(shown.scenario),
+    "words": lambda shown, stay: shown._tell(),
+    "pictures": lambda shown, stay: shown._draw(),
+}
+
+
+@pytest.mark.benchmark(group="stages of a move, CPU", timer=process_time)
+@pytest.mark.parametrize("stage", STAGES)
+def test_stage(benchmark, reference_landing, stage):
+    """What a move of the mission's panel is made of, each stage by itself."""
+    shown, stays = mission.panel(reference_landing), count(30.0, 0.5)
+
+    def before() -> tuple[tuple[object, float], dict[str, object]]:
+        """Do what comes before the stage, for another stay each time."""
+        stay = next(stays)
+        if stage in ("words", "pictures"):
+            shown.plan = shown._fly(shown._changed({**shown._home, STAY: stay}))
+        elif stage == "flown and judged":
+            changed = shown._changed({**shown._home, STAY: stay})
+            shown.plan = replace(shown.plan, flight=replace(shown.plan.flight, scenario=changed))
+        return (shown, stay), {}
+
+    benchmark.pedantic(STAGES[stage], setup=before, rounds=6)
+    assert not shown.trouble.value
 
 
 def test_move_of_four_burns(benchmark):

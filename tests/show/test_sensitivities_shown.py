@@ -5,24 +5,33 @@ from __future__ import annotations
 import io
 import json
 
+import jsonschema
 import pytest
 
 from mplan import cli
 from mplan.show import sensitivities
+from mplan.show.sensitivities.document import schema
 from mplan.show.terminal import print_sensitivities
-from mplan.studies.sensitivities.differences import BOTH, Effect, Sensitivities, Sensitivity
+from mplan.studies.sensitivities.differences import Sensitivities, Sensitivity
+from mplan.studies.sensitivities.effects import BOTH, Effect
 from mplan.studies.sensitivities.exchange import Ratio
+from mplan.studies.sensitivities.jumps import Jump
+from mplan.studies.sensitivities.rooms import LimitLeft
 from mplan.studies.sensitivities.variations import Variation
 from tests.conftest import MISSIONS
 
 BURN = "trans-Earth injection"
+DOOR, FOOD = "launch site, door", "supply, packed food in the hut"
 
 
 def one(kind, unit, effect, trouble=""):
     what = Variation(kind, "service module", unit, 1.0, ("service_module",))
     if trouble:
         return Sensitivity(what, {}, None, "", trouble)
-    return Sensitivity(what, {BURN: effect}, 1.03, BOTH)
+    felt = {DOOR: Effect(-1.0, 0.0, -1.0, 1.0), FOOD: Effect(0.0, 0.0, 0.0, 0.0)}
+    jump = (Jump(1.31, 1.34, BURN, -151.2, "1 more: engine shut down, core stage"),)
+    rooms, near = (felt if unit == "s" else {}), (jump if kind == "thrust" else ())
+    return Sensitivity(what, {BURN: effect}, 1.03, BOTH, rooms=rooms, jumps=near)
 
 
 @pytest.fixture(scope="module")
@@ -34,7 +43,9 @@ def found():
         one("duration", "h", Effect(30.0, 36.0, 7.0, -7.9)),
         one("length", "m", None, "cannot be made 0.05 m longer"),
     )
-    return Sensitivities("A mission", {BURN: 133.3}, (BURN,), BURN, rows)
+    limits = {DOOR: LimitLeft(2.24, "m"), FOOD: LimitLeft(0.97, "kg")}
+    told = {"limits": limits, "in_brief": (DOOR, FOOD)}
+    return Sensitivities("A mission", {BURN: 133.3}, (BURN,), BURN, rows, **told)
 
 
 RATIOS = [
@@ -72,6 +83,28 @@ def test_tornado(found):
     assert picture.png().startswith(b"\x89PNG")
 
 
+def test_limits_have_a_table_of_their_own(found):
+    """Each in its unit; one that nothing is felt in has no column unless it is asked for."""
+    frame = sensitivities.rooms(found).frame.set_index("one more")
+    assert frame[f"{DOOR} [m a unit]"]["specific impulse, service module [s]"] == -1.0
+    assert not [x for x in frame.columns if x.startswith(FOOD)]
+    asked = sensitivities.rooms(found, [FOOD]).frame.set_index("one more")
+    assert asked[f"{FOOD} [kg a unit]"]["specific impulse, service module [s]"] == 0.0
+
+
+def test_tornado_of_a_limit(found):
+    picture = sensitivities.tornado(found, DOOR)
+    assert picture.layout.xaxis.title.text.endswith("left of launch site, door [m], by one unit")
+    assert picture.summary.startswith("What is left of launch site, door is 2.24 m;")
+
+
+def test_jumps(found):
+    frame = sensitivities.jumps(found).frame
+    (row,) = frame.to_dict("records")
+    assert (row["change"], row["jump [m/s]"]) == ("thrust, service module [%]", -151.2)
+    assert (row["not yet with [units]"], row["with [units]"]) == (1.31, 1.34)
+
+
 def test_tornado_of_no_such_burn(found):
     with pytest.raises(ValueError, match="no margin after 'climb'; there are: trans-Earth"):
         sensitivities.tornado(found, "climb")
@@ -92,7 +125,11 @@ def test_on_a_terminal(found):
     assert f"Margin after {BURN}, 133 m/s, in A mission" in lines
     assert "length, service module [m]: not flown: cannot be made 0.05 m longer" in lines
     assert "duration, service module [h]: no one slope, spread 36 m/s" in lines
-    assert not [x for x in lines if x.startswith("thrust")]  # not felt beyond what solvers leave
+    (line,) = [x for x in lines if x.startswith("thrust")]  # not felt beyond what solvers leave
+    assert line.startswith("thrust, service module [%], between +1.31 and +1.34 %: -151 m/s after")
+    assert "What is left of limits, in A mission" in lines
+    assert next(x.split() for x in lines if x.startswith(DOOR))[3:5] == ["2.24", "m"]
+    assert f"Nothing is felt in: {FOOD}." in lines
     assert "escape tower: not flown: no propellant keeps all margins" in lines
     assert "A planning study, not flight approval." in lines
 
@@ -106,6 +143,33 @@ def test_as_json(found, reference_landing):
     assert by_kind["thrust"]["margins"][0]["spread_m_s_per_unit"] == 2e-4
     assert by_kind["length"]["not_flown"] == "cannot be made 0.05 m longer"
     assert told["exchange_ratios"][1]["lift_off_kg_per_kg"] is None
+    assert by_kind["thrust"]["jumps"][0]["by_units"] == 1.34
+    assert by_kind["specific impulse"]["limits"][0] == {
+        "limit": DOOR,
+        "per_unit": -1.0,
+        "spread_per_unit": 0.0,
+        "one_unit_more": -1.0,
+        "one_unit_less": 1.0,
+    }
+
+
+def test_the_document_obeys_its_schema(found, reference_landing):
+    made = json.loads(json.dumps(sensitivities.document(reference_landing, found, RATIOS)))
+    jsonschema.Draft202012Validator.check_schema(schema())
+    jsonschema.validate(made, schema())
+    for field in made:
+        with pytest.raises(jsonschema.ValidationError, match=f"'{field}' is a required property"):
+            jsonschema.validate({k: v for k, v in made.items() if k != field}, schema())
+    with pytest.raises(jsonschema.ValidationError, match="'colour' was unexpected"):
+        jsonschema.validate({**made, "colour": 1}, schema())
+
+
+def test_a_limit_that_is_not_there(capsys):
+    asked = ["sensitivities", str(MISSIONS / "orbit_and_return.toml"), "--limit", "patience"]
+    assert cli.main(asked) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert "--limit: found patience; accepted: " in said.err
 
 
 def test_a_burn_that_is_not_there(capsys):

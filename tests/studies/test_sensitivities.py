@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from math import log
 
 import pytest
@@ -10,7 +11,7 @@ import mplan
 from mplan.flight import walk
 from mplan.physics.constants import G0, HOUR
 from mplan.studies.sensitivities import differences, exchange, variations
-from mplan.studies.sensitivities.differences import BOTH, UP, Effect
+from mplan.studies.sensitivities.effects import BOTH, UP, Effect
 from mplan.studies.sensitivities.variations import Variation
 from tests.conftest import DEMO
 
@@ -95,6 +96,34 @@ def test_told_and_lost():
     assert Effect(0.0, 0.0, None, None).value == 0.0
 
 
+def test_limits_against_geometry_and_weight(landing_plan):
+    """A metre of a stage takes a metre of the door, and what its propellant weighs off the pad.
+
+    Nothing but the stack's own sums: lengths add up, masses too.
+    """
+    start, was = differences.reference(landing_plan), differences.before(landing_plan)
+    longer = Variation("length", "transfer stage", "m", 0.05, ("transfer_stage",))
+    flown = differences.measure(start, was, longer)
+    door = "launch site, assembly-hall door, height with posts"
+    assert flown.rooms[door].value == pytest.approx(-1.0)
+    assert was.rooms[door].unit == "m"
+    load = flown.rooms["launch site, launch platform, lift-off mass"]
+    assert load.value == pytest.approx(-flown.lift_off / 1e3)
+
+
+def test_limits_follow_burn_times(by_title, landing_plan):
+    """A heavier craft burns longer, in proportion: the rocket equation at constant thrust.
+
+    Sutton & Biblarz 2017, ch. 4: the propellant of a given delta-v is a share of the mass. Within
+    2 %: the burn itself is not quite the same, and the correction before it takes more too.
+    """
+    burn = landing_plan.flight.burn_of("lunar-orbit insertion")
+    grown = 1.0 + landing_plan.scenario.margins.mass_growth
+    crew = by_title["dry mass, crew module [kg]"].rooms
+    (longest,) = (x for x in crew if x.startswith("longest burn") and "service module" in x)
+    assert crew[longest].value == pytest.approx(-grown * burn.duration / burn.mass, rel=0.02)
+
+
 def test_both_sides_and_lift_off(found, by_title, landing_plan):
     assert {each.method for each in found.found} == {BOTH}
     growth = 1.0 + landing_plan.scenario.margins.mass_growth
@@ -106,7 +135,7 @@ def test_both_sides_and_lift_off(found, by_title, landing_plan):
 
 def test_one_side(landing_plan):
     """Where less would be less than nothing, more alone is flown, and said so."""
-    start, before = differences.reference(landing_plan), differences.margins(landing_plan.flight)
+    start, before = differences.reference(landing_plan), differences.before(landing_plan)
     dry = landing_plan.scenario.elements["escape_tower"].dry_mass
     tower = Variation("dry mass", "escape tower", "kg", 0.6 * dry, ("escape_tower",))
     flown = differences.measure(start, before, tower)
@@ -117,7 +146,7 @@ def test_one_side(landing_plan):
 
 def test_not_flown(landing_plan):
     """What cannot be flown either way says why, and no figure is made up."""
-    start, before = differences.reference(landing_plan), differences.margins(landing_plan.flight)
+    start, before = differences.reference(landing_plan), differences.before(landing_plan)
     far = Variation("dry mass", "escape tower", "kg", 1e12, ("escape_tower",))
     flown = differences.measure(start, before, far)
     assert (flown.method, flown.effects, flown.lift_off) == ("", {}, None)
@@ -165,6 +194,16 @@ def test_exchange_ratios(ratios, landing_plan):
         assert each.left < 1e-3  # m/s a kg
         assert each.spread < 1e-3 * each.ratio
         assert not each.trouble
+
+
+def test_what_starts_the_flights_goes_to_other_processes():
+    """The flights of an earlier mission too: what comes back flies the same margins."""
+    plan = mplan.fly(mplan.load(DEMO.parent / "lander_taken_up.toml"))
+    start = differences.reference(plan)
+    assert start.left
+    there = pickle.loads(pickle.dumps(start))
+    assert differences.margins(there.fly(there.scenario)) == differences.margins(plan.flight)
+    assert all(there.left[x].scenario is each for x, each in there.scenario.left.items())
 
 
 def test_stages_of_a_climb_pay_together(landing_plan):

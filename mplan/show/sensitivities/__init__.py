@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mplan.show.sensitivities.document import document
-from mplan.show.sensitivities.tables import exchange, felt, margins
+from mplan.show.sensitivities.tables import exchange, felt, jumps, margins, rooms
 from mplan.show.sensitivities.tornado import tornado
 
-__all__ = ["document", "exchange", "felt", "margins", "tornado"]
+__all__ = ["document", "exchange", "felt", "jumps", "margins", "rooms", "tornado"]

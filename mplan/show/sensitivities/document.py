@@ -1,34 +1,50 @@
-"""Sensitivities and exchange ratios as JSON values."""
+"""Sensitivities as JSON values; `sensitivities.schema.json` in the package is the contract.
+
+A unit stands in each name, or beside the value as `unit`; what cannot be told is null.
+"""
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
+from importlib.resources import files
 from typing import Any
 
 from mplan.cautions import CAUTIONS
 from mplan.scenario import Scenario
-from mplan.studies.sensitivities.differences import Effect, Sensitivities, Sensitivity
+from mplan.studies.sensitivities.differences import Sensitivities, Sensitivity
+from mplan.studies.sensitivities.effects import Effect
 from mplan.studies.sensitivities.exchange import Ratio
+from mplan.studies.sensitivities.jumps import Jump
 
 FORMAT = "mplan-sensitivities/1"
+Document = dict[str, Any]
 
 
-def document(
-    scenario: Scenario, found: Sensitivities, ratios: Sequence[Ratio] = ()
-) -> dict[str, Any]:
+def schema() -> Document:
+    """Return the JSON Schema that every document obeys."""
+    return json.loads(files("mplan").joinpath("sensitivities.schema.json").read_text("utf-8"))
+
+
+def document(scenario: Scenario, found: Sensitivities, ratios: Sequence[Ratio] = ()) -> Document:
     """Return them as JSON values; each unit stands beside what is counted in it."""
     return {
         "format": FORMAT,
         "cautions": list(CAUTIONS),
         "scenario": {"name": scenario.mission.name, "hash": scenario.hash},
         "tightest_burn": found.tightest or None,
-        "margins_m_s": dict(found.margins),
+        "margins": [{"burn": x, "margin_m_s": margin} for x, margin in found.margins.items()],
+        "limits": [
+            {"limit": x, "left": room.left, "unit": room.unit, "in_brief": x in found.in_brief}
+            for x, room in found.limits.items()
+        ],
+        "stopped": found.stopped,
         "sensitivities": [_sensitivity(each) for each in found.found],
         "exchange_ratios": [_ratio(each) for each in ratios],
     }
 
 
-def _sensitivity(each: Sensitivity) -> dict[str, Any]:
+def _sensitivity(each: Sensitivity) -> Document:
     what = each.variation
     return {
         "kind": what.kind,
@@ -39,10 +55,12 @@ def _sensitivity(each: Sensitivity) -> dict[str, Any]:
         "not_flown": each.trouble or None,
         "lift_off_kg_per_unit": each.lift_off,
         "margins": [_effect(name, effect) for name, effect in each.effects.items()],
+        "limits": [_room(name, effect) for name, effect in each.rooms.items()],
+        "jumps": [_jump(x) for x in each.jumps],
     }
 
 
-def _effect(name: str, effect: Effect) -> dict[str, Any]:
+def _effect(name: str, effect: Effect) -> Document:
     return {
         "burn": name,
         "m_s_per_unit": effect.value,
@@ -52,7 +70,27 @@ def _effect(name: str, effect: Effect) -> dict[str, Any]:
     }
 
 
-def _ratio(each: Ratio) -> dict[str, Any]:
+def _room(name: str, effect: Effect) -> Document:
+    return {
+        "limit": name,
+        "per_unit": effect.value,
+        "spread_per_unit": effect.spread,
+        "one_unit_more": effect.more,
+        "one_unit_less": effect.less,
+    }
+
+
+def _jump(each: Jump) -> Document:
+    return {
+        "after_units": each.near,
+        "by_units": each.far,
+        "burn": each.burn,
+        "margin_m_s": each.by,
+        "cause": each.cause or None,
+    }
+
+
+def _ratio(each: Ratio) -> Document:
     flown = each.ratio is not None
     return {
         "element": each.element,

@@ -8,13 +8,10 @@ from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.notebook import Table
 from mplan.show.tables import framed
-from mplan.studies.sensitivities.differences import (
-    NOISE,
-    Effect,
-    Sensitivities,
-    Sensitivity,
-)
+from mplan.studies.sensitivities.differences import NOISE, Sensitivities, Sensitivity
+from mplan.studies.sensitivities.effects import Effect
 from mplan.studies.sensitivities.exchange import Ratio
+from mplan.studies.sensitivities.jumps import Jump
 
 NONE = "Nothing was flown."
 
@@ -27,6 +24,26 @@ def margins(found: Sensitivities, burns: Sequence[str] | None = None) -> Table:
     names = found.ends if burns is None else burns
     own = [Column(f"{name} [m/s a unit]", _slope(name), 4) for name in names]
     return Table(framed((_FIRST, *own, *_LAST), found.found), NONE)
+
+
+def rooms(found: Sensitivities, limits: Sequence[str] | None = None) -> Table:
+    """Return what one unit more does to what is left of each limit that a brief tells, or `limits`.
+
+    Blanks as in `margins`; a limit that nothing is felt in has no column.
+    """
+    names = found.in_brief if limits is None else limits
+    own = [
+        Column(f"{name} [{found.limits[name].unit} a unit]", _left(name), 5)
+        for name in names
+        if limits is not None or ranked(found, name)
+    ]
+    return Table(framed((_FIRST, *own), found.found), NONE)
+
+
+def jumps(found: Sensitivities) -> Table:
+    """Return how near jumps are: past so much of a change a margin falls or rises at once."""
+    rows = [(each, jump) for each in found.found for jump in each.jumps]
+    return Table(framed(_JUMPS, rows), "No margin jumps within six steps of any change.")
 
 
 def felt(found: Sensitivities, burn: str = "") -> Table:
@@ -42,9 +59,10 @@ def exchange(ratios: Sequence[Ratio]) -> Table:
     return Table(framed((*_RATIO, *own, *_CHECK), ratios), NONE)
 
 
-def ranked(found: Sensitivities, burn: str) -> list[tuple[Sensitivity, Effect]]:
-    """Return what can be told of one margin, the greatest effect of a unit first."""
-    rows = [(x, x.effects[burn]) for x in found.found if burn in x.effects]
+def ranked(found: Sensitivities, name: str) -> list[tuple[Sensitivity, Effect]]:
+    """Return what can be told of one margin or limit, the greatest effect of a unit first."""
+    known = [(x, {**x.rooms, **x.effects}) for x in found.found]
+    rows = [(x, effects[name]) for x, effects in known if name in effects]
     told = [row for row in rows if row[1].value]
     return sorted(told, key=lambda row: -abs(row[1].slope))
 
@@ -62,6 +80,17 @@ def _by_solvers(row: Sensitivity) -> float:
 
 def _slope(name: str) -> Callable[[Sensitivity], float | None]:
     return lambda row: row.effects[name].value if name in row.effects else None
+
+
+def _left(name: str) -> Callable[[Sensitivity], float | None]:
+    return lambda row: row.rooms[name].value if name in row.rooms else None
+
+
+def jump_words(jump: Jump, unit: str) -> str:
+    """Return a jump in a line: between which amounts, the margin that jumps, and what else does."""
+    near, far = f"{jump.near:+.3g}", f"{jump.far:+.3g} {unit}"
+    cause = f"; {jump.cause}" if jump.cause else ""
+    return f"between {near} and {far}: {jump.by:+,.0f} m/s after {jump.burn}{cause}"
 
 
 def _paid(name: str) -> Callable[[Ratio], float | None]:
@@ -87,6 +116,14 @@ _FELT = (
     Column("one unit less [m/s]", lambda row: row[1].less, 4),
     Column("lift-off [kg a unit]", lambda row: row[0].lift_off, 2),
     Column("difference", lambda row: row[0].method),
+)
+_JUMPS = (
+    Column("change", lambda row: row[0].variation.title),
+    Column("not yet with [units]", lambda row: row[1].near, 3),
+    Column("with [units]", lambda row: row[1].far, 3),
+    Column("margin", lambda row: row[1].burn),
+    Column("jump [m/s]", lambda row: row[1].by, 1),
+    Column("what else is not the same", lambda row: row[1].cause or "nothing found"),
 )
 _RATIO = (
     Column("a kilogram of", lambda row: plain(row.element)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from mplan.studies.executors import read_only
 from mplan.studies.executors.choice import WORTH_SHARING, chosen
 from mplan.studies.executors.executor import Executor, WorkerLost
 from mplan.studies.executors.in_process import InProcess
@@ -15,3 +16,5 @@ __all__ = [
     "WorkerLost",
     "chosen",
 ]
+
+read_only.allow()

@@ -1,10 +1,10 @@
-"""What a unit more does to each margin: the mission flown again on both sides of the plan.
+"""What a unit more does to each margin and limit: the mission flown on both sides of the plan.
 
 Every figure is a difference of flights, none a formula. Two steps are flown, one twice the other,
 up and down; the figure is the slope over the smaller, and what the two slopes differ by, or what
 solvers leave if that is more, is its `spread`. A slope less than twice its spread is not told.
 Climbs are steered as those of the plan: as the pitchover is the best one, that costs nothing to
-first order.
+first order. Further steps tell how near a jump is (`jumps`).
 """
 
 from __future__ import annotations
@@ -20,42 +20,18 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
 from mplan.studies import executors
-from mplan.studies.sensitivities import variations
+from mplan.studies.sensitivities import effects, jumps, rooms, variations
+from mplan.studies.sensitivities.effects import DOWN, Effect
+from mplan.studies.sensitivities.jumps import Jump
+from mplan.studies.sensitivities.rooms import LimitLeft
 from mplan.studies.sensitivities.variations import Variation
 from mplan.vehicle.stack import on_pad
 
 # m/s that a margin is off by from flight to flight, as measured with dry mass varied by 1 kg and
 # by 10 kg: the end of the climb is found to so much, all else more closely.
 NOISE = 2e-4
-TOLD = 2.0  # times its spread, that a slope is at least
-EXACT = 1e-9  # m/s: rounding of the same numbers
-UP, DOWN, BOTH = "one-sided, more", "one-sided, less", "central"
 
 Margins = Mapping[str, float]
-
-
-@dataclass(frozen=True)
-class Effect:
-    """What one unit more does to a margin: `slope`, and by what it may be off [m/s a unit].
-
-    `more` and `less` [m/s] are what one unit either way does, each by its own side; None where
-    that side is not flown.
-    """
-
-    slope: float
-    spread: float
-    more: float | None
-    less: float | None
-
-    @property
-    def lost(self) -> bool:
-        """Whether nothing can be said: the spread is more than half of the slope."""
-        return self.spread > 0.0 and TOLD * self.spread > abs(self.slope)
-
-    @property
-    def value(self) -> float | None:
-        """The slope, where it can be told."""
-        return None if self.lost else self.slope
 
 
 @dataclass(frozen=True)
@@ -63,7 +39,8 @@ class Sensitivity:
     """What one variation does: an effect by burn, and what a unit weighs at lift-off [kg].
 
     `method` says which differences were taken; "" where the changed mission could not be flown,
-    and `trouble` says why.
+    and `trouble` says why. `rooms` are effects on what is left up to each limit, in its unit;
+    `jumps` the nearest ones either way.
     """
 
     variation: Variation
@@ -71,11 +48,16 @@ class Sensitivity:
     lift_off: float | None
     method: str
     trouble: str = ""
+    rooms: Mapping[str, Effect] = field(default_factory=dict)
+    jumps: tuple[Jump, ...] = ()
 
 
 @dataclass(frozen=True)
 class Sensitivities:
-    """All of a plan: `margins` [m/s] by burn, which of them an engine `ends` on, the `tightest`."""
+    """All of a plan: `margins` [m/s] by burn, which of them an engine `ends` on, the `tightest`.
+
+    `limits` are what is left up to each, by name; those `in_brief` are what a brief tells.
+    """
 
     mission: str
     margins: Margins
@@ -83,6 +65,15 @@ class Sensitivities:
     tightest: str  # "" where no burn was flown
     found: tuple[Sensitivity, ...]
     stopped: bool = False  # before all was flown
+    limits: Mapping[str, LimitLeft] = field(default_factory=dict)
+    in_brief: tuple[str, ...] = ()
+
+
+class Before(NamedTuple):
+    """The figures of the plan itself: margins [m/s] by burn, and what is left up to each limit."""
+
+    margins: Margins
+    rooms: Mapping[str, LimitLeft]
 
 
 class Reference(NamedTuple):
@@ -102,6 +93,11 @@ def reference(plan: Plan) -> Reference:
     """Return what the flights of a plan's sensitivities start from."""
     flight = plan.flight
     return Reference(plan.scenario, flight.climb, dict(flight.climbs_of_others), flight.left)
+
+
+def before(plan: Plan) -> Before:
+    """Return the figures of a plan that its sensitivities are held against."""
+    return Before(margins(plan.flight), rooms.of(plan.flight))
 
 
 def margins(flight: Flight) -> dict[str, float]:
@@ -172,75 +168,88 @@ def _told_of(plan: Plan, found: Mapping[int, Sensitivity], known: int) -> Sensit
         tightest,
         tuple(found[index] for index in sorted(found)),
         len(found) < known,
+        rooms.of(plan.flight),
+        rooms.in_brief(plan.flight),
     )
 
 
 def _flown(
     plan: Plan, known: list[Variation], workers: int | None
 ) -> Iterator[tuple[int, Sensitivity]]:
-    """Yield each answer with its index. Flights of earlier missions do not go to processes."""
-    start, before = reference(plan), margins(plan.flight)
-    executor = executors.chosen(1 if plan.scenario.left else workers, len(known))
-    if not isinstance(executor, executors.InProcess):
-        start = start._replace(left={})
-    yield from executor.answers(measure, ((start, before, each) for each in known))
+    """Yield each answer with its index."""
+    start, was = reference(plan), before(plan)
+    executor = executors.chosen(workers, len(known))
+    yield from executor.answers(measure, ((start, was, each) for each in known))
 
 
 @dataclass
-class _Sides:
-    """Margins by amount, as far as flown; the first reason why one was not."""
+class _Flights:
+    """Flights of a variation by amount, as far as flown; the first reason why one was not."""
 
-    flown: dict[float, dict[str, float]] = field(default_factory=dict)
+    start: Reference
+    variation: Variation
+    known: Margins
+    flown: dict[float, Flight] = field(default_factory=dict)
     trouble: str = ""
 
-
-def measure(start: Reference, before: Margins, variation: Variation) -> Sensitivity:
-    """Return what one variation does, `before` being the margins without it."""
-    step, sides = variation.step, _Sides()
-    for amount in (step, 2.0 * step, -step, -2.0 * step):
-        _fly(start, before, variation, amount, sides)
-    method = _method(sides, step)
-    effects = {name: _effect(name, before, sides, step, method) for name in before if method}
-    weighs = _weighs(start.scenario, variation, step if method != DOWN else -step)
-    return Sensitivity(
-        variation, effects, weighs if method else None, method, "" if method else sides.trouble
-    )
-
-
-def _fly(
-    start: Reference, before: Margins, variation: Variation, amount: float, sides: _Sides
-) -> None:
-    try:
-        found = margins(start.fly(variations.varied(start.scenario, variation, amount)))
-    except Unflyable as problem:
-        sides.trouble = sides.trouble or str(problem)
-    except ScenarioError as problem:
-        sides.trouble = sides.trouble or problem.problems[0].text
-    else:
-        if found.keys() == before.keys():
-            sides.flown[amount] = found
+    def fly(self, amount: float) -> Flight | None:
+        """Fly one more; None where that cannot be, or other burns come of it."""
+        try:
+            found = self.start.fly(variations.varied(self.start.scenario, self.variation, amount))
+        except Unflyable as problem:
+            self.trouble = self.trouble or str(problem)
+        except ScenarioError as problem:
+            self.trouble = self.trouble or problem.problems[0].text
         else:
-            sides.trouble = sides.trouble or "the changed mission has other burns, or ends early"
+            if margins(found).keys() == self.known.keys():
+                self.flown[amount] = found
+                return found
+            self.trouble = self.trouble or "the changed mission has other burns, or ends early"
+        return None
 
 
-def _method(sides: _Sides, step: float) -> str:
-    up, down = (all(x in sides.flown for x in (s, 2.0 * s)) for s in (step, -step))
-    return BOTH if up and down else UP if up else DOWN if down else ""
+def measure(start: Reference, was: Before, variation: Variation) -> Sensitivity:
+    """Return what one variation does, `was` being the figures without it."""
+    step, flights = variation.step, _Flights(start, variation, was.margins)
+    for amount in (step, 2.0 * step, -step, -2.0 * step):
+        flights.fly(amount)
+    method = effects.method(flights.flown, step)
+    if not method:
+        return Sensitivity(variation, {}, None, "", flights.trouble)
+    weighs = _weighs(start.scenario, variation, step if method != DOWN else -step)
+    margin, room = _effects(was, flights.flown, step)
+    near = tuple(_jumps(start, flights)) if variation.kind in jumps.KINDS else ()
+    return Sensitivity(variation, margin, weighs, method, rooms=room, jumps=near)
 
 
-def _effect(name: str, before: Margins, sides: _Sides, step: float, method: str) -> Effect:
-    def side(amount: float) -> float | None:
-        after = sides.flown.get(amount)
-        return None if after is None else (after[name] - before[name]) / amount
+def _effects(
+    was: Before, flown: Mapping[float, Flight], step: float
+) -> tuple[dict[str, Effect], dict[str, Effect]]:
+    """Return the effects on margins, and on what is left up to limits that all flights have."""
+    after = {amount: margins(flight) for amount, flight in flown.items()}
+    left = {amount: rooms.of(flight) for amount, flight in flown.items()}
 
-    used = {BOTH: (1.0, -1.0), UP: (1.0,), DOWN: (-1.0,)}[method]
-    near, far = (
-        sum(side(s * times * step) or 0.0 for s in used) / len(used) for times in (1.0, 2.0)
+    def of_room(name: str, room: LimitLeft) -> Effect:
+        found = {amount: each[name].left for amount, each in left.items()}
+        return effects.effect(room.left, found, step, room.noise)
+
+    return (
+        {
+            name: effects.effect(margin, {x: each[name] for x, each in after.items()}, step, NOISE)
+            for name, margin in was.margins.items()
+        },
+        {
+            name: of_room(name, room)
+            for name, room in was.rooms.items()
+            if all(name in each for each in left.values())
+        },
     )
-    felt = max(abs(x[name] - before[name]) for x in sides.flown.values()) > EXACT
-    spread = max(abs(far - near), NOISE / step) if felt else 0.0
-    more, less = side(step), side(-step)
-    return Effect(near if felt else 0.0, spread, more, None if less is None else -less)
+
+
+def _jumps(start: Reference, flights: _Flights) -> Iterator[Jump]:
+    """Yield the nearest jump on either side; the plan itself is flown once more, as the others."""
+    flown = {0.0: start.fly(start.scenario), **flights.flown}
+    return jumps.nearest(flights.variation.step, flown, margins, flights.fly)
 
 
 def _weighs(scenario: Scenario, variation: Variation, amount: float) -> float:
