@@ -14,6 +14,7 @@ from mplan.commands import (
     events,
     lab,
     new,
+    odds,
     programme,
     report,
     sensitivities,
@@ -36,6 +37,7 @@ COMMANDS = (
     sensitivities,
     study,
     size,
+    odds,
     events,
     programme,
 )

@@ -33,7 +33,7 @@ BELOW = {
     "contingencies": GROUND | {"flight"},
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
-    "studies": JUDGED | {"comparing", "calculations", "transfers", "transfer_results"},
+    "studies": JUDGED | {"comparing", "calculations", "transfers", "transfer_results", "writing"},
     "comparing": JUDGED,
     "programme": JUDGED | {"studies", "writing"},  # for windows that it keeps
     "contract": JUDGED | {"cautions"},

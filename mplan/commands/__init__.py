@@ -11,6 +11,7 @@ __all__ = [
     "exit_codes",
     "lab",
     "new",
+    "odds",
     "output",
     "programme",
     "report",

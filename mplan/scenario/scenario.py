@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from copy import deepcopy
 from functools import cached_property
 from pathlib import Path as FilePath
@@ -29,6 +29,8 @@ from mplan.scenario import (
 )
 from mplan.scenario.climb import ClimbSettings
 from mplan.scenario.control import ControlCriteria
+from mplan.scenario.dispersions import scattered
+from mplan.scenario.dispersions.tables import DispersionTable
 from mplan.scenario.elements import Element
 from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
@@ -99,6 +101,9 @@ class Scenario(TomlTable):
     allowances: Allowances = Field(Allowances(), description="Delta-v that is stated, not flown.")
     errors: ErrorBudget | None = Field(
         None, description="How far burns miss; with them, corrections are worked out."
+    )
+    dispersions: DispersionTable | None = Field(
+        None, description="How what the mission is made of scatters; with it, odds are told."
     )
     control: ControlCriteria = Field(
         ControlCriteria(), description="What control authority is required for."
@@ -219,6 +224,19 @@ class Scenario(TomlTable):
             touched.add(path)
         return _made(self._files, data, touched, self._left)
 
+    def with_tables(self, tables: Callable[[Scenario], Mapping[str, Any]]) -> Scenario:
+        """Return the scenario with tables in place of its own, as `tables` makes them of it.
+
+        So are the views of its other ships. They are models already: nothing is read or checked,
+        and neither `hash` nor `changes` tells of them.
+        """
+        made = self.model_copy(update=tables(self))
+        views = {name: x.model_copy(update=tables(x)) for name, x in self._views.items()}
+        for view in views.values():
+            view._main = made
+        made._views = views
+        return made
+
     def events_as_toml(self, *, together: bool = False) -> str:
         """Return what will happen, to all ships, as the tables of a scenario file.
 
@@ -328,6 +346,7 @@ def _checked(
     found += [*control.findings(data), *thruster_budget.findings(data)]
     found += [*supplies.findings(data), *agreement.findings(data), *upkeep.findings(data)]
     found = [each for each in found if not _follows_from_unread(each.path, files)]
+    found += scattered.findings(data, scenario) if scenario else ()
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
         found = [each for each in found if each.path[0] != "events"] or found
     return scenario, found

@@ -24,6 +24,7 @@ _NOT_SHARED = (
     "recovery",
     "surface_walks",
     "severity",
+    "dispersions",
 )
 _WITHOUT_CREW = {"crew": 0, "landing_crew": 0, "payload_down": "0 kg", "payload_up": "0 kg"}
 _OF_THE_STAY = ("surface_stay", "lunar_orbit_stay", "profile")

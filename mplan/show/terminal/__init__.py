@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from mplan.show.terminal.catalogue import print_catalogue
     from mplan.show.terminal.comparison import print_comparison
     from mplan.show.terminal.engines import print_trades
+    from mplan.show.terminal.odds import print_odds
     from mplan.show.terminal.page import progress
     from mplan.show.terminal.programme import print_programme
     from mplan.show.terminal.sensitivities import print_sensitivities
@@ -21,6 +22,7 @@ __all__ = [
     "print_brief",
     "print_catalogue",
     "print_comparison",
+    "print_odds",
     "print_programme",
     "print_sensitivities",
     "print_sizing",
@@ -34,6 +36,7 @@ _HOMES = {
     "print_brief": "brief",
     "print_catalogue": "catalogue",
     "print_comparison": "comparison",
+    "print_odds": "odds",
     "print_programme": "programme",
     "print_sensitivities": "sensitivities",
     "print_sizing": "sizing",

@@ -1,0 +1,1 @@
+"""How what a mission is made of scatters: the table [dispersions]."""
