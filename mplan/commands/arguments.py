@@ -28,6 +28,15 @@ def add_changes(command: argparse.ArgumentParser, text: str) -> None:
     )
 
 
+def add_scheduler(command: argparse.ArgumentParser) -> None:
+    """Let a command have its flights flown by a cluster."""
+    command.add_argument(
+        "--scheduler",
+        metavar="ADDRESS",
+        help="fly on the workers of a Dask cluster, such as tcp://10.0.0.7:8786",
+    )
+
+
 def add_programme(command: argparse.ArgumentParser) -> None:
     """Let a command take a programme of missions too."""
     command.add_argument(

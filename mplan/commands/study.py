@@ -32,6 +32,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument(
         "--workers", metavar="N", type=int, help="processes that fly; one a core, if not given"
     )
+    arguments.add_scheduler(command)
     command.add_argument(
         "--csv", metavar="PATH", help="write every case as CSV; - is standard output"
     )
@@ -62,7 +63,8 @@ def run(asked: argparse.Namespace) -> int:
         output.complain(f"answers are not kept: {store.trouble}")
     try:
         with progress("study") as step:
-            executor = executors.chosen(asked.workers) if asked.workers else None
+            named = asked.workers or asked.scheduler
+            executor = executors.chosen(asked.workers, None, asked.scheduler) if named else None
             found = trades.of(study, store=store, executor=executor, done=step)
     except KeyboardInterrupt:
         kept = f"{trades.kept(study, store):,} of {study.count:,} cases are kept"
@@ -81,6 +83,8 @@ def _check(asked: argparse.Namespace) -> None:
     """Refuse arguments out of place before anything is flown."""
     if asked.workers is not None and asked.workers < 1:
         arguments.refuse("--workers", f"found {asked.workers}; accepted: 1 and more")
+    if asked.workers is not None and asked.scheduler is not None:
+        arguments.refuse("--workers", "does not go with --scheduler, whose workers are its own")
     if asked.picture is not None and Path(asked.picture).suffix not in PICTURES:
         text = f"found {asked.picture}; accepted: a path that ends in {' or '.join(PICTURES)}"
         arguments.refuse("--picture", text)

@@ -1,0 +1,111 @@
+"""A study on the workers of a cluster: the same answers, and none lost with a worker."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+
+import pytest
+
+from mplan import __version__, cli
+from mplan.scenario import ScenarioError
+from mplan.show import trades as shown
+from mplan.studies import executors, trades
+from mplan.studies.executors import dask_cluster
+from mplan.studies.kit import source_digest
+from tests.studies.cluster import cluster
+
+pytestmark = [
+    pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="no such signal here"),
+    # The library's own, when a client is closed while messages are under way.
+    pytest.mark.filterwarnings("ignore:unclosed:ResourceWarning"),
+]
+
+
+@pytest.fixture(scope="module")
+def there(tmp_path_factory):
+    """A scheduler and two workers."""
+    with cluster(tmp_path_factory.mktemp("cluster")) as made:
+        made.worker()
+        made.worker()
+        yield made
+
+
+def test_a_worker_that_is_killed_loses_nothing(there, study, unbroken):
+    """One of two, both at work: the table is that of an unbroken run here, byte for byte."""
+    _, gone, _ = there.processes
+
+    def kill(done, total):
+        if done == 1:
+            gone.kill()
+
+    executor = executors.chosen(scheduler=there.address)
+    found = trades.of(study, executor=executor, done=kill)
+    assert gone.wait(10) == -signal.SIGKILL
+    assert shown.csv_text(found) == shown.csv_text(unbroken)
+    assert shown.parquet(found) == shown.parquet(unbroken)
+
+
+def test_what_is_raised_is_raised_here(there):
+    with pytest.raises(ZeroDivisionError):
+        list(executors.DaskCluster(there.address).answers(divmod, [(1, 0)]))
+
+
+def test_leaving_early_drops_the_rest(there):
+    """Questions are taken as there is room for them, and an end of them is not needed."""
+    taken = []
+
+    def endless():
+        while True:
+            taken.append(1)
+            yield 7, 2
+
+    answers = executors.DaskCluster(there.address).answers(divmod, endless())
+    assert next(answers)[1] == (3, 1)
+    answers.close()
+    assert len(taken) <= 2 * dask_cluster.AHEAD * 3
+
+
+def test_a_question_that_ends_its_worker_is_named(tmp_path, monkeypatch):
+    """A scheduler that allows no failure: the first one is the last."""
+    monkeypatch.setenv("DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES", "0")
+    with cluster(tmp_path) as made:
+        made.worker()
+        with pytest.raises(executors.WorkerLost, match="processes: case 1: ") as lost:
+            list(executors.DaskCluster(made.address).answers(os._exit, [(1,)]))
+    assert lost.value.index == 0
+
+
+def test_a_worker_with_another_kit_is_refused(tmp_path):
+    """With both versions; it need not even have the function that tells the source."""
+    (tmp_path / "mplan").mkdir()
+    (tmp_path / "mplan" / "__init__.py").write_text('__version__ = "9.9"\n')
+    (tmp_path / "mplan-9.9.dist-info").mkdir()
+    about = "Metadata-Version: 2.1\nName: mplan\nVersion: 9.9\n"
+    (tmp_path / "mplan-9.9.dist-info" / "METADATA").write_text(about)
+    with cluster(tmp_path) as made:
+        made.worker(PYTHONPATH=str(tmp_path))
+        with pytest.raises(ScenarioError, match=r"scheduler: tcp://127.* has mplan 9\.9 ") as told:
+            list(executors.DaskCluster(made.address).answers(divmod, [(1, 1)]))
+        assert f"accepted: mplan {__version__} (source {source_digest()})" in str(told.value)
+
+
+def test_a_scheduler_without_workers_is_refused(tmp_path, monkeypatch):
+    monkeypatch.setattr(dask_cluster, "PATIENCE", 5.0)
+    with cluster(tmp_path) as made, pytest.raises(ScenarioError, match="has no workers, 5 s long"):
+        list(executors.DaskCluster(made.address).answers(divmod, [(1, 1)]))
+
+
+def test_a_scheduler_that_does_not_answer_is_refused(monkeypatch, study_file, capsys):
+    """Somebody listens there, and says nothing."""
+    monkeypatch.setattr(dask_cluster, "PATIENCE", 1.0)
+    with socket.create_server(("127.0.0.1", 0)) as silent:
+        address = f"tcp://127.0.0.1:{silent.getsockname()[1]}"
+        assert cli.main(["study", str(study_file), "--again", "--scheduler", address]) == 2
+    assert f"scheduler: {address}: no scheduler answers within 1 s" in capsys.readouterr().err
+
+
+def test_what_is_no_address_is_refused():
+    with pytest.raises(ScenarioError, match=r"scheduler: nowhere: .*missing port"):
+        list(executors.DaskCluster("nowhere").answers(divmod, [(1, 1)]))
