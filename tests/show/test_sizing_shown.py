@@ -70,10 +70,15 @@ def test_tables(found):
 
 
 def test_picture(found):
-    """Bars before and after in per cent, and in words which limit holds the key."""
+    """Bars in per cent of before, and in words which limit holds the key."""
     drawn = shown.changed(found)
-    text = str(drawn)
-    assert "elements.gaff.load" in text or "mass at lift-off" in text
+    after, before, words_beside = drawn.data
+    assert list(after.y) == ["mass at lift-off", "elements.gaff.load"]
+    assert 70.0 < after.x[1] < 80.0
+    assert list(before.x) == [100.0, 100.0]
+    assert words_beside.text[1].startswith("  7.0005 t to 5.2")
+    assert "margin after" in words_beside.text[1]
+    assert drawn.summary.startswith("Low Orbit: least mass at lift-off")
 
 
 def test_document_obeys_its_schema(found, none):

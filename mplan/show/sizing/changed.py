@@ -8,7 +8,7 @@ from mplan.show.drawn.palette import Theme
 from mplan.show.sizing.words import told
 from mplan.studies.sizing import Sized, Sizing
 
-ROW, EDGES = 40, 110  # px: a key with its two bars, and what stands above and below all of them
+ROW, EDGES = 28, 110  # px: a bar, and what stands above and below all of them
 ROOM = 2.4  # the axis is this many times the longest bar, for the words
 
 
@@ -25,17 +25,18 @@ def drawing(found: Sizing, theme: Theme | None = None) -> Drawing:
     shares = [_least(found), *(_share(each) or 0.0 for each in told_keys)]
     said = [_value(found), *(_said(each) for each in told_keys)]
     longest = max(100.0, *shares)
+    after = rows.part("after", shares, names, look.main, "", look, "%{x:.1f} % of before")
     return Drawing(
         traces=[
-            rows.part("before", [100.0] * len(names), names, look.second, "/", look, "%{x:.1f} %"),
-            rows.part("after", shares, names, look.main, "", look, "%{x:.1f} %"),
+            {**after, "base": [0.0] * len(names)},
+            rows.mark("before", [100.0] * len(names), names, look, "before"),
             rows.words(said, [max(100.0, x) for x in shares], names, look),
         ],
         **rows.axes(look, names, "per cent of what it was", 0.0, ROOM * longest),
         height=EDGES + ROW * len(names),
         summary=" ".join(told(found)),
         look=look,
-        more=rows.more("group"),
+        more=rows.more("overlay"),
     )
 
 

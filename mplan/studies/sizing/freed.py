@@ -7,32 +7,22 @@ element X: `elements.X.load`, all that its main engines burn, in the proportion 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor, log10
-from typing import Any, Literal, NoReturn
+from typing import Any, Literal
 
-from mplan.scenario import Element, Engine, Problem, Scenario, ScenarioError, catalogue
-from mplan.scenario.catalogue import Listed
-from mplan.scenario.quantities import KINDS, Unreadable, parse
-from mplan.scenario.wording import choices, hint, shown
-from mplan.vehicle import geometry, layout, swap
+from mplan.scenario import Element, Scenario, ScenarioError
+from mplan.scenario.quantities import KINDS, parse
+from mplan.scenario.wording import hint, shown
+from mplan.studies.sizing import engine_options, ranges
+from mplan.studies.sizing.engine_options import Option
+from mplan.studies.sizing.ranges import refuse
+from mplan.vehicle import geometry, layout
 
 Kind = Literal["value", "load", "tank", "length", "count", "engine", "choice"]
 Value = float | int | str | bool
 GRID = 2e-6  # of a range, that its values are rounded to at most
-_RANGE = re.compile(r"\s*(.+?)\s*\.\.\s*(.+?)\s*$")
-
-
-@dataclass(frozen=True)
-class Option:
-    """One of a choice: as it is named, and the engine that it stands for, if it is one."""
-
-    name: str
-    value: Any = None  # as a file has it
-    listed: Listed | None = None
-    count: int = 1
 
 
 @dataclass(frozen=True)
@@ -105,11 +95,6 @@ def read(scenario: Scenario, texts: Iterable[str]) -> tuple[Freed, ...]:
     return found
 
 
-def refuse(key: str, said: str) -> NoReturn:
-    """Raise ScenarioError for something that is freed."""
-    raise ScenarioError([Problem("--free", key, said)])
-
-
 def _overlap(one: Freed, other: Freed) -> bool:
     if one.key == other.key:
         return True
@@ -149,7 +134,9 @@ def _of_element(scenario: Scenario, key: str, span: str) -> Freed | None:
         case ["tanks", tank, "load"] if tank in element.tanks:
             return _number(key, "tank", "mass", span, element.tanks[tank].load, name, tank)
         case ["engine"]:
-            return _engine(scenario, key, span, name, _only_engine(key, name, scenario))
+            return _engine(
+                scenario, key, span, name, engine_options.only_engine(key, name, scenario)
+            )
         case ["engines", engine] if engine in element.engines:
             return _engine(scenario, key, span, name, engine)
         case ["engines", engine, "count"] if engine in element.engines and "|" not in span:
@@ -160,7 +147,7 @@ def _of_element(scenario: Scenario, key: str, span: str) -> Freed | None:
 def _count(key: str, span: str, element: Element, name: str, engine: str) -> Freed:
     """Return a freed number of engines, as many on each of the element's bodies."""
     bodies, now = element.bodies, element.engines[engine].count
-    low, high = _wholes(key, span)
+    low, high = ranges.wholes(key, span)
     low += (now - low) % bodies
     if low < 1 or low > high:
         refuse(key, f"found {shown(span)}; accepted: a range of numbers from {bodies} on")
@@ -171,57 +158,13 @@ def _number(
     key: str, kind: Kind, measured: str, span: str, now: float, element: str, part: str = ""
 ) -> Freed:
     """Return a freed quantity of an element, in the unit of its range's upper end."""
-    low, high, unit = _quantities(key, span, KINDS[measured].si, KINDS[measured].name)
+    low, high, unit = ranges.quantities(key, span, KINDS[measured].si, KINDS[measured].name)
     if low <= 0.0:
         refuse(key, f"found {span}; accepted: a range above zero")
     factor = parse(f"1 {unit}", KINDS[measured].si)
     return Freed(
         key, kind, unit, low / factor, high / factor, now / factor, element=element, part=part
     )
-
-
-def _ends(key: str, span: str) -> tuple[str, str]:
-    match = _RANGE.match(span)
-    if match is None:
-        said = f"found {shown(span)}" if span else "no range is given"
-        refuse(key, f"{said}; accepted: LOW..HIGH, with units, like 40 t..70 t")
-    return match[1], match[2]
-
-
-def _quantities(key: str, span: str, si: str, kind: str) -> tuple[float, float, str]:
-    """Return the ends of a range in SI, and the unit that its upper end is written in.
-
-    The lower end may leave the unit to the upper one.
-    """
-    first, last = _ends(key, span)
-    unit = _unit(last)
-    if not _unit(first):
-        first = f"{first} {unit}"
-    try:
-        low, high = parse(first, si), parse(last, si)
-    except Unreadable as problem:
-        refuse(key, f"found {shown(span)}{problem}; accepted: {kind} with its unit at either end")
-    _refuse_unless_rising(key, span, low, high)
-    return low, high, unit
-
-
-def _refuse_unless_rising(key: str, span: str, low: float, high: float) -> None:
-    if not low < high:
-        refuse(key, f"found {shown(span)}; accepted: a lower end below the upper one")
-
-
-def _unit(quantity: str) -> str:
-    return re.sub(r"^\s*[-+]?[\d.]+(?:[eE][-+]?\d+)?\s*", "", quantity).strip()
-
-
-def _wholes(key: str, span: str) -> tuple[int, int]:
-    first, last = _ends(key, span)
-    if not (first.isdigit() and last.isdigit()):
-        refuse(key, f"found {shown(span)}; accepted: whole numbers, like 1..4")
-    low, high = int(first), int(last)
-    if low > high:
-        refuse(key, f"found {shown(span)}; accepted: a lower end not above the upper one")
-    return low, high
 
 
 def _plain(scenario: Scenario, key: str, span: str) -> Freed:
@@ -231,18 +174,18 @@ def _plain(scenario: Scenario, key: str, span: str) -> Freed:
         options = tuple(Option(x.strip(), _toml(x.strip())) for x in span.split("|"))
         _try(scenario, key, *(each.value for each in options))
         return Freed(key, "choice", now=now, options=options)
-    first, last = _ends(key, span)
+    first, last = ranges.ends(key, span)
     if first.isdigit() and last.isdigit() and not isinstance(now, float):
-        least, most = _wholes(key, span)
+        least, most = ranges.wholes(key, span)
         _try(scenario, key, least, most)
         return Freed(key, "value", "", least, most, now, whole=1)
-    unit = _unit(last)
+    unit = ranges.unit_of(last)
     if not unit:
         return _bare(scenario, key, span, now)
-    si = next((kind for kind in KINDS.values() if _reads(last, kind.si)), None)
+    si = next((kind for kind in KINDS.values() if ranges.reads(last, kind.si)), None)
     if si is None:
         refuse(key, f"found {shown(span)}, whose unit is unknown; accepted: like 40 h..60 h")
-    low, high, unit = _quantities(key, span, si.si, si.name)
+    low, high, unit = ranges.quantities(key, span, si.si, si.name)
     factor = parse(f"1 {unit}", si.si)
     _try(scenario, key, f"{low / factor:.12g} {unit}", f"{high / factor:.12g} {unit}")
     held = parse(now, si.si) / factor if isinstance(now, str) else None
@@ -252,10 +195,10 @@ def _plain(scenario: Scenario, key: str, span: str) -> Freed:
 def _bare(scenario: Scenario, key: str, span: str, now: Any) -> Freed:  # noqa: ANN401
     """Return a freed number without a unit, such as a mixture ratio."""
     try:
-        low, high = map(float, _ends(key, span))
+        low, high = map(float, ranges.ends(key, span))
     except ValueError:
         refuse(key, f"found {shown(span)}; accepted: LOW..HIGH, with units")
-    _refuse_unless_rising(key, span, low, high)
+    ranges.refuse_unless_rising(key, span, low, high)
     _try(scenario, key, low, high)
     return Freed(key, "value", "", low, high, now)
 
@@ -286,14 +229,6 @@ def _try(scenario: Scenario, key: str, *values: Any) -> None:  # noqa: ANN401
             refuse(key, f"{shown(value)} would not do: {said}")
 
 
-def _reads(quantity: str, si: str) -> bool:
-    try:
-        parse(quantity, si)
-    except Unreadable:
-        return False
-    return True
-
-
 def _toml(given: str) -> Any:  # noqa: ANN401  (any TOML value)
     """Return an option as a file has it: a number, true or false, else text."""
     if given in ("true", "false"):
@@ -306,52 +241,8 @@ def _toml(given: str) -> Any:  # noqa: ANN401  (any TOML value)
     return given.strip("\"'")
 
 
-def _only_engine(key: str, name: str, scenario: Scenario) -> str:
-    mounted = {k: x for k, x in scenario.elements[name].engines.items() if x.purpose == "main"}
-    if len(mounted) != 1:
-        accepted = choices(f"elements.{name}.engines.{each}" for each in mounted)
-        refuse(key, f"{name} has {len(mounted)} kinds of main engines; accepted: {accepted}")
-    return next(iter(mounted))
-
-
 def _engine(scenario: Scenario, key: str, span: str, name: str, engine: str) -> Freed:
-    """Return a choice of engines: those named, or all of the catalogue that fit the mount."""
-    old = scenario.elements[name].engines[engine]
-    fitting = [
-        each
-        for each in catalogue.read(catalogue.folder(scenario, name, engine))
-        if swap.fits(scenario, name, engine, each.engine)
-    ]
-    if not span:
-        names = [each.name for each in fitting if each.name == old.label or _like(old, each)]
-    else:
-        names = [each.strip() for each in span.split("|")]
-    options = tuple(_option(key, each, old, fitting) for each in names)
-    return Freed(key, "engine", now=old.label, options=options, element=name, part=engine)
-
-
-def _like(old: Engine, each: Listed) -> bool:
-    return bool(swap.counts(old, each.engine))
-
-
-def _option(key: str, given: str, old: Engine, fitting: list[Listed]) -> Option:
-    """Return an engine of the catalogue by its name, with the count that is named or is like."""
-    match = re.match(r"(?:(\d+)\s*x\s+)?(.+)$", given)
-    asked, name = (match[1], match[2]) if match else (None, given)
-    known = {x: each for each in fitting for x in (each.name, each.file.split("/")[-1][:-5])}
-    if name == old.label and (asked is None or int(asked) == old.count):
-        return Option(given, count=old.count)
-    if name not in known:
-        accepted = list(dict.fromkeys(each.name for each in fitting))
-        refuse(key, f"found {shown(name)}, no engine that fits; {hint(name, accepted)}")
-    listed = known[name]
-    like = swap.counts(old, listed.engine)
-    count = int(asked) if asked else _nearest(old, listed, like)
-    return Option(f"{count} x {listed.name}", listed=listed, count=count)
-
-
-def _nearest(old: Engine, listed: Listed, like: list[int]) -> int:
-    """Return the count whose thrust is most like that of today; today's count if none is."""
-    each = listed.engine.thrust_vacuum
-    total = old.count * old.thrust_vacuum
-    return min(like, key=lambda n: abs(n * each - total), default=old.count)
+    """Return a choice of engines."""
+    found = engine_options.options(scenario, key, span, name, engine)
+    now = engine_options.said(scenario.elements[name].engines[engine], engine)
+    return Freed(key, "engine", now=now, options=found, element=name, part=engine)

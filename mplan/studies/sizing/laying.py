@@ -10,7 +10,8 @@ from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario
 from mplan.scenario.geometry import ULLAGE
 from mplan.scenario.quantities import KINDS, parse
-from mplan.studies.sizing.freed import Freed, Value, refuse
+from mplan.studies.sizing.freed import Freed, Value
+from mplan.studies.sizing.ranges import refuse
 from mplan.vehicle import geometry, layout, resize, swap, tankage
 
 # What others rest on comes first: an engine before how many, both before the tanks.

@@ -19,7 +19,7 @@ import numpy as np
 
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
-from mplan.studies.sizing import flights, freed, measures, reasons
+from mplan.studies.sizing import flights, freed, measures, ranges, reasons
 from mplan.studies.sizing.flights import Counter, Flights, Flown, Levels, Request
 from mplan.studies.sizing.linear_steps import Enough, LinearSteps
 from mplan.studies.sizing.points import Answer, Local, Vector, better
@@ -93,7 +93,7 @@ def _refuse_many(request: Request) -> None:
     count = prod(len(each.levels) for each in request.discrete)
     if count > MOST_COMBINATIONS:
         said = f"{count} combinations of whole numbers and choices are freed"
-        freed.refuse("", f"{said}; accepted: {MOST_COMBINATIONS} at most")
+        ranges.refuse("", f"{said}; accepted: {MOST_COMBINATIONS} at most")
 
 
 @dataclass
