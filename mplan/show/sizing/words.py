@@ -24,8 +24,10 @@ def _verdict(found: Sizing, name: str, title: str) -> str:
     if found.value_after is None:
         return f"{name}: nothing that was flown closes; {title} {before} as it stands"
     after, less = found.measure.shown(found.value_after), found.value_before - found.value_after
-    change = f"{found.measure.shown(abs(less))} {'less' if less >= 0.0 else 'more'}"
     stands = "" if _closes(found) else ", which does not close"
+    if found.measure.shown(abs(less)) == found.measure.shown(0.0):
+        return f"{name}: least {title} found {after}, as it stands{stands}"
+    change = f"{found.measure.shown(abs(less))} {'less' if less >= 0.0 else 'more'}"
     return f"{name}: least {title} found {after}, {change} than as it stands ({before}{stands})"
 
 

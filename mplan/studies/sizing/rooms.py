@@ -86,7 +86,11 @@ def of(plan: Plan, gravest: int = 1) -> dict[str, Room]:
             found[room.name] = room
     if plan.flight.ended:
         ended = f"climb to orbit: {plan.flight.ended.event}"
-        found[ended] = Room(ended, -SHORT_OF_ORBIT, "", 1.0, "climb", numbered=False)
+        found[ended] = Room(
+            *(ended, -SHORT_OF_ORBIT, "", 1.0, "climb"),
+            numbered=False,
+            text=plan.flight.ended.text,
+        )
     return found
 
 
