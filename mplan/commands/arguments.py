@@ -37,6 +37,12 @@ def add_scheduler(command: argparse.ArgumentParser) -> None:
     )
 
 
+def refuse_both(asked: argparse.Namespace) -> None:
+    """Refuse processes of this machine beside the workers of a cluster."""
+    if asked.workers is not None and asked.scheduler is not None:
+        refuse("--workers", "does not go with --scheduler, whose workers are its own")
+
+
 def add_programme(command: argparse.ArgumentParser) -> None:
     """Let a command take a programme of missions too."""
     command.add_argument(

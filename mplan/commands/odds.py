@@ -28,6 +28,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument(
         "--workers", metavar="N", type=int, help="processes; one a core, if not given"
     )
+    arguments.add_scheduler(command)
     command.add_argument(
         "--to",
         metavar="DIR",
@@ -61,9 +62,10 @@ def run(asked: argparse.Namespace) -> int:
 def _flown(asked: argparse.Namespace, plan: Plan) -> Odds | None:
     """Return the odds; None where it was stopped with missions kept, which is said."""
     from mplan.show.terminal import progress
-    from mplan.studies import odds
+    from mplan.studies import executors, odds
 
     told = (0, 0)
+    far = executors.chosen(scheduler=asked.scheduler) if asked.scheduler else None
     count = odds.MISSIONS if asked.missions is None else asked.missions
     with progress("missions") as step:
 
@@ -74,7 +76,9 @@ def _flown(asked: argparse.Namespace, plan: Plan) -> Odds | None:
 
         to = None if asked.to is None else Path(asked.to)
         try:
-            return odds.of(plan, count, asked.seed, workers=asked.workers, to=to, done=done)
+            return odds.of(
+                plan, count, asked.seed, executor=far, workers=asked.workers, to=to, done=done
+            )
         except KeyboardInterrupt:
             if to is None:
                 raise
@@ -92,5 +96,6 @@ def _check(asked: argparse.Namespace) -> None:
         arguments.refuse("--missions", text)
     if asked.workers is not None and asked.workers < 1:
         arguments.refuse("--workers", f"found {asked.workers}; accepted: at least 1")
+    arguments.refuse_both(asked)
     if asked.seed < 0:
         arguments.refuse("--seed", f"found {asked.seed}; accepted: zero or more")

@@ -83,8 +83,7 @@ def _check(asked: argparse.Namespace) -> None:
     """Refuse arguments out of place before anything is flown."""
     if asked.workers is not None and asked.workers < 1:
         arguments.refuse("--workers", f"found {asked.workers}; accepted: 1 and more")
-    if asked.workers is not None and asked.scheduler is not None:
-        arguments.refuse("--workers", "does not go with --scheduler, whose workers are its own")
+    arguments.refuse_both(asked)
     if asked.picture is not None and Path(asked.picture).suffix not in PICTURES:
         text = f"found {asked.picture}; accepted: a path that ends in {' or '.join(PICTURES)}"
         arguments.refuse("--picture", text)

@@ -9,9 +9,10 @@ import socket
 import pytest
 
 from mplan import __version__, cli
+from mplan.plan import fly
 from mplan.scenario import ScenarioError
 from mplan.show import trades as shown
-from mplan.studies import executors, trades
+from mplan.studies import executors, odds, trades
 from mplan.studies.executors import dask_cluster
 from mplan.studies.kit import source_digest
 from tests.studies.cluster import cluster
@@ -45,6 +46,16 @@ def test_a_worker_that_is_killed_loses_nothing(there, study, unbroken):
     assert gone.wait(10) == -signal.SIGKILL
     assert shown.csv_text(found) == shown.csv_text(unbroken)
     assert shown.parquet(found) == shown.parquet(unbroken)
+
+
+def test_odds_are_the_same_there(there, study, tmp_path):
+    """Every mission as it is kept, byte for byte."""
+    plan = fly(study.scenario.change("dispersions", {"dry_mass": "0.5 %", "isp": "0.2 %"}))
+    here, far = tmp_path / "here", tmp_path / "far"
+    found = odds.of(plan, 24, executor=executors.InProcess(), to=here)
+    assert odds.of(plan, 24, executor=executors.DaskCluster(there.address), to=far) == found
+    (one,), (other,) = here.glob("*.parquet"), far.glob("*.parquet")
+    assert one.read_bytes() == other.read_bytes()
 
 
 def test_what_is_raised_is_raised_here(there):

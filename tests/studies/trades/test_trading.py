@@ -267,6 +267,7 @@ def test_the_command_prints_and_writes(study_file, unbroken, tmp_path, monkeypat
     ("asked", "text"),
     [
         (["--workers", "0"], "--workers: found 0"),
+        (["--workers", "2", "--scheduler", "tcp://127.0.0.1:1"], "does not go with --scheduler"),
         (["--picture", "x.gif"], "--picture: found x.gif"),
         (["--again"], "no such file; studies that come with the kit"),
     ],
