@@ -29,7 +29,12 @@ F = TypeVar("F", bound=Callable[..., Any])
 Table = array  # of floats: quick to read as written, and compiled
 
 # Modules with entries; they bring in the modules of the sources that they call.
-MODULES = ("mplan.physics.climb.stretch",)
+MODULES = (
+    "mplan.physics.burns.linear_tangent",
+    "mplan.physics.climb.fall",
+    "mplan.physics.climb.stretch",
+    "mplan.physics.entry.entry_flight",
+)
 MAKE = "from mplan.physics import compiling; compiling.load()"
 YIELDS = 10  # of 19 steps of niceness (POSIX), for who compiles beside a user
 
@@ -43,7 +48,9 @@ class _Entry:
     """A function that runs as written until it is there compiled."""
 
     def __init__(self, written: FunctionType) -> None:
-        self.written = self.runs = written
+        self.written = written
+        self.runs: Callable[..., Any] = written
+        self.quick: Callable[..., Any] | None = None  # once it is there
         self.refused = 0  # calls with what it is not compiled for
         update_wrapper(self, written)
 
@@ -111,10 +118,17 @@ def _start(make: bool) -> None:
 
 
 def _load(*, only_kept: bool = False) -> bool:
-    if compiled():
-        return True
     for name in MODULES:
         importlib.import_module(name)
+    if not all(each.quick for each in _entries) and not _brought(only_kept):
+        return False
+    for each in _entries:
+        each.runs = each.quick or each.written
+    return True
+
+
+def _brought(only_kept: bool) -> bool:
+    """Bring in the compiled functions, and return whether they are there."""
     from mplan.physics import numba_bridge
 
     entries = [each.written for each in _entries]
@@ -123,7 +137,7 @@ def _load(*, only_kept: bool = False) -> bool:
     except KeyError:  # one is not kept
         return False
     for each, quick in zip(_entries, found, strict=True):
-        each.runs = quick
+        each.quick = quick
     return True
 
 

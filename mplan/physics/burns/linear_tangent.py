@@ -14,10 +14,12 @@ its oblateness is worth 0.3 m/s over ten minutes.
 
 from __future__ import annotations
 
-from math import asin, atan2, exp, hypot, log, sqrt, tan
+from math import asin, atan2, exp, log, sqrt, tan
 from typing import NamedTuple
 
+from mplan.physics.compiling import entry, source
 from mplan.physics.constants import G0, MU_MOON
+from mplan.physics.vectors import Vector
 
 LunarState = tuple[float, float, float, float, float, float]
 Spin = tuple[float, float, float]
@@ -71,17 +73,19 @@ class LocalState(NamedTuple):
     across_speed: float
 
 
+@source
 def local_state(state: LunarState) -> LocalState:
     """Return radius, rates and angles of a state."""
     x, y, z, u, v, w = state
-    radius, flat = sqrt(x * x + y * y + z * z), hypot(x, z)
+    radius, flat = sqrt(x * x + y * y + z * z), sqrt(x * x + z * z)
     climb, speed = (x * u + y * v + z * w) / radius, (z * u - x * w) / flat
     return LocalState(radius, climb, speed, atan2(x, z), y, v)
 
 
+@source
 def free_acceleration(
     x: float, y: float, z: float, u: float, v: float, w: float, spin: Spin
-) -> tuple:
+) -> Vector:
     """Return the acceleration [m/s2] without thrust: gravity, and what the turning axes add."""
     p, q, r = spin
     square = x * x + y * y + z * z
@@ -95,16 +99,18 @@ def free_acceleration(
     )
 
 
+@source
 def direction(state: LunarState, law: TangentSteering, t: float) -> tuple[float, float, float]:
     """Return the unit vector of the thrust at `t` [s] after the law began."""
     x, y, z = state[:3]
-    flat = law.sense / hypot(x, z)
+    flat = law.sense / sqrt(x * x + z * z)
     up = (law.up + law.up_rate * t) / sqrt(x * x + y * y + z * z)
     a, b, c = z * flat + up * x, law.side + law.side_rate * t + up * y, up * z - x * flat
     size = sqrt(a * a + b * b + c * c)
     return a / size, b / size, c / size
 
 
+@entry
 def tangent_step(
     state: LunarState, t: float, dt: float, law: TangentSteering, push: SteadyThrust, spin: Spin
 ) -> LunarState:
@@ -125,18 +131,20 @@ def tangent_step(
     )
 
 
+@source
 def _rates(
     state: LunarState, t: float, law: TangentSteering, push: SteadyThrust, spin: Spin
 ) -> LunarState:
     x, y, z, u, v, w = state
     a, b, c = free_acceleration(x, y, z, u, v, w, spin)
-    if push.thrust:
+    if push.thrust != 0.0:
         p, q, r = direction(state, law, t)
-        size = push.thrust / (push.mass - push.flow * t)
+        size = push.thrust / (push.mass - push.thrust / (push.isp * G0) * t)
         return u, v, w, a + size * p, b + size * q, c + size * r
     return u, v, w, a, b, c
 
 
+@source
 def _moved(s: LunarState, k: LunarState, dt: float) -> LunarState:
     return (
         s[0] + dt * k[0],
@@ -159,6 +167,18 @@ def fly_tangents(
 ) -> LunarState:
     """Return the state after thrust of a `duration` [s], in `steps` of like time."""
     push.mass_after(duration)
+    return _flown(state, duration, law, push, spin, steps)
+
+
+@entry
+def _flown(
+    state: LunarState,
+    duration: float,
+    law: TangentSteering,
+    push: SteadyThrust,
+    spin: Spin,
+    steps: int,
+) -> LunarState:
     dt = duration / steps
     for i in range(steps):
         state = tangent_step(state, i * dt, dt, law, push, spin)

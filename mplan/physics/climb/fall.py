@@ -7,14 +7,14 @@ falls apart over a wider area.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import inf, sqrt
 from typing import NamedTuple
 
 from mplan.physics import constants as c
-from mplan.physics.bodies.days import ThinAir, air_of
+from mplan.physics.bodies.days import DayAir, day_air, day_tables
 from mplan.physics.climb.motion import AIR_ENDS, altitude
-from mplan.physics.climb.weather import CALM, Weather, Wind, blows
+from mplan.physics.climb.weather import CALM, Weather, Winds, blown, winds_of
+from mplan.physics.compiling import entry, source
 from mplan.physics.roots import root
 
 LONGEST = 7200.0  # s, a revolution and more: what has not come down by then stays up
@@ -28,10 +28,10 @@ Place = tuple[float, float, float, float, float, float]  # x, y, z [m], vx, vy, 
 
 
 class FallAir(NamedTuple):
-    """What a body falls through: the air by altitude, and a wind, if there is one."""
+    """What a body falls through: the air of the day, and the winds."""
 
-    thin: ThinAir
-    wind: Wind | None
+    day: DayAir
+    winds: Winds
 
 
 def air_for(weather: Weather = CALM, gust: tuple[float, float] = (0.0, 0.0)) -> FallAir:
@@ -39,7 +39,7 @@ def air_for(weather: Weather = CALM, gust: tuple[float, float] = (0.0, 0.0)) -> 
 
     That is a factor on the design wind, and the azimuth [rad] that it blows towards.
     """
-    return FallAir(air_of(weather.day), blows(weather, *gust))
+    return FallAir(day_tables(weather.day), winds_of(weather, *gust))
 
 
 def fall(t: float, s: Place, ballistic: float, air: FallAir) -> tuple[float, Place] | None:
@@ -47,53 +47,63 @@ def fall(t: float, s: Place, ballistic: float, air: FallAir) -> tuple[float, Pla
 
     `ballistic` [kg/m2] may be infinite: a fall in vacuum. None if it stays up for two hours.
     """
-    rates, end, height = _rates(ballistic, air), t + LONGEST, altitude(s)
+    aloft, at, before, h = down_to_ground(t, s, float(ballistic), air)
+    return None if aloft else _landed(at, before, h, float(ballistic), air)
+
+
+@entry
+def down_to_ground(
+    t: float, s: Place, ballistic: float, air: FallAir
+) -> tuple[bool, float, Place, float]:
+    """Return whether a body stays up, the last moment above the ground, its state then.
+
+    And the step [s] that leads below the ground from there.
+    """
+    end, height = t + LONGEST, altitude(s)
     while t < end:
         h = _step_length(s, height, ballistic, air)
-        after = _step(rates, s, h)
+        after = fall_step(s, h, ballistic, air)
         lower = altitude(after)
         if lower <= 0.0:
-            return _landed(rates, t, s, h)
+            return False, t, s, h
         t, s, height = t + h, after, lower
-    return None
+    return True, t, s, 0.0
 
 
-def _landed(rates: Callable[[Place], Place], t: float, s: Place, h: float) -> tuple[float, Place]:
+def _landed(t: float, s: Place, h: float, ballistic: float, air: FallAir) -> tuple[float, Place]:
     """Return when and where the step of `h` [s] that leads below the ground meets it."""
     if altitude(s) <= 0.0:
         return t, s
-    part = root(lambda x: altitude(_step(rates, s, x)), 0.0, h, 1e-3)
-    return t + part, _step(rates, s, part)
+    part = root(lambda x: altitude(fall_step(s, x, ballistic, air)), 0.0, h, 1e-3)
+    return t + part, fall_step(s, part, ballistic, air)
 
 
-def _rates(ballistic: float, air: FallAir) -> Callable[[Place], Place]:
-    drag, (thin, wind) = 0.5 / ballistic, air
-    mu, w, re = c.MU_EARTH, c.W_EARTH, c.R_EARTH
-
-    def rates(s: Place) -> Place:
-        x, y, z, vx, vy, vz = s
-        r2 = x * x + y * y + z * z
-        r = sqrt(r2)
-        up2 = z * z / r2
-        k, oblate = -mu / (r2 * r), _J2 / r2
-        level = k * (1.0 + oblate * (1.0 - 5.0 * up2))
-        gx, gy, gz = level * x, level * y, (level + 2.0 * k * oblate) * z
-        height = r - re / sqrt(1.0 + _SQUASH * up2)
-        if drag and height < AIR_ENDS:
-            ux, uy, uz = vx + w * y, vy - w * x, vz
-            if wind:
-                east, north = wind(height)
-                flat = sqrt(x * x + y * y)
-                ux += (east * y + north * z * x / r) / flat
-                uy -= (east * x - north * z * y / r) / flat
-                uz -= north * flat / r
-            stopped = drag * thin(height)[0] * sqrt(ux * ux + uy * uy + uz * uz)
-            gx, gy, gz = gx - stopped * ux, gy - stopped * uy, gz - stopped * uz
-        return vx, vy, vz, gx, gy, gz
-
-    return rates
+@source
+def _rates(s: Place, ballistic: float, air: FallAir) -> Place:
+    drag = 0.5 / ballistic
+    x, y, z, vx, vy, vz = s
+    w = c.W_EARTH
+    r2 = x * x + y * y + z * z
+    r = sqrt(r2)
+    up2 = z * z / r2
+    k, oblate = -c.MU_EARTH / (r2 * r), _J2 / r2
+    level = k * (1.0 + oblate * (1.0 - 5.0 * up2))
+    gx, gy, gz = level * x, level * y, (level + 2.0 * k * oblate) * z
+    height = r - c.R_EARTH / sqrt(1.0 + _SQUASH * up2)
+    if drag > 0.0 and height < AIR_ENDS:
+        ux, uy, uz = vx + w * y, vy - w * x, vz
+        if air.winds.blow:
+            east, north = blown(height, air.winds)
+            flat = sqrt(x * x + y * y)
+            ux += (east * y + north * z * x / r) / flat
+            uy -= (east * x - north * z * y / r) / flat
+            uz -= north * flat / r
+        stopped = drag * day_air(height, air.day)[0] * sqrt(ux * ux + uy * uy + uz * uz)
+        gx, gy, gz = gx - stopped * ux, gy - stopped * uy, gz - stopped * uz
+    return vx, vy, vz, gx, gy, gz
 
 
+@source
 def _step_length(s: Place, height: float, ballistic: float, air: FallAir) -> float:
     """Return a time step [s]: long in vacuum, in the air as its thickness and the drag allow."""
     if ballistic == inf or height > AIR_ENDS + 60e3:
@@ -102,25 +112,31 @@ def _step_length(s: Place, height: float, ballistic: float, air: FallAir) -> flo
     r = sqrt(x * x + y * y + z * z)
     sinks = abs(x * vx + y * vy + z * vz) / r
     ux, uy = vx + c.W_EARTH * y, vy - c.W_EARTH * x
-    thin = 0.5 * air.thin(max(0.0, height))[0] / ballistic
+    thin = 0.5 * day_air(max(0.0, height), air.day)[0] / ballistic
     # What is slow as yet may be at its terminal speed, sqrt(g / thin), before the step is over.
     stops = max(thin * sqrt(ux * ux + uy * uy + vz * vz), sqrt(c.G0 * thin))
     return max(SHORT_STEP, min(LONG_STEP, DEEPEST / max(sinks, 1.0), PART / max(stops, 1e-9)))
 
 
-def _step(rates: Callable[[Place], Place], s: Place, h: float) -> Place:
+@entry
+def fall_step(s: Place, h: float, ballistic: float, air: FallAir) -> Place:
     """Return the state a time `h` [s] on: one step of the classical Runge-Kutta method."""
-    a = rates(s)
-    b = rates(_moved(s, a, h / 2.0))
-    d = rates(_moved(s, b, h / 2.0))
-    e = rates(_moved(s, d, h))
-    x, y, z, vx, vy, vz = (  # same length throughout
-        p + h / 6.0 * (k1 + 2.0 * (k2 + k3) + k4)
-        for p, k1, k2, k3, k4 in zip(s, a, b, d, e)  # noqa: B905
+    a = _rates(s, ballistic, air)
+    b = _rates(_moved(s, a, h / 2.0), ballistic, air)
+    d = _rates(_moved(s, b, h / 2.0), ballistic, air)
+    e = _rates(_moved(s, d, h), ballistic, air)
+    sixth = h / 6.0
+    return (
+        s[0] + sixth * (a[0] + 2.0 * (b[0] + d[0]) + e[0]),
+        s[1] + sixth * (a[1] + 2.0 * (b[1] + d[1]) + e[1]),
+        s[2] + sixth * (a[2] + 2.0 * (b[2] + d[2]) + e[2]),
+        s[3] + sixth * (a[3] + 2.0 * (b[3] + d[3]) + e[3]),
+        s[4] + sixth * (a[4] + 2.0 * (b[4] + d[4]) + e[4]),
+        s[5] + sixth * (a[5] + 2.0 * (b[5] + d[5]) + e[5]),
     )
-    return x, y, z, vx, vy, vz
 
 
+@source
 def _moved(s: Place, rate: Place, h: float) -> Place:
     return (
         s[0] + h * rate[0],

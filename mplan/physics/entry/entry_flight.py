@@ -16,13 +16,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from math import acos, atan, atan2, cos, inf, sin, sqrt
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
 import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import earth
-from mplan.physics.entry.entry_motion import EARTH, FLAT, Planet, Six, step
+from mplan.physics.compiling import entry, source
+from mplan.physics.entry.entry_air import density_in, standard
+from mplan.physics.entry.entry_motion import FLAT, Planet, Six, step
+from mplan.physics.entry.homing import STRAIGHT, TowardsTarget, side
 
 PULL_OUT = -213.0  # m/s, climb rate that counts as pull-out: 700 ft/s (from memory of
 # flown practice, no source)
@@ -34,6 +37,7 @@ NO_GRIP = (
 LONGEST = 3600.0  # s: what is still flying then does not come down in one go
 STEP, SHORTEST = 6.0, 0.05  # s
 SOUND = 310.0  # m/s, below which the drag is the subsonic one
+MOMENTS = 512  # that a table has room for at first: few entries take more
 DEPTH = 1500.0  # m to sink or rise in one step, a fifth of a scale height
 
 
@@ -45,12 +49,12 @@ class EntryVehicle(NamedTuple):
     slow: float | None = None  # the same if None
 
 
-class Homing(Protocol):
-    """Tells to which side the lift is banked."""
+class Aerodynamics(NamedTuple):
+    """The same in plain numbers: m/(Cd A) [kg/m2] above Mach 1 and below, lift over drag."""
 
-    def side(self, row: EntryRow) -> float:
-        """Return 1.0 for the right, -1.0 for the left, of a moment banked as it was so far."""
-        ...
+    ballistic: float
+    slow: float
+    lift_to_drag: float
 
 
 class EntrySteering(NamedTuple):
@@ -79,7 +83,7 @@ class EntryRow(NamedTuple):
     climb: float  # m/s
     load: float  # m/s2, of drag and lift together
     up: float  # share of the lift that points up
-    side: float = 0.0  # and to the right of the path
+    side: float  # and to the right of the path
 
 
 @dataclass(frozen=True)
@@ -145,68 +149,114 @@ def fly_entry(
     steering: EntrySteering,
     stop: float,
     *,
-    world: Planet = EARTH,
-    homing: Homing | None = None,
+    world: Planet | None = None,
+    homing: TowardsTarget = STRAIGHT,
 ) -> EntryFlight:
     """Fly from the interface until an altitude `stop` [m] going down, a skip, or an hour is over.
 
-    With `homing`, lift acts sideways too, to the side that it tells. Runge-Kutta of fourth order;
-    a step covers at most 1500 m of height; far shorter ones move the range by less than 500 m and
-    the peak load by less than 0.1 %.
+    On Earth, or another `world`. With `homing`, lift acts sideways too, to the side that it tells.
+    Runge-Kutta of fourth order; a step covers at most 1500 m of height; far shorter ones move the
+    range by less than 500 m and the peak load by less than 0.1 %.
     """
-    rows: list[EntryRow] = []
+    world = world or Planet(standard())
+    craft = _aerodynamics(vehicle)
+    rows = _flown(state, craft, steering, stop, world, homing)
     end = "down"
-    for row in _steps(state, vehicle, steering, stop, world, homing):
-        rows.append(row)
-        if row.climb > 0.0 and row.load < NO_GRIP and len(rows) > 1:
-            end = "skip"
-            break
-    if end == "down" and rows[-1].altitude > stop + 1.0:
+    if rows[-1].climb > 0.0 and rows[-1].load < NO_GRIP and len(rows) > 1:
+        end = "skip"
+    elif rows[-1].altitude > stop + 1.0:
         end = "long"
-    return EntryFlight(tuple(_with_peaks(rows, vehicle, world)), end, steering)
+    return EntryFlight(tuple(_with_peaks(rows, craft, world)), end, steering)
 
 
-def _steps(
+def _aerodynamics(vehicle: EntryVehicle) -> Aerodynamics:
+    slow = vehicle.slow or vehicle.ballistic
+    return Aerodynamics(float(vehicle.ballistic), float(slow), float(vehicle.lift_to_drag))
+
+
+def _flown(
     state: Six,
-    vehicle: EntryVehicle,
+    craft: Aerodynamics,
     steering: EntrySteering,
     stop: float,
     world: Planet,
-    homing: Homing | None,
-) -> Iterator[EntryRow]:
-    """Yield the moments; a step that passes pull-out or the end is taken again, to fit."""
+    homing: TowardsTarget,
+) -> list[EntryRow]:
+    """Return the moments; where a table has no room for all of them, in a larger one."""
+    asked = EntrySteering(float(steering.up), steering.pull_out, float(steering.first))
+    count, room = 0, MOMENTS
+    while count in (0, room):
+        room = MOMENTS if count == 0 else 8 * room
+        table = np.empty((room, 13))
+        count = fly_moments(state, craft, asked, float(stop), world, homing, table)
+    return [
+        EntryRow(t, (x, y, z, u, v, w), *rest)
+        for t, x, y, z, u, v, w, *rest in table[:count].tolist()
+    ]
+
+
+@entry
+def fly_moments(
+    state: Six,
+    craft: Aerodynamics,
+    steering: EntrySteering,
+    stop: float,
+    world: Planet,
+    homing: TowardsTarget,
+    rows: np.ndarray,
+) -> int:
+    """Write the moments into `rows` (n, 13), one an `EntryRow`, and return how many, n at most.
+
+    A step that passes pull-out or the end is taken again, to fit.
+    """
     pulling_out = steering.pull_out
     up = steering.first if pulling_out else steering.up
-    row = _banked(_row(0.0, state, vehicle, world, up), up, homing)
-    yield row
-    while row.t < LONGEST and row.altitude > stop:
+    row = _banked(_row(0.0, state, craft, world, up, 0.0), up, homing)
+    count = _write(rows, 0, row)
+    while row.t < LONGEST and row.altitude > stop and count < rows.shape[0]:
         size = _size(row)
-        after = _on(row, size, vehicle, world)
+        after = _on(row, size, craft, world)
         share = _share(row, after, stop, pulling_out)
         if share < 1.0:
-            after = _on(row, size * max(share, 1e-6), vehicle, world)
+            after = _on(row, size * max(share, 1e-6), craft, world)
         if pulling_out and (_caught(after) if up < 0.0 else _pulled_out(after)):
             pulling_out, up = False, steering.up
         row = _banked(after, up, homing)
-        yield row
+        count = _write(rows, count, row)
+        if row.climb > 0.0 and row.load < NO_GRIP:
+            break
+    return count
 
 
-def _on(row: EntryRow, size: float, vehicle: EntryVehicle, world: Planet) -> EntryRow:
+@source
+def _write(rows: np.ndarray, i: int, row: EntryRow) -> int:
+    rows[i, 0] = row.t
+    rows[i, 1], rows[i, 2], rows[i, 3] = row.state[0], row.state[1], row.state[2]
+    rows[i, 4], rows[i, 5], rows[i, 6] = row.state[3], row.state[4], row.state[5]
+    rows[i, 7], rows[i, 8], rows[i, 9] = row.altitude, row.speed, row.climb
+    rows[i, 10], rows[i, 11], rows[i, 12] = row.load, row.up, row.side
+    return i + 1
+
+
+@source
+def _on(row: EntryRow, size: float, craft: Aerodynamics, world: Planet) -> EntryRow:
     """Return the moment one step of `size` [s] on, banked as before."""
-    k, lift = _ballistic(vehicle, row.speed), vehicle.lift_to_drag
+    k, lift = _ballistic(craft, row.speed), craft.lift_to_drag
     state = step(row.state, size, k, lift * row.up, lift * row.side, world)
-    return _row(row.t + size, state, vehicle, world, row.up, row.side)
+    return _row(row.t + size, state, craft, world, row.up, row.side)
 
 
-def _banked(row: EntryRow, up: float, homing: Homing | None) -> EntryRow:
+@source
+def _banked(row: EntryRow, up: float, homing: TowardsTarget) -> EntryRow:
     """Return a moment with its lift turned: the share up is told, the side found."""
-    if homing is None:
-        return row if row.up == up else row._replace(up=up)
-    side = sqrt(max(1.0 - up * up, 0.0))
-    return row._replace(up=up, side=side * homing.side(row))
+    aside = 0.0
+    if not homing.straight:
+        aside = sqrt(max(1.0 - up * up, 0.0))
+        aside *= side(row.t, row.state, row.speed, row.side, homing)
+    return EntryRow(row.t, row.state, row.altitude, row.speed, row.climb, row.load, up, aside)
 
 
-def _with_peaks(rows: list[EntryRow], vehicle: EntryVehicle, world: Planet) -> Iterator[EntryRow]:
+def _with_peaks(rows: list[EntryRow], craft: Aerodynamics, world: Planet) -> Iterator[EntryRow]:
     """Yield the rows, and between them the moments of the largest loads, flown to.
 
     Where a load is larger than its neighbours, a parabola through the three says when.
@@ -216,7 +266,7 @@ def _with_peaks(rows: list[EntryRow], vehicle: EntryVehicle, world: Planet) -> I
         if 0 < i < len(rows) - 1 and rows[i - 1].load <= row.load > rows[i + 1].load:
             t = _top(*rows[i - 1 : i + 2])
             begin = rows[i - 1] if t < row.t else row
-            found = _on(begin, t - begin.t, vehicle, world)
+            found = _on(begin, t - begin.t, craft, world)
         if found is None or found.load <= row.load:
             yield row
         else:
@@ -232,14 +282,17 @@ def _top(before: EntryRow, row: EntryRow, after: EntryRow) -> float:
     return row.t + 0.5 * slope * whole / (rise + fall)
 
 
+@source
 def _pulled_out(row: EntryRow) -> bool:
     return row.climb > PULL_OUT - 1.0 and row.altitude < 100e3
 
 
+@source
 def _caught(row: EntryRow) -> bool:
     return row.load > 0.98 * CAUGHT
 
 
+@source
 def _share(before: EntryRow, after: EntryRow, stop: float, pulling_out: bool) -> float:
     """Return how much of a step leads to the first bank or the end; 1 if it passes neither."""
     if after.altitude < stop:
@@ -251,6 +304,7 @@ def _share(before: EntryRow, after: EntryRow, stop: float, pulling_out: bool) ->
     return 1.0
 
 
+@source
 def _size(row: EntryRow) -> float:
     """Return the next step [s]: short where the air thickens fast or the speed fades fast."""
     fall = DEPTH / max(abs(row.climb), 1.0)
@@ -258,12 +312,14 @@ def _size(row: EntryRow) -> float:
     return max(SHORTEST, min(STEP, fall, fade))
 
 
-def _ballistic(vehicle: EntryVehicle, speed: float) -> float:
-    return vehicle.slow if vehicle.slow and speed < SOUND else vehicle.ballistic
+@source
+def _ballistic(craft: Aerodynamics, speed: float) -> float:
+    return craft.slow if speed < SOUND else craft.ballistic
 
 
+@source
 def _row(
-    t: float, state: Six, vehicle: EntryVehicle, world: Planet, up: float, side: float = 0.0
+    t: float, state: Six, craft: Aerodynamics, world: Planet, up: float, side: float
 ) -> EntryRow:
     x, y, z, u, v, w = state
     r2 = x * x + y * y + z * z
@@ -271,9 +327,10 @@ def _row(
     altitude = r - c.R_EARTH / sqrt(1.0 + FLAT * z * z / r2)
     a, b = u + world.rate * y, v - world.rate * x
     speed2 = a * a + b * b + w * w
-    drag = 0.5 * world.density(altitude) * speed2 / _ballistic(vehicle, sqrt(speed2))
-    load = drag * sqrt(1.0 + vehicle.lift_to_drag**2)
-    return EntryRow(t, state, altitude, sqrt(speed2), (x * a + y * b + z * w) / r, load, up, side)
+    speed = sqrt(speed2)
+    drag = 0.5 * density_in(altitude, world.air) * speed2 / _ballistic(craft, speed)
+    load = drag * sqrt(1.0 + craft.lift_to_drag * craft.lift_to_drag)
+    return EntryRow(t, state, altitude, speed, (x * a + y * b + z * w) / r, load, up, side)
 
 
 def geodetic_place(state: Six, t: float) -> tuple[float, float]:

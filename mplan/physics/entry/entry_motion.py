@@ -5,12 +5,12 @@ Plain floats, for speed: an entry takes a few hundred steps and is flown a hundr
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import sqrt
 from typing import NamedTuple
 
 from mplan.physics import constants as c
-from mplan.physics.entry import entry_air
+from mplan.physics.compiling import source
+from mplan.physics.entry.entry_air import EntryAir, density_in
 
 FLAT = 1.0 / (1.0 - c.F_EARTH) ** 2 - 1.0  # of the ellipsoid: what z2 counts more than x2 and y2
 _J2 = 1.5 * c.J2_EARTH * c.R_EARTH**2
@@ -19,16 +19,14 @@ Six = tuple[float, float, float, float, float, float]
 
 
 class Planet(NamedTuple):
-    """The planet flown on: air density [kg/m3] at an altitude [m], gravity, rate of turning."""
+    """The planet flown on: its air, gravity, rate of turning."""
 
-    density: Callable[[float], float] = entry_air.density
+    air: EntryAir
     mu: float = c.MU_EARTH
     rate: float = c.W_EARTH
 
 
-EARTH = Planet()
-
-
+@source
 def step(state: Six, size: float, k: float, pull: float, push: float, world: Planet) -> Six:
     """Return the state one Runge-Kutta step on; plain floats, for speed.
 
@@ -58,6 +56,7 @@ def step(state: Six, size: float, k: float, pull: float, push: float, world: Pla
     )
 
 
+@source
 def _pull(
     x: float,
     y: float,
@@ -78,7 +77,7 @@ def _pull(
     flat = gravity * (1.0 + bulge * (1.0 - 5.0 * s2))
     a, b = u + world.rate * y, v - world.rate * x
     speed = sqrt(a * a + b * b + w * w)
-    density = world.density(r - c.R_EARTH / sqrt(1.0 + FLAT * s2))
+    density = density_in(r - c.R_EARTH / sqrt(1.0 + FLAT * s2), world.air)
     drag = 0.5 * density * speed / ballistic
     along = (x * a + y * b + z * w) / (r * speed)  # sine of the flight-path angle
     level = drag * speed / sqrt(max(1.0 - along * along, 1e-12))

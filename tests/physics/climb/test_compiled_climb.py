@@ -11,7 +11,7 @@ import pytest
 from mplan.physics import compiling
 from mplan.physics import constants as c
 from mplan.physics.bodies.days import AirDay
-from mplan.physics.climb import launch_climb, optimum
+from mplan.physics.climb import impact, launch_climb, optimum
 from mplan.physics.climb.launch_vehicle import (
     Booster,
     ClimbLimits,
@@ -123,3 +123,22 @@ def test_the_search_finds_the_same(landing_plan):
         slow = best(planned.vehicle, planned.launch)
     assert quick.steering.pitchover_angle == slow.steering.pitchover_angle
     same(quick, slow)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_falls_of_all_sorts(seed):
+    """Where stages come down, with their ellipses: the same both ways, stages in space too."""
+    vehicle, pad, _ = drawn(seed)
+    flown = optimum.best_climb(vehicle, pad)
+    bodies = [body._replace(drag_area=area) for body in flown.falling for area in (0.0, 30.0, 3e3)]
+
+    def fallen():
+        ways = (impact.impact(body, pad.latitude, pad.weather) for body in bodies)
+        errors = impact.FallErrors()
+        off = (impact.footprint.__wrapped__(b, pad.latitude, pad.weather, errors) for b in bodies)
+        return list(ways), list(off)
+
+    quick = fallen()
+    with compiling.as_written():
+        slow = fallen()
+    assert quick == slow

@@ -11,7 +11,7 @@ import pytest
 from mplan.physics import constants as c
 from mplan.physics.bodies.atmosphere import density_pressure_sound
 from mplan.physics.climb import fall, impact
-from mplan.physics.climb.fall import FallAir, air_for
+from mplan.physics.climb.fall import air_for
 from mplan.physics.climb.impact import FallErrors, Falling
 from mplan.physics.climb.motion import ground_velocity
 from mplan.physics.climb.track import on_pad
@@ -71,7 +71,7 @@ def test_it_reaches_the_ground_at_its_terminal_speed(ballistic):
     assert over_ground(s) >= terminal
 
 
-def test_steep_entry_follows_allen_and_eggers():
+def test_steep_entry_follows_allen_and_eggers(monkeypatch):
     """V = V0 exp(-rho H / (2 b sin g)) down to 15 km (Allen & Eggers 1958, NACA Report 1381).
 
     In an exponential air of 7 km. They neglect gravity, which adds 2 g h to the square of the
@@ -82,11 +82,10 @@ def test_steep_entry_follows_allen_and_eggers():
     def thin(altitude: float) -> tuple[float, float, float]:
         return 1.225 * exp(-altitude / height), 0.0, 300.0
 
-    air = FallAir(thin, None)
-    start = let_go(100e3, 6000.0, -steep)
-    rates, s = fall._rates(ballistic, air), start
+    monkeypatch.setattr(fall, "day_air", lambda altitude, day: thin(altitude))
+    s = let_go(100e3, 6000.0, -steep)
     while fall.altitude(s) > 15e3:
-        s = fall._step(rates, s, 0.05)
+        s = fall.fall_step(s, 0.05, ballistic, air_for())
     fast = sqrt(6000.0**2 + 2.0 * 9.6 * 85e3)
     expected = fast * exp(-thin(15e3)[0] * height / (2.0 * ballistic * np.sin(steep)))
     assert over_ground(s) == pytest.approx(expected, rel=0.01)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, exp, pi, sin
+from math import cos, exp, inf, pi, sin
 
 import numpy as np
 import pytest
@@ -11,6 +11,7 @@ from scipy.integrate import solve_ivp
 from mplan.physics import constants as c
 from mplan.physics.bodies import atmosphere
 from mplan.physics.entry import allen_eggers, entry_flight
+from mplan.physics.entry.entry_air import NO_AIR, air_table
 from mplan.physics.entry.entry_flight import (
     EntrySteering,
     EntryVehicle,
@@ -20,6 +21,7 @@ from mplan.physics.entry.entry_flight import (
     ground_range,
     steepened,
 )
+from mplan.physics.entry.homing import STRAIGHT, TowardsTarget
 
 LIGHT = EntryVehicle(380.0, 0.28)
 DROGUES = 7200.0
@@ -34,9 +36,7 @@ def interface(angle: float, speed: float = 11020.0, heading: float = 60.0) -> en
 
 def test_without_air_it_is_an_orbit():
     """No density, no drag: the energy stays, that of the potential of J2 included."""
-    flown = fly_entry(
-        interface(-6.4), LIGHT, EntrySteering(0.3), DROGUES, world=Planet(lambda _: 0.0)
-    )
+    flown = fly_entry(interface(-6.4), LIGHT, EntrySteering(0.3), DROGUES, world=Planet(NO_AIR))
 
     def energy(state: entry_flight.Six) -> float:
         r, v = np.array(state[:3]), np.array(state[3:])
@@ -48,11 +48,7 @@ def test_without_air_it_is_an_orbit():
     assert last == pytest.approx(first, rel=1e-9)
 
 
-class Rightwards:
-    """Lift banked to the right throughout."""
-
-    def side(self, row: object) -> float:
-        return 1.0
+RIGHTWARDS = TowardsTarget((0.0, 0.0, -1.0), inf)  # a target in the south, and no reversals
 
 
 @pytest.mark.parametrize("banked", [False, True])
@@ -80,7 +76,7 @@ def test_scipy_on_the_same_physics_comes_down_at_the_same_place(banked):
         lift += LIGHT.lift_to_drag * side * drag * right / np.linalg.norm(right)
         return np.concatenate([v, pull - drag * ahead + lift])
 
-    steering, homing = EntrySteering(up, pull_out=False), Rightwards() if side else None
+    steering, homing = EntrySteering(up, pull_out=False), RIGHTWARDS if side else STRAIGHT
     flown = fly_entry(start, LIGHT, steering, DROGUES, homing=homing)
     after = np.array([row.t for row in flown.rows])
     other = solve_ivp(rates, (0.0, after[-1]), start, "DOP853", t_eval=after, rtol=1e-9, atol=1e-6)
@@ -171,7 +167,9 @@ def test_places_turn_with_the_earth():
 def test_without_gravity_it_gives_the_closed_form(speed, ballistic, scale_height):
     """Straight down over the pole in exponential air: 0.5 %, the steps' own error."""
     density = 1.75
-    world = Planet(lambda altitude: density * exp(-altitude / scale_height), mu=0.0, rate=0.0)
+    world = Planet(
+        air_table(lambda altitude: density * exp(-altitude / scale_height)), mu=0.0, rate=0.0
+    )
     start = (0.0, 0.0, c.R_EARTH * (1.0 - c.F_EARTH) + 150e3, 0.0, 0.0, -speed)
     vehicle, steering = EntryVehicle(ballistic, 0.0), EntrySteering(0.0, pull_out=False)
     flown = fly_entry(start, vehicle, steering, 0.0, world=world)

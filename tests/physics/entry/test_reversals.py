@@ -7,7 +7,7 @@ from math import cos, inf, sin
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.entry import reversals
+from mplan.physics.entry import homing, reversals
 from mplan.physics.entry.bank import NEAR, aim_entry
 from mplan.physics.entry.entry_flight import EntrySteering, EntryVehicle, Six, fly_entry
 
@@ -48,15 +48,16 @@ def test_side_lift_turns_the_path_to_its_side():
     """Eastwards along the equator, right is south, and mirrored left is north."""
     start = interface(-6.4, 90.0)
 
-    class Held:
-        def __init__(self, side: float) -> None:
-            self.held = side
-
-        def side(self, row: object) -> float:
-            return self.held
-
     ends = [
-        fly_entry(start, LIGHT, EntrySteering(0.2), DROGUES, homing=Held(side)).rows[-1].state
+        fly_entry(
+            start,
+            LIGHT,
+            EntrySteering(0.2),
+            DROGUES,
+            homing=homing.TowardsTarget((0.0, 0.0, -side), inf),
+        )
+        .rows[-1]
+        .state
         for side in (1.0, -1.0)
     ]
     assert ends[0][2] < -50e3
@@ -75,5 +76,5 @@ def test_nothing_to_steer_with():
 
 def test_the_deadband_narrows():
     """With the square of the speed, to 0.8 km at rest."""
-    assert reversals.deadband(reversals.CIRCULAR) == pytest.approx(0.01262)
-    assert reversals.deadband(0.0) * c.R_EARTH == pytest.approx(765.0, abs=1.0)
+    assert homing.deadband(homing.CIRCULAR, homing.WIDE) == pytest.approx(0.01262)
+    assert homing.deadband(0.0, homing.WIDE) * c.R_EARTH == pytest.approx(765.0, abs=1.0)
