@@ -25,7 +25,7 @@ CHARTS = {
     "06_at_the_moon": 9,
     "07_entry": 5,
     "08_the_programme": 3,
-    "09_what_to_change": 5,
+    "09_what_to_change": 6,
 }
 PROGRAMME = SCENARIOS / "programmes" / "cornice.toml"
 LONGEST = 12  # lines of a code cell

@@ -92,6 +92,11 @@ def sentence(text: str) -> Words:
     return Words(f"<p>{escape(text)}</p>", text)
 
 
+def together(*parts: Words) -> Words:
+    """Return sentences and tables below one another."""
+    return Words("".join(x.html for x in parts), "\n".join(x.text for x in parts))
+
+
 def cautions() -> Words:
     """Return what these numbers are not for."""
     items = "".join(f"<li>{escape(each)}</li>" for each in CAUTIONS)

@@ -50,3 +50,15 @@ def test_grouped_bars_share_the_height_of_their_row():
     assert first.width == second.width == still.BAR / 2.0
     assert high - low == pytest.approx(first.width)
     assert Image.open(io.BytesIO(drawn.png())).height == 200
+
+
+def test_intervals_at_the_ends_of_bars_are_drawn():
+    """A bar with an interval has other pixels than one without; a bar needs no base."""
+    look = palette.look()
+    bar = rows.part("holds", [60.0], ["plan"], look.main, "", look, "%{x} %")
+    apart = {"type": "data", "symmetric": False, "array": [30.0], "arrayminus": [10.0]}
+    error = {**apart, "color": look.ink, "thickness": 1.5, "width": 4}
+    axes = rows.axes(look, ["plan"], "per cent", 0.0, 120.0)
+    how = {"height": 160, "summary": "", "look": look, "more": rows.more("overlay")}
+    plain, told = (Picture(Drawing([x], **axes, **how)) for x in (bar, {**bar, "error_x": error}))
+    assert plain.png() != told.png()

@@ -100,7 +100,7 @@ def _beside(figure: go.Figure) -> Iterator[tuple[Any, float]]:
     places = {id(bar): (i + 0.5) * wide - BAR / 2.0 for i, bar in enumerate(bars)}
     for trace in figure.data:
         if id(trace) in places:
-            alone = {**trace.to_plotly_json(), "width": wide, "base": [0.0] * len(trace.x)}
+            alone = {**trace.to_plotly_json(), "width": wide}
             yield go.Bar(alone), places[id(trace)]
         else:
             yield trace, 0.0
@@ -209,7 +209,11 @@ def _bar(
     count = len(trace.x)
     places = _places(trace.y, rows)
     stacked = layout.barmode == "stack"
-    starts = [ends.get(y, 0.0) for y in places] if stacked else _each(trace.base, count)
+    starts = (
+        [ends.get(y, 0.0) for y in places]
+        if stacked
+        else _each(0.0 if trace.base is None else trace.base, count)
+    )
     colours = _each(trace.marker.color, count)
     hatches = _each(trace.marker.pattern.shape or "", count)
     outlines = _each(trace.marker.line.width or 0.0, count)
@@ -227,8 +231,26 @@ def _bar(
         if outline >= OUTLINE:  # a hatch has the colour of its bar's own edge
             axes.barh(**place, color="none", edgecolor=ink, linewidth=outline * POINT)
         ends[y] = start + size
+    _intervals(axes, trace, places)
     if trace.name:
         _legend_bar(axes, trace, _each(trace.marker.color, 1)[0], layout)
+
+
+def _intervals(axes: Axes, trace: go.Bar, places: list[float]) -> None:
+    """Draw how far about the end of each bar the truth may lie, where that is told."""
+    error = trace.error_x
+    if error.array is None:
+        return
+    below = error.array if error.arrayminus is None else error.arrayminus
+    axes.errorbar(
+        trace.x,
+        places,
+        xerr=[list(below), list(error.array)],
+        fmt="none",
+        ecolor=error.color,
+        elinewidth=(error.thickness or 1.5) * POINT,
+        capsize=(error.width or 4) * POINT,
+    )
 
 
 def _legend_bar(axes: Axes, trace: go.Bar, colour: str, layout: go.Layout) -> None:

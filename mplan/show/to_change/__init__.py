@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mplan.show.to_change.panel import exchange, remedies, sensitivities, sized, traded
+from mplan.show.to_change.panel import chances, exchange, remedies, sensitivities, sized, traded
 from mplan.show.to_change.pictures import findings
 
-__all__ = ["exchange", "findings", "remedies", "sensitivities", "sized", "traded"]
+__all__ = ["chances", "exchange", "findings", "remedies", "sensitivities", "sized", "traded"]

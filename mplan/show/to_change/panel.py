@@ -12,20 +12,25 @@ from dataclasses import replace
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import for_findings
 from mplan.plan import Plan
+from mplan.scenario import Problem, ScenarioError
 from mplan.show import notebook
+from mplan.show import odds as shown_odds
 from mplan.show import sensitivities as shown
 from mplan.show import sizing as shown_sizing
 from mplan.show import trades as shown_trades
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
-from mplan.show.notebook import Words, sentence
+from mplan.show.notebook import Words, sentence, together
+from mplan.show.odds import driver_bars
+from mplan.show.odds import words as words_of_odds
 from mplan.show.panels.in_cell import NOTHING, Study, Telling
 from mplan.show.reached import asks_climb, asks_splash
 from mplan.show.sensitivities import ratio_bars
 from mplan.show.sensitivities.tornado import drawing as tornado
 from mplan.show.sizing import words as words_of_sizing
 from mplan.show.to_change import chosen, remedy_bars
-from mplan.studies import sizing, trades
+from mplan.studies import odds, sizing, trades
+from mplan.studies.odds import Odds
 from mplan.studies.sensitivities import differences
 from mplan.studies.sensitivities import exchange as ratios_of
 from mplan.studies.sensitivities.differences import Sensitivities
@@ -38,6 +43,10 @@ Shown = tuple[Picture | Words, Words, str]
 
 NO_STOP = "Nothing stops the flight and no decision is open: there is nothing to remedy."
 BETTER: Mapping[str, Best] = {"tightest margin": "most", "time from lift-off to the end": "least"}
+NO_DISPERSIONS = (
+    "The scenario states no [dispersions]: nothing is drawn, and no odds are told. Write the "
+    'table, for example with dry_mass = "0.5 %".'
+)
 NO_LOAD = "No element ends with margin to spare: name in FREE what may change."
 FLIGHTS = 150  # of a search for the least, at most
 NO_RATIO = "No engine's margin can be kept by its propellant: no ratio arises."
@@ -141,13 +150,38 @@ def sized(
     def show(found: Sizing) -> Shown:
         told = words_of_sizing.told(found)
         tables = (shown_sizing.keys(found), shown_sizing.figures(found))
-        words = Words(
-            "".join(x.html for x in (*map(sentence, told), *tables)),
-            "\n".join((*told, *(x.text for x in tables))),
-        )
+        words = together(*map(sentence, told), *tables)
         return shown_sizing.changed(found, theme=theme), words, told[0]
 
     return Study("Search the least", "{} of at most {} flights", work, show)
+
+
+@asks_splash
+def chances(plan: Plan, missions: int, *, theme: Theme | None = None) -> Study | Words:
+    """Return flights of so many `missions`, drawn by [dispersions]: how likely the plan holds.
+
+    A sentence where the scenario states no [dispersions]. ScenarioError for a count that is none.
+    """
+    if plan.scenario.dispersions is None:
+        return sentence(NO_DISPERSIONS)
+    if not 1 <= missions <= odds.MOST:
+        text = f"found {missions:,}; accepted: from 1 to {odds.MOST:,}"
+        raise ScenarioError([Problem("cell", "missions", text)])
+
+    def work(telling: Telling) -> Odds:
+        return odds.of(
+            plan, missions, done=telling.progress, so_far=telling.fill, stopped=telling.stopped
+        )
+
+    def show(found: Odds) -> Shown:
+        picture = shown_odds.probabilities(found, theme=theme)
+        driven = driver_bars.chosen(found, "")
+        tables = (shown_odds.burns(found), shown_odds.tanks(found), shown_odds.why_not(found))
+        drivers = (shown_odds.driven(found, driven.figure),) if driven else ()
+        notes = (words_of_odds.INTERVAL, words_of_odds.CARRY, *words_of_odds.NOT_DRAWN)
+        return picture, together(*tables, *drivers, *map(sentence, notes)), picture.summary
+
+    return Study("Fly drawn missions", "{} of {} missions", work, show)
 
 
 @asks_splash

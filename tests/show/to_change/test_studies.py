@@ -100,3 +100,29 @@ def test_what_cannot_be_freed(flyby):
 def test_nothing_to_free(flyby, monkeypatch):
     monkeypatch.setattr(chosen, "freed", lambda plan: [])
     assert "name in FREE" in repr(to_change.sized(flyby))
+
+
+def test_no_dispersions(flyby):
+    assert "states no [dispersions]" in repr(to_change.chances(flyby, 100))
+
+
+@pytest.fixture(scope="module")
+def drawn(flyby):
+    """The same, with dry masses that scatter."""
+    return mplan.fly(flyby.scenario.change("dispersions", {"dry_mass": "0.5 %"}))
+
+
+def test_a_few_missions_are_drawn(drawn, shown):
+    """Each flown: the picture with intervals, the tables, and what is not drawn."""
+    picture, words = shown(to_change.chances(drawn, 4))
+    assert isinstance(picture, Picture)
+    assert "4 missions" in picture.summary
+    assert "Clopper" in words.text
+    assert picture.png()
+
+
+@pytest.mark.parametrize("missions", [0, -3, 10**9])
+def test_a_count_of_missions_that_is_none(drawn, missions):
+    """Refused when the cell is run, with the count."""
+    with pytest.raises(ScenarioError, match=rf"found {missions:,}; accepted: from 1 to"):
+        to_change.chances(drawn, missions)
