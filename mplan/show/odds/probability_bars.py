@@ -31,9 +31,11 @@ def drawing(odds: Odds, theme: Theme | None = None) -> Drawing:
     """Return the bars of `probabilities`."""
     look, told = palette.look(theme), bars(odds)
     names = [row.name for row in told]
+    axes = rows.axes(look, names, "missions in which it holds [%]", 0.0, ROOM)
+    axes["x"] |= rows.ticks(0.0, 100.0)
     return Drawing(
         traces=[_shares(told, names, look), _words(told, names, look)],
-        **rows.axes(look, names, "missions in which it holds [%]", 0.0, ROOM),
+        **axes,
         height=EDGES + ROW * len(names),
         summary=words.verdict(odds),
         look=look,

@@ -40,10 +40,13 @@ def _range(load: float) -> str:
 
 
 def traded(scenario: Scenario) -> dict[str, list[str]]:
-    """Return the first keys to trade that a scenario has, each as it is and to either side."""
-    there = {knob.key: knob for knob in knobs.of(scenario)}
-    chosen = [there[key] for key in TRADED if key in there][:AXES]
-    return {knob.key: _values(knob, scenario) for knob in chosen}
+    """Return the first keys to trade that a scenario has, each as it is and to either side.
+
+    A key beyond what its slider spans has no sides, and is left out.
+    """
+    there = {knob.key: _values(knob, scenario) for knob in knobs.of(scenario)}
+    varied = [key for key in TRADED if len(there.get(key, ())) > 1]
+    return {key: there[key] for key in varied[:AXES]}
 
 
 def _values(knob: knobs.Knob, scenario: Scenario) -> list[str]:

@@ -65,6 +65,15 @@ def test_what_is_traded_where_nothing_is_named(flyby, reference_landing):
         assert all(len(values) >= 2 for values in found.values())
 
 
+def test_a_key_beyond_its_slider_is_not_traded(reference_landing):
+    """A low lunar orbit has no sides to trade: the next key takes its place."""
+    low = reference_landing.change("orbits.lunar_altitude", "20 km")
+    assert "orbits.lunar_altitude" in chosen.traded(reference_landing)
+    found = chosen.traded(low)
+    assert "orbits.lunar_altitude" not in found
+    assert len(found) == 2
+
+
 def test_a_burn_without_a_margin(flyby):
     with pytest.raises(ValueError, match="no margin after 'landing'; there are: "):
         to_change.sensitivities(flyby, "landing")
