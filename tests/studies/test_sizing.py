@@ -6,6 +6,7 @@ import pytest
 
 import mplan
 from mplan.scenario import ScenarioError
+from mplan.show.sizing import words
 from mplan.studies import sizing
 from mplan.studies.sizing import freed, laying, rooms
 from tests.conftest import MISSIONS
@@ -101,6 +102,7 @@ def test_decisions_count_unless_they_are_accepted(orbit):
     assert not none.closes
     asked = [x for x in mplan.fly(orbit).findings if x.rank == 1]
     assert {room.check for room in none.conflict} == {x.check for x in asked}
+    assert any("--accept-decisions takes such plans" in x for x in words.told(none))
 
 
 def test_stopped_it_keeps_the_best_so_far(orbit):

@@ -69,8 +69,15 @@ def _conflict(found: Sizing) -> Iterator[str]:
     if found.after is None:
         yield "Nothing flew: " + "; ".join(dict.fromkeys(x.outcome for x in found.searched))
         return
+    if found.after.closes:
+        many = found.after.decisions_open
+        yield (
+            f"The nearest plan closes and leaves {many} decision{'s' * (many > 1)} open: "
+            "--accept-decisions takes such plans, [severity] accepts one for good."
+        )
     for room in found.conflict:
-        fixed = " (no freed key moves it)" if room.name in found.unmoved else ""
+        what = "key" if len(found.searched) == 1 else "range"
+        fixed = f" (no freed {what} moves it)" if room.name in found.unmoved else ""
         yield f"Nearest to closing: {room.name}, {room.said}{fixed}"
     if found.active:
         against = "; ".join(f"{each.room.name}, {each.room.said} left" for each in found.active)

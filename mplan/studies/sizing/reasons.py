@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from mplan.studies.sizing import holding
 from mplan.studies.sizing.flights import Flights, Flown, Request
 from mplan.studies.sizing.freed import Freed, Value
@@ -163,7 +161,7 @@ def limits(
     answer, told = best.answer, best.answer.whole.rooms
     beyond = [room for room in told.values() if room.left < 0.0]
     conflict = tuple(sorted(beyond, key=lambda room: room.share))
-    if best.local is None or best.local.answer is not answer or not np.any(best.local.value):
+    if best.local is None or best.local.answer is not answer or not len(answer.x):
         return (), conflict, ()
     active = _active(request, best.local, [name for each in keys for name in each.active], told)
     return active, conflict, tuple(holding.unmoved(best.local))
