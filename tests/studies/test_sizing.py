@@ -166,6 +166,15 @@ def test_what_cannot_be_freed_is_refused(orbit, given):
     assert REFUSED[given] in said
 
 
+def test_days_and_words_are_choices(orbit):
+    """Options are read as a file states them; those in no unit stay text."""
+    (days,) = freed.read(orbit, ["dates.launch_day=2029-11-08|2029-11-09"])
+    later = laying.laid(orbit, {days: days.levels[1]})
+    assert f"{later.dates.launch_day}" == "2029-11-09"
+    (way,) = freed.read(orbit, ["orbits.approach=prograde|retrograde"])
+    assert laying.laid(orbit, {way: "retrograde"}).orbits.approach == "retrograde"
+
+
 def test_a_thing_is_freed_once(orbit):
     with pytest.raises(ScenarioError, match=r"sets what elements\.gaff\.load sets"):
         freed.read(orbit, ["elements.gaff.load=5 t..9 t", "elements.gaff.tanks.nto.load=3 t..5 t"])

@@ -78,7 +78,7 @@ def _key(each: Sized) -> Document:
         "low": None if chosen else freed.low,
         "high": None if chosen else freed.high,
         "options": [x.name for x in freed.options],
-        "before": freed.now,
+        "before": freed.now if isinstance(freed.now, int | float | None) else str(freed.now),
         "after": each.value,
         "reason": each.reason,
         "limits": list(each.active),

@@ -7,6 +7,7 @@ element X: `elements.X.load`, all that its main engines burn, in the proportion 
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor, log10
@@ -19,6 +20,12 @@ from mplan.studies.sizing import engine_options, ranges
 from mplan.studies.sizing.engine_options import Option
 from mplan.studies.sizing.ranges import refuse
 from mplan.vehicle import geometry, layout
+
+if sys.version_info >= (3, 11):
+    import tomllib
+else:
+    import tomli as tomllib
+
 
 Kind = Literal["value", "load", "tank", "length", "count", "engine", "choice"]
 Value = float | int | str | bool
@@ -230,15 +237,11 @@ def _try(scenario: Scenario, key: str, *values: Any) -> None:  # noqa: ANN401
 
 
 def _toml(given: str) -> Any:  # noqa: ANN401  (any TOML value)
-    """Return an option as a file has it: a number, true or false, else text."""
-    if given in ("true", "false"):
-        return given == "true"
-    for kind in (int, float):
-        try:
-            return kind(given)
-        except ValueError:
-            continue
-    return given.strip("\"'")
+    """Return an option as a file has it; what is no TOML value is text."""
+    try:
+        return tomllib.loads(f"option = {given}")["option"]
+    except ValueError:
+        return given
 
 
 def _engine(scenario: Scenario, key: str, span: str, name: str, engine: str) -> Freed:
