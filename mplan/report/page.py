@@ -74,7 +74,9 @@ def comparison_page(comparison: Comparison) -> str:
     head = {
         "title": " beside ".join(names),
         "kind": "two plans compared",
-        "verdict": "".join(f"<p>{escape(line)}</p>" for line in comparing.told(comparison)),
+        "verdict": "".join(
+            f"<p>{escape(line)}</p>" for line in comparing.told(comparison, folders=False)
+        ),
         "made_from": "",  # at the end, of both
         "cautions": notebook.cautions().html,
     }

@@ -15,9 +15,13 @@ KEY = (
 )
 
 
-def told(comparison: Comparison) -> list[str]:
-    """Return which plans they are, their verdicts, and what differs, by number."""
-    lines = [_plan("A", comparison.a), _plan("B", comparison.b)]
+def told(comparison: Comparison, *, folders: bool = True) -> list[str]:
+    """Return which plans they are, their verdicts, and what differs, by number.
+
+    Without `folders` files are told by their names alone, for what is passed around.
+    """
+    pairs = (("A", comparison.a), ("B", comparison.b))
+    lines = [_plan(*pair, folders=folders) for pair in pairs]
     return [*lines, SAME if comparison.same else _counted(comparison)]
 
 
@@ -32,10 +36,11 @@ def findings(comparison: Comparison, *, every: bool = False) -> list[str]:
     ]
 
 
-def _plan(name: str, plan: Plan) -> str:
+def _plan(name: str, plan: Plan, *, folders: bool) -> str:
     scenario = plan.scenario
+    file = scenario.source if folders else scenario.source.name
     changes = f" with {'; '.join(map(str, scenario.changes))}" if scenario.changes else ""
-    return f"{name}: {plan.verdict} ({scenario.mission.profile}; {scenario.source}{changes})"
+    return f"{name}: {plan.verdict} ({scenario.mission.profile}; {file}{changes})"
 
 
 def _counted(comparison: Comparison) -> str:
