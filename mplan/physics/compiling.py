@@ -33,6 +33,7 @@ MODULES = (
     "mplan.physics.burns.linear_tangent",
     "mplan.physics.climb.fall",
     "mplan.physics.climb.stretch",
+    "mplan.physics.climb.track",
     "mplan.physics.entry.entry_flight",
 )
 MAKE = "from mplan.physics import compiling; compiling.load()"

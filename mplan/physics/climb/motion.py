@@ -46,6 +46,7 @@ def altitude(s: tuple[float, ...]) -> float:
     return sqrt(square) - c.R_EARTH / sqrt(1.0 + _SQUASH * z * z / square)
 
 
+@source
 def ground_velocity(s: tuple[float, ...]) -> Vector:
     """Return the velocity over the turning Earth [m/s], in inertial axes."""
     return s[3] + c.W_EARTH * s[1], s[4] - c.W_EARTH * s[0], s[5]
@@ -53,15 +54,29 @@ def ground_velocity(s: tuple[float, ...]) -> Vector:
 
 def air_velocity(s: Numbers, dispersions: Dispersions, weather: Weather = CALM) -> Vector:
     """Return the velocity through the air [m/s], wind included, in inertial axes."""
+    return through_air(s, altitude(s), winds_of(weather, dispersions.wind, dispersions.wind_to))
+
+
+@source
+def through_air(s: tuple[float, ...], height: float, winds: Winds) -> Vector:
+    """Return the same at a `height` [m] in given winds."""
     ux, uy, uz = ground_velocity(s)
-    winds = winds_of(weather, dispersions.wind, dispersions.wind_to)
     if not winds.blow:
         return ux, uy, uz
     x, y, z = s[:3]
     r = sqrt(x * x + y * y + z * z)
-    east, north = blown(altitude(s), winds)
+    east, north = blown(height, winds)
     ax, ay, az = _in_inertial_axes(x, y, z, r, east, north)
     return ux - ax, uy - ay, uz - az
+
+
+@source
+def gravity(x: float, y: float, z: float) -> Vector:
+    """Return the acceleration of gravity [m/s2], with J2."""
+    r2 = x * x + y * y + z * z
+    k, oblate = -c.MU_EARTH / (r2 * sqrt(r2)), _J2 / r2
+    level = k * (1.0 + oblate * (1.0 - 5.0 * (z * z / r2)))
+    return level * x, level * y, (level + 2.0 * k * oblate) * z
 
 
 class EngineThrust(NamedTuple):
@@ -143,9 +158,7 @@ def rates(
     r2 = x * x + y * y + z * z
     r = sqrt(r2)
     up2 = z * z / r2
-    k, oblate = -c.MU_EARTH / (r2 * r), _J2 / r2
-    level = k * (1.0 + oblate * (1.0 - 5.0 * up2))
-    gx, gy, gz = level * x, level * y, (level + 2.0 * k * oblate) * z
+    gx, gy, gz = gravity(x, y, z)
     ux, uy, uz = vx + w * y, vy - w * x, vz
     u = sqrt(ux * ux + uy * uy + uz * uz)
     full, pressed, flow = push.thrust, 0.0, push.flow

@@ -9,21 +9,25 @@ from math import acos, asin, atan2, cos, sin, sqrt
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.bodies.days import air_of
+from mplan.physics.bodies.days import day_air
 from mplan.physics.bodies.earth import geocentric_latitude, surface_radius
 from mplan.physics.climb.course import CourseRow, Happening
-from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, LaunchVehicle
+from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle
 from mplan.physics.climb.motion import (
     AIR_ENDS,
-    COASTING,
+    EngineThrust,
     Numbers,
-    air_velocity,
+    Surroundings,
     altitude,
+    gravity,
     ground_velocity,
-    rates_of,
+    rates,
+    surroundings,
+    through_air,
 )
-from mplan.physics.climb.steering import nose
+from mplan.physics.climb.steering import SteeringLaw, Twelve, nose
 from mplan.physics.climb.weather import CALM, Weather
+from mplan.physics.compiling import entry, source
 from mplan.physics.vectors import freeze
 
 RESTING = 1e-3  # m/s
@@ -98,8 +102,12 @@ def climb_mark(happening: Happening, latitude: float) -> ClimbMark:
 
 def downrange(t: float, s: Numbers, latitude: float) -> float:
     """Return the angle [rad] at Earth's centre from the pad, where it is then, to the vehicle."""
-    flat = cos(geocentric_latitude(latitude))
-    high = sin(geocentric_latitude(latitude))
+    return _downrange(t, s, geocentric_latitude(latitude))
+
+
+@source
+def _downrange(t: float, s: Numbers, pad: float) -> float:
+    flat, high = cos(pad), sin(pad)
     x, y = flat * cos(c.W_EARTH * t), flat * sin(c.W_EARTH * t)
     along = (x * s[0] + y * s[1] + high * s[2]) / _size(s[:3])
     return acos(max(-1.0, min(1.0, along)))
@@ -128,12 +136,10 @@ def track_of(
     weather: Weather = CALM,
 ) -> ClimbTrack:
     """Return the arrays along recorded rows."""
-    points = [_point(vehicle, dispersions, row, latitude, weather) for row in rows]
-    state = np.array([row.s for row in rows])
-    thrust, height, speed, mach, pressure, sensed, attack, pitch, path, far = np.ascontiguousarray(
-        np.array(points).T
-    )
-    noses = np.array([_nose(row) for row in rows])
+    around, pad = surroundings(vehicle, dispersions, weather), geocentric_latitude(latitude)
+    points = [climb_point(row.t, row.s, row.push, row.steer, around, pad) for row in rows]
+    table, state = np.ascontiguousarray(np.array(points).T), np.array([row.s for row in rows])
+    thrust, height, speed, mach, pressure, sensed, attack, pitch, path, far = table[:10]
     t = np.array([row.t for row in rows])
     stage = np.array([row.stage for row in rows])
     return ClimbTrack(
@@ -151,51 +157,50 @@ def track_of(
         pitch=pitch,
         flight_path_angle=path,
         downrange=far,
-        nose=noses,
+        nose=np.ascontiguousarray(table[10:].T),
         stage=stage,
         events=tuple(events),
     )
 
 
-def _point(
-    vehicle: LaunchVehicle,
-    dispersions: Dispersions,
-    row: CourseRow,
-    latitude: float,
-    weather: Weather,
+@entry
+def climb_point(
+    t: float,
+    s: Twelve,
+    push: EngineThrust,
+    law: SteeringLaw,
+    around: Surroundings,
+    pad: float,
 ) -> tuple[float, ...]:
-    t, s = row.t, row.s
-    over, through = ground_velocity(s), air_velocity(s, dispersions, weather)
-    speed, height = _size(through), altitude(s)
-    rate = rates_of(vehicle, dispersions, row.push, row.steer, weather)(t, s)
-    fall = rates_of(_AIRLESS, NOMINAL, COASTING, row.steer)(t, s)
-    sensed = _size(tuple(rate[i] - fall[i] for i in (3, 4, 5)))
+    """Return thrust, altitude and all that a `ClimbTrack` tells of a point, its nose at the end.
+
+    `pad` is the geocentric latitude of the launch site [rad].
+    """
+    over, height = ground_velocity(s), altitude(s)
+    through, rate = through_air(s, height, around.winds), rates(t, s, push, law, around)
+    (gx, gy, gz), speed = gravity(s[0], s[1], s[2]), _size(through)
+    sensed = _size((rate[3] - gx, rate[4] - gy, rate[5] - gz))
     mach = q = 0.0
     if height < AIR_ENDS:
-        rho, _, sound = air_of(weather.day)(height)
-        mach, q = speed / sound, 0.5 * dispersions.air * rho * speed * speed
+        rho, _, sound = day_air(height, around.air)
+        mach, q = speed / sound, 0.5 * around.thick * rho * speed * speed
     thrust = s[6] * (rate[7] - rate[11])
+    aimed = nose(t, s, over, max(_size(over), 1e-9), height, law)
     attack = pitch = 0.0
     if thrust > 0.0:
-        nose = _nose(row)
-        attack = _between(nose, through) if speed > 1.0 else 0.0
-        pitch = _above_level(s, nose)
-    path, far = _above_level(s, over), downrange(t, s, latitude)
-    return thrust, height, speed, mach, q, sensed, attack, pitch, path, far
+        attack = _between(aimed, through) if speed > 1.0 else 0.0
+        pitch = _above_level(s, aimed)
+    path, far = _above_level(s, over), _downrange(t, s, pad)
+    x, y, z = aimed
+    return thrust, height, speed, mach, q, sensed, attack, pitch, path, far, x, y, z
 
 
-def _nose(row: CourseRow) -> tuple[float, float, float]:
-    over = ground_velocity(row.s)
-    return nose(row.t, row.s, over, max(_size(over), 1e-9), altitude(row.s), row.steer)
-
-
-_AIRLESS = LaunchVehicle(1.0, (), 0.0)
-
-
+@source
 def _size(v: Sequence[float]) -> float:
     return sqrt(v[0] * v[0] + v[1] * v[1] + v[2] * v[2])
 
 
+@source
 def _above_level(s: Numbers, v: Sequence[float]) -> float:
     if _size(v) < RESTING:
         return np.pi / 2.0  # about to rise
@@ -203,6 +208,7 @@ def _above_level(s: Numbers, v: Sequence[float]) -> float:
     return asin(max(-1.0, min(1.0, along)))
 
 
+@source
 def _between(a: Sequence[float], b: Sequence[float]) -> float:
     along = (a[0] * b[0] + a[1] * b[1] + a[2] * b[2]) / (_size(a) * _size(b))
     return acos(max(-1.0, min(1.0, along)))
