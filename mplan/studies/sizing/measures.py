@@ -46,7 +46,7 @@ MEASURES = {
     each.name: each
     for each in (
         Measure("lift-off-mass", "mass at lift-off", "t", 2, 1e3, differences.lift_off),
-        Measure("cost", "cost of the engines", "millions", 1, 1.0, _cost),
+        Measure("cost", "cost of the engines that state one", "millions", 1, 1.0, _cost),
         Measure("height", "height on the pad", "m", 2, 1.0, _height),
     )
 }
