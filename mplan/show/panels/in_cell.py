@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from threading import Event
-from typing import Any, Protocol
+from typing import Any, ClassVar, Protocol
 
 from IPython import get_ipython
 from IPython.display import display
@@ -19,7 +19,7 @@ from mplan.show.panels.long_run import LongRun, SoFar
 
 WAIT = 0.2  # s between looks at Stop, for a study that waits for the one before it
 REDRAWN = 3.0  # s at least between two pictures of what is found so far
-PRESS = "Run this cell again in JupyterLab to start the study anew, or to stop it."
+PRESS = "Run this cell in JupyterLab to start the study, with a button to stop it."
 NOTHING = Words("", "")
 
 
@@ -103,6 +103,7 @@ class StudyRun(LongRun):
 
     pictured = REDRAWN
     _line: Sequence[Event] = ()  # the end of the study that was started last, of all cells
+    _newest: ClassVar[dict[str, StudyRun]] = {}  # by what is written on the button
 
     def __init__(self, study: Study) -> None:
         """Offer to start."""
@@ -111,7 +112,14 @@ class StudyRun(LongRun):
         super().__init__(study.start, "play", study.counted, 1)
 
     def show_in_cell(self) -> None:
-        """Show the buttons in this cell, below them what is found, and start."""
+        """Show the buttons in this cell, below them what is found, and start.
+
+        What ran in the cell before is stopped: its buttons are gone from the page.
+        """
+        before = StudyRun._newest.get(self._study.start)
+        if before is not None:
+            before._stopping.set()
+        StudyRun._newest[self._study.start] = self
         display(self)
         self._picture, self._words = (display(NOTHING, display_id=True) for _ in range(2))
         self.begin()

@@ -38,6 +38,7 @@ def page(monkeypatch):
     shown = Shown()
     monkeypatch.setattr(in_cell, "display", shown.display)
     monkeypatch.setattr(StudyRun, "_line", ())
+    monkeypatch.setattr(StudyRun, "_newest", {})
     monkeypatch.setattr(StudyRun, "pictured", 0.0)
     return shown
 
@@ -72,8 +73,8 @@ def work():
     one.go_on.set()
 
 
-def study(work):
-    return Study("Fly steps", "{} of {} steps", work, shown)
+def study(work, start="Fly steps"):
+    return Study(start, "{} of {} steps", work, shown)
 
 
 def test_nobody_at_the_page(page, work):
@@ -126,7 +127,7 @@ def test_studies_wait_for_one_another(page, work, monkeypatch):
     """The second says that it waits, can be stopped meanwhile, and begins when the first ends."""
     monkeypatch.setattr(in_cell, "attended", lambda: True)
     first, second, third = in_cell.run(study(work)), Work(), Work()
-    waiting, last = in_cell.run(study(second)), in_cell.run(study(third))
+    waiting, last = in_cell.run(study(second, "Second")), in_cell.run(study(third, "Third"))
     assert work.began.wait(LONG)
     assert not second.began.wait(3 * in_cell.WAIT)
     assert "Waits" in waiting.saying.value
@@ -139,6 +140,18 @@ def test_studies_wait_for_one_another(page, work, monkeypatch):
     last.thread.join(LONG)
     assert (first.found, waiting.found, last.found) == ([1, 2, 3], None, [1, 2, 3])
     assert not second.began.is_set()
+
+
+def test_a_cell_that_is_run_again_stops_what_ran_in_it(page, work, monkeypatch):
+    """Its buttons are gone with its outputs: nobody could stop it."""
+    monkeypatch.setattr(in_cell, "attended", lambda: True)
+    before, again = in_cell.run(study(work)), Work()
+    assert work.began.wait(LONG)
+    again.go_on.set()
+    after = in_cell.run(study(again))
+    work.go_on.set()
+    after.thread.join(LONG)
+    assert (before.found, after.found) == ([1], [1, 2, 3])
 
 
 def test_a_study_that_fails_says_so(page, monkeypatch):
