@@ -147,6 +147,7 @@ def test_document_follows_its_schema(odds):
         (["--missions", "0"], "--missions: found 0; accepted: from 1 to 200,000"),
         (["--missions", "1000000000"], "--missions: found 1,000,000,000; accepted"),
         (["--workers", "0"], "--workers: found 0; accepted: at least 1"),
+        (["--workers", "2", "--scheduler", "tcp://x:1"], "--workers: does not go with --scheduler"),
         (["--seed", "-1"], "--seed: found -1; accepted: zero or more"),
         (["--with", "dispersions.dry_mass=-1 %"], "dispersions.dry_mass: found"),
     ],

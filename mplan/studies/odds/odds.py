@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 
 from mplan.flight.unflyable import Unflyable
+from mplan.physics import compiling
 from mplan.plan import Plan
 from mplan.studies.executors import Executor, chosen
 from mplan.studies.odds import outcome, setting, summary, table
@@ -31,6 +32,7 @@ from mplan.studies.odds.summary import Odds
 
 FORMAT = "odds/1"  # of what a key stands for
 MISSIONS, MOST = 1_000, 200_000  # usual; what is drawn for the most fits into some 200 MB
+WORTH_COMPILING = 500  # missions: below that, loading compiled functions costs more than they save
 TOGETHER = 10  # missions that are flown, and written, as one piece of work
 
 
@@ -67,6 +69,8 @@ def of(
             tell = partial(summary.of, held, store, drawn, titles, seed)
             flown = len(known := store.numbers())
             done(flown, missions)
+            if missions - flown >= WORTH_COMPILING:
+                compiling.load()  # kept for all processes, in a minute at most
             work = executor or chosen(workers, missions - flown)
             questions = _questions(start, held.names, drawn, known)
             for _, kept in work.answers(_flown, questions) if flown < missions else ():
