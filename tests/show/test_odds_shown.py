@@ -113,6 +113,8 @@ def test_probability_bars(odds):
 def test_driver_bars(odds):
     picture = shown.drivers(odds)
     assert list(picture.data[0].x) == [0.6, -0.3]
+    marks = picture.layout.xaxis.ticktext
+    assert len(set(marks)) == len(marks)
     assert "R2 0.45" in picture.summary
     assert "does not follow in proportion" in picture.summary
     with pytest.raises(ValueError, match="no figure 'x'; there are: left after trans-Earth"):

@@ -10,6 +10,7 @@ from mplan.studies.odds import Driven, Odds
 ROW, EDGES = 26, 110  # px: a bar, and what stands above and below all of them
 ROOM = 1.9  # the axis is this many times the longest bar to the right, for the words
 DIGITS = 3  # decimals
+TICKS = [-1.0, -0.8, -0.6, -0.4, -0.2, 0.0, 0.2, 0.4, 0.6, 0.8, 1.0]
 FEWEST = "What drives the odds is not told: too few missions, or nothing scatters"
 
 
@@ -31,12 +32,14 @@ def drawing(odds: Odds, figure: str = "", theme: Theme | None = None) -> Drawing
     hover = "%{x:+.3f} standard deviations for one"
     texts = [f"{x:+.2f}, {100.0 * x**2:.0f} % of the variance" for x in sizes]
     title = f"{told.figure if told else ''}: standard deviations for one of what is drawn"
+    axes = rows.axes(look, names, title, -1.05 * longest, ROOM * longest)
     return Drawing(
         traces=[
             rows.part("moves by", sizes, names, look.main, "", look, hover, digits=DIGITS),
             rows.words(texts, [max(0.0, x) for x in sizes], names, look, digits=DIGITS),
         ],
-        **rows.axes(look, names, title, -1.05 * longest, ROOM * longest),
+        x={**axes["x"], "tickvals": TICKS, "ticktext": [f"{each:g}" for each in TICKS]},
+        y=axes["y"],
         height=EDGES + ROW * max(1, len(names)),
         summary=summary(told),
         look=look,
