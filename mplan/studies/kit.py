@@ -8,7 +8,7 @@ from functools import cache
 from importlib.metadata import version
 from pathlib import Path
 
-LIBRARIES = ("numpy", "scipy", "heyoka", "astropy")
+LIBRARIES = ("numpy", "scipy", "heyoka", "numba", "astropy")
 PACKAGE = Path(__file__).parent.parent
 ROOMS = (
     *("physics", "scenario", "vehicle", "flight", "contingencies", "checks"),

@@ -11,6 +11,7 @@ from mplan.show.columns import Column
 from mplan.show.notebook import Table
 from mplan.show.tables import framed
 from mplan.studies.trades import CaseRow, Trades, front
+from mplan.studies.trades.figures import DECISIONS
 
 NONE = "No case has its answer yet."
 NONE_BEST = "No case that closes has every figure that the objectives ask for."
@@ -54,14 +55,14 @@ def columns(found: Trades) -> list[Column]:
     """Return the columns of a study: its axes, the verdict, the figures that it tells."""
     study, there = found.study, front(found.rows, found.study.objectives)
     own = [_axis(found, place) for place in range(len(study.axes))]
-    told = [figure(found, name) for name in found.told]
+    told = [figure(found, name) for name in found.told if name != DECISIONS]
     marks = [Column("on the front", lambda row: row.number in there)] if study.objectives else []
     return [
         Column("case", lambda row: row.number),
         *own,
         Column("climb", lambda row: study.climb),
         Column("closes", lambda row: row.outcome.closes),
-        Column("decisions open", _decisions),
+        Column(DECISIONS, _decisions),
         *told,
         *marks,
         Column("outcome", lambda row: row.outcome.words),

@@ -112,8 +112,11 @@ def _of_engines(table: AxisTable, scenario: Scenario, element: str) -> Axis:
         known = tuple(_listed(name, i, known) for i, name in enumerate(table.engines))
         for i, each in enumerate(known):
             _refuse_unfit(scenario, mount, each, i)
+    now = scenario.elements[mount.element].engines[mount.engine]
     for each in known:
-        found += [_swap(mount, each, count) for count in _counts(table, scenario, mount, each)]
+        counts = _counts(table, scenario, mount, each)
+        there = (now.label, now.count) if found else None  # listed as planned already
+        found += [_swap(mount, each, n) for n in counts if (each.name, n) != there]
     if not found:
         raise Refused("counts", "no count of these engines gives a like thrust; state `counts`")
     return Axis(f"engine of {plain(element)}", "", tuple(found))

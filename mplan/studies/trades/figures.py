@@ -10,6 +10,8 @@ from mplan.comparing.figures import Figure
 from mplan.plan import Plan
 from mplan.studies.sensitivities.differences import margins
 
+DECISIONS = "decisions open"
+
 
 def of(plan: Plan) -> dict[str, Figure]:
     """Return them by name."""
@@ -17,8 +19,8 @@ def of(plan: Plan) -> dict[str, Figure]:
 
 
 def usual(plan: Plan) -> list[str]:
-    """Return the names of those of the whole mission."""
-    return [each.name for each in of_mission.of(plan)]
+    """Return the names of those of the whole mission; every table counts open decisions anyway."""
+    return [each.name for each in of_mission.of(plan) if each.name != DECISIONS]
 
 
 def _margins(plan: Plan) -> Iterator[Figure]:

@@ -137,6 +137,19 @@ def test_engines_of_the_catalogue(written):
     assert {x.swap.number for x in every[1:]} == {2}
 
 
+def test_what_is_there_stands_once_among_all_engines(written):
+    """As planned, and not as its own name again."""
+    head = HEAD.replace("low_orbit", "reference_landing")
+    asked = '[[axes]]\nengine_of = "ascent_stage"\n'
+    study = load_study(written(asked, head))
+    now = study.scenario.elements["ascent_stage"].engines["main"]
+    shown = [x.shown for x in study.axes[0].settings]
+    assert shown[0] is None
+    assert f"{now.count} x {now.label}" not in shown
+    named = load_study(written(f'{asked}engines = ["{now.label}"]\n', head)).axes[0].settings
+    assert f"{now.count} x {now.label}" in [x.shown for x in named]
+
+
 def test_an_element_from_files(written):
     """With the engines that its file takes in."""
     file = (MISSIONS / "elements" / "transfer_stage.toml").as_posix()

@@ -22,6 +22,7 @@ from mplan.scenario import ScenarioError, catalogue
 from mplan.show import trades as shown
 from mplan.studies import executors, trades
 from mplan.studies.engines import mounts
+from mplan.studies.trades import figures
 from mplan.studies.trades import store as stores
 from mplan.studies.trades import study as of_study
 from mplan.studies.trades.flying import CaseOutcome, CaseStart, fly_case
@@ -84,6 +85,15 @@ def test_files_have_units_in_their_headers(unbroken):
     header, *rows = shown.csv_text(unbroken).splitlines()
     assert header == ",".join(table.column_names)
     assert len(rows) == 6
+
+
+def test_no_column_stands_twice(study, unbroken):
+    """Nor where a study tells all figures of the mission, or asks for one that tables have."""
+    told = (*figures.usual(unbroken.planned), figures.DECISIONS)
+    header, first, *_ = shown.csv_text(replace(unbroken, told=told)).splitlines()
+    names = header.split(",")
+    assert len(set(names)) == len(names)
+    assert dict(zip(names, first.split(","), strict=False))["decisions open"] in ("0", "1", "2")
 
 
 def test_what_is_kept_is_not_flown_again(study, unbroken, tmp_path):
