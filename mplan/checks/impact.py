@@ -8,6 +8,7 @@ aircraft is not known here.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from math import ceil, cos, pi
 
 import numpy as np
@@ -42,9 +43,10 @@ def _of(found: Footprint, scenario: Scenario) -> Finding:
         comes_down(fall, scenario) + _within(found),
         f"{fall.range * R_EARTH / 1e3:,.0f} km",
     )
-    called, there = plain(fall.name), _place((fall.latitude, fall.east), scenario)
+    called = plain(fall.name)
+    there = _place((fall.latitude, fall.east), scenario.launch_site.longitude)
     ashore = land.is_land(*there)
-    near = ashore or _reaches_land(found, scenario)
+    near = ashore or _reaches_land(found, scenario.launch_site.longitude)
     text = f"{called} comes down {where}"
     if near:
         how = "comes down on land," if ashore else "may come down on land:"
@@ -72,12 +74,12 @@ def _within(found: Footprint) -> str:
     return f", within {along} by {across} km"
 
 
-def _place(there: tuple[float, float], scenario: Scenario) -> tuple[float, float]:
-    """Return a place [rad] as the mask has it, by geodetic latitude."""
-    return geodetic_latitude(there[0]), scenario.launch_site.longitude + there[1]
+def _place(there: tuple[float, float], pad: float) -> tuple[float, float]:
+    """Return a place [rad], east of a `pad`'s longitude, as the mask has it: geodetic latitude."""
+    return geodetic_latitude(there[0]), pad + there[1]
 
 
-def _open_sea(there: Impact, reach: float, scenario: Scenario) -> bool:
+def _open_sea(there: Impact, reach: float, pad: float) -> bool:
     """Return whether there is sea alone within `reach` [m], asked of one box about it all.
 
     Most falls lead there, and need no closer look. Nearer to a pole the box is made wider, as
@@ -87,14 +89,18 @@ def _open_sea(there: Impact, reach: float, scenario: Scenario) -> bool:
     if far > POLAR:
         return False
     wide = (reach + CELLS) * cos(there.latitude) / cos(far)
-    return not land.land_near(*_place((there.latitude, there.east), scenario), wide)
+    return not land.land_near(*_place((there.latitude, there.east), pad), wide)
 
 
-def _reaches_land(found: Footprint, scenario: Scenario) -> bool:
-    """Return whether land lies within the ellipse; true where there is no telling how far."""
+@lru_cache(maxsize=256)  # as many as footprints are remembered
+def _reaches_land(found: Footprint, pad: float) -> bool:
+    """Return whether land lies within the ellipse; true where there is no telling how far.
+
+    `pad` is the longitude [rad] that the ellipse lies east of.
+    """
     if found.ellipse is None:
         return True
-    if _open_sea(found.impact, found.ellipse.major + ASIDE, scenario):
+    if _open_sea(found.impact, found.ellipse.major + ASIDE, pad):
         return False
     places = [(found.impact.latitude, found.impact.east)]
     rings = max(1, ceil(found.ellipse.major / ASIDE))
@@ -102,5 +108,5 @@ def _reaches_land(found: Footprint, scenario: Scenario) -> bool:
         share = ring / rings
         count = max(4, ceil(2.0 * pi * share * found.ellipse.major / ASIDE))
         places += outline(found, count, share)
-    latitudes, longitudes = np.array([_place(each, scenario) for each in places]).T
+    latitudes, longitudes = np.array([_place(each, pad) for each in places]).T
     return bool(land.near_land(latitudes, longitudes, ASIDE).any())

@@ -47,7 +47,8 @@ def _freeze(value: Any) -> None:  # noqa: ANN401 (whatever a record holds)
         value.flags.writeable = False
     elif holds:
         for part in value.values() if holds == "values" else value:
-            _freeze(part)
+            if _holds(type(part)):  # type: ignore[arg-type]
+                _freeze(part)
 
 
 @cache
@@ -63,4 +64,5 @@ def _holds(kind: type) -> Literal["numbers", "parts", "values", ""]:
 def freeze(record: object) -> None:
     """Make the arrays of a dataclass read-only, also in the tuples it holds."""
     for value in vars(record).values():
-        _freeze(value)
+        if _holds(type(value)):  # type: ignore[arg-type]
+            _freeze(value)

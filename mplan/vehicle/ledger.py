@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from types import MappingProxyType
 
 from mplan.scenario import Element, Engine, Scenario
@@ -17,6 +18,7 @@ from mplan.scenario.stated import stated
 from mplan.vehicle.living.account import LivingAccount
 
 Key = tuple[str, str]  # element, and tank or engine
+UNUSED = LivingAccount()
 
 
 @dataclass(frozen=True)
@@ -40,7 +42,15 @@ class Ledger:
 
     def propellant(self, element: str) -> float:
         """Return all propellant aboard an element [kg], usable or not."""
-        return sum(load for (owner, _), load in self.levels.items() if owner == element)
+        return self._propellants.get(element, 0.0)
+
+    @cached_property
+    def _propellants(self) -> Mapping[str, float]:
+        """Return all propellant aboard, by element: asked for with every mass of a craft."""
+        found: dict[str, float] = {}
+        for (owner, _), load in self.levels.items():
+            found[owner] = found.get(owner, 0.0) + load
+        return found
 
     def boiled_off(self, element: str) -> float:
         """Return what an element has lost by boiling off [kg]."""
@@ -48,7 +58,7 @@ class Ledger:
 
     def account(self, element: str) -> LivingAccount:
         """Return what people have used in an element, and what became of it."""
-        return self.accounts.get(element, LivingAccount())
+        return self.accounts.get(element, UNUSED)
 
     def usable(self, element: str, engine: Engine) -> float:
         """Return what `engine` can still draw [kg]: the tank that runs dry first decides."""

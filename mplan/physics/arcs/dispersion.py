@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.arcs import nbody
-from mplan.physics.vectors import cross, frozen, unit
+from mplan.physics.vectors import Vector, cross, frozen, unit
 
 # m and m/s. Ten metres in a low orbit are some 7 km at the Moon, where the third order is below
 # 1e-4 of the first; and so is, on the calmest arcs, the noise of the lesser integrator.
@@ -126,12 +126,24 @@ def plan_corrections(
     they are no longer normally distributed: the 99 % point of the second lies a third or more
     above that of a normal one of the same covariance.
     """
+    arc = (tuple(r.tolist()), tuple(v.tolist()), t, duration, tuple(times))
+    return _planned(arc, tuple(map(tuple, spread.tolist())), execution, knowledge)
+
+
+@lru_cache(maxsize=64)  # a slider on what comes later leaves the arc as it is
+def _planned(
+    arc: tuple[Vector, Vector, float, float, tuple[float, ...]],
+    spread: tuple[tuple[float, ...], ...],
+    execution: Execution,
+    knowledge: Knowledge,
+) -> tuple[Correction, ...]:
+    """Return the corrections of `plan_corrections`, remembered by its inputs."""
+    r, v, t, duration, times = arc
     first, *later = _draws(len(times))
-    errors = _root(spread) @ first
+    errors = _root(np.array(spread)) @ first
+    steps = correction_steps(np.array(r), np.array(v), t, duration, times)
     done: list[Correction] = []
-    for after, step, draw in zip(
-        times, correction_steps(r, v, t, duration, times), later, strict=True
-    ):
+    for after, step, draw in zip(times, steps, later, strict=True):
         unknown = _unknown(knowledge, np.random.default_rng((1, len(done))))
         required, errors = step.corrected(errors, unknown, execution, draw)
         sizes = np.linalg.norm(required, axis=0)

@@ -10,6 +10,7 @@ velocity is near the optimum for burns this short (Robbins 1966, AIAA J. 4, 1417
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import exp, expm1, hypot, sqrt
 from typing import NamedTuple
 
@@ -43,6 +44,7 @@ class _Push(NamedTuple):
         return self.thrust / (self.mass + self.growth * t)
 
 
+@lru_cache(maxsize=256)
 def fly_finite(
     radius: float,
     slow: float,
