@@ -225,7 +225,10 @@ class _DaySearch:
         return [self._at(t)] if abs(t - b.t) > SHORTEST else []
 
     def _at(self, t: float) -> _Sample:
-        """Fly at a moment, from the last flight's unknowns and what the guesses say of the way."""
+        """Fly at a moment, from the last flight's unknowns and what the guesses say of the way.
+
+        Roughly: what is asked of it is its azimuth, and it is a start for others.
+        """
         guess = self._guess(t)
         starts = [guess]
         if self.last is not None and abs(t - self.last.lift_off) < 2.0 * STEP:
@@ -233,7 +236,7 @@ class _DaySearch:
         for start in starts:
             with suppress(ArithmeticError):
                 self.last = launch_time.target_at_launch_time(
-                    self.parking, t, self.passage, start=start
+                    self.parking, t, self.passage, start=start, aim=launch_time.ROUGH
                 )
                 return _Sample(t, self.last)
         return _Sample(t, None)

@@ -32,6 +32,7 @@ SCALING = Scaling(
     limit=np.array([0.08, 0.08, 40.0]),
     tolerance=outbound.SCALING.tolerance,
 )
+ROUGH = SCALING._replace(tolerance=1e3 * SCALING.tolerance)  # km, s: the azimuth to 0.0001 deg
 
 
 class LaunchGuess(NamedTuple):
@@ -49,11 +50,12 @@ def target_at_launch_time(
     *,
     eastward: bool = True,
     start: LaunchGuess | None = None,
+    aim: Scaling = SCALING,
 ) -> outbound.Outbound:
     """Return the flight of `outbound.target_outbound` that lifts off at `lift_off` [TDB s].
 
     The azimuth it takes stands in the flight's `parking.site`; `start` replaces the first guess.
-    NoArc if there is none.
+    NoArc if there is none. A flight that only shows the way may `aim` less well: see `ROUGH`.
     """
     revolutions = passage.revolutions
     longest = 1.6 * passage.flight_time(lift_off + parking.site.climb)
@@ -66,7 +68,7 @@ def target_at_launch_time(
 
     def solved(start: np.ndarray) -> outbound.Outbound:
         found = solve_abreast(
-            lambda xs: [outbound.passage_miss(x, passage) for x in flown(xs)], start, SCALING
+            lambda xs: [outbound.passage_miss(x, passage) for x in flown(xs)], start, aim
         )
         return flown([found])[0]
 
