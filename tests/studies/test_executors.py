@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import signal
+import subprocess
+import sys
 import time
 
 import pytest
@@ -122,3 +124,20 @@ def test_little_work_stays_here():
     assert executors.chosen() == executors.LocalProcesses(None)
     assert executors.chosen(1, 10**6) == executors.InProcess()
     assert executors.chosen(2, little) == executors.LocalProcesses(2)
+
+
+FIRST_BLOCKED = """
+import signal
+import subprocess
+import sys
+from mplan.studies.executors import LocalProcesses
+(_, blocked), = LocalProcesses(1).answers(signal.pthread_sigmask, [(signal.SIG_BLOCK, ())])
+print(signal.SIGINT in blocked)
+"""
+
+
+@pytest.mark.skipif(not hasattr(signal, "pthread_sigmask"), reason="no masks of signals here")
+def test_the_first_process_is_born_deaf_too():
+    """The tracker that Python starts with the first process would unblock what is blocked."""
+    run = [sys.executable, "-c", FIRST_BLOCKED]
+    assert subprocess.run(run, capture_output=True, text=True, check=True).stdout == "True\n"

@@ -6,7 +6,7 @@ import os
 import signal
 from collections.abc import Iterator
 from contextlib import contextmanager
-from multiprocessing import parent_process
+from multiprocessing import parent_process, resource_tracker
 from threading import Thread
 
 from mplan.physics import compiling
@@ -61,6 +61,7 @@ def _deaf() -> Iterator[None]:
     if not hasattr(signal, "pthread_sigmask"):  # what is started sees to it by itself
         yield
         return
+    resource_tracker.ensure_running()  # when it starts it unblocks Ctrl-C: before, not after
     before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     try:
         yield
