@@ -14,10 +14,11 @@ from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State
 from mplan.physics.climb.track import ClimbTrack
 from mplan.scenario import BurnEvent, Engine, Scenario
-from mplan.vehicle import inertia
+from mplan.vehicle import inertia, mass
 from mplan.vehicle.control import controller
 from mplan.vehicle.control.condition import Airflow, Condition, Lit, Tasks
-from mplan.vehicle.ledger import main_engine, thrust
+from mplan.vehicle.inertia import Inertia
+from mplan.vehicle.ledger import Ledger, main_engine, thrust
 
 JUST_BEFORE = 0.1  # s before cut-off, while the engines still burn
 
@@ -33,18 +34,23 @@ def at_rest(
     named: str | None = None,
 ) -> Condition:
     """Return the condition of a craft in a state, no main engine burning."""
-    scenario, lengths = flight.scenario, flight.lengths
     return Condition(
         when=when,
         t=t,
         mass=state.mass(craft),
         craft=craft,
-        scenario=scenario,
-        properties=inertia.of(craft, scenario, state.ledger, state.carried(craft), lengths),
-        lengths=lengths,
-        controller=controller.of(craft, scenario, named=named),
+        scenario=flight.scenario,
+        properties=_properties(flight, state, craft),
+        lengths=flight.lengths,
+        controller=controller.of(craft, flight.scenario, named=named),
         tasks=tasks,
     )
+
+
+def _properties(flight: Flight, state: State, craft: Craft) -> Inertia:
+    """Return the mass properties of a craft in a state."""
+    carried = state.carried(craft)
+    return inertia.of(craft, flight.scenario, state.ledger, carried, flight.lengths)
 
 
 def of_burn(
@@ -53,8 +59,7 @@ def of_burn(
     """Return the conditions of a burn: at ignition, where the air turns it most, at cut-off."""
     first, last = burn.elapsed, burn.elapsed + burn.duration
     one = _Burn(flight, burn, event, _track(burn))
-    begin = one.at("ignition", first)
-    begin = replace(begin, tasks=begin.tasks._replace(null_separation=separated))
+    begin = one.at("ignition", first, separated=separated)
     peak = last if one.track is None else greatest_moment(one.track, flight.scenario)
     if not first < peak < last:
         return begin, one.at("cut-off", last)
@@ -83,20 +88,26 @@ class _Burn:
     event: BurnEvent
     track: ClimbTrack | None  # of a climb that was flown
 
-    def at(self, when: str, t: float) -> Condition:
-        """Return the condition at a time of the burn."""
-        track, burn = self._covering(t), self.burn
+    def at(self, when: str, t: float, *, separated: bool = False) -> Condition:
+        """Return the condition at a time of the burn, right after a separation or not."""
+        track, burn, scenario = self._covering(t), self.burn, self.flight.scenario
         cut_off = t >= burn.elapsed + burn.duration
         state = burn.at_cut_off if cut_off else burn.at_ignition
         if burn.leg == "climb" and track is not None:
             state = self._between(track, t)
         craft = state.joined(burn.element)
-        resting = at_rest(self.flight, state, craft, when, self._tasks(), t=t)
-        return replace(
-            resting,
-            controller=controller.of(craft, self.flight.scenario, burn.element, self.event.control),
+        return Condition(
+            when=when,
+            t=t,
+            mass=state.mass(craft),
+            craft=craft,
+            scenario=scenario,
+            properties=_properties(self.flight, state, craft),
+            lengths=self.flight.lengths,
+            controller=controller.of(craft, scenario, burn.element, self.event.control),
+            tasks=self._tasks(separated=separated),
             lit=self._lit(track, t, craft),
-            air=None if track is None else _air(track, self.flight.scenario, self._burning(t)),
+            air=None if track is None else _air(track, scenario, self._burning(t)),
         )
 
     def _covering(self, t: float) -> ClimbTrack | None:
@@ -104,9 +115,9 @@ class _Burn:
         flown = self.track is not None and len(self.track.t) > 1 and t <= self.track.t[-1] + 1.0
         return self.track if flown else None
 
-    def _tasks(self) -> Tasks:
+    def _tasks(self, *, separated: bool) -> Tasks:
         powered = self._engine().purpose == "main"
-        return Tasks(steer=powered, hold=True, turn=not powered)
+        return Tasks(steer=powered, hold=True, turn=not powered, null_separation=separated)
 
     def _engine(self) -> Engine:
         return self.flight.scenario.elements[self.burn.element].engines[self.burn.engine]
@@ -119,17 +130,20 @@ class _Burn:
         gone = {name for each in self.burn.cast_off if each.t <= t for name in each.elements}
         kept = self.burn.at_ignition.without(gone)
         craft = kept.joined(self.burn.element)
-        full, spent = (self._drawn(kept, t, share).mass(craft) for share in (0.0, 1.0))
+        tanks = (self._drawn(t, share) for share in (0.0, 1.0))
+        full, spent = (mass.of(craft, kept.scenario, each, kept.crew, kept.cargo) for each in tanks)
         now = _value(track, track.mass, t)
         share = min(1.0, max(0.0, (full - now) / (full - spent))) if full > spent else 0.0
-        return self._drawn(kept, t, share)
+        return replace(kept, ledger=self._drawn(t, share))
 
-    def _drawn(self, state: State, t: float, share: float) -> State:
-        """Return a state with a share drawn of what the stage burns, and of boosters by time."""
-        begin, end = self.burn.at_ignition.ledger.levels, self.burn.at_cut_off.ledger.levels
+    def _drawn(self, t: float, share: float) -> Ledger:
+        """Return the tanks with a share drawn of what the stage burns, and of boosters by time."""
+        full, end = self.burn.at_ignition.ledger, self.burn.at_cut_off.ledger.levels
         shares = {name: self._burned_beside(name, t) for name in self.event.beside}
-        levels = {key: x - (x - end[key]) * shares.get(key[0], share) for key, x in begin.items()}
-        return replace(state, ledger=replace(state.ledger, levels=levels))
+        levels = {
+            key: x - (x - end[key]) * shares.get(key[0], share) for key, x in full.levels.items()
+        }
+        return replace(full, levels=levels)
 
     def _burned_beside(self, name: str, t: float) -> float:
         """Return the share of its propellant that a booster has burned."""

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from mplan.checks.finding import Finding, Severity
-from mplan.contingencies.climb_aborts import abort_modes
+from mplan.contingencies.climb_aborts import abort_modes, is_covered
 from mplan.contingencies.climb_point import ClimbPoint
 from mplan.contingencies.tower_escape import TowerEscape, escape_from, failure
 from mplan.flight.record import Flight
@@ -98,8 +98,9 @@ def _on_the_way(flight: Flight, name: str) -> Iterator[Finding]:
         return
     after = [i for i in range(len(track.t)) if track.t[i] > gone]
     for i in after[:: max(1, len(after) // SAMPLES)]:
-        found = abort_modes(ClimbPoint(flight, i))
-        if all(mode.closed for mode in found):
+        point = ClimbPoint(flight, i)
+        if not is_covered(point):
+            found = abort_modes(point)
             text = f"no abort mode is open at {track.t[i]:.0f} s: " + "; ".join(
                 f"{mode.name}: {mode.closed}" for mode in found[1:]
             )

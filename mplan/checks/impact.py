@@ -18,7 +18,7 @@ from mplan.flight.ended import comes_down, footprints
 from mplan.flight.record import Flight
 from mplan.physics.bodies import land
 from mplan.physics.bodies.earth import geodetic_latitude
-from mplan.physics.climb.impact import Footprint, Impact, outline
+from mplan.physics.climb.impact import Ellipse, Footprint, Impact, outline
 from mplan.physics.constants import DEG, R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.wording import plain
@@ -102,11 +102,21 @@ def _reaches_land(found: Footprint, pad: float) -> bool:
         return True
     if _open_sea(found.impact, found.ellipse.major + ASIDE, pad):
         return False
+    if _near_land(_ring(found, found.ellipse, 1.0), pad):
+        return True  # where there is land within, most often some of it lies at the edge
     places = [(found.impact.latitude, found.impact.east)]
     rings = max(1, ceil(found.ellipse.major / ASIDE))
-    for ring in range(1, rings + 1):
-        share = ring / rings
-        count = max(4, ceil(2.0 * pi * share * found.ellipse.major / ASIDE))
-        places += outline(found, count, share)
+    for ring in range(1, rings):
+        places += _ring(found, found.ellipse, ring / rings)
+    return _near_land(places, pad)
+
+
+def _ring(found: Footprint, ellipse: Ellipse, share: float) -> list[tuple[float, float]]:
+    """Return places round the ellipse, or a `share` of it, `ASIDE` apart or closer."""
+    return outline(found, max(4, ceil(2.0 * pi * share * ellipse.major / ASIDE)), share)
+
+
+def _near_land(places: list[tuple[float, float]], pad: float) -> bool:
+    """Return whether land lies within `ASIDE` of any of the places."""
     latitudes, longitudes = np.array([_place(each, pad) for each in places]).T
     return bool(land.near_land(latitudes, longitudes, ASIDE).any())

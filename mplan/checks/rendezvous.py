@@ -75,7 +75,7 @@ def _in_contact(flown: Rendezvous) -> Iterator[Finding]:
 
 def _rescue(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
     """Yield a finding where the ship cannot rescue the ascent stage, or only out of its margins."""
-    way = rescue.best(flight, next(rescue.strandings(flown)))
+    way = rescue.adequate(flight, next(rescue.strandings(flown)))
     if way is None:
         text = f"the ship cannot rescue {LEFT}: no schedule reaches it"
         figures = Figures("a rendezvous by the ship", "none")

@@ -15,3 +15,15 @@ def abort_modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
         return (tower_escape.tower_mode(point),)
     orbit = abort_to_orbit.orbit_modes(point)
     return (tower_escape.tower_mode(point), return_to_splash.splash_mode(point), *orbit)
+
+
+def is_covered(point: ClimbPoint) -> bool:
+    """Tell whether any abort mode is open at a point in flight.
+
+    A fall back to Earth, which is flown through the air, is asked for last.
+    """
+    return (
+        any(not mode.closed for mode in abort_to_orbit.orbit_modes(point))
+        or not tower_escape.tower_mode(point).closed
+        or not return_to_splash.splash_mode(point).closed
+    )

@@ -11,6 +11,7 @@ from mplan.flight.state import Craft, State
 from mplan.physics.climb.track import ClimbTrack
 from mplan.physics.rocket import mass_flow
 from mplan.scenario import BurnEvent, Scenario
+from mplan.vehicle import mass
 from mplan.vehicle.ledger import Ledger, main_engine, thrust
 
 
@@ -73,13 +74,14 @@ class ClimbPoint:
         tanks = burn.at_ignition.ledger
         for other in beside:
             tanks = self._beside(tanks, other, burn, dropped=other in gone)
-        left = replace(burn.at_ignition.without(gone), ledger=tanks, elapsed=self.t)
-        lost = left.mass(left.craft[0]) - float(self.track.mass[index])
+        left = burn.at_ignition.without(gone)
+        weighs = mass.of(left.craft[0], self.scenario, tanks, left.crew, left.cargo)
+        lost = weighs - float(self.track.mass[index])
         engine = self.scenario.elements[burn.element].engines[burn.engine]
         drawn = min(max(0.0, lost), tanks.usable(burn.element, engine))
         running = burn.hold_down + self.t - burn.elapsed
         spent = tanks.after_burn(burn.element, burn.engine, engine, drawn, running)
-        return replace(left, ledger=spent)
+        return replace(left, ledger=spent, elapsed=self.t)
 
     def _is_past(self, t: float, index: int) -> bool:
         """Tell whether what happens at `t` [s] has happened: two points share its time."""

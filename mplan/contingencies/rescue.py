@@ -97,9 +97,17 @@ def flown_rendezvous(flight: Flight) -> Rendezvous:
     return flight.end.rendezvous
 
 
-def best(flight: Flight, stranded: Stranded) -> Rescue | None:
-    """Return the rescue that leaves the ship most, None where there is none."""
-    return max(rescues(flight, stranded), key=lambda each: each.left, default=None)
+def adequate(flight: Flight, stranded: Stranded) -> Rescue | None:
+    """Return the first rescue that draws on no reserve, else the one that leaves the ship most.
+
+    None where there is none. Once one is good enough no other is flown.
+    """
+    found = []
+    for each in rescues(flight, stranded):
+        if each.left >= max(0.0, each.reserved):
+            return each
+        found.append(each)
+    return max(found, key=lambda each: each.left, default=None)
 
 
 def _straight(stranded: Stranded, asked: Terms) -> Terms | None:

@@ -77,6 +77,19 @@ def test_a_gap_after_the_tower(reference_landing):
     assert "orbit, with the transfer stage" in texts[0]
 
 
+def test_what_is_covered_is_what_any_mode_covers(reference_landing, flight):
+    """The quickest modes are asked first; the answer is that of all of them."""
+    strict = walk.fly(reference_landing.change("aborts.peak_load", 3.0))
+    seen = set()
+    for flown in (flight, strict):
+        for i in range(1, len(flown.end.climb.track.t), 12):
+            point = ClimbPoint(flown, i)
+            covered = climb_aborts.is_covered(point)
+            assert covered == any(not mode.closed for mode in climb_aborts.abort_modes(point))
+            seen.add(covered)
+    assert seen == {True, False}
+
+
 def test_without_a_described_motor_there_is_no_way_out(reference_landing):
     """A tower without a motor is no means of escape, and that is to be decided."""
     plain = walk.fly(reference_landing.change(TOWER, None))

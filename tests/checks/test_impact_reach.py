@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, pi, radians
+from math import ceil, cos, pi, radians
 
 import numpy as np
 
@@ -57,3 +57,36 @@ def impact_ellipse(major: float, minor: float, azimuth: float):
     from mplan.physics.climb.impact import Ellipse
 
     return Ellipse(major, minor, azimuth)
+
+
+def test_land_is_found_at_the_edge_or_within():
+    """The edge is looked at before what lies within: the answer is that of all places together."""
+    draw, seen = np.random.default_rng(6), {True: 0, False: 0}
+    for _ in range(60):
+        latitude, east = radians(draw.uniform(-60.0, 60.0)), draw.uniform(-pi, pi)
+        axes = sorted(draw.uniform(10e3, 250e3, size=2))
+        ellipse = impact_ellipse(axes[1], axes[0], draw.uniform(0.0, pi))
+        found = impact.Footprint(
+            None, impact.Impact("body", 0.0, latitude, east, 0.0), ellipse, 0.0
+        )
+        answer = impact._reaches_land(found, 0.0)
+        seen[answer] += 1
+        assert answer == everywhere(found, 0.0)
+    assert min(seen.values()) > 10
+
+
+def test_an_island_in_the_middle_is_found():
+    """Réunion within an ellipse whose edge is at sea."""
+    there = impact.Impact("body", 0.0, radians(-20.98), radians(55.5), 0.0)
+    found = impact.Footprint(None, there, impact_ellipse(110e3, 100e3, 0.5), 0.0)
+    assert not impact._near_land(impact._ring(found, found.ellipse, 1.0), 0.0)
+    assert impact._reaches_land(found, 0.0)
+
+
+def everywhere(found, pad) -> bool:
+    """Look at every place within an ellipse together."""
+    rings = max(1, ceil(found.ellipse.major / impact.ASIDE))
+    places = [(found.impact.latitude, found.impact.east)]
+    for ring in range(1, rings + 1):
+        places += impact._ring(found, found.ellipse, ring / rings)
+    return impact._near_land(places, pad)

@@ -38,7 +38,7 @@ def test_rescue_goes_down_and_comes_back(landing_plan):
     """From above, to the insertion orbit, and by two raising burns to the circle again."""
     flown = landing_plan.flight.end.rendezvous
     stranded = next(rescue.strandings(flown))
-    found = rescue.best(landing_plan.flight, stranded)
+    found = rescue.adequate(landing_plan.flight, stranded)
     assert found.meeting.active.t == pytest.approx(flown.meeting.active.t, abs=1e-3)
     assert found.meeting.terminal.elevation < 0.0
     assert found.meeting.lowest > c.R_MOON + 15e3

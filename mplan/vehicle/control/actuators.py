@@ -87,17 +87,18 @@ def _thrusters(at: Condition) -> tuple[Contribution, float] | None:
 
     In the climb the controller's alone. What stands inside another element fires none.
     """
-    found = {
-        name: _of_one(at, name, engine)
+    firing = {
+        name: engine
         for name in at.feet
         for engine in at.scenario.elements[name].engines.values()
         if engine.purpose == "thrusters" and at.scenario.elements[name].inside not in at.feet
     }
-    if at.controller in found:
-        return found[at.controller]
-    if at.air is not None or not found:
+    if at.controller in firing:
+        return _of_one(at, at.controller, firing[at.controller])
+    if at.air is not None or not firing:
         return None
-    return max(found.values(), key=lambda each: min(each[0].pitch, each[0].roll))
+    found = (_of_one(at, name, engine) for name, engine in firing.items())
+    return max(found, key=lambda each: min(each[0].pitch, each[0].roll))
 
 
 def _of_one(at: Condition, name: str, engine: Engine) -> tuple[Contribution, float]:
