@@ -21,6 +21,7 @@ from mplan.physics.vectors import Vector, cross, frozen, unit
 STEP = np.array([10.0, 10.0, 10.0, 1e-2, 1e-2, 1e-2])
 SECOND = 1.0  # s either side, to find a state's own rate
 DRAWS = 50_000  # of errors, with a fixed seed: good to 1 % at the 99 % point
+PIECE = 5_000  # of them worked on at a time
 
 
 def transition_matrix(r: np.ndarray, v: np.ndarray, t: float, duration: float) -> np.ndarray:
@@ -126,32 +127,61 @@ def plan_corrections(
     they are no longer normally distributed: the 99 % point of the second lies a third or more
     above that of a normal one of the same covariance.
     """
-    arc = (tuple(r.tolist()), tuple(v.tolist()), t, duration, tuple(times))
-    return _planned(arc, tuple(map(tuple, spread.tolist())), execution, knowledge)
+    start = Arc(tuple(r.tolist()), tuple(v.tolist()), t, duration)
+    return _planned(start, tuple(times), tuple(map(tuple, spread.tolist())), execution, knowledge)
+
+
+class Arc(NamedTuple):
+    """An arc as `plan_corrections` is asked about it, of plain floats to be remembered by."""
+
+    r: Vector
+    v: Vector
+    t: float
+    duration: float
+
+
+_Spread = tuple[tuple[float, ...], ...]
 
 
 @lru_cache(maxsize=64)  # a slider on what comes later leaves the arc as it is
 def _planned(
-    arc: tuple[Vector, Vector, float, float, tuple[float, ...]],
-    spread: tuple[tuple[float, ...], ...],
-    execution: Execution,
-    knowledge: Knowledge,
+    arc: Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
 ) -> tuple[Correction, ...]:
     """Return the corrections of `plan_corrections`, remembered by its inputs."""
-    r, v, t, duration, times = arc
-    first, *later = _draws(len(times))
-    errors = _root(np.array(spread)) @ first
-    steps = correction_steps(np.array(r), np.array(v), t, duration, times)
-    done: list[Correction] = []
-    for after, step, draw in zip(times, steps, later, strict=True):
-        unknown = _unknown(knowledge, np.random.default_rng((1, len(done))))
-        required, errors = step.corrected(errors, unknown, execution, draw)
-        sizes = np.linalg.norm(required, axis=0)
-        miss = np.sqrt(np.mean(np.sum((step.to_end @ errors) ** 2, axis=0)))
-        done.append(
-            Correction(after, float(sizes.mean()), float(np.quantile(sizes, 0.99)), float(miss))
-        )
-    return tuple(done)
+    so_far = (times[:count] for count in range(1, len(times) + 1))
+    return tuple(_corrected(arc, x, spread, execution, knowledge)[0] for x in so_far)
+
+
+@lru_cache(maxsize=8)  # 2.4 MB each: a flight asks for the first correction, then for both
+def _corrected(
+    arc: Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
+) -> tuple[Correction, np.ndarray]:
+    """Return the last of the corrections at `times`, and the errors (6, n) drawn after it."""
+    *before, after = times
+    first, *_, draw = _draws(len(times))
+    if before:
+        _, errors = _corrected(arc, tuple(before), spread, execution, knowledge)
+    else:
+        root = _root(np.array(spread))
+        errors = np.hstack([root @ some for (some,) in _in_pieces(first)])
+    *_, step = correction_steps(np.array(arc.r), np.array(arc.v), arc.t, arc.duration, times)
+    columns = _in_pieces(errors, _unknown(knowledge, len(before)), draw)
+    flown = [step.corrected(some, unseen, execution, own) for some, unseen, own in columns]
+    sizes = np.linalg.norm(np.hstack([required for required, _ in flown]), axis=0)
+    off = np.hstack([step.to_end @ left for _, left in flown])
+    miss = float(np.sqrt(np.mean(np.sum(off**2, axis=0))))
+    found = Correction(after, float(sizes.mean()), float(np.quantile(sizes, 0.99)), miss)
+    return found, frozen(np.hstack([left for _, left in flown]))
+
+
+def _in_pieces(*columns: np.ndarray) -> Iterator[tuple[np.ndarray, ...]]:
+    """Yield arrays (k, `DRAWS`) of draws some columns at a time.
+
+    At longer products BLAS wakes threads of its own, which go on waiting for more in vain: each
+    correction then takes a processor several times as long (measured).
+    """
+    for begin in range(0, DRAWS, PIECE):
+        yield tuple(each[:, begin : begin + PIECE] for each in columns)
 
 
 class CorrectionStep(NamedTuple):
@@ -198,12 +228,15 @@ def _draws(corrections: int) -> tuple[np.ndarray, ...]:
     return frozen((draw((6, DRAWS)), *(draw((4, DRAWS)) for _ in range(corrections))))
 
 
-def _unknown(knowledge: Knowledge, source: np.random.Generator) -> np.ndarray:
+def _unknown(knowledge: Knowledge, correction: int) -> np.ndarray:
     """Return by how much a state is misjudged (6, n); draws of its own leave the others alike."""
-    if knowledge == Knowledge():
-        return np.zeros((6, 1))
-    scale = np.repeat(knowledge, 3)[:, None]
-    return scale * source.standard_normal((6, DRAWS))
+    return np.repeat(knowledge, 3)[:, None] * _misjudged(correction)
+
+
+@lru_cache(maxsize=8)
+def _misjudged(correction: int) -> np.ndarray:
+    """Return normal draws (6, n), the same each time, of what a correction does not see."""
+    return frozen(np.random.default_rng((1, correction)).standard_normal((6, DRAWS)))
 
 
 def _root(covariance: np.ndarray) -> np.ndarray:

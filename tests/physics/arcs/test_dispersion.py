@@ -333,6 +333,34 @@ def test_a_second_correction_takes_out_what_the_first_left(arc):
     assert alone.mean == pytest.approx(first.mean)
 
 
+def forgotten():
+    dispersion._planned.cache_clear()
+    dispersion._corrected.cache_clear()
+
+
+@pytest.mark.parametrize("knowledge", [Knowledge(), Knowledge(3e3, 0.15)])
+def test_the_first_correction_remembered_leads_to_the_same_second(arc, knowledge):
+    """A flight asks for the first alone, then for both: the same digits as for both at once."""
+    spread = dispersion.covariance(*arc[:3], BURN)
+    asked = (spread, Execution(0.02, 0.01), knowledge)
+    forgotten()
+    both = plan_corrections(*arc, [FIRST, SECOND], *asked)
+    forgotten()
+    assert plan_corrections(*arc, [FIRST], *asked) == both[:1]
+    assert plan_corrections(*arc, [FIRST, SECOND], *asked) == both
+
+
+def test_draws_in_pieces_lead_to_what_all_at_once_do(arc, monkeypatch):
+    """To rounding: BLAS is free to add up long products in another order."""
+    spread = dispersion.covariance(*arc[:3], BURN)
+    forgotten()
+    found = plan_corrections(*arc, [FIRST, SECOND], spread, Execution(0.02, 0.01))
+    forgotten()
+    monkeypatch.setattr(dispersion, "PIECE", dispersion.DRAWS)
+    at_once = plan_corrections(*arc, [FIRST, SECOND], spread, Execution(0.02, 0.01))
+    np.testing.assert_allclose(at_once, found, rtol=1e-12)
+
+
 def test_waiting_costs(arc):
     """The same error is dearer to take out the longer it has grown."""
     spread = dispersion.covariance(*arc[:3], InjectionErrors(0.3, 3e-4, 1.0))
