@@ -127,25 +127,17 @@ def plan_corrections(
     they are no longer normally distributed: the 99 % point of the second lies a third or more
     above that of a normal one of the same covariance.
     """
-    start = Arc(tuple(r.tolist()), tuple(v.tolist()), t, duration)
-    return _planned(start, tuple(times), tuple(map(tuple, spread.tolist())), execution, knowledge)
+    arc = (tuple(r.tolist()), tuple(v.tolist()), t, duration)
+    return _planned(arc, tuple(times), tuple(map(tuple, spread.tolist())), execution, knowledge)
 
 
-class Arc(NamedTuple):
-    """An arc as `plan_corrections` is asked about it, of plain floats to be remembered by."""
-
-    r: Vector
-    v: Vector
-    t: float
-    duration: float
-
-
+_Arc = tuple[Vector, Vector, float, float]  # as `plan_corrections` is asked: r, v, t, duration
 _Spread = tuple[tuple[float, ...], ...]
 
 
 @lru_cache(maxsize=64)  # a slider on what comes later leaves the arc as it is
 def _planned(
-    arc: Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
+    arc: _Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
 ) -> tuple[Correction, ...]:
     """Return the corrections of `plan_corrections`, remembered by its inputs."""
     so_far = (times[:count] for count in range(1, len(times) + 1))
@@ -154,7 +146,7 @@ def _planned(
 
 @lru_cache(maxsize=8)  # 2.4 MB each: a flight asks for the first correction, then for both
 def _corrected(
-    arc: Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
+    arc: _Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
 ) -> tuple[Correction, np.ndarray]:
     """Return the last of the corrections at `times`, and the errors (6, n) drawn after it."""
     *before, after = times
@@ -164,7 +156,8 @@ def _corrected(
     else:
         root = _root(np.array(spread))
         errors = np.hstack([root @ some for (some,) in _in_pieces(first)])
-    *_, step = correction_steps(np.array(arc.r), np.array(arc.v), arc.t, arc.duration, times)
+    r, v, t, duration = arc
+    *_, step = correction_steps(np.array(r), np.array(v), t, duration, times)
     columns = _in_pieces(errors, _unknown(knowledge, len(before)), draw)
     flown = [step.corrected(some, unseen, execution, own) for some, unseen, own in columns]
     sizes = np.linalg.norm(np.hstack([required for required, _ in flown]), axis=0)
