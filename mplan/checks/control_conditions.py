@@ -34,23 +34,27 @@ def at_rest(
     named: str | None = None,
 ) -> Condition:
     """Return the condition of a craft in a state, no main engine burning."""
+    feet, properties = _laid_out(flight, state, craft)
     return Condition(
         when=when,
         t=t,
         mass=state.mass(craft),
         craft=craft,
         scenario=flight.scenario,
-        properties=_properties(flight, state, craft),
+        properties=properties,
         lengths=flight.lengths,
+        feet=feet,
         controller=controller.of(craft, flight.scenario, named=named),
         tasks=tasks,
     )
 
 
-def _properties(flight: Flight, state: State, craft: Craft) -> Inertia:
-    """Return the mass properties of a craft in a state."""
+def _laid_out(flight: Flight, state: State, craft: Craft) -> tuple[dict[str, float], Inertia]:
+    """Return where the elements of a craft stand, and its mass properties in a state."""
+    scenario, lengths = flight.scenario, flight.lengths
+    feet, total = inertia.stations(craft, scenario, lengths)
     carried = state.carried(craft)
-    return inertia.of(craft, flight.scenario, state.ledger, carried, flight.lengths)
+    return feet, inertia.of_stations(feet, total, scenario, state.ledger, carried, lengths)
 
 
 def of_burn(
@@ -96,14 +100,16 @@ class _Burn:
         if burn.leg == "climb" and track is not None:
             state = self._between(track, t)
         craft = state.joined(burn.element)
+        feet, properties = _laid_out(self.flight, state, craft)
         return Condition(
             when=when,
             t=t,
             mass=state.mass(craft),
             craft=craft,
             scenario=scenario,
-            properties=_properties(self.flight, state, craft),
+            properties=properties,
             lengths=self.flight.lengths,
+            feet=feet,
             controller=controller.of(craft, scenario, burn.element, self.event.control),
             tasks=self._tasks(separated=separated),
             lit=self._lit(track, t, craft),

@@ -5,6 +5,7 @@ An estimate on the safe side: level flight to orbital speed, height held by the 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import sqrt
 
 import numpy as np
@@ -23,21 +24,19 @@ ALONE = "orbit, with the ship alone"
 AIR_ENDS = 90e3  # m, below which no orbit is held while an engine accelerates (no source)
 
 
-def orbit_modes(point: ClimbPoint) -> tuple[AbortMode, ...]:
-    """Return the modes on to orbit: with the stages above the failing one, or the ship alone."""
+def orbit_modes(point: ClimbPoint) -> Iterator[AbortMode]:
+    """Yield the modes on to orbit: with the stages above the failing one, or the ship alone."""
     parts = point.flight.end.climb.parts
     failing = int(point.track.stage[point.index])
     above = [part.name for part in parts[failing + 1 :]]
     home = crew_module(point.scenario)
     service = with_role(point.scenario, "service module")
-    found = []
     if above:
         dropped = {part.name for part in parts[: failing + 1]}
         stack = tuple(name for name in point.stack if name not in dropped)
-        found.append(_on(point, f"orbit, with the {plain(above[0])}", stack, above))
+        yield _on(point, f"orbit, with the {plain(above[0])}", stack, above)
     if service is not None and main_engine(point.scenario.elements[service]):
-        found.append(_on(point, ALONE, (service, home), [service]))
-    return tuple(found)
+        yield _on(point, ALONE, (service, home), [service])
 
 
 def _on(point: ClimbPoint, name: str, stack: Craft, burning: list[str]) -> AbortMode:

@@ -92,7 +92,18 @@ def of(
 
     `extra` [kg] is crew and cargo, by element.
     """
-    feet, total = stations(craft, scenario, lengths)
+    return of_stations(*stations(craft, scenario, lengths), scenario, ledger, extra, lengths)
+
+
+def of_stations(
+    feet: Mapping[str, float],
+    total: float,
+    scenario: Scenario,
+    ledger: Ledger,
+    extra: Mapping[str, float],
+    lengths: Mapping[str, float],
+) -> Inertia:
+    """Return the same of elements whose `stations` are known: their `feet` and `total` length."""
     bodies = []
     for name, foot in feet.items():
         element, long = scenario.elements[name], lengths[name]

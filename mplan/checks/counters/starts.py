@@ -13,7 +13,7 @@ from mplan.flight.rendezvous import FineBurn
 from mplan.flight.state import State
 from mplan.scenario import Engine
 from mplan.scenario.wording import plain
-from mplan.vehicle.ledger import Key
+from mplan.vehicle.ledger import Key, Ledger
 
 
 @dataclass(frozen=True)
@@ -106,12 +106,13 @@ def _in_passage(flight: Flight, passage: Passage) -> Iterator[CountedStart]:
     met = [
         x[-1].after for name, x in passage.after.waits.items() if name not in passage.before.waits
     ]
-    before, after = _used(passage.before, met), _used(passage.after)
-    for (element, engine), now in after.items():
-        was = before.get((element, engine), _Use(0, 0.0))
-        if now.starts == was.starts:
+    before, after = _ledgers(passage.before, met), _ledgers(passage.after)
+    for key, ledger in after.items():
+        was = _used(before.get(key), key)
+        if ledger.starts[key] == was.starts:
             continue
-        what, elapsed = _occasion(passage, (element, engine), now.seconds - was.seconds)
+        now, (element, engine) = _used(ledger, key), key
+        what, elapsed = _occasion(passage, key, now.seconds - was.seconds)
         series = _series(passage) if now.starts - was.starts > 1 else ()
         seconds = now.seconds - was.seconds
         yield CountedStart(
@@ -144,10 +145,15 @@ def _series(passage: Passage) -> tuple[FineBurn, ...]:
     return after.met[-1][1] if len(after.met) > len(before.met) else ()
 
 
-def _used(state: State, met: Sequence[State] = ()) -> Mapping[Key, _Use]:
-    """Return the use of every engine, those of ships that wait, or have just been met, too."""
+def _ledgers(state: State, met: Sequence[State] = ()) -> Mapping[Key, Ledger]:
+    """Return who counts each engine: ships that wait, or have just been met, count theirs."""
     ledgers = [*(x.ledger for x in (*state.waiting.values(), *met)), state.ledger]
-    return {key: _Use(x.starts[key], x.seconds[key]) for x in ledgers for key in x.starts}
+    return {key: ledger for ledger in ledgers for key in ledger.starts}
+
+
+def _used(ledger: Ledger | None, key: Key) -> _Use:
+    """Return the use of an engine by a ledger, none by one that does not count it."""
+    return _Use(ledger.starts[key], ledger.seconds[key]) if ledger else _Use(0, 0.0)
 
 
 def _occasion(passage: Passage, key: Key, seconds: float) -> tuple[str, float]:

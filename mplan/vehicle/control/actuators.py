@@ -18,11 +18,14 @@ from mplan.vehicle.control.contribution import Contribution
 AT_ONCE = 4  # one in so many thrusters turns about one axis: a quarter (common practice, no source)
 
 
-def available(at: Condition) -> tuple[Contribution, ...]:
-    """Return what engines, thrusters and fins give."""
+def available(at: Condition) -> tuple[tuple[Contribution, ...], float]:
+    """Return what engines, fins and thrusters give, and the push of the thrusters.
+
+    That is their acceleration [m/s2] along or across; zero without any.
+    """
     thrusters = _thrusters(at)
-    found = [*_gimbals(at), *_fins(at)]
-    return (*found, *([thrusters[0]] if thrusters else []))
+    turning = (*_gimbals(at), *_fins(at))
+    return ((*turning, thrusters[0]), thrusters[1]) if thrusters else (turning, 0.0)
 
 
 def unstated(at: Condition) -> tuple[Lit, ...]:
@@ -36,12 +39,6 @@ def unstated(at: Condition) -> tuple[Lit, ...]:
         if lit.rated(at.scenario).gimbal is None
         and at.scenario.elements[lit.element].beside is None
     )
-
-
-def push(at: Condition) -> float:
-    """Return the acceleration [m/s2] of thrusters along or across; zero without any."""
-    thrusters = _thrusters(at)
-    return thrusters[1] if thrusters else 0.0
 
 
 def _gimbals(at: Condition) -> Iterator[Contribution]:

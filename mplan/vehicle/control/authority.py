@@ -59,14 +59,15 @@ class Authority:
 def of(at: Condition) -> Authority:
     """Return the control authority in a condition."""
     factor = at.scenario.control.margin_factor
+    supplies, push = actuators.available(at)
     return Authority(
         when=at.when,
         t=at.t,
         mass=at.mass,
         demands=demands.required(at),
-        supplies=actuators.available(at),
+        supplies=supplies,
         factor=factor,
         unstated=actuators.unstated(at),
         push_required=factor * at.scenario.control.docking_translation if at.tasks.dock else None,
-        push=actuators.push(at),
+        push=push,
     )

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import NamedTuple
 
 from mplan.scenario import Element, Engine, Scenario
-from mplan.vehicle import inertia
 from mplan.vehicle.inertia import Inertia
 
 
@@ -46,7 +44,10 @@ class Tasks(NamedTuple):
 
 @dataclass(frozen=True)
 class Condition:
-    """A craft at one moment; `t` [s] since lift-off, `lengths` [m] of elements."""
+    """A craft at one moment; `t` [s] since lift-off, `lengths` [m] of elements.
+
+    `feet` is how far each element's foot stands above the craft's [m] (`inertia.stations`).
+    """
 
     when: str
     t: float
@@ -55,16 +56,12 @@ class Condition:
     scenario: Scenario
     properties: Inertia
     lengths: Mapping[str, float]
+    feet: Mapping[str, float]
     controller: str | None
     tasks: Tasks
     lit: tuple[Lit, ...] = ()
     lost: Lit | None = None  # an engine that has failed: its kind, how many, what one gave
     air: Airflow | None = None  # in the climb
-
-    @cached_property
-    def feet(self) -> Mapping[str, float]:
-        """How far each element's foot stands above the craft's [m]."""
-        return inertia.stations(self.craft, self.scenario, self.lengths)[0]
 
     def arm(self, element: str) -> float:
         """Return how far an element's engines stand from the centre of mass [m], along the axis."""

@@ -46,6 +46,7 @@ def condition(burning: str | None = None, fins=None, bodies: int = 1, **given) -
         scenario=scenario,
         properties=BODY,
         lengths={"ship": 10.0},
+        feet={"ship": 0.0},
         controller=given.get("controller", "ship"),
         tasks=given.get("tasks", Tasks()),
         lit=lit,

@@ -13,14 +13,19 @@ from mplan.vehicle.control.condition import Airflow
 THRUSTERS = {"purpose": "thrusters", "thrust_vacuum": 400.0}
 
 
+def turning(at) -> tuple:
+    """Return what turns the craft, without the push of its thrusters."""
+    return actuators.available(at)[0]
+
+
 def by_cause(at) -> dict:
-    return {each.cause: each for each in actuators.available(at)}
+    return {each.cause: each for each in turning(at)}
 
 
 def test_one_gimballed_engine(condition, engine):
     """Moment over inertia: thrust times sine of the gimbal times the arm; it does not roll."""
     at = condition("main", main=engine(gimbal=radians(5.0)))
-    (found,) = actuators.available(at)
+    (found,) = turning(at)
     assert found.pitch == pytest.approx(100e3 * sin(radians(5.0)) * 4.0 / 200e3)
     assert found.roll == 0.0
     assert found.cause == "gimbal of Test, ship"
@@ -30,9 +35,9 @@ def test_a_cluster_rolls_too(condition, engine):
     """At a quarter of the diameter from the axis, or at the arm that is stated."""
     four = {"count": 4, "gimbal": radians(5.0)}
     force = 4 * 100e3 * sin(radians(5.0))
-    (found,) = actuators.available(condition("main", main=engine(**four)))
+    (found,) = turning(condition("main", main=engine(**four)))
     assert found.roll == pytest.approx(force * 1.0 / 40e3)
-    (stated,) = actuators.available(condition("main", main=engine(**four, lever_arm=1.6)))
+    (stated,) = turning(condition("main", main=engine(**four, lever_arm=1.6)))
     assert stated.roll == pytest.approx(force * 1.6 / 40e3)
 
 
@@ -40,7 +45,7 @@ def test_one_engine_out_of_a_cluster(condition, engine):
     """Three of four swivel; the one that failed leaves a moment. A single engine is no cluster."""
     whole = condition("main", main=engine(count=4, gimbal=radians(5.0)))
     at = whole.engine_out()
-    (found,), (all_four,) = actuators.available(at), actuators.available(whole)
+    (found,), (all_four,) = turning(at), turning(whole)
     assert found.pitch == pytest.approx(0.75 * all_four.pitch)
     demanded = {each.cause: each for each in authority.of(at).demands}
     assert demanded["one engine out"].pitch == pytest.approx(100e3 * 1.0 / 200e3)
@@ -55,7 +60,7 @@ def test_thrusters(condition, engine):
     found = by_cause(at)["thrusters of ship"]
     assert found.pitch == pytest.approx(4 * 400.0 * 2.0 / 200e3)
     assert found.roll == pytest.approx(4 * 400.0 * 2.0 / 40e3)
-    assert actuators.push(at) == pytest.approx(4 * 400.0 / 20e3)
+    assert actuators.available(at)[1] == pytest.approx(4 * 400.0 / 20e3)
     few = condition(small=engine(**THRUSTERS, count=4, lever_arm=3.0))
     assert by_cause(few)["thrusters of ship"].pitch == pytest.approx(2 * 400.0 * 3.0 / 200e3)
 
@@ -64,8 +69,8 @@ def test_in_the_climb_the_controllers_thrusters_alone(condition, engine):
     """What rides on top stays covered until it is in orbit."""
     small = engine(**THRUSTERS, count=16)
     flowing = Airflow(1e3, 0.01)
-    assert actuators.available(condition(small=small, air=flowing, controller="stage")) == ()
-    assert len(actuators.available(condition(small=small, air=flowing))) == 1
+    assert turning(condition(small=small, air=flowing, controller="stage")) == ()
+    assert len(turning(condition(small=small, air=flowing))) == 1
 
 
 def test_a_gimbal_that_is_not_stated(condition, engine):
@@ -95,7 +100,7 @@ def test_movable_fins(condition):
     assert by_cause(at)["fins of ship"].pitch == pytest.approx(force * 3.0 / 200e3)
     assert by_cause(at)["fins of ship"].roll == pytest.approx(2.0 * force * 2.5 / 40e3)
     fixed = condition(fins=SimpleNamespace(**shape, deflection=0.0), air=Airflow(30e3, 0.1))
-    assert actuators.available(fixed) == ()
+    assert turning(fixed) == ()
 
 
 def test_thrusters_in_a_housing_do_not_fire(landing_plan):
