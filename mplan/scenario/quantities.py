@@ -209,7 +209,7 @@ def number_in(text: str, unit: str) -> float:
 def read(kind: str, value: object) -> float | None:
     """Return the SI value of `value`, or None where it is no quantity of that `kind`."""
     try:
-        return Quantity(kind).read(value)
+        return parse(value, KINDS[kind].si) if isinstance(value, str) else None
     except Unreadable:
         return None
 

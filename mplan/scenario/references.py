@@ -8,6 +8,8 @@ from mplan.scenario import raw
 from mplan.scenario.validation import KeyProblem
 from mplan.scenario.wording import choices, hint, shown
 
+_Supply = tuple[object, object]  # an element, and a tank or propellant of it as written
+
 
 def findings(data: raw.Data, complete: raw.Data, met: Collection[str]) -> Iterator[KeyProblem]:
     """Yield every name that points nowhere and every element, tank or engine left unused.
@@ -16,10 +18,11 @@ def findings(data: raw.Data, complete: raw.Data, met: Collection[str]) -> Iterat
     that other ships lift.
     """
     yield from _stack(data, met)
+    drawn, moved = _drawn(complete), _moved(complete)
     for name, body in raw.elements(data).items():
         yield from _housing(data, name, body)
         yield from _engines(data, ("elements", name), body)
-        yield from _unused_tanks(complete, ("elements", name), body)
+        yield from _unused_tanks(name, body, drawn, moved)
     yield from _event_names(data, {*raw.stack(data), *met})
     if "events" in complete:
         yield from _burn_engines(complete)
@@ -88,26 +91,36 @@ def _mixture(here: tuple[str, ...], engine: dict) -> Iterator[KeyProblem]:
         yield KeyProblem((*here, "oxidiser"), f"found {shown(engine['oxidiser'])}, the fuel's tank")
 
 
-def _unused_tanks(data: raw.Data, path: tuple[str, ...], element: dict) -> Iterator[KeyProblem]:
-    drawn = [
-        engine.get(key)
+def _unused_tanks(
+    owner: str, element: dict, drawn: Collection[_Supply], moved: Collection[_Supply]
+) -> Iterator[KeyProblem]:
+    for name, tank in raw.table(element, "tanks").items():
+        transferred = isinstance(tank, dict) and (owner, tank.get("propellant")) in moved
+        if (owner, name) not in drawn and not transferred:
+            text = "no engine of this element draws from this tank, and no event transfers from it"
+            yield KeyProblem(("elements", owner, "tanks", name), text)
+
+
+def _drawn(data: raw.Data) -> list[_Supply]:
+    """Return the elements and tanks that engines draw from."""
+    return [
+        (engine.get("crossfeed", owner), engine.get(key))
         for owner, body in raw.elements(data).items()
         for _, engine in _tables(body, "engines")
-        if engine.get("crossfeed", owner) == path[1]
         for key in _FEEDS
     ]
-    moved = [
-        event.get("propellant")
+
+
+def _moved(data: raw.Data) -> list[_Supply]:
+    """Return the elements between which ships transfer propellant, each with the propellant."""
+    return [
+        (event.get(end), event.get("propellant"))
         for ship in (data, *raw.table(data, "ships").values())
         if isinstance(ship, dict)
         for _, event in raw.events(ship)
         if event.get("do") == "transfer propellant"
-        and path[1] in (event.get("origin"), event.get("target"))
+        for end in ("origin", "target")
     ]
-    for name, tank in raw.table(element, "tanks").items():
-        if name not in drawn and not (isinstance(tank, dict) and tank.get("propellant") in moved):
-            text = "no engine of this element draws from this tank, and no event transfers from it"
-            yield KeyProblem((*path, "tanks", name), text)
 
 
 def _event_names(data: raw.Data, lifted: Collection[str]) -> Iterator[KeyProblem]:

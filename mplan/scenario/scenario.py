@@ -16,17 +16,13 @@ from mplan import shipped
 from mplan.scenario import (
     building,
     changes,
-    control,
-    feed,
     former,
-    mounting,
     profiles,
     raw,
-    references,
     sense,
-    thruster_budget,
     validation,
 )
+from mplan.scenario.changing import cross_checks, shared
 from mplan.scenario.climb import ClimbSettings
 from mplan.scenario.control import ControlCriteria
 from mplan.scenario.dispersions import scattered
@@ -36,7 +32,6 @@ from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
 from mplan.scenario.landing import LunarAscentSettings, PoweredDescentSettings
 from mplan.scenario.launch_site import LaunchSite
-from mplan.scenario.living import supplies
 from mplan.scenario.living.crew_day import CrewDay, SurfaceWalks
 from mplan.scenario.models import (
     Allowances,
@@ -53,7 +48,7 @@ from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
 from mplan.scenario.severity import CheckName, Judged
-from mplan.scenario.ships import agreement, left, one_list, upkeep, views
+from mplan.scenario.ships import left, one_list, views
 from mplan.scenario.ships.ship import OtherShip
 from mplan.scenario.ships.upkeep import OrbitUpkeep
 from mplan.scenario.stated import stated
@@ -141,6 +136,7 @@ class Scenario(TomlTable):
     _left: dict[str, Scenario] = PrivateAttr(default_factory=dict)
     _ship: str = PrivateAttr("")  # of a view
     _main: Scenario | None = PrivateAttr(None)
+    _written: Scenario | None = PrivateAttr(None)  # of one with tables in place of its own
 
     @property
     def views(self) -> Mapping[str, Scenario]:
@@ -222,7 +218,7 @@ class Scenario(TomlTable):
         for each, new in values.items():
             data, path = changes.put(data, each, new)
             touched.add(path)
-        return _made(self._files, data, touched, self._left)
+        return _made(self._files, data, touched, self._left, self._written or self)
 
     def with_tables(self, tables: Callable[[Scenario], Mapping[str, Any]]) -> Scenario:
         """Return the scenario with tables in place of its own, as `tables` makes them of it.
@@ -234,7 +230,7 @@ class Scenario(TomlTable):
         views = {name: x.model_copy(update=tables(x)) for name, x in self._views.items()}
         for view in views.values():
             view._main = made
-        made._views = views
+        made._views, made._written = views, self._written or self
         return made
 
     def events_as_toml(self, *, together: bool = False) -> str:
@@ -309,42 +305,49 @@ def _made(
     data: dict[str, Any],
     touched: set[Path],
     earlier: Mapping[str, Scenario],
+    before: Scenario | None = None,
 ) -> Scenario:
-    if old := list(former.findings(data)):
+    """Return the scenario of some tables; `before` is the one that they change, if any.
+
+    `touched` are the keys that are not as in the files, `earlier` the missions that left ships.
+    """
+    then = before._data if before else {}
+    if old := list(former.findings(shared.parts(data, then, shared.touched(data, then)))):
         raise ScenarioError([*files.problems, *_placed(old, files, touched)])
     parts = one_list.dealt(data, views.names(data))
     data = parts.data
-    scenario, found = _checked(data, files, raw.met(data))
+    scenario, found = _checked(data, files, raw.met(data), before)
     found += [*parts.problems, *one_list.under_a_ship(data), *left.refused(data, touched)]
     if found or files.problems or scenario is None:
         raise ScenarioError([*files.problems, *_placed(found, files, touched)])
     scenario._files, scenario._data = files, data
-    scenario._views = _views_of(files, data, touched, scenario)
+    scenario._views = _views_of(files, data, touched, scenario, before)
     scenario._left = {x: y for x, y in earlier.items() if x in scenario.ships}
     return scenario
 
 
 def _checked(
-    data: dict[str, Any], files: ScenarioFiles, met: Collection[str]
+    data: dict[str, Any], files: ScenarioFiles, met: Collection[str], before: Scenario | None
 ) -> tuple[Scenario | None, list[KeyProblem]]:
     """Return the scenario of some tables, if its fields are right, and all that is wrong.
 
-    `met` are elements that other ships lift.
+    `met` are elements that other ships lift; what is as in the scenario `before` is right.
     """
-    complete = _with_events(data)
+    complete, then = _with_events(data), before._data if before else {}
+    touched = shared.touched(data, then)
+    if complete.get("events") != _with_events(then).get("events"):
+        touched.add("events")
     found: list[KeyProblem] = []
     scenario: Scenario | None = None
     missing = sense.missing(data) | building.missing(data)
     try:
-        scenario = Scenario.model_validate(complete)
+        known = shared.with_models(complete, then, before) if before else complete
+        scenario = Scenario.model_validate(known)
     except ValidationError as error:
         found = validation.findings(error, Scenario, missing)
     missing -= validation.misspelt(found, missing)
     found += [KeyProblem(path, validation.missing_text(Scenario, path)) for path in missing]
-    found += [*references.findings(data, complete, met), *sense.findings(data)]
-    found += [*building.findings(data), *mounting.findings(data), *feed.findings(data)]
-    found += [*control.findings(data), *thruster_budget.findings(data)]
-    found += [*supplies.findings(data), *agreement.findings(data), *upkeep.findings(data)]
+    found += cross_checks.findings(data, complete, met, touched)
     found = [each for each in found if not _follows_from_unread(each.path, files)]
     found += scattered.findings(data, scenario) if scenario else ()
     if "events" not in data:  # what is wrong with the profile's own events has its cause elsewhere
@@ -353,13 +356,17 @@ def _checked(
 
 
 def _views_of(
-    files: ScenarioFiles, data: dict[str, Any], touched: set[Path], main: Scenario
+    files: ScenarioFiles,
+    data: dict[str, Any],
+    touched: set[Path],
+    main: Scenario,
+    before: Scenario | None,
 ) -> dict[str, Scenario]:
     """Return the mission as each of its other ships sees it; ScenarioError with what is wrong."""
-    found, wrong = {}, []
+    found, wrong, then = {}, [], before._views if before else {}
     for name in views.launched(data):
         view = views.of_ship(data, name)
-        ship, problems = _checked(view, files, view["elements"])
+        ship, problems = _checked(view, files, view["elements"], then.get(name))
         # Tanks are told of with the file, which knows what events of all ships transfer.
         problems = [x for x in problems if x.path[2:3] != ("tanks",)]
         wrong += [x._replace(path=views.in_file(data, name, x.path)) for x in problems]

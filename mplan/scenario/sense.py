@@ -147,34 +147,38 @@ _TANK_ORDER = (
     ("residuals", "at most", "load", "mass"),
     ("capacity", "at least", "load", "mass"),
 )
+_PART_ORDERS = {"tanks": _TANK_ORDER, "engines": _ENGINE_ORDER}
 _PARACHUTE_ORDER = ("mains.altitude", "at most", "drogues.altitude", "length")
 
 
 def _values_out_of_order(data: raw.Data) -> Iterator[KeyProblem]:
     for rule in _ORDER:
-        yield from _compare(data, "", *rule)
+        yield from _compare(data, (), data, *rule)
     for name, element in raw.elements(data).items():
-        yield from _compare(data, f"elements.{name}.parachutes.", *_PARACHUTE_ORDER)
-        for tank in raw.table(element, "tanks"):
-            for rule in _TANK_ORDER:
-                yield from _compare(data, f"elements.{name}.tanks.{tank}.", *rule)
-        for engine in raw.table(element, "engines"):
-            for rule in _ENGINE_ORDER:
-                yield from _compare(data, f"elements.{name}.engines.{engine}.", *rule)
+        here = ("elements", name)
+        parachutes = raw.table(element, "parachutes")
+        yield from _compare(data, (*here, "parachutes"), parachutes, *_PARACHUTE_ORDER)
+        for key, rules in _PART_ORDERS.items():
+            for part, body in raw.table(element, key).items():
+                for rule in rules:
+                    yield from _compare(data, (*here, key, part), body, *rule)
 
 
 def _compare(
-    data: raw.Data, prefix: str, key: str, relation: str, other: str, kind: str
+    data: raw.Data, here: Path, table: object, key: str, relation: str, other: str, kind: str
 ) -> Iterator[KeyProblem]:
-    written, limit = (raw.value(data, prefix + each) for each in (key, other))
-    here, there = (quantities.read(kind, each) for each in (written, limit))
-    if here is None or there is None:
+    """Compare two values of the `table` that stands at `here`."""
+    written, limit = raw.value(table, key), raw.value(table, other)
+    if written is None or limit is None:
+        return
+    value, bound = quantities.read(kind, written), quantities.read(kind, limit)
+    if value is None or bound is None:
         return
     if key == "orbits.descent_perilune":
-        here += _level(data)
-    if here < there if relation == "at least" else here > there:
+        value += _level(data)
+    if value < bound if relation == "at least" else value > bound:
         text = f"found {shown(written)}; accepted: {relation} {other}, {shown(limit)}"
-        yield KeyProblem(tuple((prefix + key).split(".")), text)
+        yield KeyProblem((*here, *key.split(".")), text)
 
 
 def _level(data: raw.Data) -> float:
