@@ -11,7 +11,7 @@ from mplan.scenario import ElementPower
 from mplan.scenario.figures import amount, at_least
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
-from mplan.vehicle.living.energy import PowerUse, feed, serving
+from mplan.vehicle.living.energy import Group, PowerUse, feed, serving
 
 SOURCE = "power of the elements in the scenario"
 KWH = 3.6e6  # J
@@ -49,11 +49,12 @@ def _at_first(name: str, power: ElementPower, flight: Flight) -> PowerUse:
     return PowerUse(name, power.stored_energy, drawn=flight.start.ledger.account(name).drawn)
 
 
-def _group(stretch: CrewStretch | StandbyStretch, flight: Flight) -> list[tuple[str, ElementPower]]:
+def _group(stretch: CrewStretch | StandbyStretch, flight: Flight) -> Group:
     if isinstance(stretch, CrewStretch):
         return serving(stretch.element, stretch.craft, flight.scenario)
     bodies = flight.scenario.elements
-    return [(x, stated(bodies[x].power, f"elements.{x}.power")) for x in stretch.elements]
+    named = ((x, stated(bodies[x].power, f"elements.{x}.power")) for x in stretch.elements)
+    return tuple(named)
 
 
 def findings(flight: Flight) -> Iterator[Finding]:

@@ -37,6 +37,7 @@ from mplan.physics.climb.weather import Weather, wind_row
 from mplan.scenario import BurnEvent, CoastEvent, Engine, Event, JettisonEvent, Scenario
 from mplan.vehicle import layout
 from mplan.vehicle.control import outline
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import main_engine, thrust, thrust_at_sea_level
 
 
@@ -44,8 +45,8 @@ def climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return what one stage gives to the climb, which is flown when the first one burns."""
     launched = state.launched or Launched(fly_climb(state, burn, ahead))
     part = launched.climb.parts[launched.stages_burned]
-    at = replace(state, elapsed=max(0.0, part.ignition), launched=launched)
-    then = replace(at, launched=replace(launched, stages_burned=launched.stages_burned + 1))
+    at = evolved(state, elapsed=max(0.0, part.ignition), launched=launched)
+    then = evolved(at, launched=replace(launched, stages_burned=launched.stages_burned + 1))
     return Need(
         part.gained,
         at,

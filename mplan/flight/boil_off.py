@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from mplan.flight.state import State
 from mplan.vehicle import boil_off
+from mplan.vehicle.evolved import evolved
 
 
 def drawn(state: State) -> State:
@@ -20,4 +19,4 @@ def drawn(state: State) -> State:
     flying = (name for craft in state.craft for name in craft)
     lost = boil_off.losses(state.scenario, flying, passed)
     ledger = state.ledger.after_boil_off(lost) if lost else state.ledger
-    return replace(state, ledger=ledger, boiled_to=state.elapsed)
+    return evolved(state, ledger=ledger, boiled_to=state.elapsed)

@@ -32,6 +32,7 @@ from mplan.physics.constants import G0
 from mplan.physics.rocket import burn_time, delta_v, propellant
 from mplan.scenario import BurnEvent, Engine, Event
 from mplan.scenario.events import SERIES
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_level
 
 LEGS = {
@@ -78,7 +79,7 @@ def fly_burn(
     key = (event.element, name)
     reserved = state.reserved.get(key, 0.0) + _margin(need, event, asked)
     hold_down = max(0.0, -need.part.ignition) if need.part else 0.0
-    after = replace(
+    after = evolved(
         need.then,
         boiled_to=need.at.boiled_to,
         thrusters=need.at.thrusters,

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from mplan.flight.state import State
 from mplan.scenario import BurnEvent, Engine
 from mplan.vehicle import settling
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import main_engine
 from mplan.vehicle.settling import Settler
 
@@ -106,7 +107,7 @@ def _pushed(state: State, by: Settler, lasts: float) -> tuple[State, float]:
     """Return the state after thrusters have pushed for a time [s], and what they drew [kg]."""
     drawn = min(by.flow * lasts, state.ledger.usable(by.element, by.engine))
     ledger = state.ledger.after_burn(by.element, by.name, by.engine, drawn, lasts)
-    return replace(state, ledger=ledger), drawn
+    return evolved(state, ledger=ledger), drawn
 
 
 def _held(state: State) -> float:

@@ -26,6 +26,7 @@ from mplan.physics.rendezvous.meeting import Meeting
 from mplan.physics.vectors import freeze
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Key, Ledger
 
 if TYPE_CHECKING:
@@ -230,23 +231,25 @@ class State:
     def without(self, elements: Iterable[str]) -> State:
         """Return the state without elements that have been jettisoned."""
         gone = frozenset(elements)
+        if not gone:
+            return self
         kept = (tuple(x for x in craft if x not in gone) for craft in self.craft)
-        return replace(self, craft=tuple(craft for craft in kept if craft))
+        return evolved(self, craft=tuple(craft for craft in kept if craft))
 
     def later(self, duration: float) -> State:
         """Return the state `duration` [s] later, the ship having gone on round the Moon."""
         moon = self.moon and self.moon.later(duration)
-        return replace(self, elapsed=self.elapsed + float(duration), moon=moon)
+        return evolved(self, elapsed=self.elapsed + float(duration), moon=moon)
 
     def on_orbit(self, orbit: LunarOrbit) -> State:
         """Return the state with the ship on another `orbit` about the Moon."""
         moon = AtTheMoon(orbit) if self.moon is None else replace(self.moon, orbit=orbit)
-        return replace(self, moon=moon)
+        return evolved(self, moon=moon)
 
     def with_lander(self, lander: LunarOrbit | None) -> State:
         """Return the state with the lander on an orbit of its own, or on none."""
         moon = existing(self.moon, "an orbit about the Moon")
-        return replace(self, moon=replace(moon, lander=lander))
+        return evolved(self, moon=replace(moon, lander=lander))
 
     def until(self, t: float) -> State:
         """Return the state at `t` [TDB s]."""

@@ -28,6 +28,7 @@ from mplan.scenario import (
 from mplan.scenario.events import burns_of
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.stack import crew_module, with_role
 
 
@@ -111,7 +112,7 @@ def _undock(state: State, index: int, event: UndockEvent) -> tuple[State, Moment
     leaving = tuple(x for x in whole if x in event.elements)
     staying = tuple(x for x in whole if x not in event.elements)
     others = tuple(craft for craft in state.craft if craft != whole)
-    after = replace(state, craft=(staying, *others, leaving))
+    after = evolved(state, craft=(staying, *others, leaving))
     return after.later(event.duration), _moment(event, after, leaving)
 
 
@@ -128,7 +129,7 @@ def _dock(state: State, index: int, event: DockEvent) -> tuple[State, Moment]:
     after = state
     if arriving != host:
         others = tuple(craft for craft in state.craft if craft not in (arriving, host))
-        after = replace(state, craft=(_in_stack_order(state, arriving + host), *others))
+        after = evolved(state, craft=(_in_stack_order(state, arriving + host), *others))
     return after.later(event.duration), _moment(event, after, after.joined(event.target))
 
 
@@ -153,7 +154,7 @@ def _transfer(state: State, index: int, event: TransferCrewEvent) -> tuple[State
     if state.joined(event.origin) != state.joined(event.target):
         raise Unflyable(("events", index), f"{event.origin} and {event.target} are not joined")
     crew = {**state.crew, event.origin: there - event.crew, event.target: now}
-    after = replace(state, crew=crew).later(event.duration)
+    after = evolved(state, crew=crew).later(event.duration)
     if event.target == with_role(state.scenario, "crew module"):
         after = surface.samples_across(after)
     return after, _moment(event, state, state.joined(event.target))
@@ -196,7 +197,7 @@ def _interface_or_stop(state: State, index: int) -> Arrival:
 def _land(state: State, index: int, event: LandEvent) -> tuple[State, Moment]:
     lander = _lander(reversed(state.scenario.events[:index]))
     require_in_flight(state, index, lander)
-    return replace(state, landed=lander), _moment(event, state, state.joined(lander))
+    return evolved(state, landed=lander), _moment(event, state, state.joined(lander))
 
 
 def _lander(events: Iterable[Event]) -> str:
@@ -216,7 +217,7 @@ def _enter(state: State, index: int, event: EnterEvent) -> tuple[State, Moment]:
     interface = _interface_or_stop(state, index)
     at = state.until(interface.t)
     moment = _moment(event, at, at.joined(event.element))
-    return replace(at, entry=entry.come_down(at, interface, event.element)), moment
+    return evolved(at, entry=entry.come_down(at, interface, event.element)), moment
 
 
 def _splash(state: State, index: int, event: SplashEvent) -> tuple[State, Moment]:

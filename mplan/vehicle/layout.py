@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Engine
@@ -12,6 +13,7 @@ from mplan.scenario.stated import stated
 from mplan.vehicle import tankage
 from mplan.vehicle.abreast import around
 from mplan.vehicle.pieces import Kind, Layout, Piece, Placed
+from mplan.vehicle.same import Same
 from mplan.vehicle.tankage import Vessel
 
 Loads = Mapping[str, float]  # kg, by tank
@@ -19,10 +21,20 @@ Loads = Mapping[str, float]  # kg, by tank
 
 def of(element: Element, loads: Loads | None = None) -> Layout:
     """Return an element's pieces and tanks; with `loads` [kg] by tank in place of its own."""
+    return _laid_out(element, loads) if loads else _as_it_is(Same(element))
+
+
+@lru_cache(maxsize=256)  # the elements of some missions: a flight asks a hundred times
+def _as_it_is(of: Same[Element]) -> Layout:
+    """Return an element laid out with its own loads, remembered as long as it is asked for."""
+    return _laid_out(of.it, {})
+
+
+def _laid_out(element: Element, loads: Loads) -> Layout:
     if element.build is None:
         length = stated(element.length, "length")
         return Layout((Piece("length as stated", "as stated", 0.0, length, element.diameter),))
-    return _ARRANGED[element.build.arrangement](element, element.build, loads or {})
+    return _ARRANGED[element.build.arrangement](element, element.build, loads)
 
 
 def main_loads(element: Element) -> dict[str, float]:

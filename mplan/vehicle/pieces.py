@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from mplan.vehicle.tankage import Vessel
@@ -50,7 +51,7 @@ class Layout:
     pieces: tuple[Piece, ...]
     tanks: tuple[Placed, ...] = ()
 
-    @property
+    @cached_property
     def length(self) -> float:
         """What the pieces add up to [m]."""
         return sum(piece.length for piece in self.pieces)

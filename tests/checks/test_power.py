@@ -113,10 +113,10 @@ def test_nobody_sleeps_without_a_load(landing_plan):
     """Without a stand-by load nothing is counted; with one, all of the craft that nobody uses."""
     scenario, both = landing_plan.scenario, ("descent_stage", "ascent_stage")
     assert landing_plan.flight.on_standby == ()
-    assert asleep(STACKED, ["crew_module"], scenario) == []
+    assert asleep(STACKED, ["crew_module"], scenario) == ()
     loaded = scenario.change("elements.ascent_stage.power.standby_load", "90 W")
     assert tuple(name for name, _ in asleep(STACKED, ["crew_module"], loaded)) == both
-    assert asleep(both, ["ascent_stage"], loaded) == []
+    assert asleep(both, ["ascent_stage"], loaded) == ()
 
 
 def test_the_demos_have_energy_enough(any_plan):

@@ -14,6 +14,7 @@ from mplan.scenario.thruster_budget import ItemName, PhaseName, PhaseUse, Thrust
 from mplan.vehicle import inertia
 from mplan.vehicle.control import thrusting
 from mplan.vehicle.control.thrusting import Thrusters
+from mplan.vehicle.evolved import evolved
 
 Work = Callable[[Thrusters, PhaseUse, PhaseName], Items]
 
@@ -34,7 +35,7 @@ def coasted(state: State, crafts: Iterable[Craft] | None = None, named: str | No
     if use is None or budget is None or state.elapsed <= use.until or state.climbing:
         return state
     passed = state.elapsed - use.until
-    state = replace(state, thrusters=replace(use, until=state.elapsed))
+    state = evolved(state, thrusters=replace(use, until=state.elapsed))
     for craft in state.craft if crafts is None else crafts:
         state = _held(state, craft, budget, passed, named)
     return state
@@ -98,4 +99,4 @@ def _taken(
             given = min(each.asked, ledger.usable(by.element, by.engine)) if joined else 0.0
             ledger = ledger.after_pulses(by.element, by.engine, given)
             use = use.adding(Account(phase, item, by.element, by.name), each._replace(given=given))
-    return replace(state, ledger=ledger, thrusters=use)
+    return evolved(state, ledger=ledger, thrusters=use)

@@ -18,6 +18,7 @@ from mplan.scenario import (
 )
 from mplan.scenario.thruster_budget import ItemName, PhaseName, PhaseUse, ThrusterBudget
 from mplan.vehicle.control.thrusting import Thrusters
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.inertia import SHIP
 
 if TYPE_CHECKING:
@@ -44,7 +45,7 @@ def after(before: State, event: Event, state: State, record: BurnRecord | None) 
     if budget is None or use is None:
         return state
     if before.climbing:  # thrusters of a climb only settle
-        return replace(state, thrusters=replace(use, until=state.elapsed))
+        return evolved(state, thrusters=replace(use, until=state.elapsed))
     there = {name for craft in state.craft for name in craft}
     flew = (tuple(x for x in craft if x in there) for craft in before.craft)
     state = drawing.coasted(state, flew, event.control)

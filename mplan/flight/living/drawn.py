@@ -9,9 +9,9 @@ from types import MappingProxyType
 from mplan.flight.state import State
 from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.scenario import Event, StayEvent
-from mplan.scenario.living.supplies import Supplies
 from mplan.scenario.stated import stated
-from mplan.vehicle.living.account import LivingAccount
+from mplan.vehicle.evolved import evolved
+from mplan.vehicle.living.account import NONE, LivingAccount
 from mplan.vehicle.living.energy import PowerUse, asleep, feed, serving
 from mplan.vehicle.living.flows import Span, flows
 
@@ -37,7 +37,7 @@ def drawn(state: State, during: State, event: Event | None = None) -> State:
             if carried and name in accounts:
                 accounts[name] = accounts[name].put_out(carried)
     ledger = replace(state.ledger, accounts=MappingProxyType(accounts), lived_to=state.elapsed)
-    return replace(state, ledger=ledger)
+    return evolved(state, ledger=ledger)
 
 
 def _spans(
@@ -46,7 +46,7 @@ def _spans(
     """Yield the span of each element that somebody is in, or that leaks by itself."""
     out = _walkers_from(during, event)
     for name in (name for craft in during.craft for name in craft):
-        carried = during.scenario.elements[name].supplies or Supplies()
+        carried = during.scenario.elements[name].supplies or NONE
         crew = during.crew.get(name, 0)
         if not crew and not carried.kept_pressurised:
             continue
@@ -94,7 +94,7 @@ def _with_walks(span: Span, during: State, event: Event | None) -> Span:
 
 def _lived(state: State, name: str, before: LivingAccount, span: Span) -> LivingAccount:
     """Return an element's account after a span that ends now."""
-    carried = state.scenario.elements[name].supplies or Supplies()
+    carried = state.scenario.elements[name].supplies or NONE
     after = before.lived(span, flows(carried, state.scenario.crew_day, span))
     return after.since(before, carried, state.elapsed, span.seconds)
 
@@ -115,9 +115,9 @@ def _feed(during: State, accounts: dict[str, LivingAccount], passed: float) -> N
             account = accounts.get(use.element, FRESH)
             cells = power.fuel_cell
             made += (use.drawn - account.drawn) * cells.reactants if cells else 0.0
-            accounts[use.element] = replace(account, drawn=use.drawn)
+            accounts[use.element] = account.giving(use.drawn)
         if made > 0.0:
-            carried = during.scenario.elements[cabin].supplies or Supplies()
+            carried = during.scenario.elements[cabin].supplies or NONE
             accounts[cabin] = accounts.get(cabin, FRESH).given_water(made, carried)
 
 
@@ -134,4 +134,4 @@ def _feed_asleep(
         ]
         feed(uses, passed, radius, standby=True)
         for use, _ in uses:
-            accounts[use.element] = replace(accounts.get(use.element, FRESH), drawn=use.drawn)
+            accounts[use.element] = accounts.get(use.element, FRESH).giving(use.drawn)

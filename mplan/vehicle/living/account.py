@@ -15,6 +15,7 @@ from types import MappingProxyType
 from mplan.physics.living.chemistry import REACTION_WATER
 from mplan.scenario import Element
 from mplan.scenario.living.supplies import Supplies
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.living.flows import Flows, Span
 
 Masses = Mapping[str, float]
@@ -58,7 +59,7 @@ class LivingAccount:
     def lived(self, span: Span, flown: Flows) -> LivingAccount:
         """Return the account after a span of time."""
         kept = _sum(self.kept, flown.kept)
-        return replace(
+        return evolved(
             self,
             taken=_sum(self.taken, flown.taken),
             kept=kept,
@@ -80,9 +81,13 @@ class LivingAccount:
         there = carried.potable_water + received - self.overflowed
         over = max(0.0, there - self.taken.get("potable_water", 0.0) - room)
         overboard = _sum(self.overboard, {"water": over}) if over else self.overboard
-        return replace(
+        return evolved(
             self, received=received, overflowed=self.overflowed + over, overboard=overboard
         )
+
+    def giving(self, drawn: float) -> LivingAccount:
+        """Return the account once its store has given `drawn` [J] in all."""
+        return self if drawn == self.drawn else evolved(self, drawn=drawn)
 
     def put_out(self, carried: Supplies) -> LivingAccount:
         """Return the account after what stays on the Moon has been put out of the cabin."""
@@ -142,13 +147,19 @@ class LivingAccount:
         self, before: LivingAccount, carried: Supplies, until: float, seconds: float
     ) -> LivingAccount:
         """Return the account with what has run out since `before`, in `seconds` up to `until`."""
-        then, now = before.left(carried), self.left(carried)
-        out = {
-            name: until - seconds * min(1.0, -left / max(then[name] - left, -left))
-            for name, left in now.items()
+        lacks = {
+            name: left
+            for name, left in self.left(carried).items()
             if left < -TRIFLE and name not in self.ran_out
         }
-        return replace(self, ran_out=MappingProxyType({**self.ran_out, **out})) if out else self
+        if not lacks:
+            return self
+        then = before.left(carried)
+        out = {
+            name: until - seconds * min(1.0, -left / max(then[name] - left, -left))
+            for name, left in lacks.items()
+        }
+        return replace(self, ran_out=MappingProxyType({**self.ran_out, **out}))
 
     def left(self, carried: Supplies) -> dict[str, float]:
         """Return what is left of each supply and of room for waste, below zero what lacks [kg]."""

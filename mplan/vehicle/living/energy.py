@@ -10,12 +10,16 @@ that there is: the Sun in its plane.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import asin, pi
 
 from mplan.physics.constants import DAY, R_MOON
-from mplan.scenario import ElementPower, Scenario
+from mplan.scenario import Element, ElementPower, Scenario
+from mplan.vehicle.same import Same
+
+Group = tuple[tuple[str, ElementPower], ...]  # elements with their power
 
 
 @dataclass
@@ -50,31 +54,40 @@ class PowerUse:
         return self.left / self.drain / DAY if self.drain else None
 
 
-def serving(
-    cabin: str, craft: tuple[str, ...], scenario: Scenario
-) -> list[tuple[str, ElementPower]]:
+def serving(cabin: str, craft: tuple[str, ...], scenario: Scenario) -> Group:
     """Return a cabin and what serves it, each with its power, the lowest first."""
+    return _serving(cabin, craft, Same(scenario.elements))
+
+
+@lru_cache(maxsize=256)  # asked for with every span of time
+def _serving(cabin: str, craft: tuple[str, ...], of: Same[Mapping[str, Element]]) -> Group:
+    elements = of.it
     below = craft[: craft.index(cabin) + 1] if cabin in craft else (cabin,)
     group = [cabin]
     for name in reversed(below[:-1]):
-        if scenario.elements[name].seats:
+        if elements[name].seats:
             break
         group.append(name)
-    powers = ((name, scenario.elements[name].power) for name in reversed(group))
-    return [(name, power) for name, power in powers if power is not None]
+    powers = ((name, elements[name].power) for name in reversed(group))
+    return tuple((name, power) for name, power in powers if power is not None)
 
 
-def asleep(
-    craft: tuple[str, ...], cabins: Iterable[str], scenario: Scenario
-) -> list[tuple[str, ElementPower]]:
+def asleep(craft: tuple[str, ...], cabins: Iterable[str], scenario: Scenario) -> Group:
     """Return what no cabin in use draws on in a craft, each with its power, the lowest first.
 
     Nothing where none of it has a stand-by load: there is nothing to feed.
     """
-    awake = {name for cabin in cabins for name, _ in serving(cabin, craft, scenario)}
-    powers = ((name, scenario.elements[name].power) for name in craft if name not in awake)
-    found = [(name, power) for name, power in powers if power is not None]
-    return found if any(power.standby_load for _, power in found) else []
+    return _asleep(craft, tuple(cabins), Same(scenario.elements))
+
+
+@lru_cache(maxsize=256)
+def _asleep(
+    craft: tuple[str, ...], cabins: tuple[str, ...], of: Same[Mapping[str, Element]]
+) -> Group:
+    awake = {name for cabin in cabins for name, _ in _serving(cabin, craft, of)}
+    powers = ((name, of.it[name].power) for name in craft if name not in awake)
+    found = tuple((name, power) for name, power in powers if power is not None)
+    return found if any(power.standby_load for _, power in found) else ()
 
 
 def sunlit(radius: float | None) -> float:
