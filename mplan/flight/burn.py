@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from mplan.flight import (
     ascent,
@@ -34,6 +35,7 @@ from mplan.scenario import BurnEvent, Engine, Event
 from mplan.scenario.events import SERIES
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Ledger, main_engine, thrust, thrust_at_sea_level
+from mplan.vehicle.same import Same
 
 LEGS = {
     "climb": ascent.climb,
@@ -196,12 +198,21 @@ def _losses(need: Need, engine: Engine, mass: float) -> tuple[dict[str, float], 
 def _flown_out(
     apse: Apse | Aimed, impulse: float, engine: Engine, mass: float
 ) -> finite_burn.FiniteBurn:
-    craft = {"thrust": thrust(engine), "isp": engine.isp_vacuum, "mass": mass}
     if isinstance(apse, Aimed):
-        return aimed_burn.fly_aimed(apse.r, apse.v, apse.wanted, apse.mu, **craft)
+        return _aimed_out(Same(apse), thrust(engine), engine.isp_vacuum, mass)
+    craft = {"thrust": thrust(engine), "isp": engine.isp_vacuum, "mass": mass}
     return finite_burn.fly_finite(
         apse.radius, apse.speed, impulse + apse.turned, apse.mu, **craft, arriving=apse.arriving
     )
+
+
+@lru_cache(maxsize=64)
+def _aimed_out(
+    aimed: Same[Aimed], thrust: float, isp: float, mass: float
+) -> finite_burn.FiniteBurn:
+    """Return a burn out of the plane flown out, remembered by its inputs."""
+    to = aimed.it
+    return aimed_burn.fly_aimed(to.r, to.v, to.wanted, to.mu, thrust=thrust, isp=isp, mass=mass)
 
 
 def _contact(need: Need) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from functools import lru_cache
 
 from mplan.flight import midcourse
 from mplan.flight.entry import aimed_range
@@ -12,10 +12,13 @@ from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.bplane import asymptote
+from mplan.physics.arcs.lunar_orbit import OrbitKey, key_of
 from mplan.physics.burns.aimed_burn import velocity_along_asymptote
 from mplan.physics.vectors import cross
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.stated import stated
+from mplan.vehicle.evolved import evolved
+from mplan.vehicle.same import Same
 
 SLACK = 0.5  # of a recovery area's radius, within which the plane stays the cheapest
 
@@ -27,15 +30,16 @@ def return_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> N
     """
     flown = _target(state)
     at = state.until(flown.t)
-    then = replace(at, moon=None, homeward=flown, corrected=())
-    note, apse = _tilt_cost(flown), _departure(flown)
+    then = evolved(at, moon=None, homeward=flown, corrected=())
+    note, apse = _tilt_cost(flown), _departure(Same(flown))
     return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r, note=note)
 
 
-def _departure(flown: homeward.Homeward) -> Aimed:
+@lru_cache(maxsize=64)  # so that a burn of the same way home is flown out as one and the same
+def _departure(flown: Same[homeward.Homeward]) -> Aimed:
     """Return how the return burn is flown out: until it leaves the Moon along its asymptote."""
-    here = flown.leaving
-    v = here.v + flown.burn
+    here = flown.it.leaving
+    v = here.v + flown.it.burn
     back = asymptote(here.r, -v, c.MU_MOON)  # seen backwards in time
     long_way = float(cross(here.r, v) @ cross(here.r, -back.s)) < 0.0
     wanted = velocity_along_asymptote(-back.s, back.v_inf, c.MU_MOON, long_way=long_way)
@@ -65,11 +69,19 @@ def _target(state: State) -> homeward.Homeward:
 def _home_in(state: State, duration: float) -> homeward.Homeward:
     """Return the way home in a time of flight [s]; ArithmeticError where there is none."""
     scenario = state.scenario
-    angle = scenario.orbits.entry_angle
-    if scenario.recovery is None:
-        return homeward.target_return(state.orbit, time_of_flight=duration, entry_angle=angle)
+    area = None if scenario.recovery is None else goal(scenario)
+    return _homed(key_of(state.orbit), area, duration, scenario.orbits.entry_angle)
+
+
+@lru_cache(maxsize=64)  # what changes later, on the way or at its end, leaves it as it is
+def _homed(
+    key: OrbitKey, area: recovery.Goal | None, duration: float, angle: float
+) -> homeward.Homeward:
+    """Return the way home from an orbit, remembered by its inputs."""
+    if area is None:
+        return homeward.target_return(key.orbit, time_of_flight=duration, entry_angle=angle)
     return recovery.target_recovery(
-        state.orbit, goal=goal(scenario), time_of_flight=duration, entry_angle=angle
+        key.orbit, goal=area, time_of_flight=duration, entry_angle=angle
     )
 
 

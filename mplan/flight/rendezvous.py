@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import NamedTuple
 
 from mplan.flight import lunar_orbit
 from mplan.flight.record import BEHIND, IN_CONTACT
 from mplan.flight.state import Need, State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast, key_of
 from mplan.physics.bodies.sight import in_contact
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.lead import required_lead
@@ -150,10 +151,17 @@ def _flown(state: State, planned: float) -> tuple[Meeting, str]:
     asked, misfit = terms(state.scenario), ""
     if state.lander:
         try:
-            return meet(coast(state.lander, state.t - state.lander.t), state.orbit, asked), ""
+            risen = coast(state.lander, state.t - state.lander.t)
+            return _met(key_of(risen), key_of(state.orbit), asked), ""
         except NoMeeting as problem:
             misfit = str(problem)
     return meet(_as_planned(state, planned), state.orbit, asked), misfit
+
+
+@lru_cache(maxsize=64)  # what changes later leaves it as it is
+def _met(active: OrbitKey, target: OrbitKey, asked: Terms) -> Meeting:
+    """Return the rendezvous of one orbit with another, remembered by its inputs."""
+    return meet(active.orbit, target.orbit, asked)
 
 
 def _as_planned(state: State, planned: float) -> LunarOrbit:

@@ -18,8 +18,9 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.bodies import ephemeris, selenography
+from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.physics.twobody import circular_speed, conic, speed
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import Vector, cross, turned, unit
 
 PIECE = 2.0 * c.DAY  # s, of a coast
 SLIGHT_BEND = 100.0  # m2/s2: of an orbit whose apsides lie 0.1 km apart
@@ -235,3 +236,23 @@ def until_over(orbit: LunarOrbit, place: np.ndarray, *, lead: float = 0.0) -> fl
     """Return the time [s] until a circular orbit stands `lead` [rad] before being over `place`."""
     rate = sqrt(c.MU_MOON / orbit.a**3)
     return ((orbit.angle_to(place) - lead) % (2.0 * np.pi)) / rate
+
+
+class OrbitKey(NamedTuple):
+    """An orbit as plain numbers, by which what starts on it is remembered."""
+
+    t: float
+    r: Vector
+    v: Vector
+    degree: Degree
+
+    @property
+    def orbit(self) -> LunarOrbit:
+        """The orbit itself."""
+        return LunarOrbit(self.t, np.array(self.r), np.array(self.v), self.degree)
+
+
+def key_of(orbit: LunarOrbit) -> OrbitKey:
+    """Return the values of an orbit, to the last digit."""
+    (x, y, z), (vx, vy, vz) = orbit.r.tolist(), orbit.v.tolist()
+    return OrbitKey(orbit.t, (x, y, z), (vx, vy, vz), orbit.degree)
