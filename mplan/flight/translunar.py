@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import replace
-from functools import partial
+from functools import lru_cache, partial
 from math import asin, cos, pi
 from typing import TypeVar
 
@@ -129,6 +129,7 @@ def _to_lunar_orbit(
         raise Unflyable(("dates", "translunar_time"), text) from problem
 
 
+@lru_cache(maxsize=64)  # what changes later, at the Moon or on the way home, leaves it as it is
 def _from_neighbours(
     orbit: Parking, passage: outbound.LunarPassage, side: outbound.Side
 ) -> outbound.Outbound:

@@ -8,9 +8,9 @@ and at the apsides of the capture orbit (`turn.py`).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 from math import acos, asin, cos, pi, sqrt
-from typing import NamedTuple
 
 import numpy as np
 
@@ -23,7 +23,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate
 from mplan.physics.arcs.outbound import LunarPlane, Outbound
 from mplan.physics.bodies import selenography
 from mplan.physics.vectors import cross, turned, unit
-from mplan.scenario import BurnEvent, Event, LandingSite, Scenario
+from mplan.scenario import BurnEvent, Event, Scenario
 
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
 CLEAR = 0.05 * c.DEG  # from the least inclination, of what is told as accepted
@@ -59,7 +59,9 @@ def arrival_plane(
     if any(_to_site(burn, scenario) for burn in turns):
         return partial(_level, sense)  # the ship turns to the site later, wherever it comes in
     wait = lunar_orbit.time_to_landing(scenario, ahead)
-    return partial(_over_site, _Landing(scenario, place, sense, turns, wait, landing))
+    low = lunar_orbit.radius(scenario)
+    over = _OverSite(place.latitude, place.longitude, sense, low, wait, landing)
+    return partial(_over_site_after_turns, over, turns, scenario) if turns else over
 
 
 def _of_ship(scenario: Scenario, met: LunarOrbit, incoming: Asymptote, t: float) -> np.ndarray:
@@ -84,32 +86,42 @@ def _level(sense: float, incoming: Asymptote, t: float) -> np.ndarray:
     return sense * unit(pole - (pole @ incoming.s) * incoming.s)
 
 
-class _Landing(NamedTuple):
-    """Where a ship lands: its lander `wait` [s] after perilune, or at a `landing` [TDB s]."""
+@dataclass(frozen=True)
+class _OverSite:
+    """The rule of the plane that holds a site [rad] when the lander comes down there.
 
-    scenario: Scenario
-    place: LandingSite
+    That is `wait` [s] after perilune, or at a `landing` [TDB s], from a circle of `radius` [m].
+    It is told by its values: ways to the Moon by the same rule are remembered as one.
+    """
+
+    latitude: float
+    longitude: float
     sense: float
-    turns: Sequence[BurnEvent]
+    radius: float
     wait: float
     landing: float | None
 
+    def __call__(self, incoming: Asymptote, t: float) -> np.ndarray:
+        """Return the normal."""
+        return self.aimed(incoming, t)[0]
 
-def _over_site(there: _Landing, incoming: Asymptote, t: float) -> np.ndarray:
-    """Return the normal of the plane that holds the site when the lander comes down."""
-    scenario, place, pole = there.scenario, there.place, selenography.lunar_pole(t)
-    level = _level(there.sense, incoming, t)
-    wait = there.wait if there.landing is None else there.landing - t
-    site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
-    normal = _through(incoming.s, site, level)
-    # J2 turns the plane while the ship waits: aim at where the site would be without that.
-    a = lunar_orbit.radius(scenario)
-    rate = node_rate(a, 0.0, float(np.arccos(normal @ pole)))
-    wanted = turned(site, pole, -rate * wait)
-    direct = _through(incoming.s, wanted, level)
-    if not there.turns:
-        return direct
-    return _before_turns(direct, there.turns, incoming, wanted, scenario, t)
+    def aimed(self, incoming: Asymptote, t: float) -> tuple[np.ndarray, np.ndarray]:
+        """Return the normal, and where the site would be if J2 did not turn the plane."""
+        pole, level = selenography.lunar_pole(t), _level(self.sense, incoming, t)
+        wait = self.wait if self.landing is None else self.landing - t
+        site = unit(selenography.site_position(self.latitude, self.longitude, t + wait))
+        normal = _through(incoming.s, site, level)
+        # J2 turns the plane while the ship waits: aim at where the site would be without that.
+        rate = node_rate(self.radius, 0.0, float(np.arccos(normal @ pole)))
+        wanted = turned(site, pole, -rate * wait)
+        return _through(incoming.s, wanted, level), wanted
+
+
+def _over_site_after_turns(
+    over: _OverSite, turns: Sequence[BurnEvent], scenario: Scenario, incoming: Asymptote, t: float
+) -> np.ndarray:
+    direct, wanted = over.aimed(incoming, t)
+    return _before_turns(direct, turns, incoming, wanted, scenario, t)
 
 
 def inclined(
