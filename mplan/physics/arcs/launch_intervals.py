@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import replace
-from itertools import groupby, pairwise
+from itertools import groupby
 from math import ceil, pi
 from typing import NamedTuple, get_args
 
@@ -123,6 +123,7 @@ class _DaySearch:
         self.parking, self.passage, self.eastward = parking, passage, eastward
         self.low, self.high = limits
         self.last: Outbound | None = None
+        self.guesses: dict[float, LaunchGuess] = {}
 
     def stretches(self) -> Iterator[tuple[float, float]]:
         """Yield beginnings and ends of what is to be flown: where the guess lies near the limits.
@@ -132,27 +133,50 @@ class _DaySearch:
         first = self.parking.t - REACH
         times = [first + i * LOOK for i in range(ceil((c.DAY + 2.0 * REACH) / LOOK) + 1)]
         times = [t for t in times if self.passage.flight_time(t) > BRIEFEST]
-        guesses = [self._guess(t).azimuth for t in times]
-        near = [self._near(x) for x in guesses]
-        for i, (a, b) in enumerate(pairwise(guesses)):
-            if abs(a - b) > FAST:  # the whole range may lie between the two
-                near[i] = near[i + 1] = True
         begin: float | None = None
         end = 0.0
-        for t, is_near in zip(times, near, strict=True):
-            if is_near and (begin is None or t - LATE > end):
+        for t in self._near_times(times):
+            if begin is None or t - LATE > end:
                 yield from self._reaching(begin, end)
                 begin = max(first, t - LATE)
-            if is_near:
-                end = min(times[-1], t + LATE)
+            end = min(times[-1], t + LATE)
         yield from self._reaching(begin, end)
+
+    def _near_times(self, times: list[float]) -> list[float]:
+        """Return the times near the limits: those of the day, and those that they go on into."""
+        begins, ends = self.parking.t, self.parking.t + c.DAY
+        of_day = [i for i, t in enumerate(times) if t + LATE >= begins and t - LATE < ends]
+        found = [i for i in of_day if self._is_near(times, i)]
+        before = [*self._followed_by(times, found[0], -1)] if found else []
+        after = [*self._followed_by(times, found[-1], 1)] if found else []
+        return [times[i] for i in sorted({*before, *found, *after})]
+
+    def _followed_by(self, times: list[float], last: int, step: int) -> Iterator[int]:
+        """Yield what lies near the limits on from the `last`, up to a gap."""
+        i = last + step
+        while 0 <= i < len(times):
+            early, late = sorted((times[i], times[last]))
+            if late - LATE > early + LATE:
+                return
+            if self._is_near(times, i):
+                last = i
+                yield i
+            i += step
+
+    def _is_near(self, times: list[float], i: int) -> bool:
+        here, *around = (self._guess(t).azimuth for t in (times[i], *times[max(0, i - 1) : i + 2]))
+        # from one to the next it may pass the whole range
+        return self._near(here) or any(abs(here - x) > FAST for x in around)
 
     def _reaching(self, begin: float | None, end: float) -> Iterator[tuple[float, float]]:
         if begin is not None and end >= self.parking.t and begin < self.parking.t + c.DAY:
             yield begin, end
 
     def _guess(self, t: float) -> LaunchGuess:
-        return launch_time.guess_launch(self.parking, t, self.passage, eastward=self.eastward)
+        if t not in self.guesses:
+            guess = launch_time.guess_launch(self.parking, t, self.passage, eastward=self.eastward)
+            self.guesses[t] = guess
+        return self.guesses[t]
 
     def _near(self, azimuth: float) -> bool:
         middle, half = (self.low + self.high) / 2.0, (self.high - self.low) / 2.0
