@@ -26,8 +26,8 @@ def lay_out(target: str | os.PathLike[str]) -> Path:
     with writing.replacing_folder(target) as beside:
         for source in _shipped():
             _copy(source, beside / source.parent.relative_to(_top(source)) / source.name)
-        for room in ("scenario", "programme"):
-            for schema in (shipped.PACKAGE / room).glob("*.schema.json"):
+        for written in ("scenario/*.schema.json", "programme/*.schema.json", "study.schema.json"):
+            for schema in shipped.PACKAGE.glob(written):
                 _copy(schema, beside / SCHEMAS / schema.name)
     return place
 
@@ -52,5 +52,5 @@ def _copy(source: Path, place: Path) -> None:
     place.parent.mkdir(parents=True, exist_ok=True)
     text = source.read_bytes().decode("utf-8")
     # The schema that an editor looks up stands in the first line, as seen from a checkout.
-    text = re.sub(r"\A(#:schema .*)\bmplan/(?:scenario|programme)/", rf"\1{SCHEMAS}/", text)
+    text = re.sub(r"\A(#:schema .*)\bmplan/(?:(?:scenario|programme)/)?", rf"\1{SCHEMAS}/", text)
     place.write_bytes(text.encode("utf-8"))

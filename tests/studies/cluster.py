@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import time
@@ -25,19 +26,20 @@ class Cluster:
     def address(self) -> str:
         return self.file.read_text().partition('"address": "')[2].partition('"')[0]
 
-    def worker(self, **environment: str) -> subprocess.Popen:
-        """Start a worker with one thread."""
+    def worker(self, begin: Path | None = None, **environment: str) -> subprocess.Popen:
+        """Start a worker with one thread, in a folder whose packages come first."""
         options = ("--nthreads", "1", "--no-nanny", "--local-directory", str(self.folder))
-        return self._start("dask_worker", self.address, *options, **environment)
+        return self._start("dask_worker", self.address, *options, begin=begin, **environment)
 
-    def _start(self, what: str, *options: str, **environment: str) -> subprocess.Popen:
-        import os
-
+    def _start(
+        self, what: str, *options: str, begin: Path | None = None, **environment: str
+    ) -> subprocess.Popen:
         command = [sys.executable, "-m", f"distributed.cli.{what}", "--host", HERE]
         run = subprocess.Popen(
             [*command, "--no-dashboard", *options],
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
+            cwd=begin,
             env={**os.environ, "OMP_NUM_THREADS": "1", **environment},
         )
         self.processes.append(run)

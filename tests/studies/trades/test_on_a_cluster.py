@@ -96,7 +96,7 @@ def test_a_worker_with_another_kit_is_refused(tmp_path):
     about = "Metadata-Version: 2.1\nName: mplan\nVersion: 9.9\n"
     (tmp_path / "mplan-9.9.dist-info" / "METADATA").write_text(about)
     with cluster(tmp_path) as made:
-        made.worker(PYTHONPATH=str(tmp_path))
+        made.worker(tmp_path, PYTHONPATH=str(tmp_path))
         with pytest.raises(ScenarioError, match=r"scheduler: tcp://127.* has mplan 9\.9 ") as told:
             list(executors.DaskCluster(made.address).answers(divmod, [(1, 1)]))
         assert f"accepted: mplan {__version__} (source {source_digest()})" in str(told.value)
