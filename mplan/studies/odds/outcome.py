@@ -23,6 +23,7 @@ from mplan.physics.constants import G0
 from mplan.physics.rocket import propellant
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
+from mplan.studies.sensitivities import differences
 from mplan.vehicle.ledger import Key, Ledger, main_engine, shares
 
 AS_IN_PLAN: tuple[ModuleType, ...] = (
@@ -85,14 +86,7 @@ def limit_named(row: LimitRow) -> str:
 
 def ended_on(flight: Flight) -> dict[str, BurnRecord]:
     """Return all ships' burns by a name of their own, but for those that burn out by plan."""
-    found: dict[str, BurnRecord] = {}
-    for burn in flight.every_burn:
-        name, n = burn.name, 1
-        while name in found:
-            n += 1
-            name = f"{burn.name} ({n})"
-        found[name] = burn
-    return {name: x for name, x in found.items() if not x.burns_out}
+    return {name: x for name, x in differences.named(flight).items() if not x.burns_out}
 
 
 def lacking_is_negative(burn: BurnRecord) -> float:
