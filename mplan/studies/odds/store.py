@@ -37,10 +37,14 @@ class Store:
         self.path = path
         try:
             self._open = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+        except sqlite3.Error as problem:
+            raise _unusable(path, problem) from problem
+        try:
             self._open.execute("pragma journal_mode = wal")
             self._open.execute(_TABLE)
         except sqlite3.Error as problem:
-            raise OSError(0, f"cannot be used for missions: {problem}", str(path)) from problem
+            self._open.close()
+            raise _unusable(path, problem) from problem
 
     def close(self) -> None:
         """Leave the file."""
@@ -87,3 +91,7 @@ class Store:
         """Return how many missions have each value of a column of text, the most first."""
         found = f"select {key}, count(*) from missions group by {key} order by 2 desc, 1"
         return dict(self._open.execute(found))
+
+
+def _unusable(path: Path, problem: sqlite3.Error) -> OSError:
+    return OSError(0, f"cannot be used for missions: {problem}", str(path))

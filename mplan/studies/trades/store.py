@@ -71,7 +71,7 @@ class CaseStore:
 
 
 def _opened(path: str) -> sqlite3.Connection:
-    data = sqlite3.connect(path, PATIENCE, isolation_level=None)
+    data = sqlite3.connect(path, timeout=PATIENCE, isolation_level=None)
     try:
         data.execute("PRAGMA journal_mode=WAL")
         data.execute("PRAGMA synchronous=FULL")

@@ -8,6 +8,7 @@ import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing
 from math import log
 from pathlib import Path
 
@@ -99,7 +100,7 @@ def test_a_killed_run_goes_on_too(plan, unbroken, tmp_path):
 def _kept(folder: Path) -> int:
     for path in folder.glob("*.sqlite"):
         try:
-            with sqlite3.connect(path) as there:
+            with closing(sqlite3.connect(path)) as there:
                 return there.execute("select count(*) from missions").fetchone()[0]
         except sqlite3.OperationalError:  # it has no table yet
             continue
