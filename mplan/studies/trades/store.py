@@ -30,12 +30,9 @@ def place(study_file: str | os.PathLike[str]) -> Path:
 class CaseStore:
     """Answers by the identity of their case; `trouble` tells why they are not kept, if so."""
 
-    def __init__(self, path: str | os.PathLike[str] | None = None) -> None:
-        """Open a file, made where there is none; with none, or none that opens, keep nothing."""
+    def __init__(self, path: str | os.PathLike[str]) -> None:
+        """Open a file, made where there is none; where none opens, answers end with the process."""
         self.trouble = ""
-        if path is None:
-            self._data = _opened(":memory:")
-            return
         try:
             Path(path).parent.mkdir(parents=True, exist_ok=True)
             self._data = _opened(os.fspath(path))

@@ -88,7 +88,6 @@ def of(
     """
     planned = fly(study.scenario)
     told = _told(study, planned)
-    store = store or CaseStore()
     found, left = _looked_up(study, store)
     before = len(found)
 
@@ -100,7 +99,8 @@ def of(
         start = start_from(planned, kept=study.climb == "kept")
         chosen = executor or executors.chosen(count=len(left))
         for number, answer in _answers(study, start, left, chosen):
-            store.keep(left[number], answer)
+            if store is not None:
+                store.keep(left[number], answer)
             found[number] = answer
             done(len(found), study.count)
             so_far(there)
@@ -114,10 +114,10 @@ def kept(study: TradeStudy, store: CaseStore) -> int:
     return len(_looked_up(study, store)[0])
 
 
-def _looked_up(study: TradeStudy, store: CaseStore) -> tuple[dict[int, str], dict[int, str]]:
+def _looked_up(study: TradeStudy, store: CaseStore | None) -> tuple[dict[int, str], dict[int, str]]:
     """Return the answers that a store has, and the identities of the other cases, by number."""
     identities = {case.number: study.identity(case) for case in study.cases()}
-    known = store.known(identities.values())
+    known = store.known(identities.values()) if store is not None else {}
     found = {number: known[x] for number, x in identities.items() if x in known}
     return found, {number: x for number, x in identities.items() if number not in found}
 

@@ -248,10 +248,10 @@ def test_a_store_that_is_none_is_told(tmp_path):
 
 def test_where_nothing_can_be_kept_it_is_said(tmp_path):
     (tmp_path / "file").touch()
-    store = trades.CaseStore(tmp_path / "file" / "x.sqlite")
-    store.keep("a", "b")
-    assert store.known(["a"]) == {"a": "b"}
-    assert "x.sqlite" in store.trouble
+    with closing(trades.CaseStore(tmp_path / "file" / "x.sqlite")) as store:
+        store.keep("a", "b")
+        assert store.known(["a"]) == {"a": "b"}
+        assert "x.sqlite" in store.trouble
 
 
 def test_the_command_prints_and_writes(study_file, unbroken, tmp_path, monkeypatch, capsys):
