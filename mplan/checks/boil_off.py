@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
+from mplan.scenario.figures import Figures
 from mplan.scenario.wording import plain
 from mplan.vehicle import boil_off
 from mplan.vehicle.boil_off import assumed
@@ -65,8 +66,9 @@ def findings(flight: Flight) -> Iterator[Finding]:
             check="boil-off",
             event=each.element,
             text=text,
-            limit="none stated",
-            found=f"{each.total:.0f} kg at a heat leak of {each.heat / 1e3:.1f} kW",
+            figures=Figures(
+                "none stated", f"{each.total:.0f} kg at a heat leak of {each.heat / 1e3:.1f} kW"
+            ),
             basis=ASSUMED if each.assumed else STATED,
             together="elements lose propellant by boiling off",
             item=f"{plain(each.element)} {each.total:.0f} kg, {each.before_last_burn:.0f} kg of it "

@@ -55,7 +55,7 @@ def _not_lit(burn: BurnRecord) -> Finding:
     text = f"{burn.name} is {burn.note}"
     figures = Figures("a change worth a start", f"{burn.required:.1f} m/s")
     subject = (burn.element, burn.engine)
-    return Finding("for information", "starts", burn.name, text, *figures, FLOWN, subject)
+    return Finding("for information", "starts", burn.name, text, figures, FLOWN, subject)
 
 
 def _too_little(burn: BurnRecord) -> Finding:
@@ -88,5 +88,5 @@ def _finding(
     item: str = "",
 ) -> Finding:
     subject = (burn.element, burn.engine)
-    stops = Finding("stops the flight", check, burn.name, text, *figures, basis, subject)
+    stops = Finding("stops the flight", check, burn.name, text, figures, basis, subject)
     return replace(stops, together=together, item=item)

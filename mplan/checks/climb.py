@@ -39,7 +39,8 @@ def _orbit(climb: LaunchClimb, flight: Flight) -> Iterator[Finding]:
         return
     stage = climb.vehicle.stages[min(1, len(climb.vehicle.stages) - 1)]
     subject, text = (stage.name, _engine(stage.name, flight.scenario)), flight.ended.text
-    yield Finding(STOPS, "climb", "parking orbit", text, "orbit reached", "no", FLOWN, subject)
+    figures = Figures("orbit reached", "no")
+    yield Finding(STOPS, "climb", "parking orbit", text, figures, FLOWN, subject)
 
 
 def _engine(element: str, scenario: Scenario) -> str:
@@ -57,7 +58,7 @@ def _surplus(climb: LaunchClimb) -> Iterator[Finding]:
     text = f"{plain(ends.name)} reaches the orbit with {ends.left / 1e3:.1f} t of propellant left: "
     text += f"{plain(idle[0].name)} burns nothing in the climb"
     figures = Figures("every stage of the climb burns", f"{plain(idle[0].name)} does not")
-    yield Finding("needs a decision", "climb", ends.name, text, *figures, FLOWN)
+    yield Finding("needs a decision", "climb", ends.name, text, figures, FLOWN)
 
 
 def _too_late(flight: Flight) -> Iterator[Finding]:
@@ -72,7 +73,7 @@ def _too_late(flight: Flight) -> Iterator[Finding]:
         figures = at_most(burn.duration, event.at, "s", 0)
         text = f"{event.title} is timed {figures.found} after the ignition of {burn.name}, which "
         text += f"lasts {figures.limit.removesuffix(' at most')}"
-        yield Finding(STOPS, "climb", event.title, text, *figures, "at of the event")
+        yield Finding(STOPS, "climb", event.title, text, figures, "at of the event")
 
 
 def _limits(climb: LaunchClimb, scenario: Scenario) -> Iterator[Finding]:
@@ -89,4 +90,4 @@ def _limits(climb: LaunchClimb, scenario: Scenario) -> Iterator[Finding]:
 def _over(what: str, most: ClimbPeak, limit: float, unit: float, name: str, basis: str) -> Finding:
     figures = at_most(limit / unit, most.value / unit, name)
     text = f"the climb's {what} rises to {figures.found} at {most.t:.0f} s"
-    return Finding("needs a decision", "climb", what, text, *figures, basis)
+    return Finding("needs a decision", "climb", what, text, figures, basis)

@@ -13,7 +13,7 @@ from mplan.checks.finding import Finding
 from mplan.checks.phases import Phase, handovers, phases
 from mplan.flight.record import Flight
 from mplan.physics.constants import DEG
-from mplan.scenario.figures import at_least
+from mplan.scenario.figures import Figures, at_least
 from mplan.scenario.wording import plain
 from mplan.vehicle.control.authority import Authority
 from mplan.vehicle.control.contribution import AXES, WORDS, Axis
@@ -43,7 +43,8 @@ def _unguided(found: tuple[Phase, ...]) -> Iterator[Finding]:
         if phase.controller is None and phase.kind != "hold-down":  # the burn that follows says it
             joined = " and ".join(map(plain, phase.craft))
             text = f"no active guidance element controls {joined} at {phase.name}"
-            yield _stops(phase, text, "one active guidance element", "none", GUIDANCE)
+            figures = Figures("one active guidance element", "none")
+            yield _stops(phase, text, figures, GUIDANCE)
 
 
 def _unstated(found: tuple[Phase, ...]) -> Iterator[Finding]:
@@ -63,8 +64,7 @@ def _unstated(found: tuple[Phase, ...]) -> Iterator[Finding]:
                     "control",
                     phase.name,
                     text,
-                    "a gimbal, 0 deg if fixed",
-                    "not stated",
+                    Figures("a gimbal, 0 deg if fixed", "not stated"),
                     GIMBAL,
                     subject,
                 )
@@ -91,9 +91,9 @@ def _short(phase: Phase, at: Authority, axis: Axis) -> Finding:
         text = f"nothing controls the craft in {WORDS[axis]} at {phase.name}{when}"
     causes = ", ".join(each.cause for each in at.supplies if getattr(each, axis))
     required, available = (each / DEG for each in at.both(axis))
-    limit, found = at_least(required, available, "deg/s2", 3)
+    limit, found, measure = at_least(required, available, "deg/s2", 3)
     said = f"{found} by {causes}" if causes else "no gimbal, thrusters or movable fins"
-    return _stops(phase, text, limit, said, BASIS)
+    return _stops(phase, text, Figures(limit, said, measure), BASIS)
 
 
 def _push(found: tuple[Phase, ...]) -> Iterator[Finding]:
@@ -101,9 +101,10 @@ def _push(found: tuple[Phase, ...]) -> Iterator[Finding]:
         at = phase.moments[0]
         if at.push_required is not None and at.push < at.push_required:
             text = f"thrusters push too weakly for docking at {phase.name}"
-            yield _stops(phase, text, *at_least(at.push_required, at.push, "m/s2", 3), BASIS)
+            figures = at_least(at.push_required, at.push, "m/s2", 3)
+            yield _stops(phase, text, figures, BASIS)
 
 
-def _stops(phase: Phase, text: str, limit: str, found: str, basis: str) -> Finding:
+def _stops(phase: Phase, text: str, figures: Figures, basis: str) -> Finding:
     subject = (phase.controller,) if phase.controller else ()
-    return Finding("stops the flight", "control", phase.name, text, limit, found, basis, subject)
+    return Finding("stops the flight", "control", phase.name, text, figures, basis, subject)

@@ -16,4 +16,4 @@ def findings(flight: Flight) -> Iterator[Finding]:
     if lasts > longest:
         text = f"the mission lasts {amount(lasts - longest)} d longer than its limit"
         figures, basis = at_most(longest, lasts, "d"), "mission.longest_duration"
-        yield Finding("stops the flight", "duration", "splash", text, *figures, basis)
+        yield Finding("stops the flight", "duration", "splash", text, figures, basis)

@@ -12,7 +12,7 @@ from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, MINUTE
 from mplan.scenario import Engine
 from mplan.scenario.events import SERIES
-from mplan.scenario.figures import Figures, at_least, at_most
+from mplan.scenario.figures import Figures, Measure, at_least, at_most, counted
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key
 
@@ -42,7 +42,7 @@ def _in_all(key: Key, engine: Engine, lit: int, burned: float) -> Iterator[Findi
     called = _called(key, engine)
     if lit > engine.starts:
         text = f"{called} is started {lit} times and is qualified for {engine.starts}"
-        figures = Figures(f"{engine.starts} starts at most", f"{lit}")
+        figures = counted(engine.starts, lit, "starts")
         yield _finding("starts", key, text, figures)
     if burned > engine.qualified_duration:
         figures = at_most(engine.qualified_duration, burned, "s", 0)
@@ -93,8 +93,11 @@ def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Itera
             check="delivery time",
             event=element,
             text=f"{called} is delivered {late:.0f} d after the launch day",
-            limit=f"by {dates.launch_day}",
-            found=f"{arrives}: {days}",
+            figures=Figures(
+                f"by {dates.launch_day}",
+                f"{arrives}: {days}",
+                Measure(0.0, late, "d", 0),
+            ),
             basis=DELIVERY,
             subject=(element, name),
         )
@@ -107,4 +110,4 @@ def _called(key: Key, engine: Engine) -> str:
 def _finding(
     check: str, key: Key, text: str, figures: Figures, event: str | None = None
 ) -> Finding:
-    return Finding("stops the flight", check, event or key[0], text, *figures, RATING, key)
+    return Finding("stops the flight", check, event or key[0], text, figures, RATING, key)

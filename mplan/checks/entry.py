@@ -13,7 +13,7 @@ from mplan.flight.through_air.limits import OFF
 from mplan.physics import constants as c
 from mplan.physics.entry.parachutes import Opening
 from mplan.scenario.entry import ParachuteSet
-from mplan.scenario.figures import Figures, amount, apart, at_least, at_most
+from mplan.scenario.figures import Figures, Measure, amount, apart, at_least, at_most
 from mplan.scenario.stated import stated
 from mplan.vehicle.stack import crew_module
 
@@ -52,8 +52,7 @@ def _not_flown(flight: Flight) -> Iterator[Finding]:
         event="entry interface",
         text=f"the atmospheric entry is not flown and the splash is an estimate: {missing} not "
         "stated",
-        limit="[aeroshell] and [parachutes] stated",
-        found=f"{missing} not stated",
+        figures=Figures("[aeroshell] and [parachutes] stated", f"{missing} not stated"),
         basis="the scenario",
         subject=(name,),
     )
@@ -62,7 +61,7 @@ def _not_flown(flight: Flight) -> Iterator[Finding]:
 def _finding(
     entry: Entry, severity: Severity, event: str, text: str, figures: Figures, basis: str
 ) -> Finding:
-    return Finding(severity, "entry", event, text, *figures, basis, (entry.element,))
+    return Finding(severity, "entry", event, text, figures, basis, (entry.element,))
 
 
 def _key(entry: Entry, key: str) -> str:
@@ -110,7 +109,8 @@ def _outside(entry: Entry) -> Finding:
     found = f"{apart(nearest / c.DEG, angle, 2)[1]} deg"
     why = "too steep: the load exceeds its limit" if steep else "too shallow: it skips out"
     text = f"the entry angle of {found} is outside its corridor, {why}"
-    figures = Figures(f"{edges.steep / c.DEG:.2f} to {edges.shallow / c.DEG:.2f} deg", found)
+    corridor = f"{edges.steep / c.DEG:.2f} to {edges.shallow / c.DEG:.2f} deg"
+    figures = Figures(corridor, found, Measure(nearest / c.DEG, angle, "deg", 2, least=steep))
     return _finding(entry, STOPS, "entry interface", text, figures, FLOWN)
 
 
@@ -168,7 +168,11 @@ def _range(entry: Entry) -> Iterator[Finding]:
             f"{why}{'' if entry.flown.peak.load > entry.limit else _instead(entry)}"
         )
         aimed, flown = apart(entry.aimed / 1e3, entry.flown.range / 1e3, 0)
-        figures = Figures(f"{aimed} km from the interface, {OFF / 1e3:.0f} km off", f"{flown} km")
+        figures = Figures(
+            f"{aimed} km from the interface, {OFF / 1e3:.0f} km off",
+            f"{flown} km",
+            Measure(OFF / 1e3, abs(off) / 1e3, "km", 0),
+        )
         basis = "the range that bank angles reach within load and skip limits"
         yield _finding(entry, DECIDE, "splash", text, figures, basis)
     elif entry.miss > OFF:
@@ -202,7 +206,8 @@ def _opening(
     if limits.mach_limit is not None and opens.mach > limits.mach_limit:
         limit, found = apart(limits.mach_limit, opens.mach, 2)
         text = f"the {kind} open at Mach {found}{when}, above their rating"
-        figures = Figures(f"Mach {limit} at most", f"Mach {found}")
+        measure = Measure(limits.mach_limit, opens.mach, "", 2)
+        figures = Figures(f"Mach {limit} at most", f"Mach {found}", measure)
         yield _finding(entry, severity, event, text, figures, _key(entry, f"{key}.mach_limit"))
 
 

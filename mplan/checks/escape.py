@@ -50,7 +50,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
 def _no_way_out() -> Finding:
     text = "nothing takes the crew off the stack on the pad or in the air: no escape is described"
     figures = Figures("an element with an [escape] table", "none")
-    return Finding("needs a decision", "escape", "the stack", text, *figures, TABLE)
+    return Finding("needs a decision", "escape", "the stack", text, figures, TABLE)
 
 
 def _motor(flight: Flight, name: str, escape: Escape) -> Iterator[Finding]:
@@ -118,4 +118,4 @@ def _cast_off(flight: Flight, name: str) -> float | None:
 
 
 def _finding(name: str, text: str, figures: Figures, basis: str, severity: Severity) -> Finding:
-    return Finding(severity, "escape", name, text, *figures, basis, (name,))
+    return Finding(severity, "escape", name, text, figures, basis, (name,))

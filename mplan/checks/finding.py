@@ -6,10 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from mplan.scenario import Scenario
+from mplan.scenario.figures import Figures
 from mplan.scenario.severity import SEVERITIES, Severity
 from mplan.scenario.wording import choices, plain
 
-__all__ = ["Finding", "Remedy", "Severity", "as_set", "of_ship", "own", "unmatched"]
+__all__ = ["Finding", "Remedy", "Severity", "as_set", "of_ship", "own", "stated", "unmatched"]
 
 
 @dataclass(frozen=True)
@@ -27,14 +28,13 @@ class Remedy:
 
 @dataclass(frozen=True)
 class Finding:
-    """One answer of a check, as people read it; `limit` and `found` carry their units."""
+    """One answer of a check; its `figures` are the limit and what was found, with their units."""
 
     severity: Severity
     check: str
     event: str  # or the element, or "the stack"
     text: str  # one sentence
-    limit: str
-    found: str
+    figures: Figures
     basis: str  # what the limit rests on: a key of the scenario, physics, a report, practice
     subject: tuple[str, ...] = ()  # what remedies act on: an element, and an engine
     remedies: tuple[Remedy, ...] = ()
@@ -50,6 +50,16 @@ class Finding:
     def rank(self) -> int:
         """0 for what stops the flight, 1 for a decision, 2 for information."""
         return SEVERITIES.index(self.severity)
+
+    @property
+    def limit(self) -> str:
+        """What would be accepted, as people read it."""
+        return self.figures.limit
+
+    @property
+    def found(self) -> str:
+        """What was found, as people read it."""
+        return self.figures.found
 
 
 def of_ship(finding: Finding, name: str) -> Finding:
@@ -72,7 +82,7 @@ def own(finding: Finding) -> Finding:
 
 def as_set(finding: Finding, scenario: Scenario) -> Finding:
     """Return a finding with the severity that the scenario sets for it, and where that is from."""
-    wanted = _wanted(finding, scenario)
+    wanted = stated(scenario, finding.check, (finding.event, *finding.subject))
     if wanted is None or wanted == finding.severity:
         return finding
     lower = SEVERITIES.index(wanted) > finding.rank
@@ -96,16 +106,18 @@ def unmatched(found: Sequence[Finding], scenario: Scenario) -> Iterator[Finding]
                 check=check,
                 event=name,
                 text=f'[severity] names "{name}" for {check}, and no finding is about it',
-                limit=choices(sorted(known)) or "no finding",
-                found=f'"{name}"',
+                figures=Figures(choices(sorted(known)) or "no finding", f'"{name}"'),
                 basis=f"severity.{check}",
                 where=scenario.where(("severity", check, name)),
             )
 
 
-def _wanted(finding: Finding, scenario: Scenario) -> Severity | None:
-    stated = scenario.severity.get(finding.check)  # type: ignore[call-overload]
-    if not isinstance(stated, dict):
-        return stated
-    names = (finding.event, *finding.subject)
-    return next((stated[name] for name in names if name in stated), None)
+def stated(scenario: Scenario, check: str, names: Sequence[str]) -> Severity | None:
+    """Return the severity that a scenario sets for a check's findings about any of `names`.
+
+    None where it sets none: then the check's own holds.
+    """
+    found = scenario.severity.get(check)  # type: ignore[call-overload]
+    if not isinstance(found, dict):
+        return found
+    return next((found[name] for name in names if name in found), None)

@@ -21,6 +21,7 @@ from mplan.physics.bodies.earth import geodetic_latitude
 from mplan.physics.climb.impact import Ellipse, Footprint, Impact, outline
 from mplan.physics.constants import DEG, R_EARTH
 from mplan.scenario import Scenario
+from mplan.scenario.figures import Figures
 from mplan.scenario.wording import plain
 
 CELLS = 2.0 * land.CELL * DEG * R_EARTH  # m, of the mask either side
@@ -56,8 +57,7 @@ def _of(found: Footprint, scenario: Scenario) -> Finding:
         check="impact",
         event=fall.name,
         text=text,
-        limit="a cleared area of sea" if near else "a cleared area",
-        found=far,
+        figures=Figures("a cleared area of sea" if near else "a cleared area", far),
         basis=LAND if near else SEA,
         together="dropped elements come down on land or near it"
         if near

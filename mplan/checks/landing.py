@@ -18,7 +18,7 @@ from mplan.flight.state import existing
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
 from mplan.physics.landing.descent import DescentFlight
 from mplan.scenario import heights
-from mplan.scenario.figures import Figures, apart, at_least, at_most
+from mplan.scenario.figures import Figures, Measure, apart, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
 
@@ -59,7 +59,7 @@ def _finding(
     case: _Case, text: str, figures: Figures, basis: str, severity: Severity = "stops the flight"
 ) -> Finding:
     subject = (case.burn.element, case.burn.engine)
-    return Finding(severity, "landing", "landing", text, *figures, basis, subject)
+    return Finding(severity, "landing", "landing", text, figures, basis, subject)
 
 
 def _weight(case: _Case) -> Iterator[Finding]:
@@ -69,12 +69,16 @@ def _weight(case: _Case) -> Iterator[Finding]:
     least = most * (1.0 if engine.throttle_min is None else engine.throttle_min)
     if most <= 1.0:
         limit, found = apart(1.0, most, 2)
+        figures = Figures(
+            f"thrust-to-weight above {limit}", found, Measure(1.0, most, "", 2, least=True)
+        )
         text = f"the lander cannot hold its weight at touchdown: full thrust is {found} of it"
-        yield _finding(case, text, Figures(f"thrust-to-weight above {limit}", found), PHYSICS)
+        yield _finding(case, text, figures, PHYSICS)
     if least > 1.0:
         limit, found = apart(1.0, least, 2)
+        figures = Figures(f"thrust-to-weight {limit} at most", found, Measure(1.0, least, "", 2))
         text = f"the lander cannot hover at touchdown: its lowest thrust is {found} of its weight"
-        yield _finding(case, text, Figures(f"thrust-to-weight {limit} at most", found), PHYSICS)
+        yield _finding(case, text, figures, PHYSICS)
 
 
 def _terrain(case: _Case) -> Iterator[Finding]:
@@ -123,7 +127,7 @@ def _touchdown(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
             f"the descent meets the ground short of the site: guidance asks for thrust beyond the "
             f"engine's limits for {descent.at_limit:.0f} s"
         )
-        figures = at_least(-GRAZE, descent.lowest, "m above the site", 0)
+        figures = at_least(-GRAZE, descent.lowest, "m", 0, of="above the site")
         yield _finding(case, text, figures, THRUST)
     elif descent.miss > ON_SITE:
         figures = at_most(ON_SITE, descent.miss, "m", 0)
@@ -141,7 +145,7 @@ def _touchdown(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
 def _view(case: _Case) -> Iterator[Finding]:
     share, edge = in_view(case.flight), case.flight.scenario.descent.window_edge
     if share < SEEN and case.flight.scenario.mission.landing_crew:
-        figures = at_least(100.0 * SEEN, 100.0 * share, "% of the approach", 0)
+        figures = at_least(100.0 * SEEN, 100.0 * share, "%", 0, of="of the approach")
         text = (
             f"the crew see the site for {figures.found}: it lies below the edge of "
             f"their window, {edge / DEG:.0f} deg below the forward axis"
@@ -186,4 +190,4 @@ def _plane(flight: Flight) -> Iterator[Finding]:
         figures, subject = at_most(limit, cost, "m/s", 0), (burn.element, burn.engine)
         text = f"the turn into the ship's plane costs the ascent {figures.found}: {burn.note}"
         basis = "lunar_ascent.plane_limit"
-        yield Finding("needs a decision", "landing", burn.name, text, *figures, basis, subject)
+        yield Finding("needs a decision", "landing", burn.name, text, figures, basis, subject)

@@ -8,7 +8,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.bodies import sight
 from mplan.physics.constants import DEG
-from mplan.scenario.figures import apart
+from mplan.scenario.figures import Figures, Measure, apart
 
 SEEN = "the ground is seen by sunlight; landing_site.sun_min allows less"
 LIMITS = "landing_site.sun_min and sun_max; the usual 5 deg to 14 deg are common practice"
@@ -41,13 +41,14 @@ def findings(flight: Flight) -> Iterator[Finding]:
         limit, basis, outside, lowest = "0 deg or more", SEEN, "within limits, but no light", 0.0
     too = "too low" if sun < lowest else "too high"
     what = "below the horizon" if sun < 0.0 else too
-    found = apart((lowest if sun < lowest else highest) / DEG, sun / DEG)[1]
+    nearest = lowest if sun < lowest else highest
+    found = apart(nearest / DEG, sun / DEG)[1]
+    measure = Measure(nearest / DEG, sun / DEG, "deg", least=sun < lowest)
     yield Finding(
         severity="needs a decision",
         check="light",
         event="landing",
         text=f"Sun {outside}: it stands {what} over the landing site at touchdown",
-        limit=f"elevation of {limit}",
-        found=f"{found} deg",
+        figures=Figures(f"elevation of {limit}", f"{found} deg", measure),
         basis=basis,
     )

@@ -16,7 +16,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.burns.orbit_upkeep import FASTEST
 from mplan.physics.constants import DAY, HOUR, R_MOON
-from mplan.scenario.figures import at_least
+from mplan.scenario.figures import Figures, at_least
 from mplan.scenario.wording import plain
 
 HIGHEST_GROUND = 10.8e3  # m above the sphere, LOLA (Smith et al. 2010, GRL 37, L18204), from memory
@@ -32,14 +32,14 @@ def findings(flight: Flight) -> Iterator[Finding]:
     height, event = _lowest_of(flight)
     if height >= SAFE:
         return
-    limit, found = at_least(SAFE / 1e3, height / 1e3, "km")
+    figures = at_least(SAFE / 1e3, height / 1e3, "km")
     yield Finding(
         severity="stops the flight" if height < HIGHEST_GROUND else "needs a decision",
         check="lunar orbit",
         event=event,
-        text=f"the ship's perilune sinks to {found} above the 1737.4 km sphere by {plain(event)}",
-        limit=limit,
-        found=found,
+        text=f"the ship's perilune sinks to {figures.found} above the 1737.4 km sphere by "
+        f"{plain(event)}",
+        figures=figures,
         basis=f"ground up to {HIGHEST_GROUND / 1e3:g} km, and the Moon's field to "
         f"{flight.scenario.orbits.lunar_gravity}",
     )
@@ -63,8 +63,7 @@ def _not_as_stated(flight: Flight) -> Iterator[Finding]:
                 check="lunar orbit",
                 event=last.event,
                 text=f"{last.event} leads to a {name} of {is_}; {told} are stated",
-                limit=told,
-                found=is_,
+                figures=Figures(told, is_),
                 basis=f"orbits.{key}; the pull of Earth, and the field, on the ellipses before it",
             )
 

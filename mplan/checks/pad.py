@@ -24,7 +24,7 @@ def _beyond(each: SiteLimit, limit: float, found: float) -> Finding:
         check="pad",
         event="on the pad",
         text=each.excess.format(f"{amount(each.over * each.scale)} {each.unit}"),
-        **at_most(limit, found, each.unit)._asdict(),
+        figures=at_most(limit, found, each.unit),
         basis=f"launch_site.pad.{each.key}",
         subject=(each.key,),
         together="limits of the launch site are exceeded",

@@ -81,7 +81,7 @@ def _lacks(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:
         f"{use.time / HOUR:.0f} h in use"
     )
     figures = at_least((drawn + use.lacking) / KWH, drawn / KWH, "kWh")
-    return Finding("stops the flight", "power", use.element, text, *figures, SOURCE)
+    return Finding("stops the flight", "power", use.element, text, figures, SOURCE)
 
 
 def _empty(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:
@@ -96,7 +96,7 @@ def _empty(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:
     )
     figures = at_least((drawn + use.missed) / KWH, drawn / KWH, "kWh")
     subject = (use.element, STANDBY)
-    return Finding("stops the flight", "power", use.element, text, *figures, SOURCE, subject)
+    return Finding("stops the flight", "power", use.element, text, figures, SOURCE, subject)
 
 
 def _joined(use: PowerUse, served: Iterable[PowerUse]) -> str:

@@ -36,7 +36,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
             "the scenario's [recovery]",
         )
         text = f"the splash lies {figures.found} from the middle of {area.name}{_why(flight, area)}"
-        yield Finding("needs a decision", "recovery", "splash", text, *figures, basis)
+        yield Finding("needs a decision", "recovery", "splash", text, figures, basis)
 
 
 def _ground(flight: Flight, splash: Splash) -> Iterator[Finding]:
@@ -57,7 +57,7 @@ def _ground(flight: Flight, splash: Splash) -> Iterator[Finding]:
     figures = Figures(meant, "land" if ashore else f"water, land within {NEAR / 1e3:g} km")
     if meant == "land":
         figures = Figures(meant, "water")
-    yield Finding("needs a decision", "recovery", "splash", text, *figures, GROUND, (home,))
+    yield Finding("needs a decision", "recovery", "splash", text, figures, GROUND, (home,))
 
 
 def _why(flight: Flight, area: Recovery) -> str:

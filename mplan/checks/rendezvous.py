@@ -10,7 +10,7 @@ from mplan.flight.record import BEHIND, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
 from mplan.physics.rendezvous.meeting import TERMINAL
-from mplan.scenario.figures import Figures, amount, apart, at_least
+from mplan.scenario.figures import Figures, Measure, amount, apart, at_least
 
 LEG = "rendezvous"
 LEFT = "an ascent stage left in its insertion orbit"
@@ -29,7 +29,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
 
 
 def _finding(flown: Rendezvous, check: str, text: str, figures: Figures, basis: str) -> Finding:
-    return Finding("stops the flight", check, LEG, text, *figures, basis, (flown.element,))
+    return Finding("stops the flight", check, LEG, text, figures, basis, (flown.element,))
 
 
 def _fits(flown: Rendezvous) -> Iterator[Finding]:
@@ -39,7 +39,10 @@ def _fits(flown: Rendezvous) -> Iterator[Finding]:
             f"the {flown.meeting.terms.schedule} rendezvous does not fit the ship's position at "
             f"insertion: {flown.misfit}"
         )
-        figures = Figures(f"the ship {planned} deg ahead at insertion", f"{phase} deg ahead")
+        least = flown.phase < flown.planned
+        measure = Measure(flown.planned / c.DEG, flown.phase / c.DEG, "deg", least=least)
+        said = f"the ship {planned} deg ahead at insertion", f"{phase} deg ahead"
+        figures = Figures(*said, measure)
         basis = "the orbits of both and the scenario's [rendezvous]"
         yield _finding(flown, LEG, text, figures, basis)
 
@@ -66,8 +69,7 @@ def _in_contact(flown: Rendezvous) -> Iterator[Finding]:
             check="contact",
             event=LEG,
             text=f"{burn.name} is behind the Moon, out of contact",
-            limit="Earth in sight",
-            found=burn.contact,
+            figures=Figures("Earth in sight", burn.contact),
             basis="geometry",
             subject=(flown.element,),
         )
@@ -90,10 +92,10 @@ def _rescue(flight: Flight, flown: Rendezvous) -> Iterator[Finding]:
     elif way.left < way.reserved:
         used = amount(way.reserved - way.left, 0)
         text = f"rescue of {LEFT} draws {used} m/s from the ship's reserve"
-        figures = at_least(way.reserved, way.left, "m/s reserved", 0)
+        figures = at_least(way.reserved, way.left, "m/s", 0, of="reserved")
         yield _of_rescue(flown, "for information", text, figures)
 
 
 def _of_rescue(flown: Rendezvous, severity: Severity, text: str, figures: Figures) -> Finding:
     subject = (flown.host.element, flown.host.engine)
-    return Finding(severity, "rescue", LEG, text, *figures, SHIP, subject)
+    return Finding(severity, "rescue", LEG, text, figures, SHIP, subject)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.scenario.changes import dotted
+from mplan.scenario.figures import Figures
 
 ORDER = "the order of events"
 
@@ -20,8 +21,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
             check="sequence",
             event=flight.scenario.events[fault.event].title,
             text=f"{key}: {fault.text}",
-            limit="events that can follow one another",
-            found=key,
+            figures=Figures("events that can follow one another", key),
             basis=ORDER,
             where=flight.scenario.where(fault.path),
         )

@@ -8,7 +8,7 @@ from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.settling import Settling
 from mplan.physics.burns.settling import REORIENTS, USUAL
-from mplan.scenario.figures import Figures, amount, apart, at_least
+from mplan.scenario.figures import Figures, Measure, amount, apart, at_least
 from mplan.scenario.wording import plain
 
 NEEDS = "settling_required of the engine"
@@ -56,7 +56,8 @@ def _weak(burn: BurnRecord, done: Settling) -> Iterator[Finding]:
             f"{amount(push, 3)} mm/s2, too little against surface tension"
         )
         limit, found = apart(REORIENTS, done.bond)
-        figures = Figures(f"Bond number {limit} at least", found)
+        measure = Measure(REORIENTS, done.bond, "", least=True)
+        figures = Figures(f"Bond number {limit} at least", found, measure)
         yield _finding("stops the flight", burn, text, figures, PRACTICE)
     elif push < least:
         text = f"{burn.name} is settled at a lower acceleration than is usual"
@@ -68,4 +69,4 @@ def _finding(
     severity: Severity, burn: BurnRecord, text: str, figures: Figures, basis: str
 ) -> Finding:
     subject = (burn.element, burn.engine)
-    return Finding(severity, "settling", burn.name, text, *figures, basis, subject)
+    return Finding(severity, "settling", burn.name, text, figures, basis, subject)

@@ -8,7 +8,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, HOUR
 from mplan.scenario import StayEvent, Supplies
-from mplan.scenario.figures import amount, at_least, at_most
+from mplan.scenario.figures import Figures, amount, at_least, at_most, counted
 from mplan.scenario.wording import plain
 from mplan.vehicle.living.account import LivingAccount, balance
 from mplan.vehicle.living.life_support import WASTES, SupplyUse, uses
@@ -73,7 +73,7 @@ def _short(use: SupplyUse) -> Finding:
         check="supplies",
         event=use.element,
         text=text,
-        **at_least(use.used, use.capacity or 0.0, "kg")._asdict(),
+        figures=at_least(use.used, use.capacity or 0.0, "kg"),
         basis=use.basis,
         subject=(use.element, use.supply),
         together="stores for waste are too small" if use.supply in WASTES else "supplies run short",
@@ -100,7 +100,7 @@ def _canisters(name: str, supplies: Supplies) -> Iterator[Finding]:
             check="supplies",
             event=name,
             text=f"a LiOH canister of the {plain(name)} is rated for more than it can take up",
-            **at_most(best, rated, "person-hours")._asdict(),
+            figures=at_most(best, rated, "person-hours"),
             basis=CHEMISTRY,
             subject=(name, "lioh_canisters"),
         )
@@ -116,8 +116,7 @@ def _equipment(name: str, supplies: Supplies, account: LivingAccount) -> Iterato
             event=name,
             text=f"the {removal.name} of the {plain(name)} is rated for {removal.crew} people, "
             f"and {account.crowd} live there",
-            limit=f"{removal.crew} people at most",
-            found=f"{account.crowd}",
+            figures=counted(removal.crew, account.crowd, "people"),
             basis=f"elements.{name}.supplies.co2_removal.crew",
             subject=(name, "co2_removal"),
         )
@@ -134,10 +133,12 @@ def _walks(flight: Flight) -> Iterator[Finding]:
         figures = at_most(awake / HOUR, walks.count * walks.duration / HOUR, "h")
         text = "the walks on the Moon last longer than people are awake there"
         title = stays[0].event.title
-        yield Finding("stops the flight", "supplies", title, text, *figures, "surface_walks")
+        yield Finding("stops the flight", "supplies", title, text, figures, "surface_walks")
     home = payload_home(scenario)
     supplies = scenario.elements[home].supplies or Supplies()
     if sum(supplies.walk_loss) == 0.0:
         text = f"nothing states how much air a walk costs the {plain(home)}"
         key = f"elements.{home}.supplies.cabin"
-        yield Finding("needs a decision", "supplies", home, text, "stated", "not stated", key)
+        yield Finding(
+            "needs a decision", "supplies", home, text, Figures("stated", "not stated"), key
+        )

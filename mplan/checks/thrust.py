@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import BurnRecord, Flight
-from mplan.scenario.figures import apart
+from mplan.scenario.figures import Figures, Measure, apart
 
 PHYSICS = "the weight of the stack on the pad"
 BRISK = 1.15  # lift-off thrust-to-weight below which gravity and wind losses grow large
@@ -25,15 +25,21 @@ def _lift_off(burn: BurnRecord) -> Iterator[Finding]:
     if ratio <= 1.0:
         limit, found = apart(1.0, ratio, 2)
         text = f"the stack does not leave the pad: its thrust-to-weight is {found}"
-        yield _finding(burn, "stops the flight", text, f"above {limit}", found, PHYSICS)
+        figures = Figures(f"thrust-to-weight above {limit}", found, _least(1.0, ratio))
+        yield _finding(burn, "stops the flight", text, figures, PHYSICS)
     elif ratio < BRISK:
         limit, found = apart(BRISK, ratio, 2)
         text = f"a slow lift-off: the thrust-to-weight is {found}"
-        yield _finding(burn, "needs a decision", text, f"{limit} at least", found, PRACTICE)
+        figures = Figures(f"thrust-to-weight {limit} at least", found, _least(BRISK, ratio))
+        yield _finding(burn, "needs a decision", text, figures, PRACTICE)
+
+
+def _least(limit: float, ratio: float) -> Measure:
+    return Measure(limit, ratio, "", 2, least=True)
 
 
 def _finding(
-    burn: BurnRecord, severity: Severity, text: str, limit: str, found: str, basis: str
+    burn: BurnRecord, severity: Severity, text: str, figures: Figures, basis: str
 ) -> Finding:
-    figures, subject = (f"thrust-to-weight {limit}", found), (burn.element, burn.engine)
-    return Finding(severity, "thrust", "lift-off", text, *figures, basis, subject)
+    subject = (burn.element, burn.engine)
+    return Finding(severity, "thrust", "lift-off", text, figures, basis, subject)

@@ -15,16 +15,13 @@ import numpy as np
 import mplan
 from mplan.cautions import CAUTIONS
 from mplan.checks import boil_off, power, supplies
-from mplan.checks.finding import Finding
 from mplan.checks.phases import phases
 from mplan.checks.thrusters import accounts
 from mplan.contingencies import failed_insertion
-from mplan.contract import counters, craft, insertion, legs, thrusters
+from mplan.contract import burns, counters, craft, findings, insertion, legs, missions, thrusters
 from mplan.contract.limits import limits
 from mplan.contract.values import Document, at, told, utc
 from mplan.flight.arrival.orbits_flown import OrbitFlown
-from mplan.flight.record import BurnRecord
-from mplan.flight.settling import Settling
 from mplan.flight.steps import interface_of
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
@@ -58,23 +55,12 @@ def document(plan: Plan) -> Document:
             "integrator": nbody.back_ends()[0],
             "ephemeris": "DE421",
         },
-        "scenario": {
-            "name": scenario.mission.name,
-            "profile": scenario.mission.profile,
-            "file": scenario.source.name,
-            "hash": scenario.hash,
-            "changes": [str(change) for change in scenario.changes],
-        },
-        "verdict": {
-            "closes": plan.closes,
-            "decisions_open": plan.decisions_open,
-            "stops_lowered": plan.stops_lowered,
-            "text": plan.verdict,
-        },
+        "scenario": missions.mission(scenario),
+        "verdict": missions.verdict(plan),
         "ended": plan.flight.ended and asdict(plan.flight.ended),
-        "burns": [_burn(plan, burn) for burn in plan.every_burn],
+        "burns": [burns.burn(plan, burn) for burn in plan.every_burn],
         "timeline": [told(plan, moment) for moment in plan.every_moment],
-        "findings": [_finding(finding) for finding in plan.findings],
+        "findings": [findings.finding(finding) for finding in plan.findings],
         "limits": limits(plan),
         "counters": counters.sheet(plan),
         "trajectory": _trajectory(plan),
@@ -93,64 +79,6 @@ def document(plan: Plan) -> Document:
         "boil_off": [craft.lost(each) for each in boil_off.lost(plan.flight)],
         "power": [craft.powered(use) for use in power.used(plan.flight)] if home else [],
         "stack": craft.stack(plan),
-    }
-
-
-def _burn(plan: Plan, burn: BurnRecord) -> Document:
-    return {
-        "name": burn.name,
-        "leg": burn.leg,
-        "element": burn.element,
-        "engine": burn.engine,
-        "epoch_utc": at(plan, burn.elapsed),
-        "elapsed_s": burn.elapsed,
-        "required_m_s": burn.required,
-        "available_m_s": burn.available,
-        "reserved_m_s": burn.reserved,
-        "margin_m_s": None if burn.burns_out else burn.margin,
-        "impulse_m_s": burn.impulse,
-        "losses_m_s": dict(burn.losses),
-        "propellant_kg": burn.propellant,
-        "mass_kg": burn.mass,
-        "start": burn.start if burn.lit else None,
-        "duration_s": burn.duration,
-        "thrust_to_weight": burn.thrust_to_weight,
-        "contact": burn.contact or None,
-        "settling": burn.settling and _settling(burn.settling),
-        "estimate": bool(burn.estimate),
-        "estimate_from": burn.estimate or None,
-    }
-
-
-def _settling(done: Settling) -> Document:
-    """Return how propellant was settled before a burn; null where nothing settles it."""
-    return {
-        "element": done.element or None,
-        "engine": done.engine or None,
-        "acceleration_m_s2": done.acceleration,
-        "duration_s": done.duration,
-        "starts": done.starts,
-        "propellant_kg": done.propellant,
-        "lacking_kg": done.lacks,
-        "bond_number": done.bond,
-    }
-
-
-def _finding(finding: Finding) -> Document:
-    return {
-        "severity": finding.severity,
-        "check": finding.check,
-        "event": finding.event,
-        "text": finding.text,
-        "limit": finding.limit,
-        "found": finding.found,
-        "basis": finding.basis,
-        "cause": finding.cause or None,
-        "where": finding.where or None,
-        "remedies": [
-            {"change": x.change, "closes": x.closes, "outcome": x.outcome} for x in finding.remedies
-        ],
-        "unsolved": finding.unsolved or None,
     }
 
 

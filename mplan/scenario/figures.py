@@ -10,11 +10,30 @@ from typing import NamedTuple
 MOST_DIGITS = 20  # decimals: two doubles above 0.001 that differ are told apart before
 
 
+class Measure(NamedTuple):
+    """A limit and what was found, as numbers of one `unit`; `least` where it may not be below.
+
+    `digits` are the decimals worth writing, where more do not tell the two apart.
+    """
+
+    limit: float
+    found: float
+    unit: str
+    digits: int = 1
+    least: bool = False
+
+    @property
+    def left(self) -> float:
+        """What is left up to the limit, negative beyond it."""
+        return self.found - self.limit if self.least else self.limit - self.found
+
+
 class Figures(NamedTuple):
-    """A limit and what was found, written with their units."""
+    """A limit and what was found, as people read them, and as numbers where they are numbers."""
 
     limit: str
     found: str
+    measure: Measure | None = None
 
 
 def apart(limit: float, found: float, digits: int = 1) -> tuple[str, str]:
@@ -38,13 +57,24 @@ def _written(value: float, digits: int) -> str:
 def at_most(limit: float, found: float, unit: str, digits: int = 1) -> Figures:
     """Return an upper limit and what was found: ("12.0 m/s at most", "12.4 m/s")."""
     first, second = apart(limit, found, digits)
-    return Figures(f"{first} {unit} at most", f"{second} {unit}")
+    measure = Measure(limit, found, unit, digits)
+    return Figures(f"{first} {unit} at most", f"{second} {unit}", measure)
 
 
-def at_least(limit: float, found: float, unit: str, digits: int = 1) -> Figures:
-    """Return a lower limit and what was found: ("90 s at least", "84 s")."""
+def at_least(limit: float, found: float, unit: str, digits: int = 1, of: str = "") -> Figures:
+    """Return a lower limit and what was found: ("90 s at least", "84 s").
+
+    `of` is said after the unit, where that alone does not say what is meant: "75 % of the way".
+    """
     first, second = apart(limit, found, digits)
-    return Figures(f"{first} {unit} at least", f"{second} {unit}")
+    said = f"{unit} {of}".rstrip()
+    measure = Measure(limit, found, unit, digits, least=True)
+    return Figures(f"{first} {said} at least", f"{second} {said}", measure)
+
+
+def counted(limit: int, found: int, what: str) -> Figures:
+    """Return the most times or pieces and what was counted: ("3 starts at most", "4")."""
+    return Figures(f"{limit} {what} at most", f"{found}", Measure(limit, found, "", 0))
 
 
 def amount(value: float, digits: int = 1) -> str:

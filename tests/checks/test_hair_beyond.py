@@ -30,9 +30,16 @@ def first_number(text: str) -> float:
 
 
 def shows(finding: Finding) -> bool:
-    """Tell whether limit and found, as written, are on the two sides that the limit says."""
+    """Tell whether limit and found, as written, are on the two sides that the limit says.
+
+    And whether the numbers beside the words are those that are written, and beyond the limit.
+    """
     limit, found = first_number(finding.limit), first_number(finding.found)
-    return found > limit if "at most" in finding.limit else found < limit
+    measure = finding.figures.measure
+    assert measure.left < 0.0
+    assert measure.least is ("at most" not in finding.limit)
+    assert (measure.limit, measure.found) == pytest.approx((limit, found), rel=0.02)
+    return found < limit if measure.least else found > limit
 
 
 def of_burns(plan: Plan, *burns: BurnRecord) -> SimpleNamespace:
@@ -120,6 +127,10 @@ def test_a_sun_a_hair_too_high(landing_plan):
     low, high = map(float, re.findall(r"[\d.]+", finding.limit))
     assert float(finding.found.split()[0]) > sun > low
     assert finding.found != f"{high:.1f} deg"
+    measure = finding.figures.measure
+    limit = pytest.approx(high, rel=1e-5)  # written in six digits
+    assert (measure.limit, measure.unit, measure.least) == (limit, "deg", False)
+    assert measure.left < 0.0
 
 
 @pytest.mark.parametrize("least", [1.0, thrust.BRISK])
@@ -139,6 +150,7 @@ def test_burns_a_hair_short(landing_plan):
         flight = of_burns(landing_plan, short)
         (finding,) = burns.findings(flight)
         assert shows(finding), (finding.limit, finding.found)
+        assert finding.figures.measure.left == pytest.approx(-lacks)
         assert "lacks 0 m/s" not in finding.text
         for other in crossfeed.findings(flight):
             assert first_number(other.limit) == pytest.approx(lacks, rel=0.1)

@@ -6,13 +6,14 @@ from math import inf, nextafter
 
 import pytest
 
-from mplan.scenario.figures import amount, apart, at_least, at_most
+from mplan.scenario.figures import amount, apart, at_least, at_most, counted
 
 
 def test_as_many_digits_as_asked_where_they_differ():
     """The usual digits stay where they are enough."""
-    assert at_most(12.0, 12.4, "m/s") == ("12.0 m/s at most", "12.4 m/s")
-    assert at_least(90.0, 84.2, "s", 0) == ("90 s at least", "84 s")
+    assert at_most(12.0, 12.4, "m/s")[:2] == ("12.0 m/s at most", "12.4 m/s")
+    assert at_least(90.0, 84.2, "s", 0)[:2] == ("90 s at least", "84 s")
+    assert at_least(75.0, 50.0, "%", 0, of="of the way").limit == "75 % of the way at least"
     assert apart(2000.0, 12345.6, 1) == ("2,000.0", "12,345.6")
 
 
@@ -25,6 +26,15 @@ def test_a_hair_beyond_the_limit_shows(limit, beyond):
     written = apart(low, high)
     assert written[0] != written[1]
     assert float(written[0].replace(",", "")) < float(written[1].replace(",", ""))
+
+
+def test_figures_are_numbers_too():
+    """What is written stands beside it unrounded, with what is left up to the limit."""
+    above, below, times = at_most(12.0, 12.44, "m/s"), at_least(90.0, 84.2, "s"), counted(3, 4, "x")
+    assert above.measure[:3] == (12.0, 12.44, "m/s")
+    assert above.measure.left == pytest.approx(-0.44)
+    assert below.measure.left == pytest.approx(-5.8)
+    assert (times.limit, times.found, times.measure.left) == ("3 x at most", "4", -1)
 
 
 def test_equal_numbers_stay_short():

@@ -9,6 +9,7 @@ import pytest
 
 import mplan
 from mplan.checks import Finding
+from mplan.scenario.figures import Figures
 from mplan.show.terminal import print_brief
 
 FALLS = "dropped elements come down"
@@ -26,7 +27,7 @@ def joined(text: str) -> str:
 
 
 def finding(text: str, **other: str) -> Finding:
-    stated = {"limit": "none", "found": "1 kg", "basis": "practice", **other}
+    stated = {"figures": Figures("none", "1 kg"), "basis": "practice", **other}
     event = stated.pop("event", "powered_descent")
     return Finding("stops the flight", "delta-v", event, text, **stated)
 

@@ -8,6 +8,8 @@ from mplan.checks.counters import joints
 from mplan.checks.counters.joints import Cycle, Docking
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
+from mplan.scenario.figures import counted
+from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 
 
@@ -25,14 +27,14 @@ def findings(flight: Flight) -> Iterator[Finding]:
 
 
 def _finding(docking: Docking, port: Cycle, done: int) -> Finding:
+    basis = f"elements.{port.element}.docking_cycles"
     return Finding(
         severity="stops the flight",
         check="docking cycles",
         event=docking.what,
         text=f"the docking port of the {plain(port.element)} docks {done} times and is qualified "
         f"for {port.qualified}",
-        limit=f"{port.qualified} dockings at most",
-        found=f"{done}",
-        basis=f"elements.{port.element}.docking_cycles",
+        figures=counted(stated(port.qualified, basis), done, "dockings"),
+        basis=basis,
         subject=(port.element,),
     )

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
+from mplan.scenario.figures import Figures
 from mplan.scenario.wording import plain
 
 
@@ -22,7 +23,6 @@ def findings(name: str, mission: Flight, found: Sequence[Finding]) -> Iterator[F
         event=name,
         text=f"{scenario.mission.name}, which leaves the {plain(name)}, does not close: "
         f"{stops[0].text}{more}",
-        limit="a mission that closes",
-        found=f"{len(stops)} that stop it",
+        figures=Figures("a mission that closes", f"{len(stops)} that stop it"),
         basis=f"ships.{name}.left_by, flown",
     )

@@ -83,7 +83,7 @@ def _finding(each: Landed, distance: float, waited: float) -> Finding:
     text += "; the engine that comes second throws dust and stones at what stands there"
     figures = Figures("none stated", f"{amount(each.payload)} kg of payload on the ground")
     return Finding(
-        "for information", "hardware on the ground", "landing", text, *figures, BASIS, (each.ship,)
+        "for information", "hardware on the ground", "landing", text, figures, BASIS, (each.ship,)
     )
 
 

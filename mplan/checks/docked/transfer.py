@@ -91,4 +91,4 @@ def _finding(
     basis: str,
 ) -> Finding:
     subject = (event.origin, event.target)
-    return Finding(severity, "propellant transfer", event.title, text, *figures, basis, subject)
+    return Finding(severity, "propellant transfer", event.title, text, figures, basis, subject)

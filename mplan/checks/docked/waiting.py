@@ -10,7 +10,7 @@ from mplan.checks.lunar_orbit import lowest_perilune, perilune
 from mplan.flight.record import Flight
 from mplan.physics.burns.orbit_upkeep import sunk
 from mplan.physics.constants import DAY, R_MOON
-from mplan.scenario.figures import at_least
+from mplan.scenario.figures import Figures, at_least
 
 # The rest is asked of the flight by itself, and of what the ship has become part of.
 ASKED = (burns, engines, settling, lunar_orbit, duration, power)
@@ -41,7 +41,6 @@ def unkept(wait: Flight) -> Iterator[Finding]:
         return
     since, days = last.after.t - low.t, (low.t - last.before.t) / DAY
     least = min(perilune(low), lowest_perilune(last))
-    limit, found = at_least(plan.lowest_perilune / 1e3, least / 1e3, "km")
     yield Finding(
         severity="for information",
         check="orbit upkeep",
@@ -49,8 +48,7 @@ def unkept(wait: Flight) -> Iterator[Finding]:
         text=f"its perilune sinks below the limit {days:.1f} d after the last upkeep, "
         f"{since / DAY:.1f} d before it is docked to: while the ship that comes goes round until "
         "the phase is right, the orbit is not restored",
-        limit=limit,
-        found=found,
+        figures=at_least(plan.lowest_perilune / 1e3, least / 1e3, "km"),
         basis="orbit_upkeep.lowest_perilune; perilune when first seen below it and at the docking",
     )
 
@@ -68,7 +66,6 @@ def _uncounted(wait: Flight) -> Iterator[Finding]:
         event=powered[-1],
         text=f"it waits {lasts / DAY:.1f} d, for which none of its elements states a standby_load: "
         "its electric energy is counted from the docking on",
-        limit="none stated",
-        found="no standby_load",
+        figures=Figures("none stated", "no standby_load"),
         basis=power.SOURCE,
     )

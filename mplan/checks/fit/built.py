@@ -8,7 +8,7 @@ from itertools import pairwise
 from mplan.checks.finding import Finding
 from mplan.checks.fit.misfit import NEAR, misfit, too_large
 from mplan.scenario import Element
-from mplan.scenario.figures import Figures, apart, at_most
+from mplan.scenario.figures import Figures, Measure, apart, at_most
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.vehicle import abreast, geometry
@@ -37,7 +37,11 @@ def _domes(each: Standing) -> Iterator[Finding]:
                 "needs a decision",
                 each,
                 text,
-                Figures(f"{first} m3 at least, {across:.2f} m across", f"{second} m3"),
+                Figures(
+                    f"{first} m3 at least, {across:.2f} m across",
+                    f"{second} m3",
+                    Measure(tank.vessel.volume, tank.volume, "m3", least=True),
+                ),
             )
 
 
@@ -66,8 +70,9 @@ def _nozzles(each: Standing) -> Iterator[Finding]:
     if circle is not None and circle > skirt + NEAR:
         edge = "beyond its skirt" if each.element.build else "beyond its width"
         text = f"the nozzles of the {plain(each.name)} reach {edge}"
-        limit, found = at_most(skirt, circle, "m", 2)
-        yield misfit("needs a decision", each, text, Figures(limit, f"a circle of {found}"))
+        limit, found, measure = at_most(skirt, circle, "m", 2)
+        figures = Figures(limit, f"a circle of {found}", measure)
+        yield misfit("needs a decision", each, text, figures)
 
 
 def _skirt(element: Element) -> float:
@@ -84,7 +89,8 @@ def _hanging(stack: tuple[Standing, ...]) -> Iterator[Finding]:
         if free is not None and hangs > free + NEAR:
             text = f"the nozzles of the {plain(each.name)} reach into {over}"
             limit, found = apart(free, hangs, 2)
-            figures = Figures(f"{limit} m free above it", f"{found} m")
+            measure = Measure(free, hangs, "m", 2)
+            figures = Figures(f"{limit} m free above it", f"{found} m", measure)
             yield misfit("stops the flight", each, text, figures)
         circle, open_ = geometry.engine_circle(each.element), geometry.top_width(below.element)
         if circle is not None and circle > open_ + NEAR:

@@ -16,7 +16,7 @@ def misfit(
 ) -> Finding:
     """Return a finding on an element; its sizes are those of its build, or as stated."""
     own = SIZES if each.element.build is not None else STATED
-    return Finding(severity, "fit", each.name, text, *figures, basis or own)
+    return Finding(severity, "fit", each.name, text, figures, basis or own)
 
 
 def too_large(each: Standing, text: str, most: float, is_: float, basis: str = "") -> Finding:

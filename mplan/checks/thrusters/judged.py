@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mplan.checks.finding import Finding
 from mplan.checks.thrusters.accounts import TankAccount, accounts
 from mplan.flight.record import Flight
-from mplan.scenario.figures import amount, at_least
+from mplan.scenario.figures import Figures, amount, at_least
 from mplan.scenario.thruster_budget import ThrusterBudget
 from mplan.scenario.wording import plain
 
@@ -37,8 +37,7 @@ def _not_counted() -> Finding:
         event="the stack",
         text="attitude propellant is not counted: turns, attitude hold, dockings and separations "
         "take nothing from any tank",
-        limit="a [thruster_budget]",
-        found="none",
+        figures=Figures("a [thruster_budget]", "none"),
         basis=BUDGET,
     )
 
@@ -62,11 +61,9 @@ def _reserve_drawn(account: TankAccount) -> Finding:
     return _finding(account, text, figures)
 
 
-def _finding(account: TankAccount, text: str, figures: tuple[str, str]) -> Finding:
+def _finding(account: TankAccount, text: str, figures: Figures) -> Finding:
     subject = (account.element, account.engine)
-    return Finding(
-        "stops the flight", "thrusters", account.element, text, *figures, BUDGET, subject
-    )
+    return Finding("stops the flight", "thrusters", account.element, text, figures, BUDGET, subject)
 
 
 def _never_drawn(flight: Flight, budget: ThrusterBudget) -> Iterator[Finding]:
@@ -81,7 +78,6 @@ def _never_drawn(flight: Flight, budget: ThrusterBudget) -> Iterator[Finding]:
                     event="the stack",
                     text=f"{amount(kilograms)} kg stated for {item} are never drawn: the mission "
                     f'has no phase "{phase}" in which thrusters turn a craft',
-                    limit="a phase of the mission",
-                    found=f'"{phase}"',
+                    figures=Figures("a phase of the mission", f'"{phase}"'),
                     basis=f'thruster_budget.phases."{phase}".stated',
                 )

@@ -2,22 +2,22 @@
 
 Margins of burns, the figures of `checks.limits`, site, thrust, landing, climb and thrusters tell
 how much is left on either side of a limit. A limit that has no figure of its own is told once a
-check finds it passed: by the numbers that the finding writes, or as passed without saying how far.
+check finds it passed: by the numbers of the finding, or as passed without saying how far.
 What the scenario's `[severity]` lowers does not count, and what it raises does.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from mplan.checks import climb as climb_check
 from mplan.checks import limits, thrust, thrusters
-from mplan.checks.finding import Finding, Severity, as_set
+from mplan.checks.finding import Finding, Severity, stated
 from mplan.checks.limits import LimitRow
 from mplan.flight.record import Flight
 from mplan.plan import Plan
+from mplan.scenario.figures import decimals
 from mplan.scenario.severity import SEVERITIES
 from mplan.scenario.wording import plain
 from mplan.studies.sensitivities import differences
@@ -46,8 +46,8 @@ _JUDGED: dict[str, tuple[str, Severity]] = {
 class Room:
     """What is left up to one limit, in `unit`; negative beyond it. `scale` is its whole worth.
 
-    `rough` marks what is read off a finding, in its few digits; `numbered` is false where that
-    does not say how far it is beyond.
+    `numbered` is false where a finding does not say how far it is beyond; what moves it then is
+    told by longer steps alone: it is `rough`.
     """
 
     name: str
@@ -99,9 +99,8 @@ def _in_force(plan: Plan, gravest: int) -> Iterator[Room]:
     scenario = plan.scenario
     passed = {x.check for x in plan.findings if x.rank <= gravest}
     for room, severity, names in _figures(plan.flight):
-        event, *subject = names or ("",)
-        judged = Finding(severity, room.check, event, "", "", "", "", tuple(subject))
-        if as_set(judged, scenario).rank <= gravest and (room.left >= 0.0 or room.check in passed):
+        judged = SEVERITIES.index(stated(scenario, room.check, names) or severity)
+        if judged <= gravest and (room.left >= 0.0 or room.check in passed):
             yield room
 
 
@@ -198,31 +197,17 @@ def _thrusters(flight: Flight) -> Iterator[_Figure]:
         yield Room(name, each.spare, "kg", load, "thrusters"), _STOPS, (each.element,)
 
 
-_AT = (["at", "least"], ["at", "most"])
-_NUMBER = re.compile(r"[-+]?\d[\d,]*(?:\.\d+)?")
-
-
 def _of_finding(finding: Finding) -> Room:
-    """Return a limit that a check finds passed, by the numbers that it writes, if it does."""
+    """Return a limit that a check finds passed, by the numbers of the finding, if it has any."""
     where = f"{plain(finding.ship)}: " if finding.ship else ""
     name = f"{where}{finding.check}, {plain(finding.event)}"
     if finding.subject and finding.event not in finding.subject:
         name += f" ({' '.join(map(plain, finding.subject))})"
-    limit, found = (_NUMBER.search(x) for x in (finding.limit, finding.found))
-    nothing = Room(name, -FARTHEST, "", 1.0, finding.check, numbered=False, rough=True)
-    nothing = replace(nothing, text=finding.text)
-    if limit is None or found is None:
-        return nothing
-    unit, same = (
-        text[at.end() :].split()[:1]
-        for text, at in ((finding.found, found), (finding.limit, limit))
-    )
-    first, second = (float(x[0].replace(",", "")) for x in (limit, found))
-    if first == second or (unit != same and finding.limit.split()[-2:] not in _AT):
-        return nothing
-    scale = max(abs(first), abs(second))
-    digits = len(found[0].partition(".")[2])
-    said = "".join(unit)
-    return Room(
-        name, -abs(first - second), said, scale, finding.check, digits, True, True, finding.text
-    )
+    measure = finding.figures.measure
+    if measure is None or measure.left >= 0.0:
+        nothing = Room(name, -FARTHEST, "", 1.0, finding.check, numbered=False, rough=True)
+        return replace(nothing, text=finding.text)
+    scale = max(abs(measure.limit), abs(measure.found))
+    digits = decimals(measure.limit, measure.found, measure.digits)
+    room = Room(name, measure.left, measure.unit, scale, finding.check, digits)
+    return replace(room, text=finding.text)

@@ -19,6 +19,7 @@ from mplan.flight.ships import left
 from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.scenario import ScenarioError
+from mplan.scenario.figures import Figures
 from mplan.show import other_ships
 from mplan.show.mission import event_ladder
 
@@ -186,7 +187,7 @@ def index(flight, passage) -> int:
 def test_an_earlier_mission_that_does_not_close(taken):
     """What stops it stops the one that relies on it; nothing is said where nothing does."""
     mission = taken.left["lander"]
-    stop = Finding("stops the flight", "pad", "", "it is too tall", "", "", "")
+    stop = Finding("stops the flight", "pad", "", "it is too tall", Figures("", ""), "")
     (told,) = earlier.findings("lander", mission, [stop])
     assert told.text == "Lander Ahead, which leaves the lander, does not close: it is too tall"
     assert list(earlier.findings("lander", mission, [])) == []
@@ -221,5 +222,7 @@ def test_dockings_run_on_over_missions(taken, landing_plan):
 
 def test_an_earlier_mission_is_not_changed_by_remedies(taken):
     """What a ship that was left is short of has no remedy from here."""
-    found = Finding("stops the flight", "power", "", "lander: x", "", "", "", ship="lander")
+    found = Finding(
+        "stops the flight", "power", "", "lander: x", Figures("", ""), "", ship="lander"
+    )
     assert of_ships.seen(found, taken, Trials()) is None

@@ -19,6 +19,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics import constants as c
 from mplan.physics.arcs.orbit import apsides
 from mplan.scenario import ScenarioError
+from mplan.scenario.figures import Figures
 
 ROOT = Path(mplan.__file__).parents[1]
 UPKEEP = {"element": "braking_stage", "engine": "thrusters", "lowest_perilune": "185 km"}
@@ -138,7 +139,7 @@ def test_what_a_file_states_wrong(kept, key, value, text):
 
 def test_upkeep_is_proposed_where_a_ship_sinks(kept):
     """By the thrusters of what burned last, then by its main engine; the file takes either."""
-    found = Finding("stops the flight", "lunar orbit", "", "", "", "", "")
+    found = Finding("stops the flight", "lunar orbit", "", "", Figures("", ""), "")
     wait = kept.waits["lander"]
     given = list(orbit_height.proposals(found, wait, Trials()))
     assert [x.change for x in given] == [
