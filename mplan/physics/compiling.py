@@ -40,7 +40,7 @@ MODULES = (
     "mplan.physics.climb.track",
     "mplan.physics.entry.entry_flight",
 )
-MAKE = "from mplan.physics import compiling; compiling.load()"
+MAKE = "from mplan.physics import compiling; compiling.load_for_another()"
 YIELDS = 10  # of 19 steps of niceness (POSIX), for who compiles beside a user
 
 _sources: list[FunctionType] = []
@@ -111,6 +111,18 @@ def load() -> bool:
             return False
 
 
+def load_for_another() -> None:
+    """Do as `load`, in a process that ends with the one that holds the other end of its input."""
+    threading.Thread(target=_end_with_input, daemon=True).start()
+    load()
+
+
+def _end_with_input() -> None:
+    """End this process once its input does: who started it was killed outright, and told nobody."""
+    os.read(0, 1)
+    os._exit(1)
+
+
 def _start(make: bool) -> None:
     with _loading:
         try:
@@ -150,7 +162,7 @@ def _make() -> None:
     """Compile and keep all functions in a process of its own; what it says is nobody's business."""
     quiet = subprocess.DEVNULL
     command = [sys.executable, "-c", MAKE]
-    with subprocess.Popen(command, stdin=quiet, stdout=quiet, stderr=quiet) as p:
+    with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=quiet, stderr=quiet) as p:
         _making.append(p)
         if hasattr(os, "setpriority"):
             os.setpriority(os.PRIO_PROCESS, p.pid, YIELDS)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import stat
 import subprocess
 import sys
@@ -119,3 +120,34 @@ def test_without_numba_nothing_is_compiled():
     assert done.returncode == 0, done.stderr
     code = "import sys, mplan.flight.walk; assert 'numba' not in sys.modules"
     assert subprocess.run([sys.executable, "-c", code]).returncode == 0
+
+
+KILLED = """if True:
+    import os, signal, sys, threading
+    from mplan.physics import compiling
+    compiling.MAKE = f'''if True:
+        import time
+        from mplan.physics import compiling
+        begun = open({sys.argv[1]!r}, "w")
+        begun.write("begun")
+        begun.flush()
+        compiling.load = lambda: time.sleep(600.0)
+        compiling.load_for_another()
+    '''
+    threading.Thread(target=compiling._make, daemon=True).start()
+    sys.stdin.read(1)
+    os.kill(os.getpid(), signal.SIGKILL)
+    """
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with names, no such signal")
+def test_what_compiles_ends_with_who_asked(tmp_path):
+    """One that is killed outright ends nothing itself; its pipe closes when the last has ended."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    command = [sys.executable, "-c", KILLED, str(pipe)]
+    with subprocess.Popen(command, stdin=subprocess.PIPE) as asking, pipe.open() as told:
+        assert told.read(5) == "begun"
+        asking.communicate(b"x")
+        assert asking.returncode == -signal.SIGKILL
+        assert told.read() == ""

@@ -37,8 +37,6 @@ class LocalProcesses:
                 _refuse_lost(busy)
         finally:
             for lane in lanes:
-                lane.leave()
-            for lane in lanes:
                 lane.close()
 
 
@@ -90,13 +88,8 @@ class _Lane:
         self.asked = None
         return [(index, answer)]
 
-    def leave(self) -> None:
-        """Ask no more."""
-        if self._pool is not None:
-            self._pool.shutdown(wait=False, cancel_futures=True)
-
     def close(self) -> None:
-        """Wait until the process has ended."""
+        """Ask no more, and wait until the process has ended."""
         if self._pool is not None:
             self._pool.shutdown(wait=True)
 

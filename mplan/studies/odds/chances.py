@@ -1,11 +1,14 @@
-"""How likely something holds, as counted, and how far that count can be trusted."""
+"""How likely something holds, as counted, and how far that count can be trusted.
+
+The library's statistics are brought in where they are asked: processes that only fly missions start
+sooner without them.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import binom, binomtest
 
 CONFIDENCE = 0.95
 ENOUGH = 299  # missions, from which on `lower_bound` of 99 % can be told: 1 - 0.99^299 > 95 %
@@ -31,6 +34,8 @@ class Probability:
     @property
     def interval(self) -> tuple[float, float]:
         """The ends of the interval."""
+        from scipy.stats import binomtest
+
         if not self.of:
             return 0.0, 1.0
         found = binomtest(self.count, self.of).proportion_ci(CONFIDENCE, method="exact")
@@ -44,6 +49,8 @@ def lower_bound(values: np.ndarray, share: float) -> float | None:
     of Mathematical Statistics 12, 91): the highest of the lowest values below which the stated
     remainder lies that surely. None where there are too few: for 99 %, fewer than 299.
     """
+    from scipy.stats import binom
+
     n, remainder = len(values), 1.0 - share
     ranks = np.arange(1, int(n * remainder) + 2)
     sure = ranks[binom.sf(ranks - 1, n, remainder) >= CONFIDENCE]

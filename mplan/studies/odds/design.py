@@ -11,13 +11,14 @@ from collections.abc import Sequence
 
 import numpy as np
 from scipy.special import ndtr, ndtri
-from scipy.stats import qmc
 
 from mplan.scenario.dispersions.spread import CUT, Spread
 
 
 def design(spreads: Sequence[Spread], missions: int, seed: int) -> np.ndarray:
     """Return what departs, shape (missions, numbers): shares of planned values, or SI."""
+    from scipy.stats import qmc  # asked by who draws, not by processes that fly
+
     source = np.random.default_rng(seed)
     drawn = qmc.LatinHypercube(len(spreads), seed=source).random(missions)
     for column, spread in enumerate(spreads):

@@ -24,7 +24,7 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics import compiling
 from mplan.plan import Plan
 from mplan.studies.executors import Executor, chosen
-from mplan.studies.odds import outcome, setting, summary, table
+from mplan.studies.odds import outcome, setting, summary
 from mplan.studies.odds.design import design
 from mplan.studies.odds.setting import MissionSetting
 from mplan.studies.odds.store import KeptMission, Store
@@ -81,6 +81,8 @@ def of(
                 if stopped():
                     break
             if to is not None and flown == missions:
+                from mplan.studies.odds import table  # and the library that writes it
+
                 table.write(path.with_suffix(".parquet"), store, held.names, drawn, start.drawn)
             return tell()
 
