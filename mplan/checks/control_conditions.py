@@ -17,7 +17,7 @@ from mplan.scenario import BurnEvent, Engine, Scenario
 from mplan.vehicle import inertia, mass
 from mplan.vehicle.control import controller
 from mplan.vehicle.control.condition import Airflow, Condition, Lit, Tasks
-from mplan.vehicle.inertia import Inertia
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Ledger, main_engine, thrust
 
 JUST_BEFORE = 0.1  # s before cut-off, while the engines still burn
@@ -34,27 +34,20 @@ def at_rest(
     named: str | None = None,
 ) -> Condition:
     """Return the condition of a craft in a state, no main engine burning."""
-    feet, properties = _laid_out(flight, state, craft)
+    laid = inertia.laid(craft, flight.scenario)
+    properties = inertia.of_laid(laid, state.ledger, state.carried(craft))
     return Condition(
         when=when,
         t=t,
-        mass=state.mass(craft),
+        mass=properties.mass,
         craft=craft,
         scenario=flight.scenario,
         properties=properties,
         lengths=flight.lengths,
-        feet=feet,
+        feet=laid.feet,
         controller=controller.of(craft, flight.scenario, named=named),
         tasks=tasks,
     )
-
-
-def _laid_out(flight: Flight, state: State, craft: Craft) -> tuple[dict[str, float], Inertia]:
-    """Return where the elements of a craft stand, and its mass properties in a state."""
-    scenario, lengths = flight.scenario, flight.lengths
-    feet, total = inertia.stations(craft, scenario, lengths)
-    carried = state.carried(craft)
-    return feet, inertia.of_stations(feet, total, scenario, state.ledger, carried, lengths)
 
 
 def of_burn(
@@ -68,6 +61,11 @@ def of_burn(
     if not first < peak < last:
         return begin, one.at("cut-off", last)
     return begin, one.at("greatest aerodynamic moment", peak), one.at("cut-off", last)
+
+
+def at_ignition(flight: Flight, burn: BurnRecord, event: BurnEvent) -> Condition:
+    """Return the condition of a burn at its ignition alone, as no separation is before it."""
+    return _Burn(flight, burn, event, _track(burn)).at("ignition", burn.elapsed)
 
 
 def along(flight: Flight, burn: BurnRecord, event: BurnEvent, count: int) -> tuple[Condition, ...]:
@@ -100,16 +98,17 @@ class _Burn:
         if burn.leg == "climb" and track is not None:
             state = self._between(track, t)
         craft = state.joined(burn.element)
-        feet, properties = _laid_out(self.flight, state, craft)
+        laid = inertia.laid(craft, scenario)
+        properties = inertia.of_laid(laid, state.ledger, state.carried(craft))
         return Condition(
             when=when,
             t=t,
-            mass=state.mass(craft),
+            mass=properties.mass,
             craft=craft,
             scenario=scenario,
             properties=properties,
             lengths=self.flight.lengths,
-            feet=feet,
+            feet=laid.feet,
             controller=controller.of(craft, scenario, burn.element, self.event.control),
             tasks=self._tasks(separated=separated),
             lit=self._lit(track, t, craft),
@@ -135,12 +134,17 @@ class _Burn:
         """
         gone = {name for each in self.burn.cast_off if each.t <= t for name in each.elements}
         kept = self.burn.at_ignition.without(gone)
+        begun, end = self._drawn(t, 0.0), self.burn.at_cut_off.ledger
         craft = kept.joined(self.burn.element)
-        tanks = (self._drawn(t, share) for share in (0.0, 1.0))
-        full, spent = (mass.of(craft, kept.scenario, each, kept.crew, kept.cargo) for each in tanks)
-        now = _value(track, track.mass, t)
-        share = min(1.0, max(0.0, (full - now) / (full - spent))) if full > spent else 0.0
-        return replace(kept, ledger=self._drawn(t, share))
+        burns = sum([begun.propellant(x) - end.propellant(x) for x in self._lights(craft)])
+        full = mass.of(craft, kept.scenario, begun, kept.crew, kept.cargo)
+        drawn = full - _value(track, track.mass, t)
+        share = min(1.0, max(0.0, drawn / burns)) if burns > 0.0 else 0.0
+        return evolved(kept, ledger=self._drawn(t, share))
+
+    def _lights(self, craft: Craft) -> list[str]:
+        """Return the elements of a craft whose tanks this burn draws on, boosters apart."""
+        return [name for name in craft if name not in self.event.beside]
 
     def _drawn(self, t: float, share: float) -> Ledger:
         """Return the tanks with a share drawn of what the stage burns, and of boosters by time."""

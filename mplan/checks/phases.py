@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from mplan.checks import control_conditions
@@ -16,6 +16,7 @@ from mplan.vehicle.control import authority
 from mplan.vehicle.control.authority import Authority
 from mplan.vehicle.control.condition import Airflow, Condition, Tasks
 from mplan.vehicle.control.contribution import Axis
+from mplan.vehicle.evolved import evolved
 
 SHORTEST = 1.0  # s: a shorter gap between two events is no phase of its own
 COASTING = Tasks(hold=True, turn=True)
@@ -100,8 +101,8 @@ def _held_down(flight: Flight, passage: Passage) -> Phase:
     held = control_conditions.at_rest(
         flight, passage.before, moment.craft, "held down", Tasks(), t=moment.elapsed
     )
-    lit = control_conditions.of_burn(flight, first, _event_of(flight, 0), separated=False)[0]
-    held = replace(held, controller=lit.controller, air=Airflow(0.0, 0.0))
+    lit = control_conditions.at_ignition(flight, first, _event_of(flight, 0))
+    held = evolved(held, controller=lit.controller, air=Airflow(0.0, 0.0))
     return _phase("hold-down", "hold-down", -first.hold_down, moment.elapsed, (held,))
 
 
@@ -110,7 +111,7 @@ def _burn(flight: Flight, burn: BurnRecord, event: BurnEvent, *, separated: bool
     out = [each.engine_out() for each in at]
     both = (*at, *(each for each in out if each is not None))
     phase = _phase(burn.name, "burn", burn.elapsed, burn.elapsed + burn.duration, both)
-    return replace(phase, mass=burn.mass, mass_at_end=at[-1].mass)
+    return evolved(phase, mass=burn.mass, mass_at_end=at[-1].mass)
 
 
 def _gap(flight: Flight, burn: BurnRecord, until: float) -> Iterator[Phase]:
@@ -163,7 +164,7 @@ def _waiting(flight: Flight, index: int) -> Phase:
     tasks = COASTING._replace(null_separation=True)
     at = control_conditions.at_rest(flight, passage.after, stays, "begin", tasks, t=moment.elapsed)
     name = f"waiting in {' and '.join(map(plain, stays))}"
-    return replace(_phase(name, "coast", moment.elapsed, until, (at,)), beside=True)
+    return evolved(_phase(name, "coast", moment.elapsed, until, (at,)), beside=True)
 
 
 _CONTROLLED = ("coast", "dock", "undock", "transfer crew", "transfer propellant", "enter")

@@ -10,13 +10,16 @@ sloshing; a published ship is met within a fifth.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import lru_cache
 from math import pi
+from types import MappingProxyType
 from typing import NamedTuple
 
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import Ledger
+from mplan.vehicle.same import Same
 
 SHIP = ("service module", "crew module", "escape tower")
 LANDER = ("descent stage", "ascent stage")
@@ -47,33 +50,54 @@ class Inertia(NamedTuple):
     length: float
 
 
-def about_axis(mass: float, radius: float, *, hollow: bool) -> float:
-    """Return a cylinder's moment [kg m2] about its axis: m r2 of a thin shell, else half of it."""
-    return mass * radius**2 * (1.0 if hollow else 0.5)
+class Place(NamedTuple):
+    """An element in a craft, with what of it a flight does not change.
+
+    Lengths in [m]: its `foot` and `middle` above the craft's foot, how far its axis stands `away`.
+    """
+
+    name: str
+    element: Element
+    dry: float  # kg, with the growth that the margin policy foresees
+    foot: float
+    middle: float
+    radius: float
+    length: float
+    away: float
+    hollow: bool
 
 
-def about_middle(mass: float, radius: float, length: float, *, hollow: bool) -> float:
-    """Return its moment [kg m2] across the axis, about its middle: m r2/4 or m r2/2 + m L2/12."""
-    return about_axis(mass, radius, hollow=hollow) / 2.0 + mass * length**2 / 12.0
+class Laid(NamedTuple):
+    """A craft's elements from the foot up, how far up each foot is, and the whole length [m]."""
+
+    places: tuple[Place, ...]
+    feet: Mapping[str, float]
+    length: float
 
 
 def joined(bodies: Sequence[Cylinder], length: float) -> Inertia:
     """Return mass properties of bodies about their common centre of mass, which is on the axis.
 
-    What stands away from the axis counts half of m away2 in pitch: the mean of pitch and yaw.
+    About its axis a thin shell has m r2, a cylinder half of it; across it half of that again, and
+    m L2/12. What stands away from the axis counts half of m away2 in pitch: the mean of pitch and
+    yaw.
     """
-    total = sum(body.mass for body in bodies)
-    centre = sum(body.mass * body.middle for body in bodies) / total
-    roll = sum(
-        about_axis(body.mass, body.radius, hollow=body.hollow) + body.mass * body.away**2
-        for body in bodies
-    )
-    pitch = sum(
-        about_middle(body.mass, body.radius, body.length, hollow=body.hollow)
-        + body.mass * ((body.middle - centre) ** 2 + body.away**2 / 2.0)
-        for body in bodies
-    )
-    return Inertia(total, centre, roll, pitch, length)
+    return _joined(bodies, length)
+
+
+def _joined(
+    bodies: Sequence[tuple[float, float, float, float, bool, float]], length: float
+) -> Inertia:
+    """Return the same of bodies as plain tuples: a flight asks hundreds of times."""
+    total = sum([body[0] for body in bodies])
+    centre = sum([body[0] * body[1] for body in bodies]) / total
+    rolls, pitches = [], []
+    for kg, middle, radius, tall, hollow, away in bodies:
+        spun = kg * radius**2 * (1.0 if hollow else 0.5)
+        across = spun / 2.0 + kg * tall**2 / 12.0
+        rolls.append(spun + kg * away**2)
+        pitches.append(across + kg * ((middle - centre) ** 2 + away**2 / 2.0))
+    return Inertia(total, centre, sum(rolls), sum(pitches), length)
 
 
 def lengths(scenario: Scenario) -> dict[str, float]:
@@ -82,44 +106,53 @@ def lengths(scenario: Scenario) -> dict[str, float]:
 
 
 def of(
-    craft: Iterable[str],
-    scenario: Scenario,
-    ledger: Ledger,
-    extra: Mapping[str, float],
-    lengths: Mapping[str, float],
+    craft: Iterable[str], scenario: Scenario, ledger: Ledger, extra: Mapping[str, float]
 ) -> Inertia:
-    """Return mass properties of joined elements of these `lengths` [m].
-
-    `extra` [kg] is crew and cargo, by element.
-    """
-    return of_stations(*stations(craft, scenario, lengths), scenario, ledger, extra, lengths)
+    """Return mass properties of joined elements; `extra` [kg] is crew and cargo, by element."""
+    return of_laid(laid(craft, scenario), ledger, extra)
 
 
-def of_stations(
-    feet: Mapping[str, float],
-    total: float,
-    scenario: Scenario,
-    ledger: Ledger,
-    extra: Mapping[str, float],
-    lengths: Mapping[str, float],
-) -> Inertia:
-    """Return the same of elements whose `stations` are known: their `feet` and `total` length."""
+def of_laid(craft: Laid, ledger: Ledger, extra: Mapping[str, float]) -> Inertia:
+    """Return mass properties of a craft that is laid out."""
     bodies = []
-    for name, foot in feet.items():
-        element, long = scenario.elements[name], lengths[name]
-        away, middle, radius = _away(element, scenario), foot + long / 2.0, element.diameter / 2.0
-        dry = (
-            mass.dry(element, scenario)
-            + mass.stores(element, ledger.account(name))
-            + extra.get(name, 0.0)
-        )
-        bodies.append(Cylinder(dry, middle, radius, long, element.role in SHELLS, away))
+    for name, element, dry, _, middle, radius, long, away, hollow in craft.places:
+        kept = dry + mass.stores(element, ledger.account(name)) + extra.get(name, 0.0)
+        bodies.append((kept, middle, radius, long, hollow, away))
         wet = ledger.propellant(name)
         if wet > 0.0:
             area = pi * radius**2 * element.bodies
             tall = min(long, _volume(name, element, ledger) / area)
-            bodies.append(Cylinder(wet, middle, radius, tall, hollow=False, away=away))
-    return joined(bodies, total)
+            bodies.append((wet, middle, radius, tall, False, away))
+    return _joined(bodies, craft.length)
+
+
+def laid(craft: Iterable[str], scenario: Scenario) -> Laid:
+    """Return joined elements laid out; remembered, as a flight asks for each craft many times."""
+    return _laid(tuple(craft), Same(scenario))
+
+
+@lru_cache(maxsize=256)  # the crafts of some missions
+def _laid(craft: tuple[str, ...], of: Same[Scenario]) -> Laid:
+    scenario = of.it
+    feet, total = stations(craft, scenario, lengths(scenario))
+    places = (_place(name, foot, scenario) for name, foot in feet.items())
+    return Laid(tuple(places), MappingProxyType(feet), total)
+
+
+def _place(name: str, foot: float, scenario: Scenario) -> Place:
+    element = scenario.elements[name]
+    long = geometry.length(element)
+    return Place(
+        name=name,
+        element=element,
+        dry=mass.dry(element, scenario),
+        foot=foot,
+        middle=foot + long / 2.0,
+        radius=element.diameter / 2.0,
+        length=long,
+        away=_away(element, scenario),
+        hollow=element.role in SHELLS,
+    )
 
 
 def stations(
@@ -173,7 +206,8 @@ def in_line(craft: tuple[str, ...], scenario: Scenario) -> tuple[str, ...]:
 
 def _volume(name: str, element: Element, ledger: Ledger) -> float:
     """Return what an element's propellant fills now [m3]."""
-    return sum(
+    filled = [
         ledger.levels[name, tank] / PROPELLANTS[holds.propellant].density
         for tank, holds in element.tanks.items()
-    )
+    ]
+    return sum(filled)

@@ -110,9 +110,7 @@ def test_turns_for_a_burn_by_hand(reference_landing, landing_plan):
     plan = mplan.fly(reference_landing.change("thruster_budget", only), like=landing_plan)
     state = passage(plan, "powered descent").before
     craft = state.joined("ascent_stage")
-    whole = inertia.of(
-        craft, plan.scenario, state.ledger, state.carried(craft), state.thrusters.lengths
-    )
+    whole = inertia.of(craft, plan.scenario, state.ledger, state.carried(craft))
     element = plan.scenario.elements["ascent_stage"]
     engine, half = element.engines["thrusters"], element.diameter / 2.0
     feet, _ = inertia.stations(craft, plan.scenario, state.thrusters.lengths)

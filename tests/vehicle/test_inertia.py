@@ -65,12 +65,11 @@ def test_docked_nose_to_nose(reference_landing):
 
 def test_propellant_moves_the_centre(reference_landing):
     """With its propellant burned the stack's centre climbs and it turns more easily."""
-    lengths, full = inertia.lengths(reference_landing), filled(reference_landing)
+    full = filled(reference_landing)
     lift = reference_landing.elements["first_stage"].engines["lift"]
     empty = full.after_burn("first_stage", "lift", lift, 1.7e6, 160.0)
     before, after = (
-        inertia.of(reference_landing.stack, reference_landing, tanks, {}, lengths)
-        for tanks in (full, empty)
+        inertia.of(reference_landing.stack, reference_landing, tanks, {}) for tanks in (full, empty)
     )
     assert before.mass - after.mass == pytest.approx(1.7e6)
     assert after.centre > before.centre + 10.0
@@ -79,9 +78,9 @@ def test_propellant_moves_the_centre(reference_landing):
 
 def test_extra_mass_counts(reference_landing):
     """Crew and cargo weigh where they are."""
-    craft, lengths = ("service_module", "crew_module"), inertia.lengths(reference_landing)
+    craft = ("service_module", "crew_module")
     tanks = filled(reference_landing)
-    light = inertia.of(craft, reference_landing, tanks, {}, lengths)
-    heavy = inertia.of(craft, reference_landing, tanks, {"crew_module": 330.0}, lengths)
+    light = inertia.of(craft, reference_landing, tanks, {})
+    heavy = inertia.of(craft, reference_landing, tanks, {"crew_module": 330.0})
     assert heavy.mass - light.mass == pytest.approx(330.0)
     assert heavy.centre > light.centre

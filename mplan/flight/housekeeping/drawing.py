@@ -79,8 +79,8 @@ def drawn(
 def _thrusters(
     state: State, use: ThrusterUse, craft: Craft, burning: str | None, named: str | None
 ) -> Thrusters | None:
-    scenario, carried = state.scenario, state.carried(craft)
-    properties = inertia.of(craft, scenario, state.ledger, carried, use.lengths)
+    scenario = state.scenario
+    properties = inertia.of(craft, scenario, state.ledger, state.carried(craft))
     return thrusting.of(craft, scenario, properties, use.lengths, burning, named)
 
 

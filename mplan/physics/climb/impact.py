@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import acos, asin, atan2, cos, inf, pi, sin
+from math import acos, atan2, cos, inf, pi, sin
 from typing import NamedTuple
 
 import numpy as np
@@ -134,24 +134,20 @@ def outline(found: Footprint, count: int = 48, share: float = 1.0) -> list[tuple
     there, ellipse = found.impact, found.ellipse
     if ellipse is None:
         return [(there.latitude, there.east)]
-    points = []
-    for i in range(count):
-        angle = 2.0 * pi * i / count
-        along, aside = share * ellipse.major * cos(angle), share * ellipse.minor * sin(angle)
-        azimuth = ellipse.azimuth + atan2(aside, along)
-        points.append(_beyond(there, np.hypot(along, aside) / R_EARTH, azimuth))
-    return points
+    angle = 2.0 * pi * np.arange(count) / count
+    along, aside = share * ellipse.major * np.cos(angle), share * ellipse.minor * np.sin(angle)
+    azimuth = ellipse.azimuth + np.arctan2(aside, along)
+    latitude, east = _beyond(there, np.hypot(along, aside) / R_EARTH, azimuth)
+    return list(zip(latitude.tolist(), east.tolist(), strict=True))
 
 
-def _beyond(there: Impact, angle: float, azimuth: float) -> tuple[float, float]:
-    """Return the place an angle [rad] away from an impact towards an azimuth, on a sphere."""
-    sine = sin(there.latitude) * cos(angle) + cos(there.latitude) * sin(angle) * cos(azimuth)
-    latitude = asin(max(-1.0, min(1.0, sine)))
-    east = atan2(
-        sin(azimuth) * sin(angle) * cos(there.latitude),
-        cos(angle) - sin(there.latitude) * sin(latitude),
-    )
-    return latitude, there.east + east
+def _beyond(there: Impact, angle: np.ndarray, azimuth: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return the places angles [rad] away from an impact towards azimuths, on a sphere."""
+    up, level = sin(there.latitude), cos(there.latitude)
+    far, near = np.sin(angle), np.cos(angle)
+    sine = np.clip(up * near + level * far * np.cos(azimuth), -1.0, 1.0)
+    east = np.arctan2(np.sin(azimuth) * far * level, near - up * sine)
+    return np.arcsin(sine), there.east + east
 
 
 def _erring(
