@@ -31,23 +31,22 @@ def turning(t: float, duration: float) -> np.ndarray:
     """Return the parameters of the axes on an arc of `duration` [s, may be negative] from `t`."""
     span = copysign(min(max(abs(duration), SHORTEST), LONGEST), duration)
     chunk = round(t / CHUNK)
-    from_there = t - chunk * CHUNK
-    first, middle, last = (
-        _axes(chunk).at(from_there + after)[0] for after in (0.0, span / 2.0, span)
+    begin, axes = t - chunk * CHUNK, _axes(chunk)
+    first = axes.value(begin)
+    last, middle = axes.value(begin + span), axes.value(begin + span / 2.0)
+    across = first[:2]  # the axes towards which the others turn
+    lean = (last[2] - first[2]) / span
+    half, whole = (
+        _turned(across @ x[0], RATE * after) for x, after in ((middle, span / 2.0), (last, span))
     )
-    a, b, pole = first
-    lean = (last[2] - pole) / span
-    turned = [
-        _turned(x[0], a, b, RATE * after) for x, after in ((middle, span / 2.0), (last, span))
-    ]
-    rate = (4.0 * turned[0] - turned[1]) / span
-    bend = (turned[1] - 2.0 * turned[0]) * 2.0 / span**2
-    return np.concatenate([pole, lean, a, b, [rate, bend, a @ lean, b @ lean]])
+    rates = ((4.0 * half - whole) / span, (whole - 2.0 * half) * 2.0 / span**2)
+    return np.concatenate((first[2], lean, first[0], first[1], rates, across @ lean))
 
 
-def _turned(x: np.ndarray, a: np.ndarray, b: np.ndarray, about: float) -> float:
-    """Return the angle [rad] of `x` from `a` towards `b`, the one nearest to `about`."""
-    return about + (atan2(float(x @ b), float(x @ a)) - about + pi) % (2.0 * pi) - pi
+def _turned(along: np.ndarray, about: float) -> float:
+    """Return the angle [rad] of a vector by its parts (2,) along two axes, the one near `about`."""
+    x, y = along.tolist()
+    return about + (atan2(y, x) - about + pi) % (2.0 * pi) - pi
 
 
 @lru_cache(maxsize=64)
