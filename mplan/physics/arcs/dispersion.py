@@ -8,7 +8,9 @@ when a correction is made goes into it as if it were an error, and stays in the 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from functools import lru_cache
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from math import sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -22,23 +24,23 @@ STEP = np.array([10.0, 10.0, 10.0, 1e-2, 1e-2, 1e-2])
 SECOND = 1.0  # s either side, to find a state's own rate
 DRAWS = 50_000  # of errors, with a fixed seed: good to 1 % at the 99 % point
 PIECE = 5_000  # of them worked on at a time
+LEAST = 1e-150  # m/s, of a correction: one of nothing has no direction
 
 
 def transition_matrix(r: np.ndarray, v: np.ndarray, t: float, duration: float) -> np.ndarray:
     """Return d(state at t + duration)/d(state at t), shape (6, 6); m and m/s."""
     state, steps = np.concatenate([r, v]), np.diag(STEP)
-    ends = _flown_abreast([*(state + steps), *(state - steps)], t, duration)
+    ends = _flown_abreast([*(state + steps), *(state - steps)], t, [duration] * 12)
     return ((ends[:6] - ends[6:]) / (2.0 * STEP[:, None])).T
 
 
-def _flown_abreast(states: Sequence[np.ndarray], t: float, duration: float) -> np.ndarray:
-    """Return the states (n, 6) that states lead to."""
-    ends = nbody.fly_abreast([nbody.ArcStart(x[:3], x[3:], t, duration) for x in states])
+def _flown_abreast(
+    states: Sequence[np.ndarray], t: float, durations: Sequence[float]
+) -> np.ndarray:
+    """Return the states (n, 6) that states lead to, each in its own time [s]."""
+    starts = zip(states, durations, strict=True)
+    ends = nbody.fly_abreast([nbody.ArcStart(x[:3], x[3:], t, each) for x, each in starts])
     return np.array([np.concatenate([end.r, end.v]) for end in ends])
-
-
-def _flown(state: np.ndarray, t: float, duration: float) -> np.ndarray:
-    return _flown_abreast([state], t, duration)[0]
 
 
 class InjectionErrors(NamedTuple):
@@ -71,8 +73,8 @@ def injection_spread(r: np.ndarray, v: np.ndarray, t: float, errors: InjectionEr
     spread[3:, 0] = errors.speed * ahead
     spread[3:, 1] = errors.direction * pace * across
     spread[3:, 2] = errors.direction * pace * cross(ahead, across)
-    rate = (_flown(state, t, SECOND) - _flown(state, t, -SECOND)) / (2.0 * SECOND)
-    spread[:, 3] = errors.time * rate
+    after, before = _flown_abreast([state, state], t, [SECOND, -SECOND])
+    spread[:, 3] = errors.time * (after - before) / (2.0 * SECOND)
     return spread
 
 
@@ -141,30 +143,52 @@ def _planned(
 ) -> tuple[Correction, ...]:
     """Return the corrections of `plan_corrections`, remembered by its inputs."""
     so_far = (times[:count] for count in range(1, len(times) + 1))
-    return tuple(_corrected(arc, x, spread, execution, knowledge)[0] for x in so_far)
+    return tuple(_corrected(arc, x, spread, execution, knowledge) for x in so_far)
 
 
-@lru_cache(maxsize=8)  # 2.4 MB each: a flight asks for the first correction, then for both
+@lru_cache(maxsize=64)  # a flight asks for the first correction, then for both
 def _corrected(
     arc: _Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
-) -> tuple[Correction, np.ndarray]:
-    """Return the last of the corrections at `times`, and the errors (6, n) drawn after it."""
-    *before, after = times
+) -> Correction:
+    """Return the last of the corrections at `times`."""
+    step, *drawn = _drawn(arc, times, spread, execution, knowledge)
+    sizes, square = [], 0.0
+    for errors, unknown, draws in _in_pieces(*drawn):
+        required = step.required(errors, unknown)
+        sizes.append(_lengths(required))
+        off = step.off(errors, _executed(required, execution, draws))
+        square += float(np.sum(off * off))
+    size = np.concatenate(sizes)
+    miss = sqrt(square / DRAWS)
+    return Correction(times[-1], float(size.mean()), float(np.quantile(size, 0.99)), miss)
+
+
+def _drawn(
+    arc: _Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
+) -> tuple[CorrectionStep, np.ndarray, np.ndarray, np.ndarray]:
+    """Return the last step to a correction at `times`, with what is drawn for it.
+
+    Errors that it begins with (6, n), what is not seen (6, n), and how it is flown (4, n). Where no
+    correction came before, the errors are normal numbers, and the step has their root in it.
+    """
+    *before, _ = times
     first, *_, draw = _draws(len(times))
-    if before:
-        _, errors = _corrected(arc, tuple(before), spread, execution, knowledge)
-    else:
-        root = _root(np.array(spread))
-        errors = np.hstack([root @ some for (some,) in _in_pieces(first)])
     r, v, t, duration = arc
     *_, step = correction_steps(np.array(r), np.array(v), t, duration, times)
-    columns = _in_pieces(errors, _unknown(knowledge, len(before)), draw)
-    flown = [step.corrected(some, unseen, execution, own) for some, unseen, own in columns]
-    sizes = np.linalg.norm(np.hstack([required for required, _ in flown]), axis=0)
-    off = np.hstack([step.to_end @ left for _, left in flown])
-    miss = float(np.sqrt(np.mean(np.sum(off**2, axis=0))))
-    found = Correction(after, float(sizes.mean()), float(np.quantile(sizes, 0.99)), miss)
-    return found, frozen(np.hstack([left for _, left in flown]))
+    unknown = _unknown(knowledge, len(before))
+    if before:
+        return step, _left(arc, tuple(before), spread, execution, knowledge), unknown, draw
+    return CorrectionStep(step.here @ _root(np.array(spread)), step.to_end), first, unknown, draw
+
+
+@lru_cache(maxsize=8)  # 2.4 MB each
+def _left(
+    arc: _Arc, times: tuple[float, ...], spread: _Spread, execution: Execution, knowledge: Knowledge
+) -> np.ndarray:
+    """Return the errors (6, n) after the last of the corrections at `times`."""
+    step, *drawn = _drawn(arc, times, spread, execution, knowledge)
+    pieces = _in_pieces(*drawn)
+    return frozen(np.hstack([step.corrected(x, y, execution, z)[1] for x, y, z in pieces]))
 
 
 def _in_pieces(*columns: np.ndarray) -> Iterator[tuple[np.ndarray, ...]]:
@@ -177,7 +201,8 @@ def _in_pieces(*columns: np.ndarray) -> Iterator[tuple[np.ndarray, ...]]:
         yield tuple(each[:, begin : begin + PIECE] for each in columns)
 
 
-class CorrectionStep(NamedTuple):
+@dataclass(frozen=True)
+class CorrectionStep:
     """What an arc does with errors from one correction to the next, to first order.
 
     `here` (6, 6) carries a state's error from the correction before, or from the start, to this
@@ -187,17 +212,41 @@ class CorrectionStep(NamedTuple):
     here: np.ndarray
     to_end: np.ndarray
 
+    @cached_property
+    def _answer(self) -> np.ndarray:
+        """The correction for an error that is seen now, shape (3, 6)."""
+        return -np.linalg.solve(self.to_end[:, 3:], self.to_end)
+
+    @cached_property
+    def _answer_to_start(self) -> np.ndarray:
+        return self._answer @ self.here
+
+    @cached_property
+    def _from_start(self) -> np.ndarray:
+        """What an error at the step's start comes to at the arc's end, shape (3, 6)."""
+        return self.to_end @ self.here
+
+    def required(self, errors: np.ndarray, unknown: np.ndarray) -> np.ndarray:
+        """Return the corrections (3, n) that errors (6, n) require.
+
+        `errors` are those after the correction before, `unknown` (6, n) by how much the state is
+        misjudged now.
+        """
+        return self._answer_to_start @ errors + self._answer @ unknown
+
+    def off(self, errors: np.ndarray, executed: np.ndarray) -> np.ndarray:
+        """Return by how much (3, n) [m] the arc misses its end, corrected as `executed` (3, n)."""
+        return self._from_start @ errors + self.to_end[:, 3:] @ executed
+
     def corrected(
         self, errors: np.ndarray, unknown: np.ndarray, execution: Execution, draws: np.ndarray
     ) -> tuple[np.ndarray, np.ndarray]:
-        """Return the corrections (3, n) that errors (6, n) require, and the errors after them.
+        """Return what `required` does, and the errors (6, n) after the corrections.
 
-        `errors` are those after the correction before, `unknown` (6, n) by how much the state is
-        misjudged now; normal `draws` (4, n) say how each correction errs.
+        Normal `draws` (4, n) say how each correction errs.
         """
+        required = self.required(errors, unknown)
         errors = self.here @ errors
-        seen = errors + unknown
-        required = -np.linalg.solve(self.to_end[:, 3:], self.to_end @ seen)
         errors[3:] += _executed(required, execution, draws)
         return required, errors
 
@@ -209,7 +258,7 @@ def correction_steps(
     state, now = np.concatenate([r, v]), 0.0
     for after in times:
         here = transition_matrix(state[:3], state[3:], t + now, after - now)
-        state, now = _flown(state, t + now, after - now), after
+        (state,), now = _flown_abreast([state], t + now, [after - now]), after
         to_end = transition_matrix(state[:3], state[3:], t + now, duration - now)[:3]
         yield CorrectionStep(here, to_end)
 
@@ -221,9 +270,10 @@ def _draws(corrections: int) -> tuple[np.ndarray, ...]:
     return frozen((draw((6, DRAWS)), *(draw((4, DRAWS)) for _ in range(corrections))))
 
 
+@lru_cache(maxsize=8)
 def _unknown(knowledge: Knowledge, correction: int) -> np.ndarray:
     """Return by how much a state is misjudged (6, n); draws of its own leave the others alike."""
-    return np.repeat(knowledge, 3)[:, None] * _misjudged(correction)
+    return frozen(np.repeat(knowledge, 3)[:, None] * _misjudged(correction))
 
 
 @lru_cache(maxsize=8)
@@ -244,8 +294,18 @@ def _root(covariance: np.ndarray) -> np.ndarray:
 
 
 def _executed(burns: np.ndarray, execution: Execution, draws: np.ndarray) -> np.ndarray:
-    """Return `burns` (3, n) as flown, too long or short and astray, by normal `draws` (4, n)."""
-    squares = np.maximum(np.sum(burns**2, axis=0), np.finfo(float).tiny)
-    along = burns * np.sum(burns * draws[:3], axis=0) / squares
-    perpendicular = (draws[:3] - along) * np.sqrt(squares)
-    return burns * (1.0 + execution.size * draws[3]) + execution.direction * perpendicular
+    """Return `burns` (3, n) as flown, too long or short and astray, by normal `draws` (4, n).
+
+    Astray by what a draw has at right angles to the burn.
+    """
+    sizes = np.maximum(_lengths(burns), LEAST)
+    along = np.einsum("ij,ij->j", burns, draws[:3]) / sizes
+    astray = execution.direction * sizes
+    return burns * (1.0 + execution.size * draws[3] - execution.direction * along) + (
+        astray * draws[:3]
+    )
+
+
+def _lengths(vectors: np.ndarray) -> np.ndarray:
+    """Return the lengths (n,) of vectors (3, n)."""
+    return np.sqrt(np.einsum("ij,ij->j", vectors, vectors))

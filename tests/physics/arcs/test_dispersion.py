@@ -336,6 +336,7 @@ def test_a_second_correction_takes_out_what_the_first_left(arc):
 def forgotten():
     dispersion._planned.cache_clear()
     dispersion._corrected.cache_clear()
+    dispersion._left.cache_clear()
 
 
 @pytest.mark.parametrize("knowledge", [Knowledge(), Knowledge(3e3, 0.15)])
