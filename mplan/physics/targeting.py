@@ -12,6 +12,7 @@ Misses = Callable[[Sequence[np.ndarray]], list[np.ndarray]]  # the same, of seve
 
 
 SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
+SHORT = 0.03  # of the limits: the slopes before such a step still show the way to the least
 LEAST = 1e-3  # of the limits: how near to the smallest unknowns is near enough
 CLOSING = 5  # of the corrections, the last: they meet the targets and seek nothing smaller
 
@@ -53,13 +54,15 @@ def solve_abreast(
     settled = x.size == aim.tolerance.size  # nothing to choose between
     last: _Correction | None = None
     for left in range(corrections, 0, -1):
-        # The first slopes are asked for in any case: their shots are flown with the first one.
-        around = misses([x, *_beside(x, aim.step)] if last is None else [x])
+        # Where slopes are asked for in any case, their shots are flown with the one from here.
+        anew = last is None or not (settled or _is_short(last))
+        around = misses([x, *_beside(x, aim.step)] if anew else [x])
         off = around[0] / aim.tolerance
         met, closing = np.all(np.abs(off) <= 1.0), left <= CLOSING
         if met and (settled or closing):
             return x
-        if last is not None and np.max(np.abs(off)) < SHRINKS * np.max(np.abs(last.off)):
+        shrunk = last is not None and np.max(np.abs(off)) < SHRINKS * np.max(np.abs(last.off))
+        if last is not None and shrunk and not anew:
             # Broyden 1965: what the last step showed, with no new shots
             slope, step = last.slope, last.step
             slope = slope + np.outer(off - last.off - slope @ step, step) / (step @ step)
@@ -76,6 +79,11 @@ def solve_abreast(
         step = whole * back + taken
         x, last = x + step * aim.limit, _Correction(off, slope, step, onward, taken)
     raise NoArc("none was found that meets its targets")
+
+
+def _is_short(last: _Correction) -> bool:
+    """Tell whether a step leaves the way to the least unknowns, which lies across it, known."""
+    return bool(np.max(np.abs(last.step)) < SHORT)
 
 
 def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25) -> np.ndarray:

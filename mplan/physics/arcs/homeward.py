@@ -19,6 +19,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
+from mplan.physics.arcs.bplane import asymptote
 from mplan.physics.arcs.lunar_orbit import ROUND, LunarOrbit, coast, places_ahead
 from mplan.physics.bodies import ephemeris
 from mplan.physics.roots import root
@@ -144,12 +145,14 @@ def _best_near(
 
     apart = _time_apart(orbit, wait)
 
-    def there(places: float, start: np.ndarray, aim: Scaling = ROUGH) -> Homeward:
-        leaving = coast(orbit, wait + places * apart)
+    def there(places: float) -> LunarOrbit:
+        return coast(orbit, wait + places * apart)
+
+    def home(leaving: LunarOrbit, start: np.ndarray, aim: Scaling = ROUGH) -> Homeward:
         return correct_return(leaving, start, time_of_flight, entry_angle, aim, plane)
 
-    middle = there(0.0, burn)
-    before, after = there(-1.0, middle.burn), there(1.0, middle.burn)
+    middle = home(there(0.0), burn)
+    before, after = (home(x, _same_way(middle, x)) for x in (there(-1.0), there(1.0)))
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
     if abs(best) == 1.0 and orbit.e > ROUND and further:
         lower = (before if best < 0.0 else after).burn
@@ -157,7 +160,15 @@ def _best_near(
         with suppress(NoArc):
             return _best_near(orbit, beside, lower, time_of_flight, entry_angle, plane, further - 1)
     slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
-    return there(best, middle.burn + best * slope + best**2 / 2.0 * bend, SCALING)
+    return home(there(best), middle.burn + best * slope + best**2 / 2.0 * bend, SCALING)
+
+
+def _same_way(home: Homeward, leaving: LunarOrbit) -> np.ndarray:
+    """Return the burn [m/s] from a place nearby that leaves the Moon along the same asymptote."""
+    here = home.leaving
+    back = asymptote(here.r, -(here.v + home.burn), c.MU_MOON)  # seen backwards in time
+    outward = -back.v_inf * back.s
+    return departures(leaving.r[None], outward[None])[0, 0] - leaving.v
 
 
 def _time_apart(orbit: LunarOrbit, wait: float) -> float:
