@@ -9,12 +9,12 @@ from math import degrees, pi
 from typing import Annotated, NamedTuple
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import launch_intervals
 from mplan.physics.arcs.injection import level
 from mplan.physics.arcs.outbound import LunarPassage, Outbound
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.climb import launch_azimuth
+from mplan.physics.launching import intervals
 from mplan.scenario.arguments import ArgumentError, choice, moment, quantity
 from mplan.scenario.launch_site import Azimuth
 from mplan.scenario.models import Longitude, LunarAltitude, ParkingAltitude
@@ -159,7 +159,7 @@ def launch_windows(
         plane=level(SENSES[choice("approach", approach, SENSES)]),
         arrival=then,
     )
-    found = launch_intervals.open_intervals(Parking(site, radius, begins), limits, passage)
+    found = intervals.open_intervals(Parking(site, radius, begins), limits, passage)
     windows = (LaunchWindow(x.side, _lifting(x.opens), _lifting(x.closes)) for x in found)
     return LaunchWindows(then, tuple(windows))
 

@@ -14,12 +14,13 @@ from math import radians
 
 from mplan.flight import lunar_orbit
 from mplan.physics import constants as c
-from mplan.physics.arcs import launch_intervals, launch_time, outbound
+from mplan.physics.arcs import launch_time, outbound
 from mplan.physics.arcs.injection import level
-from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies.time import tdb_from_utc, utc_from_tdb
 from mplan.physics.climb import launch_azimuth
+from mplan.physics.launching import intervals as launch_intervals
+from mplan.physics.launching.interval import SHORTEST, Interval
 from mplan.scenario import Scenario
 from mplan.scenario.stated import stated
 
@@ -123,7 +124,7 @@ def hours(intervals: Sequence[Interval], begins: float) -> str:
     spans: list[list[float]] = []
     for each in intervals:
         opens, closes = each.opens.lift_off, each.closes.lift_off
-        if spans and opens - spans[-1][1] < 2.0 * launch_intervals.SHORTEST:
+        if spans and opens - spans[-1][1] < 2.0 * SHORTEST:
             spans[-1][1] = max(closes, spans[-1][1])
         else:
             spans.append([opens, closes])

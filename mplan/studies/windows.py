@@ -24,8 +24,8 @@ from typing import Any
 from mplan.flight import launch, translunar
 from mplan.flight.ships.second_launch import MEETING
 from mplan.physics import constants as c
-from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.bodies.time import utc_from_tdb
+from mplan.physics.launching.interval import Interval
 from mplan.plan import Plan, fly
 from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.events import has_burn

@@ -18,9 +18,9 @@ import pytest
 from mplan.physics import constants as c
 from mplan.physics.arcs import launch_time, outbound
 from mplan.physics.arcs.injection import level
-from mplan.physics.arcs.launch_intervals import open_intervals
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies.time import tdb_from_utc
+from mplan.physics.launching.intervals import open_intervals
 
 PASSAGE = outbound.LunarPassage(1, 76.0 * c.HOUR, c.R_MOON + 111e3, level(-1.0))
 LOW, HIGH = 72.0, 108.0  # deg

@@ -8,7 +8,6 @@ __all__ = [
     "homeward",
     "injection",
     "lambert",
-    "launch_intervals",
     "launch_time",
     "lunar_orbit",
     "nbody",

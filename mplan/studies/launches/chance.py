@@ -12,10 +12,10 @@ from mplan.contingencies import failed_insertion
 from mplan.contingencies.failed_insertion import FailedInsertion
 from mplan.flight import launch
 from mplan.flight.state import existing
-from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.bodies import daylight, ephemeris
 from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.bodies.time import utc_from_tdb
+from mplan.physics.launching.interval import Interval
 from mplan.physics.vectors import unit
 from mplan.plan import Plan
 from mplan.scenario import LandingSite

@@ -14,8 +14,8 @@ from mplan.flight import launch, translunar, walk
 from mplan.flight.record import Flight
 from mplan.flight.ships.second_launch import MEETING
 from mplan.flight.unflyable import Unflyable
-from mplan.physics.arcs.launch_intervals import Interval
 from mplan.physics.bodies.time import utc_from_tdb
+from mplan.physics.launching.interval import Interval
 from mplan.plan import Plan
 from mplan.scenario import DockEvent, Scenario
 from mplan.scenario.events import has_burn

@@ -1,11 +1,9 @@
-"""When a launch along an allowed azimuth leads to the Moon: every interval of a day.
+"""Open intervals of a day's launches, flight by flight all along it.
 
-At any moment one plane holds the launch site and the Moon's place at arrival; flown one way round
-or the other it gives two azimuths, half a turn apart. A two-body guess of them over the day says
-where to look. There arcs are flown at moments `STEP` apart, closer where the azimuth turns fast,
-and the ends of the intervals are met by further arcs. An interval ends where the azimuth reaches
-a limit, where no arc is found, or where the side changes on which the Moon is met: there the next
-begins.
+A two-body guess of the azimuth over the day says where to look. There arcs are flown at moments
+`STEP` apart, closer where the azimuth turns fast, and the ends of the intervals are met by further
+arcs. An interval ends where the azimuth reaches a limit, where no arc is found, or where the side
+changes on which the Moon is met: there the next begins.
 """
 
 from __future__ import annotations
@@ -15,15 +13,16 @@ from contextlib import suppress
 from dataclasses import replace
 from itertools import groupby
 from math import ceil, pi
-from typing import NamedTuple, get_args
+from typing import NamedTuple
 
 import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import launch_time, outbound
 from mplan.physics.arcs.launch_time import LaunchGuess
-from mplan.physics.arcs.outbound import LunarPassage, Outbound, Side
+from mplan.physics.arcs.outbound import LunarPassage, Outbound
 from mplan.physics.arcs.parking import Parking
+from mplan.physics.launching.interval import SHORTEST, Interval
 
 STEP = 30.0 * c.MINUTE  # between flights
 LOOK = 10.0 * c.MINUTE  # between two-body guesses
@@ -32,39 +31,8 @@ BRIEFEST = 30.0 * c.HOUR  # from lift-off to a fixed arrival: nobody can launch 
 ASTRAY = 15.0 * c.DEG  # how far a guess may be out, and
 LATE = 25.0 * c.MINUTE  # by how much too early or late where the azimuth turns fast
 FAST = 12.0 * c.DEG  # from flight to flight: more and one is flown in the middle
-SHORTEST = c.MINUTE  # an interval that is shorter may be missed
 FOLLOWED = 3.0 * c.DEG  # from flight to flight where azimuths are followed
 SLIGHT = 2.0 * c.DEG  # where the azimuth turns back so near to a limit, one is flown there
-
-
-class Interval(NamedTuple):
-    """An interval of lift-off times, by flights in it in order: the first and last are its ends."""
-
-    flights: tuple[Outbound, ...]
-
-    @property
-    def opens(self) -> Outbound:
-        """The first flight."""
-        return self.flights[0]
-
-    @property
-    def closes(self) -> Outbound:
-        """The last flight."""
-        return self.flights[-1]
-
-    @property
-    def side(self) -> Side:
-        """The side on which the Moon is met."""
-        return self.flights[len(self.flights) // 2].side
-
-    def nearest(self, azimuth: float) -> tuple[Outbound, bool]:
-        """Return the flight whose azimuth is the nearest to one [rad], and whether that lies in it.
-
-        One that lies between two of the flights is yet to be flown: the nearer of the two.
-        """
-        best = min(self.flights, key=lambda each: abs(each.azimuth - azimuth))
-        around = [each.azimuth for each in self.flights]
-        return best, min(around) - 1e-9 <= azimuth <= max(around) + 1e-9
 
 
 class _Sample(NamedTuple):
@@ -74,42 +42,7 @@ class _Sample(NamedTuple):
     flown: Outbound | None
 
 
-def open_intervals(
-    parking: Parking, limits: tuple[float, float], passage: LunarPassage
-) -> tuple[Interval, ...]:
-    """Return the intervals that reach into the day which begins at `parking.t`, in order.
-
-    `limits` [rad] are the least and greatest azimuth; they may be one. Intervals shorter than a
-    minute may be missed where the azimuth turns back or fast; those that reach out of the day are
-    followed for half a day.
-    """
-    found: list[Interval] = []
-    for eastward in (True, False):
-        if not eastward and limits[0] > ASTRAY and limits[1] < pi - ASTRAY:
-            continue  # no way round by the west lies near
-        search = _DaySearch(parking, limits, passage, eastward=eastward)
-        for begin, end in search.stretches():
-            found += search.intervals(begin, end)
-    day = parking.t, parking.t + c.DAY
-    reaching = [x for x in found if x.closes.lift_off >= day[0] and x.opens.lift_off < day[1]]
-    reaching.sort(key=lambda x: x.opens.lift_off)
-    return tuple(sorted(_joined(reaching), key=lambda x: x.opens.lift_off))
-
-
-def _joined(found: list[Interval]) -> Iterator[Interval]:
-    """Yield intervals with those of one side as one that overlap."""
-    for side in get_args(Side):
-        run: list[Outbound] = []
-        for each in (x for x in found if x.side == side):
-            if run and each.opens.lift_off > run[-1].lift_off:
-                yield Interval(tuple(run))
-                run = []
-            run = sorted([*run, *each.flights], key=lambda x: x.lift_off)
-        if run:
-            yield Interval(tuple(run))
-
-
-class _DaySearch:
+class DaySearch:
     """The flights of a day in one sense round: eastward or westward."""
 
     def __init__(
@@ -120,6 +53,7 @@ class _DaySearch:
         *,
         eastward: bool,
     ) -> None:
+        """Take what one is launched into, between which azimuths [rad], and what it comes to."""
         self.parking, self.passage, self.eastward = parking, passage, eastward
         self.low, self.high = limits
         self.last: Outbound | None = None

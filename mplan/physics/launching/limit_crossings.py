@@ -1,0 +1,295 @@
+"""Open intervals of a day's launches from where the azimuth reaches its limits.
+
+Along one azimuth the orbit's plane stands still over the site, and the turning Earth carries it
+across the Moon's place at arrival twice a lunar day, once on each side; never where the Moon stands
+further from the equator than the plane reaches. So the limits have at most four crossings a lunar
+day, each found as any flight along a stated azimuth. From one to the next the azimuth stays within
+the limits or beyond them. Flights in between confirm it, and tell where the side changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import groupby, pairwise
+from math import ceil, pi
+from typing import NamedTuple, get_args
+
+import numpy as np
+
+from mplan.physics import constants as c
+from mplan.physics.arcs import launch_time, outbound
+from mplan.physics.arcs.launch_time import LaunchGuess
+from mplan.physics.arcs.outbound import LunarPassage, Outbound, Side
+from mplan.physics.arcs.parking import Parking
+from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies.earth import declination, true_equator_of_day
+from mplan.physics.launching.interval import Interval
+from mplan.physics.roots import highest, root
+from mplan.physics.targeting import NoArc
+from mplan.physics.vectors import cross, unit
+
+LATE = 25.0 * c.MINUTE  # by how much a two-body guess may be too early or late
+SOONEST = 24.0 * c.HOUR  # a crossing comes again after 24.1 h to 25.6 h: that is looked for
+BEFORE, AFTER = 26.0 * c.HOUR, 23.5 * c.HOUR  # from so long before it, or after
+GRAZING = 1.5 * c.DEG  # of inclination: a plane that reaches so near to the Moon may just miss it
+NARROW = 2.0 * c.DEG  # a range that is crossed within minutes
+BESIDE = 1.0 * c.DEG  # from a limit, to tell on which side of it the flights before it lie
+SLOW = 3.0 * c.MINUTE / c.DEG  # of lift-off an azimuth: the guess tells that side as well
+LEAP = 0.05  # rad, from the place of insertion: an injection there may be a revolution on as well
+APART = 2.0 * c.HOUR  # at most, between flights within an interval
+STRIDE = 20.0 * c.DEG  # at most, between their azimuths: more and those between are followed
+FOLLOWED = 6.0 * c.DEG  # from flight to flight where azimuths are followed
+NEAR_TURN = c.MINUTE  # to twice this it is found where an azimuth turns back
+SHARP = 0.5  # s, to which a change of side is found
+
+
+class Unsettled(NoArc):
+    """The crossings do not settle the day: it is to be searched flight by flight."""
+
+
+class _Crossing(NamedTuple):
+    """The flight along a limit, and whether an interval opens with it, or closes."""
+
+    flown: Outbound
+    opens: bool
+
+    @property
+    def t(self) -> float:
+        return self.flown.lift_off
+
+
+def between_limits(
+    parking: Parking, limits: tuple[float, float], passage: LunarPassage
+) -> list[Interval]:
+    """Return the intervals that reach into the day which begins at `parking.t`, in order.
+
+    `limits` [rad] are the least and greatest azimuth, eastward. Raises Unsettled, or NoArc, where
+    the crossings do not tell: in narrow ranges, for a fixed arrival, and on days on which the Moon
+    stands about as far from the equator as the plane along a limit reaches.
+    """
+    low, high = limits
+    if passage.arrival is not None or not 0.0 < low < high - NARROW < pi - NARROW:
+        raise Unsettled("a range or passage whose crossings may not tell all")
+    return list(_Crossings(parking, limits, passage).intervals())
+
+
+class _Crossings:
+    """The flights along the limits about a day."""
+
+    def __init__(
+        self, parking: Parking, limits: tuple[float, float], passage: LunarPassage
+    ) -> None:
+        self.parking, self.limits, self.passage = parking, limits, passage
+        self.guesses: dict[float, LaunchGuess] = {}
+
+    def intervals(self) -> Iterator[Interval]:
+        """Yield what lies between a crossing that opens and the one that closes."""
+        begins, ends = self.parking.t, self.parking.t + c.DAY
+        for here, after in pairwise(self._all()):
+            if here.opens == after.opens:
+                raise Unsettled("two crossings in one direction")
+            if here.opens and after.t >= begins and here.t < ends:
+                found = self._by_side(self._flights(here.flown, after.flown))
+                yield from (x for x in found if _reaches(x, begins, ends))
+
+    def _all(self) -> list[_Crossing]:
+        """Return the crossings of the day in order, and what its first and last belong to."""
+        begins, ends = self.parking.t, self.parking.t + c.DAY
+        once = [
+            met
+            for azimuth in self.limits
+            for side in get_args(Side)
+            if (met := self._crossing(azimuth, side, begins - LATE))
+        ]
+        once.sort(key=lambda x: x.t)
+        found = list(once)
+        for each in once:
+            if each.t + SOONEST < ends or (found[-1].opens and found[-1].t < ends):
+                found.append(self._again(each, AFTER))
+        if found and not found[0].opens and found[0].t >= begins:
+            found.insert(0, self._again(once[-1], -BEFORE))
+        return sorted(found, key=lambda x: x.t)
+
+    def _again(self, met: _Crossing, after: float) -> _Crossing:
+        """Return the crossing as it comes a lunar day later or earlier."""
+        found = self._crossing(met.flown.azimuth, met.flown.side, met.t + after)
+        if found is None:
+            raise Unsettled("a crossing that does not come again")
+        return found
+
+    def _crossing(self, azimuth: float, side: Side, t: float) -> _Crossing | None:
+        """Return the first crossing on a side after about `t`; None where no plane reaches."""
+        orbit = self._along(azimuth, t)
+        passage = self.passage
+        guess = outbound.guess_outbound(orbit, passage.revolutions, passage.time_of_flight, side)
+        beyond = self._beyond(orbit, guess)
+        if abs(beyond) < GRAZING:
+            raise Unsettled("a plane that just reaches the Moon")
+        if beyond < 0.0:
+            return None
+        flown = outbound.target_outbound(orbit, **passage._asdict(), side=side, start=guess)
+        if flown.side != side:
+            raise Unsettled("a crossing on the other side")
+        opens = self._opens(flown)
+        furthest = min if opens else max
+        return _Crossing(furthest(self._ways(flown), key=lambda x: x.lift_off), opens)
+
+    def _ways(self, flown: Outbound) -> list[Outbound]:
+        """Return a flight, and with it the one a revolution on or back where that flies as well.
+
+        That is so where the injection lies near the place of insertion.
+        """
+        ahead = _ahead(flown)
+        if LEAP < ahead < 2.0 * pi - LEAP:
+            return [flown]
+        turn = 2.0 * pi if ahead <= LEAP else -2.0 * pi
+        start = outbound.unknowns_of(flown, flown.parking) + np.array([0.0, turn, 0.0])
+        again = outbound.target_outbound(flown.parking, **self.passage._asdict(), start=start)
+        return [flown, again]
+
+    def _along(self, azimuth: float, t: float) -> Parking:
+        return replace(self.parking, t=t, site=replace(self.parking.site, azimuth=azimuth))
+
+    def _beyond(self, orbit: Parking, guess: np.ndarray) -> float:
+        """Return how much further from the equator [rad] the plane reaches than the Moon stands."""
+        coast = orbit.coast(float(guess[1]), self.passage.revolutions)
+        arrival = orbit.t + float(guess[0]) + orbit.site.climb + coast + self.passage.time_of_flight
+        towards = true_equator_of_day(orbit.t) @ unit(ephemeris.moon(arrival).r)
+        inclination = orbit.site.inclination
+        return min(inclination, pi - inclination) - abs(declination(towards))
+
+    def _opens(self, flown: Outbound) -> bool:
+        """Tell whether flights a little within the limits lift off later, not earlier."""
+        inward = BESIDE if flown.azimuth < sum(self.limits) / 2.0 else -BESIDE
+        later = self._guessed_later(flown, inward)
+        if abs(later) < SLOW * BESIDE:
+            later = self._next(flown, flown.azimuth + inward).lift_off - flown.lift_off
+        return later > 0.0
+
+    def _guessed_later(self, flown: Outbound, inward: float) -> float:
+        """Return how much later [s] a flight a little within the limits lifts off, by the guess."""
+        passage = self.passage
+        begin = flown.lift_off - c.DAY / 2.0
+        here, there = (
+            outbound.guess_outbound(
+                self._along(azimuth, begin), passage.revolutions, passage.time_of_flight, flown.side
+            )
+            for azimuth in (flown.azimuth, flown.azimuth + inward)
+        )
+        return float(there[0] - here[0])
+
+    def _next(self, near: Outbound, azimuth: float) -> Outbound:
+        """Return the flight along an azimuth next to one that is near."""
+        orbit = replace(near.parking, site=replace(near.parking.site, azimuth=azimuth))
+        start = outbound.unknowns_of(near, near.parking)
+        start[1] += orbit.insertion_argument() - near.parking.insertion_argument()
+        return outbound.target_outbound(orbit, **self.passage._asdict(), start=start)
+
+    def _flights(self, first: Outbound, last: Outbound) -> list[Outbound]:
+        """Return flights from one crossing to another, all of them within the limits."""
+        count = ceil((last.lift_off - first.lift_off) / APART)
+        flights = [first]
+        for t in np.linspace(first.lift_off, last.lift_off, count + 1)[1:-1].tolist():
+            flights.append(self._at(t, flights[-1], last))
+        flights.append(last)
+        found = [x for a, b in pairwise(flights) for x in (a, *self._followed(a, b))]
+        return [*found, last]
+
+    def _followed(self, a: Outbound, b: Outbound) -> Iterator[Outbound]:
+        """Yield flights between two of one side whose azimuths lie far apart."""
+        count = ceil(abs(b.azimuth - a.azimuth) / FOLLOWED)
+        if a.side != b.side or abs(b.azimuth - a.azimuth) < STRIDE:
+            return
+        near = a
+        for azimuth in np.linspace(a.azimuth, b.azimuth, count + 1)[1:-1].tolist():
+            there = self._next(near, azimuth)
+            if not near.lift_off < there.lift_off < b.lift_off:
+                raise Unsettled("an azimuth that leads out of the interval")
+            yield there
+            near = there
+
+    def _at(self, t: float, a: Outbound, b: Outbound) -> Outbound:
+        """Return the flight at a moment between two, from what the guess is off at both."""
+        guess = self._guess(t)
+        share = (t - a.lift_off) / (b.lift_off - a.lift_off)
+        off = [np.subtract(launch_time.launch_unknowns(x), self._guess(x.lift_off)) for x in (a, b)]
+        if abs(off[0][1] - off[1][1]) > 1.0:
+            share = round(share)  # the coast leaps by a revolution between them
+        start = LaunchGuess(*(np.array(guess) + (1.0 - share) * off[0] + share * off[1]).tolist())
+        flown = launch_time.target_at_launch_time(
+            self.parking, t, self.passage, start=start, aim=launch_time.ROUGH
+        )
+        if not self.limits[0] <= flown.azimuth <= self.limits[1]:
+            raise Unsettled("a flight beyond the limits")
+        return flown
+
+    def _guess(self, t: float) -> LaunchGuess:
+        if t not in self.guesses:
+            self.guesses[t] = launch_time.guess_launch(self.parking, t, self.passage)
+        return self.guesses[t]
+
+    def _by_side(self, flights: list[Outbound]) -> Iterator[Interval]:
+        """Yield flights as one interval, or as two where the side changes."""
+        changes = [(a, b) for a, b in pairwise(flights) if a.side != b.side]
+        if len(changes) > 1:
+            raise Unsettled("more than one change of side")
+        for a, b in changes:
+            last, first = self._change(a, b)
+            flights = [*self._turning(_in_order([*flights, first]), first), last]
+        parts = [tuple(part) for _, part in groupby(_in_order(flights), lambda x: x.side)]
+        yield from (Interval(part) for part in parts)
+
+    def _change(self, a: Outbound, b: Outbound) -> tuple[Outbound, Outbound]:
+        """Return the last flight on the side of `a` and the first on that of `b`."""
+        flown = {x.lift_off: x for x in (a, b)}
+
+        def ascent(t: float) -> float:
+            if t not in flown:
+                flown[t] = self._at(t, a, b)
+            return _ascent(flown[t])
+
+        root(ascent, a.lift_off, b.lift_off, SHARP)
+        last = max((x for x in flown.values() if x.side == a.side), key=lambda x: x.lift_off)
+        first = min((x for x in flown.values() if x.side == b.side), key=lambda x: x.lift_off)
+        return last, first
+
+    def _turning(self, flights: list[Outbound], middle: Outbound) -> list[Outbound]:
+        """Return flights with those where their azimuth turns back, about at the `middle`."""
+        sign = 1.0 if middle.azimuth > (flights[0].azimuth + flights[-1].azimuth) / 2.0 else -1.0
+        best = max(range(len(flights)), key=lambda i: sign * flights[i].azimuth)
+        if best in (0, len(flights) - 1):
+            return flights
+        bracket = flights[best - 1 : best + 2]
+        flown = {x.lift_off: x for x in flights}
+
+        def turned(t: float) -> float:
+            if t not in flown:
+                before = flown[max(x for x in flown if x < t)]
+                after = flown[min(x for x in flown if x > t)]
+                flown[t] = self._at(t, before, after)
+            return sign * flown[t].azimuth
+
+        early, about, late = (x.lift_off for x in bracket)
+        highest(turned, (early, about, late), NEAR_TURN)
+        return _in_order([*flown.values()])
+
+
+def _in_order(flights: list[Outbound]) -> list[Outbound]:
+    return sorted(flights, key=lambda x: x.lift_off)
+
+
+def _reaches(interval: Interval, begins: float, ends: float) -> bool:
+    return interval.closes.lift_off >= begins and interval.opens.lift_off < ends
+
+
+def _ahead(flown: Outbound) -> float:
+    """Return the place of the injection [rad] within its revolution, from that of insertion."""
+    return flown.argument - flown.parking.insertion_argument()
+
+
+def _ascent(flown: Outbound) -> float:
+    """Return how fast the orbit's plane leads north where the Moon is met: zero between sides."""
+    pole = true_equator_of_day(flown.parking.t)[2]
+    onward = cross(cross(flown.r, flown.v), flown.perilune.moon_r)
+    return float(unit(onward) @ pole)
