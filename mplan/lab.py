@@ -77,6 +77,7 @@ def copied(
     """Copy the workbooks into a folder, those apart that are there, and set the files they are on.
 
     A copy in which people set something of their own names the file that it named; `say` is told.
+    Lessons are copied too, each about its own file; the workbooks alone are returned.
     """
     sources = workbooks.all_in(workbooks.folder())
     place.mkdir(parents=True, exist_ok=True)
@@ -89,7 +90,16 @@ def copied(
         elif about in given and not _set(copy, source, copy, given[about]):
             say(f"{copy}: kept as it is, for its values are your own; it names its own file")
         copies.append(copy)
+    for source in workbooks.lessons(workbooks.folder()):
+        _copy_lesson(source, place / workbooks.LESSONS / source.name)
     return copies
+
+
+def _copy_lesson(source: Path, copy: Path) -> None:
+    """Copy a lesson that is not there yet; it stays about the file that it is written for."""
+    if not copy.exists():
+        copy.parent.mkdir(exist_ok=True)
+        _set(source, source, copy, workbooks.named(source) or source)
 
 
 def _set(read: Path, source: Path, copy: Path, file: Path) -> bool:

@@ -20,6 +20,7 @@ from mplan.scenario.changes import Change, dotted
 Subject = Literal["SCENARIO", "PROGRAMME"]  # what the file is that a workbook is about
 
 LESSON = "00_"
+LESSONS = "lessons"  # the folder of those that teach, beside the workbooks
 PATH_LINE = re.compile(r"""^(SCENARIO|PROGRAMME) = (?:"[^"\n]*"|'[^'\n]*')$""", re.MULTILINE)
 FOLDER = "MPLAN_WORKBOOKS"  # environment variable that names another folder
 
@@ -42,6 +43,11 @@ def all_in(place: Path) -> list[Path]:
     return sorted(place.glob("[0-9]*.ipynb"))
 
 
+def lessons(place: Path) -> list[Path]:
+    """Return the lessons beside the workbooks in a folder, and their glossary."""
+    return sorted((place / LESSONS).glob("*.ipynb"))
+
+
 def of_a_mission(books: Iterable[Path]) -> list[Path]:
     """Return the workbooks about the scenario's mission: 00 is a lesson with values of its own."""
     own = [path for path in books if not path.name.startswith(LESSON)]
@@ -61,6 +67,13 @@ def subject(path: Path) -> Subject:
         cells = []
     found = [line[1] for cell in cells for line in PATH_LINE.finditer(cell.source)]
     return "PROGRAMME" if "PROGRAMME" in found else "SCENARIO"
+
+
+def named(path: Path) -> Path | None:
+    """Return the file that the parameters of a workbook name; None where they name none."""
+    lines = (PATH_LINE.search(cell.source) for cell in _parameters(read(path)))
+    line = next(filter(None, lines), None)
+    return path.parent / ast.literal_eval(line[0].partition(" = ")[2]) if line else None
 
 
 def read(path: Path) -> NotebookNode:

@@ -35,7 +35,10 @@ def lay_out(target: str | os.PathLike[str]) -> Path:
 def _shipped() -> list[Path]:
     """Return the missions, what they share, and the workbooks."""
     missions = [path for end in ("*.toml", "*.csv", "*.json") for path in _files("scenarios", end)]
-    return [*missions, *_files("workbooks", "[0-9]*.ipynb")]
+    books = [
+        path for name in ("[0-9]*", "glossary") for path in _files("workbooks", f"{name}.ipynb")
+    ]
+    return [*missions, *books]
 
 
 def _files(name: str, pattern: str) -> list[Path]:

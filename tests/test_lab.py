@@ -34,6 +34,18 @@ def test_a_copy_that_is_there_is_kept(tmp_path, first_landing):
     assert "# Mine" in copy.read_text("utf-8")
 
 
+def test_lessons_stay_about_their_own_files(tmp_path, first_landing):
+    """They lie beside the workbooks, whatever those are on, and are kept as people left them."""
+    lab.copied(tmp_path, {"SCENARIO": first_landing.source.with_name("tanker.toml")})
+    copies = {path.stem: path for path in workbooks.lessons(tmp_path)}
+    assert set(copies) == {path.stem for path in workbooks.lessons(workbooks.folder())}
+    broken = shipped.missions()["borrowed_pad"].resolve().as_posix()
+    assert f"SCENARIO = {broken!r}" in parameters(copies["3_close_this_stack"])
+    copies["glossary"].write_text("mine", "utf-8")
+    lab.copied(tmp_path, {})
+    assert copies["glossary"].read_text("utf-8") == "mine"
+
+
 def parameters(copy):
     [cell] = [x for x in workbooks.read(copy).cells if "parameters" in x.metadata.get("tags", ())]
     return cell.source

@@ -50,6 +50,7 @@ BELOW = {
         "transfers",
         "transfer_results",
     },
+    "lessons": JUDGED | {"show", "studies", "comparing", "transfers", "transfer_results"},
 }
 MODULES = sorted(PACKAGE.rglob("*.py"))
 # Entry points and what they share, free to use all layers.

@@ -25,8 +25,11 @@ def test_everything_is_there_and_loads(tmp_path, capsys):
         copy = mplan.load(place / "scenarios" / f"{name}.toml")
         assert copy.hash == mplan.load(path).hash
         assert copy.from_kit == ()
-    books = {path.name for path in (place / "workbooks").iterdir()}
-    assert books == {path.name for path in shipped.folder("workbooks").glob("[0-9]*.ipynb")}
+    for room in ("workbooks", "workbooks/lessons"):
+        books = {path.name for path in (place / room).glob("*.ipynb")}
+        assert books == {
+            path.name for path in (shipped.folder("workbooks").parent / room).glob("*.ipynb")
+        }
     assert [path.name for path in tmp_path.iterdir()] == ["moon"]
 
 
@@ -98,4 +101,6 @@ def test_from_a_wheel(installed, tmp_path):
     environment = {**os.environ, "PYTHONPATH": str(installed)}
     run = [sys.executable, "-c", code]
     found = subprocess.check_output(run, cwd=tmp_path, env=environment, text=True)
-    assert Path(found.strip()) == installed / "mplan" / "shipped_data" / "workbooks"
+    books = Path(found.strip())
+    assert books == installed / "mplan" / "shipped_data" / "workbooks"
+    assert len(list((books / "lessons").glob("*.ipynb"))) == 4

@@ -22,6 +22,8 @@ from mplan.programme import Calendar
 from mplan.show import comparing, notebook, notes, programme
 from mplan.show.drawn.figure import PLOTLY
 
+TO_LESSONS = re.compile(r'<p>[^<]*<a href="lessons/[^"]*">[^<]*</a>[^<]*</p>\n?')
+
 
 class PageLink(NamedTuple):
     """A page that lies beside another one, and what is said of it there."""
@@ -149,11 +151,11 @@ def _parts(name: str, book: NotebookNode, numbers: Iterator[int]) -> Iterator[st
 
 
 def _html(text: str) -> str:
-    """Return Markdown as HTML."""
+    """Return Markdown as HTML, but for what leads to the lessons: a reader has no workbooks."""
     made = mistune.html(text)
     if not isinstance(made, str):  # with another renderer it would be a list of tokens
         raise TypeError(f"Markdown became {type(made).__name__}, not HTML")
-    return made
+    return TO_LESSONS.sub("", made)
 
 
 def _one_level_down(html: str) -> str:
