@@ -16,7 +16,8 @@ def flown(amount, margin, engines_out=0):
     marks = [SimpleNamespace(what="engine shut down", name="core_stage")] * engines_out
     climb = SimpleNamespace(track=SimpleNamespace(events=marks))
     end = SimpleNamespace(ledger=SimpleNamespace(starts={("core_stage", "main"): 1}))
-    return SimpleNamespace(amount=amount, margin=margin(amount), climb=climb, end=end)
+    happened = jumps.happenings(SimpleNamespace(climb=climb, end=end))
+    return jumps.FlownStep(amount, {BURN: margin(amount)}, happened)
 
 
 def found(margin, step=1.0, sides=(1.0, -1.0), engines_out=lambda amount: 0, beyond=100.0):
@@ -28,8 +29,8 @@ def found(margin, step=1.0, sides=(1.0, -1.0), engines_out=lambda amount: 0, bey
         return flown(amount, margin, engines_out(amount)) if abs(amount) < beyond else None
 
     amounts = [0.0, *(sign * times * step for sign in sides for times in (1.0, 2.0))]
-    known = {x: flown(x, margin, engines_out(x)) for x in amounts}
-    return list(jumps.nearest(step, known, lambda x: {BURN: x.margin}, fly)), asked
+    known = [flown(x, margin, engines_out(x)) for x in amounts]
+    return list(jumps.nearest(step, known, fly)), asked
 
 
 @pytest.mark.parametrize("at", [0.3, 1.37, 2.53, 5.9, -0.01, -4.2])

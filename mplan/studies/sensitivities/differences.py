@@ -16,13 +16,14 @@ from typing import NamedTuple
 from mplan.flight import walk
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.unflyable import Unflyable
+from mplan.physics import compiling
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
 from mplan.studies import executors
 from mplan.studies.sensitivities import effects, jumps, rooms, variations
 from mplan.studies.sensitivities.effects import DOWN, Effect
-from mplan.studies.sensitivities.jumps import Jump
+from mplan.studies.sensitivities.jumps import FlownStep, Jump
 from mplan.studies.sensitivities.rooms import LimitLeft
 from mplan.studies.sensitivities.variations import Variation
 from mplan.vehicle.stack import on_pad
@@ -70,10 +71,14 @@ class Sensitivities:
 
 
 class Before(NamedTuple):
-    """The figures of the plan itself: margins [m/s] by burn, and what is left up to each limit."""
+    """The figures of the plan itself: margins [m/s] by burn, and what is left up to each limit.
+
+    `happenings` are how often which things happen in it, for what jumps.
+    """
 
     margins: Margins
     rooms: Mapping[str, LimitLeft]
+    happenings: Mapping[str, int]
 
 
 class Reference(NamedTuple):
@@ -97,7 +102,8 @@ def reference(plan: Plan) -> Reference:
 
 def before(plan: Plan) -> Before:
     """Return the figures of a plan that its sensitivities are held against."""
-    return Before(margins(plan.flight), rooms.of(plan.flight))
+    flight = plan.flight
+    return Before(margins(flight), rooms.of(flight), jumps.happenings(flight))
 
 
 def margins(flight: Flight) -> dict[str, float]:
@@ -148,6 +154,7 @@ def of(
     """
     known = [each for each in variations.of(plan.scenario) if kinds(each)]
     found: dict[int, Sensitivity] = {}
+    compiling.start()  # kept for the processes of this run, or of the next one
     if plan.burns:
         for index, each in _flown(plan, known, workers):
             found[index] = each
@@ -218,7 +225,7 @@ def measure(start: Reference, was: Before, variation: Variation) -> Sensitivity:
         return Sensitivity(variation, {}, None, "", flights.trouble)
     weighs = _weighs(start.scenario, variation, step if method != DOWN else -step)
     margin, room = _effects(was, flights.flown, step)
-    near = tuple(_jumps(start, flights)) if variation.kind in jumps.KINDS else ()
+    near = tuple(_jumps(was, flights)) if variation.kind in jumps.KINDS else ()
     return Sensitivity(variation, margin, weighs, method, rooms=room, jumps=near)
 
 
@@ -246,10 +253,19 @@ def _effects(
     )
 
 
-def _jumps(start: Reference, flights: _Flights) -> Iterator[Jump]:
-    """Yield the nearest jump on either side; the plan itself is flown once more, as the others."""
-    flown = {0.0: start.fly(start.scenario), **flights.flown}
-    return jumps.nearest(flights.variation.step, flown, margins, flights.fly)
+def _jumps(was: Before, flights: _Flights) -> Iterator[Jump]:
+    """Yield the nearest jump on either side of the plan."""
+
+    def step(amount: float, flight: Flight) -> FlownStep:
+        return FlownStep(amount, margins(flight), jumps.happenings(flight))
+
+    def fly(amount: float) -> FlownStep | None:
+        flight = flights.fly(amount)
+        return None if flight is None else step(amount, flight)
+
+    there = [step(amount, flight) for amount, flight in flights.flown.items()]
+    stands = FlownStep(0.0, was.margins, was.happenings)
+    return jumps.nearest(flights.variation.step, [stands, *there], fly)
 
 
 def _weighs(scenario: Scenario, variation: Variation, amount: float) -> float:

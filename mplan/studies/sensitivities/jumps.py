@@ -9,7 +9,7 @@ it is however close together the flights are; a curve and a bend do not, and are
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -26,9 +26,18 @@ HALVINGS, STAYS = 5, 0.5  # and what share of it is left after them, at least
 SOON = 2  # halvings, after which what is no jump is known as such
 
 Margins = Mapping[str, float]
-Flights = Callable[[float], Flight | None]  # of an amount; None where it cannot be flown
-
 Curves = Mapping[str, Callable[[float], float]]
+
+
+class FlownStep(NamedTuple):
+    """As much of the flight of an `amount` as a jump is found by: see `happenings`."""
+
+    amount: float
+    margins: Margins  # m/s, by burn
+    happenings: Mapping[str, int]
+
+
+Flights = Callable[[float], FlownStep | None]  # of an amount; None where it cannot be flown
 
 
 class Jump(NamedTuple):
@@ -44,72 +53,49 @@ class Jump(NamedTuple):
     cause: str
 
 
-class _Rung(NamedTuple):
-    amount: float
-    flight: Flight
-    margins: Margins
-
-
-def nearest(
-    step: float, flown: Mapping[float, Flight], margins: Callable[[Flight], Margins], fly: Flights
-) -> Iterator[Jump]:
+def nearest(step: float, flown: Iterable[FlownStep], fly: Flights) -> Iterator[Jump]:
     """Yield the nearest jump on either side, where there is one.
 
-    `flown` are the flights by amount that there are, that of 0 among them; `fly` flies one more.
+    `flown` are the flights that there are, that of 0 among them; `fly` flies one more. All have
+    the same burns.
     """
-    rungs = [_Rung(amount, x, margins(x)) for amount, x in sorted(flown.items())]
-    curves = _curves(rungs)
-    if rungs[-1].amount > 0.0:
-        rungs += filter(None, [_rung(REACH * step, rungs[-1], margins, fly)])
-    if rungs[0].amount < 0.0:
-        rungs[:0] = filter(None, [_rung(-REACH * step, rungs[0], margins, fly)])
-    here = next(i for i, rung in enumerate(rungs) if rung.amount == 0.0)
-    for side in (rungs[here:], rungs[here::-1]):
-        found = (_between(a, b, curves, margins, fly) for a, b in pairwise(side))
+    steps = sorted(flown, key=lambda one: one.amount)
+    curves = _curves(steps)
+    if steps[-1].amount > 0.0:
+        steps += filter(None, [fly(REACH * step)])
+    if steps[0].amount < 0.0:
+        steps[:0] = filter(None, [fly(-REACH * step)])
+    here = next(i for i, one in enumerate(steps) if one.amount == 0.0)
+    for side in (steps[here:], steps[here::-1]):
+        found = (_between(a, b, curves, fly) for a, b in pairwise(side))
         yield from (jump for jump in [next(filter(None, found), None)] if jump)
 
 
-def _rung(
-    amount: float, beside: _Rung, margins: Callable[[Flight], Margins], fly: Flights
-) -> _Rung | None:
-    flight = fly(amount)
-    if flight is None:
-        return None
-    found = margins(flight)
-    return _Rung(amount, flight, found) if found.keys() == beside.margins.keys() else None
-
-
-def _curves(rungs: Sequence[_Rung]) -> Curves:
+def _curves(steps: Sequence[FlownStep]) -> Curves:
     """Return a smooth curve by margin, the best through some flights."""
-    amounts = np.array([rung.amount for rung in rungs])
+    amounts = np.array([one.amount for one in steps])
     degree = DEGREE if amounts[0] < 0.0 < amounts[-1] else DEGREE - 1
     return {
-        name: np.polynomial.Polynomial.fit(amounts, [x.margins[name] for x in rungs], degree)
-        for name in rungs[0].margins
+        name: np.polynomial.Polynomial.fit(amounts, [x.margins[name] for x in steps], degree)
+        for name in steps[0].margins
     }
 
 
-def _off(a: _Rung, b: _Rung, burn: str, curves: Curves) -> float:
+def _off(a: FlownStep, b: FlownStep, burn: str, curves: Curves) -> float:
     """Return by what a margin leaves its curve from one flight to the next [m/s]."""
     curve = curves[burn]
     went = float(curve(b.amount) - curve(a.amount))
     return b.margins[burn] - a.margins[burn] - went
 
 
-def _between(
-    a: _Rung,
-    b: _Rung,
-    curves: Curves,
-    margins: Callable[[Flight], Margins],
-    fly: Flights,
-) -> Jump | None:
-    """Return the jump between two rungs, if there is one and not a curve."""
+def _between(a: FlownStep, b: FlownStep, curves: Curves, fly: Flights) -> Jump | None:
+    """Return the jump between two steps, if there is one and not a curve."""
     burn = max(curves, key=lambda name: abs(_off(a, b, name, curves)))
     first = _off(a, b, burn, curves)
     if abs(first) < LEAST:
         return None
     for halved in range(1, HALVINGS + 1):
-        middle = _rung((a.amount + b.amount) / 2.0, a, margins, fly)
+        middle = fly((a.amount + b.amount) / 2.0)
         if middle is None:
             return None
         halves = ((a, middle), (middle, b))
@@ -118,18 +104,17 @@ def _between(
         if halved >= SOON and left < STAYS:
             return None
     by = b.margins[burn] - a.margins[burn]
-    return Jump(a.amount, b.amount, burn, by, _cause(a.flight, b.flight))
+    return Jump(a.amount, b.amount, burn, by, _cause(a.happenings, b.happenings))
 
 
-def _cause(before: Flight, after: Flight) -> str:
+def _cause(was: Mapping[str, int], is_: Mapping[str, int]) -> str:
     """Return what happens more or less often past a jump than short of it."""
-    was, is_ = _happenings(before), _happenings(after)
-    changes = {what: is_[what] - was[what] for what in {**was, **is_}}
+    changes = {what: is_.get(what, 0) - was.get(what, 0) for what in {**was, **is_}}
     told = (f"{abs(n)} {'more' if n > 0 else 'fewer'}: {x}" for x, n in changes.items() if n)
     return "; ".join(told)
 
 
-def _happenings(flight: Flight) -> Counter[str]:
+def happenings(flight: Flight) -> Counter[str]:
     """Return how often which things happen in the climb, and how often engines start."""
     found: Counter[str] = Counter()
     if flight.climb is not None:

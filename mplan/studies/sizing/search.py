@@ -17,6 +17,7 @@ from math import prod
 
 import numpy as np
 
+from mplan.physics import compiling
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
 from mplan.studies.sizing import flights, freed, measures, ranges, reasons
@@ -80,6 +81,7 @@ def of(
     request = Request(scenario, keys, measure, gravest=0 if accept_decisions else 1)
     _refuse_many(request)
     search = _LeastSearch(request, Counter(most, done, stopped), so_far, starts)
+    compiling.start()
     try:
         search.run()
     except Enough:
