@@ -14,6 +14,7 @@ from typing import Any, ClassVar, Protocol
 from IPython import get_ipython
 from IPython.display import display
 
+from mplan.physics import compiling
 from mplan.show.notebook import Words
 from mplan.show.panels.long_run import LongRun, SoFar
 
@@ -82,6 +83,7 @@ def run(study: Study) -> StudyRun | None:
     In JupyterLab it can be stopped and started anew; executed without a page, as for a report,
     there is nobody to press a button.
     """
+    compiling.start()
     if attended():
         behind = StudyRun(study)
         behind.show_in_cell()
@@ -102,7 +104,7 @@ class StudyRun(LongRun):
     """A study that runs behind the page; `found` is what it came to, whole or so far."""
 
     pictured = REDRAWN
-    _line: Sequence[Event] = ()  # the end of the study that was started last, of all cells
+    _line: Sequence[Event] = ()  # the ends of the studies that were started and are not over
     _newest: ClassVar[dict[str, StudyRun]] = {}  # by what is written on the button
 
     def __init__(self, study: Study) -> None:
@@ -125,9 +127,10 @@ class StudyRun(LongRun):
         self.begin()
 
     def prepare(self) -> None:
-        """Stand in line behind the study that was started last."""
-        self._before, self._over = StudyRun._line, Event()
-        StudyRun._line = (self._over,)
+        """Stand in line behind all studies that are not over: one of them may leave the line."""
+        self._before = [each for each in StudyRun._line if not each.is_set()]
+        self._over = Event()
+        StudyRun._line = (*self._before, self._over)
 
     def work(self) -> Any:  # noqa: ANN401
         """Wait for the study before, and work; one that is stopped meanwhile finds nothing."""

@@ -18,6 +18,7 @@ import ipywidgets as widgets
 from mplan.show import notes
 
 SELDOM = 0.1  # s at least between two signs of progress
+STOPS = "Stops as soon as the flights under way are done."
 PICTURED = 1.0  # s at least between two states of what is found so far
 
 SoFar = Callable[[], Any]  # what has been found by now, put together when it is asked for
@@ -45,7 +46,7 @@ class LongRun(widgets.VBox):
         self.bar = widgets.IntProgress(0, 0, total, layout={"width": "240px"})
         self.saying = widgets.HTML()
         self.start.on_click(lambda button: self.begin())
-        self.stop.on_click(lambda button: self._stopping.set())
+        self.stop.on_click(self._stop)
         row = widgets.HBox(
             [self.start, self.stop, self.bar, self.saying],
             layout={"flex_flow": "row wrap", "align_items": "center"},
@@ -79,11 +80,18 @@ class LongRun(widgets.VBox):
         """Tell whether Stop was pressed."""
         return self._stopping.is_set()
 
+    def _stop(self, button: object) -> None:
+        self.stop.disabled = True
+        self.saying.value = STOPS
+        self._stopping.set()  # last: the thread has the last word
+
     def progress(self, done: int, total: int) -> None:
         """Say how much of how much is done, seldom."""
         now, self._flown = monotonic(), done
         if now - self._last >= SELDOM or done == total:
             self._last, self.bar.max, self.bar.value = now, total, done
+            if self.stopped():
+                return
             more = f" The best so far: {escape(self._best)}." if self._best else ""
             self.saying.value = f"{self._count.format(done, total)} flown.{more}"
 

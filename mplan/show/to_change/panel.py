@@ -50,6 +50,7 @@ NO_DISPERSIONS = (
 NO_LOAD = "No element ends with margin to spare: name in FREE what may change."
 FLIGHTS = 150  # of a search for the least, at most
 NO_RATIO = "No engine's margin can be kept by its propellant: no ratio arises."
+NO_RATIO_YET = "No ratio was flown until then: what keeps the margins is flown first."
 
 
 def remedies(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
@@ -111,7 +112,8 @@ def exchange(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
     def show(found: Sequence[Ratio]) -> Shown:
         told = ratio_bars.summary(found)
         if not found:
-            return sentence(NO_RATIO), NOTHING, NO_RATIO
+            why = NO_RATIO_YET if ratios_of.payers(plan.flight) else NO_RATIO
+            return sentence(why), NOTHING, why
         return Picture(ratio_bars.drawing(found, theme)), shown.exchange(found), told
 
     return Study("Fly exchange ratios", "{} of {} flights", work, show)

@@ -134,6 +134,7 @@ def test_studies_wait_for_one_another(page, work, monkeypatch):
     waiting.stop.click()
     waiting.thread.join(LONG)
     assert "Not begun." in waiting.saying.value
+    assert not third.began.wait(3 * in_cell.WAIT), "the first still has the cores"
     second.go_on.set()
     third.go_on.set()
     work.go_on.set()
