@@ -19,6 +19,8 @@ from mplan.physics.compiling import entry, source
 DRY = 1e-3  # kg, that count as nothing
 LONGEST = 3600.0  # s from lift-off: no climb to a parking orbit takes as long
 SOONEST = 1e-9  # s, that count as the same time
+AT_BOUND = 1e-6  # m past a height that ends a stretch, within which it ends
+MOST_CUTS = 60
 # Why a stretch has ended.
 EDGE, BURNED_OUT, LIGHT, OUTSIDE, ENDLESS = range(5)
 
@@ -27,7 +29,8 @@ class Bounds(NamedTuple):
     """What ends a stretch: a time `edge` [s]; its tanks, if they have a bottom; an engine's mass.
 
     At a `shut_down` mass [kg] an engine stops, zero for none; above `highest` or below `lowest` [m]
-    the stretch is over; after `most_steps`, each `longest` [s] at most, it leads nowhere.
+    the stretch is over, where it comes from between them within a millionth of a metre of the
+    height; after `most_steps`, each `longest` [s] at most, it leads nowhere.
     """
 
     edge: float
@@ -65,7 +68,7 @@ def fly_stretch(
     `left` is what the core holds before. The moments before each step, as they fit, are written
     into `rows` (n, 13): time and state.
     """
-    steps = 0
+    steps, before = 0, altitude(s)
     while t < bounds.edge - SOONEST:
         if steps >= bounds.most_steps or t > LONGEST:
             return t, s, left, steps, ENDLESS
@@ -85,16 +88,57 @@ def fly_stretch(
             h *= room / used
             after = climb_step(t, s, h, push, law, around)
             used = _drawn(t, s, after, h, beside)
+        height = altitude(after)
+        if _past(before, bounds) < 0.0 and _past(height, bounds) > AT_BOUND:
+            h, after = _to_bound(t, s, h, bounds, push, law, around)
+            used, height = _drawn(t, s, after, h, beside), altitude(after)
         left -= used
-        t, s = t + h, after
+        t, s, before = t + h, after, height
         if left <= DRY and not bounds.bottomless:
             return t, s, left, steps, BURNED_OUT
         if bounds.shut_down > 0.0 and s[6] <= bounds.shut_down + 2.0 * DRY and bounds.spare:
             return t, s, left, steps, LIGHT
-        height = altitude(s)
-        if height < bounds.lowest or height > bounds.highest:
+        if _past(height, bounds) > 0.0:
             return t, s, left, steps, OUTSIDE
     return t, s, left, steps, EDGE
+
+
+@source
+def _past(height: float, bounds: Bounds) -> float:
+    """Return by how much [m] a height is above the highest or below the lowest one."""
+    return max(height - bounds.highest, bounds.lowest - height)
+
+
+@source
+def _to_bound(
+    t: float,
+    s: Twelve,
+    h: float,
+    bounds: Bounds,
+    push: EngineThrust,
+    law: SteeringLaw,
+    around: Surroundings,
+) -> tuple[float, Twelve]:
+    """Return the step of `h` [s] out of the bounds, cut just past them, and the state there.
+
+    By straight lines through a place within and one past, halving the value of the one that stays
+    (Illinois; Dowell & Jarratt 1971, BIT 11, 168-174).
+    """
+    aim = AT_BOUND / 2.0
+    after = climb_step(t, s, h, push, law, around)
+    low, high = 0.0, h
+    within, past = _past(altitude(s), bounds) - aim, _past(altitude(after), bounds) - aim
+    for _ in range(MOST_CUTS):
+        cut = high - past * (high - low) / (past - within)
+        look = climb_step(t, s, cut, push, law, around)
+        off = _past(altitude(look), bounds) - aim
+        if off < 0.0 and abs(off) > aim:
+            low, within, past = cut, off, past / 2.0
+        else:
+            high, past, within, after = cut, off, within / 2.0, look
+            if abs(off) <= aim:
+                break
+    return high, after
 
 
 @source
