@@ -21,7 +21,8 @@ NEAR = 0.005  # of the angle: the propellant left is flat here, some kg
 # by flying a vehicle with its stages shortened and loaded more.
 EXCESS, MOST_SCALED = 2.9, 50.0
 USUAL = 107.0 * DEG  # at an excess of one, by the same vehicle: no vehicle has it
-STRIDE, WALK = 0.3, 8  # of the logarithm, and how many of them
+STRIDE, LONG_STRIDE = 0.08, 0.3  # of the logarithm; from where no orbit is reached, long
+LONGER, WALK = 1.6, 5  # times the stride before, and how many
 FAR = log(2.0)  # from the usual angle, in the logarithm
 MOST_AHEAD = 3.0  # steps between solutions, by which the next one is guessed
 LOOK, FARTHEST = 0.1, 0.35  # of the angle that is kept
@@ -169,15 +170,20 @@ def _usual(vehicle: LaunchVehicle, launch: Launch) -> float:
 
 
 def _walked(search: _Search, x: float) -> tuple[float, float, float] | None:
-    """Return a place between two that leave less, uphill from one; None if none is near."""
-    low, middle, high = x - STRIDE, x, x + STRIDE
+    """Return a place between two that leave less, uphill from one; None if none is near.
+
+    Strides are short at first: a climb near the one before is aimed in a few steps.
+    """
+    here = search(x)
+    stride = STRIDE if search.aim else LONG_STRIDE
+    stride = stride if here < search(x + stride) else -stride
+    behind, middle, ahead = x - stride, x, x + stride
     for _ in range(WALK):
-        if search(middle) < search(high):
-            low, middle, high = middle, high, high + STRIDE
-        elif search(middle) < search(low):
-            low, middle, high = low - STRIDE, low, middle
-        else:
-            return (low, middle, high) if search.aim else None
+        if search(ahead) <= search(middle):
+            low, high = sorted((behind, ahead))
+            return (low, middle, high) if search.aim and search(behind) < search(middle) else None
+        stride *= LONGER
+        behind, middle, ahead = middle, ahead, ahead + stride
     return None
 
 
