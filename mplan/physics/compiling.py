@@ -34,6 +34,8 @@ Table = array  # of floats: quick to read as written, and compiled
 
 # Modules with entries; they bring in the modules of the sources that they call.
 MODULES = (
+    "mplan.physics.burns.aimed_burn",
+    "mplan.physics.burns.finite_burn",
     "mplan.physics.burns.linear_tangent",
     "mplan.physics.climb.fall",
     "mplan.physics.climb.stretch",

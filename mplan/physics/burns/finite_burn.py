@@ -11,11 +11,10 @@ velocity is near the optimum for burns this short (Robbins 1966, AIAA J. 4, 1417
 from __future__ import annotations
 
 from functools import lru_cache
-from math import exp, expm1, hypot, sqrt
+from math import exp, expm1, inf, log, sqrt
 from typing import NamedTuple
 
-from mplan.physics.constants import G0
-from mplan.physics.rocket import delta_v as rocket_delta_v
+from mplan.physics.compiling import entry, source
 from mplan.physics.rocket import mass_flow
 
 STEPS = 48  # of the fourth-order Runge-Kutta method: the loss is then good to 0.01 m/s
@@ -40,9 +39,6 @@ class _Push(NamedTuple):
     mass: float
     growth: float
 
-    def acceleration(self, t: float) -> float:
-        return self.thrust / (self.mass + self.growth * t)
-
 
 @lru_cache(maxsize=256)
 def fly_finite(
@@ -62,66 +58,110 @@ def fly_finite(
     `arriving`. `thrust` [N], `isp` [s], `mass` [kg] before the burn. ArithmeticError where the
     thrust is too low for the burn to end in one arc, half a turn about the body.
     """
-    energy = (slow + impulse) ** 2 / 2.0 - mu / radius
     flow = mass_flow(thrust, isp)
-    spent = impulse
-    for _ in range(8):  # an arriving burn starts its flight from a mass it has yet to find
-        start = mass * exp(-spent / (isp * G0)) if arriving else mass
-        push = _Push(mu, thrust, start, flow if arriving else -flow)
-        duration = _time_to_energy((radius, 0.0, 0.0, slow), energy, push)
-        if flow * duration >= mass:
-            raise ArithmeticError("the burn would use up the craft itself")
-        last, spent = spent, rocket_delta_v(isp, mass, mass - flow * duration)
-        if not arriving or abs(spent - last) < 1e-3:
-            break
+    push = _Push(float(mu), float(thrust), float(mass), flow if arriving else -flow)
+    start = (float(radius), 0.0, 0.0, float(slow))
+    spent, duration = _spent(start, float(impulse), push)
+    if duration == inf:
+        raise ArithmeticError("the thrust is too low for the burn to end in one arc")
+    if spent == inf:
+        raise ArithmeticError("the burn would use up the craft itself")
     return FiniteBurn(spent, spent - impulse, duration)
 
 
+@entry
+def _spent(start: _Plane, impulse: float, push: _Push) -> tuple[float, float]:
+    """Return the velocity spent [m/s] and the time taken [s], from a level `start`.
+
+    Infinite is the time of a burn that does not end in one arc, the velocity of one that would use
+    up the craft. `push` has the mass before the burn, which one that arrives grows to.
+    """
+    mu, thrust, mass, growth = push.mu, push.thrust, push.mass, push.growth
+    fast, flow = start[3] + impulse, abs(growth)
+    energy, exhaust = fast * fast / 2.0 - mu / start[0], thrust / flow
+    spent, duration = impulse, 0.0
+    for _ in range(8):  # an arriving burn starts its flight from a mass it has yet to find
+        first = mass * exp(-spent / exhaust) if growth > 0.0 else mass
+        duration = _time_to_energy(start, energy, _Push(mu, thrust, first, growth))
+        if flow * duration >= mass:
+            return inf, duration
+        last, spent = spent, exhaust * log(mass / (mass - flow * duration))
+        if growth < 0.0 or abs(spent - last) < 1e-3:
+            break
+    return spent, duration
+
+
+@source
 def _time_to_energy(state: _Plane, energy: float, push: _Push) -> float:
-    """Return how long [s] thrust along the velocity takes to reach a specific energy [J/kg]."""
+    """Return how long [s] thrust along the velocity takes to reach a specific energy [J/kg].
+
+    Infinite where it takes more than one arc.
+    """
     gain = sqrt(2.0 * (energy + push.mu / state[0])) - state[3]
     # Steps of like velocity, not of like time: at the end of a long burn the craft is light.
     per_mass = expm1(push.growth * gain / STEPS / push.thrust) / push.growth
     t = 0.0
     for _ in range(MOST_STEPS):
         step = per_mass * (push.mass + push.growth * t)
-        power = push.acceleration(t) * hypot(state[2], state[3])
+        power = _acceleration(push, t) * _size(state[2], state[3])
         rest = (energy - _energy(state, push.mu)) / power
         if rest < 1e-5 * step:
             return t + rest
         if state[1] < 0.0:
-            raise ArithmeticError("the thrust is too low for the burn to end in one arc")
+            return inf
         dt = min(step, rest)
         state = _step(state, t, dt, push)
         t += dt
-    raise ArithmeticError("the thrust is too low for the burn to end in one arc")
+    return inf
 
 
+@source
+def _size(x: float, y: float) -> float:
+    return sqrt(x * x + y * y)
+
+
+@source
+def _acceleration(push: _Push, t: float) -> float:
+    return push.thrust / (push.mass + push.growth * t)
+
+
+@source
 def _energy(state: _Plane, mu: float) -> float:
     x, y, u, v = state
-    return (u * u + v * v) / 2.0 - mu / hypot(x, y)
+    return (u * u + v * v) / 2.0 - mu / _size(x, y)
 
 
+@source
 def _rates(state: _Plane, acceleration: float, mu: float) -> _Plane:
     x, y, u, v = state
-    pull, along = -mu / hypot(x, y) ** 3, acceleration / hypot(u, v)
+    far, along = _size(x, y), acceleration / _size(u, v)
+    pull = -mu / (far * far * far)
     return u, v, pull * x + along * u, pull * y + along * v
 
 
+@source
 def _step(state: _Plane, t: float, dt: float, push: _Push) -> _Plane:
     """Take one classical fourth-order Runge-Kutta step."""
     half = dt / 2.0
-    k1 = _rates(state, push.acceleration(t), push.mu)
-    k2 = _rates(_moved(state, k1, half), push.acceleration(t + half), push.mu)
-    k3 = _rates(_moved(state, k2, half), push.acceleration(t + half), push.mu)
-    k4 = _rates(_moved(state, k3, dt), push.acceleration(t + dt), push.mu)
-    x, y, u, v = (
-        s + dt / 6.0 * (p + 2.0 * q + 2.0 * r + w)
-        for s, p, q, r, w in zip(state, k1, k2, k3, k4, strict=True)
-    )
-    return x, y, u, v
+    a = _rates(state, _acceleration(push, t), push.mu)
+    b = _rates(_moved(state, a, half), _acceleration(push, t + half), push.mu)
+    d = _rates(_moved(state, b, half), _acceleration(push, t + half), push.mu)
+    e = _rates(_moved(state, d, dt), _acceleration(push, t + dt), push.mu)
+    return _moved(state, _mean(a, b, d, e), dt / 6.0)
 
 
+@source
 def _moved(state: _Plane, rates: _Plane, dt: float) -> _Plane:
     x, y, u, v = state
     return x + dt * rates[0], y + dt * rates[1], u + dt * rates[2], v + dt * rates[3]
+
+
+@source
+def _mean(a: _Plane, b: _Plane, d: _Plane, e: _Plane) -> _Plane:
+    """Return six times the mean of the rates in a step."""
+    return (
+        a[0] + 2.0 * (b[0] + d[0]) + e[0],
+        a[1] + 2.0 * (b[1] + d[1]) + e[1],
+        a[2] + 2.0 * (b[2] + d[2]) + e[2],
+        a[3] + 2.0 * (b[3] + d[3]) + e[3],
+    )
