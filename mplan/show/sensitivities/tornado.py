@@ -62,7 +62,8 @@ def summary(found: Sensitivities, burn: str) -> str:
     told = ranked(found, burn)
     margin = f"{_what(found, burn).capitalize()} is {_size(found, burn)}"
     if not told:
-        return f"{margin}; nothing that was varied is felt in it."
+        until = " until then" if found.stopped else ""
+        return f"{margin}; nothing that was varied{until} is felt in it."
     first = ", ".join(f"{x.variation.title} {each.slope:+,.3g}" for x, each in told[:3])
     return f"{margin}; one unit more is felt most of: {first} {_unit(found, burn)}."
 

@@ -96,8 +96,10 @@ def sensitivities(plan: Plan, burn: str = "", *, theme: Theme | None = None) -> 
         )
 
     def show(found: Sensitivities) -> Shown:
-        picture = Picture(tornado(found, burn, theme))
-        return picture, shown.felt(found, burn), picture.summary
+        drawn, words = tornado(found, burn, theme), shown.felt(found, burn)
+        if words.frame.empty:
+            return sentence(drawn.summary), NOTHING, drawn.summary
+        return Picture(drawn), words, drawn.summary
 
     return Study("Fly a unit of each", "{} of {} variations", work, show)
 

@@ -13,6 +13,8 @@ from mplan.show import to_change
 from mplan.show.drawn.figure import Picture
 from mplan.show.panels import in_cell
 from mplan.show.to_change import chosen
+from mplan.studies.sensitivities import differences
+from mplan.studies.sensitivities.differences import Sensitivities
 from tests.conftest import MISSIONS
 
 
@@ -77,6 +79,22 @@ def test_a_key_beyond_its_slider_is_not_traded(reference_landing):
 def test_a_burn_without_a_margin(flyby):
     with pytest.raises(ValueError, match="no margin after 'landing'; there are: "):
         to_change.sensitivities(flyby, "landing")
+
+
+def test_nothing_was_felt_until_then(flyby):
+    """Stopped early there may be no bar: a sentence stands in place of an empty picture."""
+    margins = differences.margins(flyby.flight)
+    none = Sensitivities(flyby.scenario.mission.name, margins, (), next(iter(margins)), (), True)
+    picture, words, told = to_change.sensitivities(flyby).shown(none)
+    assert not isinstance(picture, Picture)
+    assert "nothing that was varied until then is felt in it" in repr(picture) == told
+    assert repr(words) == ""
+
+
+def test_no_ratio_was_flown_until_then(flyby):
+    """It says so, and not that none can arise."""
+    picture, _, _ = to_change.exchange(flyby).shown([])
+    assert "until then" in repr(picture)
 
 
 def test_what_is_freed_where_nothing_is_named(reference_landing, landing_plan):
