@@ -26,9 +26,12 @@ from mplan.contract import as_json
 from mplan.show.notebook import Words
 from mplan.show.panels import in_cell
 from mplan.show.panels.controls import ChoiceControl, SliderControl, SwitchedControl
+from mplan.show.panels.in_cell import Study
 from mplan.show.panels.panel import Panel
 from mplan.show.terminal import print_brief
 from mplan.studies import windows
+from mplan.studies.executors import choice
+from mplan.studies.executors.in_process import InProcess
 
 MISSIONS = Path(__file__).parent / "missions"
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
@@ -49,8 +52,23 @@ SHOWN = ("example", "examples")  # keywords of what a schema shows
 each_of_six = pytest.mark.parametrize("name", SIX)
 
 
-# What flies many missions is executed on the First Landing alone (`test_workbooks`): minutes each.
-STUDIES = re.compile(r"to_change\.(sensitivities|exchange|sized|chances|traded)\(")
+class Hasty:
+    """Somebody who presses Stop at a study's first sign of progress."""
+
+    def __init__(self):
+        self.told = False
+
+    def progress(self, done, total):
+        self.told = True
+
+    def fill(self, found):
+        pass
+
+    def say(self, best):
+        pass
+
+    def stopped(self):
+        return self.told
 
 
 class Shell:
@@ -58,7 +76,13 @@ class Shell:
 
     def __init__(self):
         self.shown = {}
+        self.begun = []  # studies of many flights, with picture and words of what they came to
         self.format = DisplayFormatter().format
+
+    def begin(self, study):
+        """Stand in for `in_cell.run`: a study flies until it first tells of progress."""
+        picture, words, _ = study.shown(study.work(Hasty()))
+        self.begun.append((study, self.format(picture), self.format(words)))
 
     def execute(self, book, folder, done=lambda done, total: None):
         """Stand in for `kernel.execute`."""
@@ -72,8 +96,7 @@ class Shell:
     def executed(self, book, done):
         names = {}
         code = [cell for cell in book.cells if cell.cell_type == "code"]
-        cells = [cell for cell in code if not STUDIES.search(cell.source)]
-        for number, cell in enumerate(cells, 1):
+        for number, cell in enumerate(code, 1):
             cell.execution_count = number
             try:
                 value = self.run(cell.source, names)
@@ -82,7 +105,7 @@ class Shell:
             except Exception as problem:
                 error = {"ename": type(problem).__name__, "evalue": str(problem), "traceback": []}
                 cell.outputs = [nbformat.v4.new_output("error", **error)]
-            done(number, len(cells))
+            done(number, len(code))
         return tuple(kernel.failed_cells(book))
 
     def run(self, source, names):
@@ -107,6 +130,11 @@ class Shell:
         return [each for each in self.shown.values() if isinstance(each, Panel)]
 
     @property
+    def studies(self):
+        """The studies shown."""
+        return [each for each in self.shown.values() if isinstance(each, Study)]
+
+    @property
     def sentences(self):
         """What is shown in words alone."""
         return [each.text for each in self.shown.values() if isinstance(each, Words)]
@@ -121,11 +149,13 @@ def reported(scenario, folder, monkeypatch):
     """Make a report in this process; return it, and the shell that executed its workbooks.
 
     Of the launch windows of ten days it shows the first ones: ten take longer than all the rest.
-    Studies of many flights are made and not flown: tests/show/to_change flies them.
+    Studies of many flights are stopped early: whole they take a minute a mission, and
+    `test_workbooks` and `test_report` fly those of the demo to their ends.
     """
     shell, scan = Shell(), windows.scan_windows
     monkeypatch.setattr(kernel, "execute", shell.execute)
-    monkeypatch.setattr(in_cell, "run", lambda study: None)
+    monkeypatch.setattr(in_cell, "run", shell.begin)
+    monkeypatch.setattr(choice, "LocalProcesses", lambda workers: InProcess())
     monkeypatch.setattr(windows, "scan_windows", lambda one, day, _: scan(one, day, DAYS))
     return report.make(scenario, folder / "report"), shell
 
@@ -203,6 +233,9 @@ def test_report(name, tmp_path, monkeypatch):
     assert NOT_SHOWN not in page
     assert "Failed:" not in page
     assert len(shell.panels) in (6, 7)  # a mission that does not land has none of the landing
+    assert len(shell.studies) >= 4
+    assert [each[0] for each in shell.begun] == shell.studies  # none failed under way
+    assert all(words[0]["text/html"] for _, _, words in shell.begun)
     for panel in shell.panels:
         step(next(iter(panel.controls.values())))
         panel._rest.end()
