@@ -9,7 +9,6 @@ import nbformat
 from mplan.report.page import page
 from mplan.show import trades
 from mplan.show.drawn.figure import Picture
-from mplan.show.notebook import Table
 from mplan.studies.trades import Trades
 
 MOST = 2000  # cases in the table of a page; --csv and --parquet have all
@@ -28,7 +27,7 @@ def make(found: Trades, path: Path) -> bytes:
 
 def _book(found: Trades, picture: Picture) -> nbformat.NotebookNode:
     """Return picture and tables as a workbook has them."""
-    tables = [("trades.cases(found)", Table(trades.cases(found).frame.head(MOST)))]
+    tables = [("trades.cases(found)", trades.cases(found, MOST))]
     if found.study.objectives:
         tables.insert(0, ("trades.best(found)", trades.best(found)))
     shown = [("trades.fronts(found)", picture._repr_mimebundle_()[0])]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -50,32 +51,37 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Fly the cases that have no answer yet, and print and write all."""
     from mplan import given
-    from mplan.show.terminal import print_study, progress
+    from mplan.show.terminal import progress
     from mplan.studies import executors, trades
     from mplan.studies.trades import store as stores
 
     _check(asked)
     study = trades.load_study(given.study_file(asked.file))
-    store = trades.CaseStore(stores.place(study.source or asked.file))
-    if asked.again:
-        store.forget()
-    if store.trouble:
-        output.complain(f"answers are not kept: {store.trouble}")
-    try:
-        with progress("study") as step:
-            named = asked.workers or asked.scheduler
-            executor = executors.chosen(asked.workers, None, asked.scheduler) if named else None
-            found = trades.of(study, store=store, executor=executor, done=step)
-    except KeyboardInterrupt:
-        kept = f"{trades.kept(study, store):,} of {study.count:,} cases are kept"
-        output.complain(f"stopped; {kept}: the same command goes on from there")
-        return exit_codes.STOPPED
-    finally:
-        store.close()
+    with closing(trades.CaseStore(stores.place(study.source or asked.file))) as store:
+        if asked.again:
+            store.forget()
+        if store.trouble:
+            output.complain(f"answers are not kept: {store.trouble}")
+        try:
+            with progress("study") as step:
+                named = asked.workers or asked.scheduler
+                executor = executors.chosen(asked.workers, None, asked.scheduler) if named else None
+                found = trades.of(study, store=store, executor=executor, done=step)
+        except KeyboardInterrupt:
+            kept = f"{trades.kept(study, store):,} of {study.count:,} cases are kept"
+            output.complain(f"stopped; {kept}: the same command goes on from there")
+            return exit_codes.STOPPED
+        return _told(asked, found)
+
+
+def _told(asked: argparse.Namespace, found: Trades) -> int:
+    """Print and write what came out, and return the exit code."""
+    from mplan.show.terminal import print_study
+
     if asked.csv != "-":
         print_study(found, sys.stdout)
     _write(asked, found)
-    rows = [(row.outcome.closes, row.outcome.decisions_open) for row in found.rows]
+    rows = ((row.outcome.closes, row.outcome.decisions_open) for row in found.rows)
     return exit_codes.of(asked, rows)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
+from heapq import nsmallest
 from typing import IO
 
 from rich.text import Text
@@ -26,19 +27,20 @@ def print_study(found: Trades, file: IO[str]) -> None:
     if best:
         title = f"On the front: {words.objectives(found)}"
         out.print(titled(title, _columns(found), best[:MOST], out))
-        out.print(Text(_more(best, "on the front")), end="")
+        out.print(Text(_more(len(best), "on the front")), end="")
     elif found.rows:
-        flown = [row for row in found.rows if row.outcome.closes is not None]
-        shown = sorted(flown, key=lambda row: (not row.outcome.closes, row.number))
-        out.print(titled("Cases, those that close first", _columns(found), shown[:MOST], out))
-        out.print(Text(_more(shown, "flown")), end="")
+        flown = (row for row in found.rows if row.outcome.closes is not None)
+        shown = nsmallest(MOST, flown, key=lambda row: (not row.outcome.closes, row.number))
+        out.print(titled("Cases, those that close first", _columns(found), shown, out))
+        count = sum(row.outcome.closes is not None for row in found.rows)
+        out.print(Text(_more(count, "flown")), end="")
     for each in words.reasons(found):
         out.print(Text(each))
     out.print(cautions())
 
 
-def _more(rows: Sequence[CaseRow], what: str) -> str:
-    more = len(rows) - MOST
+def _more(count: int, what: str) -> str:
+    more = count - MOST
     return f"{more:,} more {what}: --csv and --parquet have all" if more > 0 else ""
 
 

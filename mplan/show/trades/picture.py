@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import NamedTuple
 
 from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Picture, Trace
-from mplan.show.drawn.palette import Look, Theme
-from mplan.show.trades.tables import headed, on_front
+from mplan.show.drawn.palette import Theme
+from mplan.show.trades.tables import headed
 from mplan.show.trades.words import summary
 from mplan.studies.trades import CaseRow, Trades
 
@@ -28,21 +28,15 @@ def fronts(found: Trades, *, theme: Theme | None = None) -> Picture:
 def drawing(found: Trades, theme: Theme | None = None) -> Drawing:
     """Return the picture of `fronts`."""
     look, (x, y) = palette.look(theme), _drawn_by(found)
-    known = [row for row in found.rows if {x, y} <= row.outcome.figures.keys()]
-    best = on_front(found)
-    there = {row.number for row in best}
-    closes = [row for row in known if row.outcome.closes and row.number not in there]
-    does_not = [row for row in known if not row.outcome.closes]
+    of_front, closing, others = _sorted(found, x, y)
     traces = [
-        _points(found, does_not, x, y, "does not close", "square-open", look.bad, look),
-        _points(found, closes, x, y, "closes", "circle-open", look.main, look),
+        _points(others, "does not close", "square-open", look.bad),
+        _points(closing, "closes", "circle-open", look.main),
     ]
     if found.study.objectives:
         joined = "lines+markers" if len(found.study.objectives) == 2 else "markers"
         drawn = {"mode": joined, "line": {"color": look.second, "width": 1.5, "dash": "dot"}}
-        traces.append(
-            _points(found, best, x, y, "on the front", "diamond", look.second, look) | drawn
-        )
+        traces.append(_points(of_front, "on the front", "diamond", look.second) | drawn)
     return Drawing(
         traces,
         x=palette.axis(look, title={"text": _headed(found, x), "standoff": 6}),
@@ -72,27 +66,37 @@ def _headed(found: Trades, name: str) -> str:
     return headed(name, unit) + (f", {BETTER[best]} is better" if best else "")
 
 
-def _points(
-    found: Trades,
-    rows: Sequence[CaseRow],
-    x: str,
-    y: str,
-    name: str,
-    symbol: str,
-    colour: str,
-    look: Look,
-) -> Trace:
-    values: list[list[Any]] = [
-        [round(row.outcome.figures[of].value, DIGITS) for row in rows] for of in (x, y)
-    ]
+class _Point(NamedTuple):
+    x: float
+    y: float
+    words: str
+
+
+def _sorted(found: Trades, x: str, y: str) -> tuple[list[_Point], list[_Point], list[_Point]]:
+    """Return the cases on the front, by `x`, others that close, and those that do not."""
+    of_front: list[_Point] = []
+    closing: list[_Point] = []
+    others: list[_Point] = []
+    for row in found.rows:
+        figures = row.outcome.figures
+        if x in figures and y in figures:
+            across, up = (round(figures[name].value, DIGITS) for name in (x, y))
+            into = (
+                of_front if row.number in found.front else closing if row.outcome.closes else others
+            )
+            into.append(_Point(across, up, _case(found, row)))
+    return sorted(of_front), closing, others
+
+
+def _points(points: Sequence[_Point], name: str, symbol: str, colour: str) -> Trace:
     return {
         "type": "scatter",
         "mode": "markers",
         "name": name,
-        "x": values[0],
-        "y": values[1],
+        "x": [each.x for each in points],
+        "y": [each.y for each in points],
         "marker": {"symbol": symbol, "color": colour, "size": 9, "line": {"width": 1.5}},
-        "text": [_case(found, row) for row in rows],
+        "text": [each.words for each in points],
         "hovertemplate": "%{text}<br>%{x:,.2f}; %{y:,.2f}<extra>" + name + "</extra>",
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import islice
 from typing import Any
 
 import pandas as pd
@@ -10,16 +11,16 @@ import pandas as pd
 from mplan.show.columns import Column
 from mplan.show.notebook import Table
 from mplan.show.tables import framed
-from mplan.studies.trades import CaseRow, Trades, front
+from mplan.studies.trades import CaseRow, Trades
 from mplan.studies.trades.figures import DECISIONS
 
 NONE = "No case has its answer yet."
 NONE_BEST = "No case that closes has every figure that the objectives ask for."
 
 
-def cases(found: Trades) -> Table:
-    """Return every case that has its answer, in the study's order."""
-    return Table(framed(columns(found), found.rows), NONE)
+def cases(found: Trades, most: int | None = None) -> Table:
+    """Return the cases that have their answer, in the study's order: all, or the first so many."""
+    return Table(framed(columns(found), islice(found.rows, most)), NONE)
 
 
 def best(found: Trades) -> Table:
@@ -31,7 +32,7 @@ def frame(found: Trades) -> pd.DataFrame:
     """Return every case with figures as they were flown, not rounded, for files."""
     whole = [x._replace(digits=None) for x in columns(found)]
     return pd.DataFrame(
-        {each.header: [each.value(row) for row in found.rows] for each in whole},
+        [[each.value(row) for each in whole] for row in found.rows],
         columns=[each.header for each in whole],
         dtype=object,  # numbers stay what they are beside blanks
     )
@@ -39,8 +40,7 @@ def frame(found: Trades) -> pd.DataFrame:
 
 def on_front(found: Trades) -> list[CaseRow]:
     """Return the cases on the front, the best by the first objective first."""
-    there = front(found.rows, found.study.objectives)
-    rows = [row for row in found.rows if row.number in there]
+    rows = [row for row in found.rows if row.number in found.front] if found.front else []
     if not rows:
         return []
     first = found.study.objectives[0]
@@ -53,7 +53,7 @@ def on_front(found: Trades) -> list[CaseRow]:
 
 def columns(found: Trades) -> list[Column]:
     """Return the columns of a study: its axes, the verdict, the figures that it tells."""
-    study, there = found.study, front(found.rows, found.study.objectives)
+    study, there = found.study, found.front
     own = [_axis(found, place) for place in range(len(study.axes))]
     told = [figure(found, name) for name in found.told if name != DECISIONS]
     marks = [Column("on the front", lambda row: row.number in there)] if study.objectives else []

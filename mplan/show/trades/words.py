@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 
-from mplan.studies.trades import Trades, front
+from mplan.studies.trades import Trades
 
 REASONS = 5  # told, the most frequent first
 
@@ -17,7 +17,7 @@ def summary(found: Trades) -> str:
         f"{counted[True]:,} close",
         f"{counted[False]:,} do not" if counted[False] else "",
         f"{counted[None]:,} cannot be flown" if counted[None] else "",
-        f"{len(front(found.rows, study.objectives)):,} on the front" if study.objectives else "",
+        f"{len(found.front):,} on the front" if study.objectives else "",
     ]
     left = study.count - len(found.rows)
     rest = f", {left:,} not yet flown" if left else ""

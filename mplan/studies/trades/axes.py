@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -40,7 +40,8 @@ def of(table: AxisTable, scenario: Scenario, file: TomlFile, path: Path) -> Axis
         return axis
     if table.engine_of is not None:
         return _of_engines(table, scenario, table.engine_of)
-    return _of_element(table, scenario, file, path)
+    files = {(*path, "files", place): each for place, each in enumerate(table.files or ())}
+    return of_element(table.element or "", files, scenario, file)
 
 
 def of_values(key: str, values: tuple[Any, ...]) -> Axis:
@@ -159,20 +160,19 @@ def _swap(mount: Mount, each: Listed, count: int) -> Setting:
     return Setting(f"{count} x {each.name}", {}, Swap(mount, each, count))
 
 
-def _of_element(table: AxisTable, scenario: Scenario, file: TomlFile, path: Path) -> Axis:
-    """Return an axis of one element, taken from each of some files."""
-    name = table.element or ""
+def of_element(name: str, files: Mapping[Path, str], scenario: Scenario, file: TomlFile) -> Axis:
+    """Return an axis of one element, taken from each of some `files`, by where they are stated.
+
+    Raises `Refused` for an element that is none, `ScenarioError` with what is wrong with a file.
+    """
     if name not in scenario.elements:
         raise Refused("element", f"found {shown(name)}; {hint(name, scenario.elements)}")
-    if not table.files:
+    if not files:
         raise Refused("files", "is missing; accepted: element files, as seen from this one")
-    found = tuple(_from_files(name, table.files, file, path))
+    found = tuple(
+        Setting(FilePath(each).stem, {f"elements.{name}": read_element(file, path, each)})
+        for path, each in files.items()
+    )
     axis = Axis(plain(name), "", found)
     refuse_unknown(scenario, f"elements.{name}", (each.changes for each in found))
     return axis
-
-
-def _from_files(name: str, files: tuple[str, ...], file: TomlFile, path: Path) -> Iterator[Setting]:
-    for place, each in enumerate(files):
-        body = read_element(file, (*path, "files", place), each)
-        yield Setting(FilePath(each).stem, {f"elements.{name}": body})

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from mplan import checks
@@ -44,8 +44,26 @@ class CaseOutcome(NamedTuple):
     def read(cls, text: str) -> CaseOutcome:
         """Return what `text` wrote."""
         closes, decisions_open, words, told = json.loads(text)
-        found = {name: Figure(name, *each) for name, each in told.items()}
-        return cls(closes, decisions_open, words, found)
+        return cls(closes, decisions_open, words, _Figures(told))
+
+
+class _Figures(Mapping[str, Figure]):
+    """Figures as they were written, made when they are asked for: tables tell a few of many."""
+
+    def __init__(self, told: Mapping[str, list[Any]]) -> None:
+        self._told = told
+
+    def __getitem__(self, name: str) -> Figure:
+        return Figure(name, *self._told[name])
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._told)
+
+    def __len__(self) -> int:
+        return len(self._told)
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._told
 
 
 def start_from(plan: Plan, *, kept: bool) -> CaseStart:

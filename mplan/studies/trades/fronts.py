@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from mplan.studies.trades.rows import CaseRow
 from mplan.studies.trades.study import Objective
-from mplan.studies.trades.trading import CaseRow
 
 
-def front(rows: Sequence[CaseRow], objectives: Sequence[Objective]) -> set[int]:
+def front(rows: Iterable[CaseRow], objectives: Sequence[Objective]) -> set[int]:
     """Return the numbers of the cases on the front, among those that close and have all figures.
 
     A case is off it where another one is as good in all objectives and better in one; equal
     ones stay both. With one objective it is the best case.
     """
-    known = [row for row in rows if row.outcome.closes and _has_all(row, objectives)]
-    if not (known and objectives):
+    known = [
+        (row.number, [_cost(row, each) for each in objectives])
+        for row in (rows if objectives else ())
+        if row.outcome.closes and _has_all(row, objectives)
+    ]
+    if not known:
         return set()
-    costs = np.array([[_cost(row, each) for each in objectives] for row in known])
+    costs = np.array([cost for _, cost in known])
     order = np.lexsort(costs.T[::-1])  # who beats a case comes before it, or equals it
     best: list[int] = []
     for place in order:
@@ -27,7 +31,7 @@ def front(rows: Sequence[CaseRow], objectives: Sequence[Objective]) -> set[int]:
         as_good, better = (others <= costs[place]).all(1), (others < costs[place]).any(1)
         if not (as_good & better).any():
             best.append(place)
-    return {known[place].number for place in best}
+    return {known[place][0] for place in best}
 
 
 def _has_all(row: CaseRow, objectives: Sequence[Objective]) -> bool:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from mplan.scenario.table import Key, Name, TomlTable
+from mplan.scenario.table import Count, Key, Name, TomlTable
 
 Several = Annotated[tuple[Any, ...], Field(min_length=1)]
 Kind = Literal["grid", "sweep", "list"]
@@ -51,7 +51,7 @@ class AxisTable(TomlTable):
         "that fit.",
         examples=[["kersey_20", "drugget_18"]],
     )
-    counts: tuple[Annotated[int, Field(strict=True, ge=1, le=1000)], ...] | None = Field(
+    counts: tuple[Count, ...] | None = Field(
         None,
         description="How many of each. Default: the counts that give a like thrust.",
         examples=[[1, 2]],
@@ -68,13 +68,35 @@ class AxisTable(TomlTable):
     )
 
 
-class CaseTable(TomlTable):
-    """One case of a list: the values that differ from the scenario, by key."""
+class CaseEngineTable(TomlTable):
+    """An engine of the catalogue that one case has at an element, in place of what is there."""
 
-    values: Annotated[dict[str, Any], Field(min_length=1)] = Field(
+    engine_of: Key = Field(description="The element.", examples=["ascent_stage"])
+    engine: Key | None = Field(
+        None, description="Which kind of its main engines, where it has several.", examples=["main"]
+    )
+    catalogue: Name = Field(
+        description="The engine of the catalogue, by name or file.", examples=["kersey_20"]
+    )
+    count: Count = Field(description="How many of it.", examples=[2])
+
+
+class CaseTable(TomlTable):
+    """One case of a list: what differs from the scenario."""
+
+    values: dict[str, Any] = Field(
+        {},
         alias="with",
         description="Values by key of the scenario, dotted and in quotes.",
         examples=[{"mission.surface_stay": "40 h"}],
+    )
+    elements: dict[Key, Name] = Field(
+        {},
+        description="Elements that it takes from files, as seen from this one.",
+        examples=[{"ascent_stage": "../elements/corbel_ascent_stage.toml"}],
+    )
+    engines: tuple[CaseEngineTable, ...] = Field(
+        (), description="Engines that it has otherwise, one table each."
     )
 
 

@@ -14,15 +14,9 @@ from mplan.scenario import Problem, Scenario, ScenarioError, changes, load, vali
 from mplan.scenario.reading.files import TomlFile, named_beside, read_toml
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.wording import shown
-from mplan.studies.trades import axes
+from mplan.studies.trades import axes, listing
 from mplan.studies.trades.models import StudyTable
-from mplan.studies.trades.study import (
-    AS_PLANNED,
-    MOST,
-    Axis,
-    Objective,
-    TradeStudy,
-)
+from mplan.studies.trades.study import MOST, Axis, Objective, TradeStudy
 from mplan.studies.trades.values import Refused
 
 
@@ -64,26 +58,12 @@ def _axes(file: TomlFile, table: StudyTable, scenario: Scenario) -> Iterator[Axi
 
 
 def _listed(file: TomlFile, table: StudyTable, scenario: Scenario, study: TradeStudy) -> TradeStudy:
-    """Return a study of listed cases: an axis for each key, blank where a case leaves it."""
-    keys = list(dict.fromkeys(key for case in table.cases for key in case.values))
-    found, columns = [], []
-    for key in keys:
-        places = [i for i, case in enumerate(table.cases) if key in case.values]
-        given = tuple(table.cases[i].values[key] for i in places)
-        try:
-            axis = axes.of_values(key, given)
-            alone = (each.changes for each in axis.settings)
-            axes.refuse_unknown(scenario, key, [*alone, *(x.values for x in table.cases)])
-        except Refused as problem:
-            step = problem.key.removeprefix("values.")
-            place = places[int(step)] if step.isdigit() else places[0]
-            _refuse(file, ("cases", place, "with", key), str(problem))
-        columns.append(dict(zip(places, axis.settings, strict=True)))
-        found.append(axis)
-    rows = tuple(
-        tuple(column.get(i, AS_PLANNED) for column in columns) for i in range(len(table.cases))
-    )
-    return replace(study, axes=tuple(found), of_list=rows)
+    """Return a study of listed cases."""
+    try:
+        found, rows = listing.of(table.cases, scenario, file)
+    except listing.RefusedCase as problem:
+        _refuse(file, problem.path, str(problem))
+    return replace(study, axes=found, of_list=rows)
 
 
 def _scenario(file: TomlFile, named: str) -> Scenario:

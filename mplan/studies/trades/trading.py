@@ -2,44 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from functools import cached_property
 
 from mplan.plan import Plan, fly
 from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.wording import hint, shown
 from mplan.studies import executors
-from mplan.studies.trades import axes, figures
-from mplan.studies.trades.flying import CaseOutcome, CaseStart, fly_case, start_from
+from mplan.studies.trades import axes, figures, fronts
+from mplan.studies.trades.flying import CaseStart, fly_case, start_from
 from mplan.studies.trades.models import Best, Climb, Kind
+from mplan.studies.trades.rows import CaseRow, KeptRows
 from mplan.studies.trades.store import CaseStore
 from mplan.studies.trades.study import Objective, StudyCase, TradeStudy
 from mplan.studies.trades.values import Refused
 
 
-class CaseRow(NamedTuple):
-    """A case with what its axes show, None as planned, and what became of it."""
-
-    number: int
-    shown: tuple[float | str | None, ...]
-    outcome: CaseOutcome
-
-
 @dataclass(frozen=True)
 class Trades:
-    """What came out of a study, in the order of its cases; `kept` were flown by an earlier run."""
+    """What came out of a study, in the order of its cases; `kept` were flown by an earlier run.
+
+    The `rows` are read from the store, which has to stay open (`KeptRows`).
+    """
 
     study: TradeStudy
     planned: Plan  # the mission as the scenario has it
     told: tuple[str, ...]  # the figures that tables have
-    rows: tuple[CaseRow, ...]
+    rows: Sequence[CaseRow]
     kept: int = 0
 
     @property
     def whole(self) -> bool:
         """Whether every case has its answer."""
         return len(self.rows) == self.study.count
+
+    @cached_property
+    def front(self) -> frozenset[int]:
+        """The numbers of the cases on the front (`fronts.front`)."""
+        return frozenset(fronts.front(self.rows, self.study.objectives))
 
 
 def study_of(
@@ -88,20 +89,21 @@ def of(
     """
     planned = fly(study.scenario)
     told = _told(study, planned)
-    found, left = _looked_up(study, store)
+    store = store or CaseStore()
+    identities, found = _looked_up(study, store)
     before = len(found)
 
     def there() -> Trades:
-        return Trades(study, planned, told, _rows(study, found), before)
+        return Trades(study, planned, told, KeptRows(study, store, identities, found), before)
 
     done(before, study.count)
     if not stopped():
         start = start_from(planned, kept=study.climb == "kept")
+        left = [number for number in range(1, study.count + 1) if number not in found]
         chosen = executor or executors.chosen(count=len(left))
         for number, answer in _answers(study, start, left, chosen):
-            if store is not None:
-                store.keep(left[number], answer)
-            found[number] = answer
+            store.keep(identities[number - 1], answer)
+            found.add(number)
             done(len(found), study.count)
             so_far(there)
             if stopped():
@@ -111,47 +113,34 @@ def of(
 
 def kept(study: TradeStudy, store: CaseStore) -> int:
     """Return how many cases of a study have their answer in a store."""
-    return len(_looked_up(study, store)[0])
+    return len(_looked_up(study, store)[1])
 
 
-def _looked_up(study: TradeStudy, store: CaseStore | None) -> tuple[dict[int, str], dict[int, str]]:
-    """Return the answers that a store has, and the identities of the other cases, by number."""
-    identities = {case.number: study.identity(case) for case in study.cases()}
-    known = store.known(identities.values()) if store is not None else {}
-    found = {number: known[x] for number, x in identities.items() if x in known}
-    return found, {number: x for number, x in identities.items() if number not in found}
+def _looked_up(study: TradeStudy, store: CaseStore) -> tuple[list[str], set[int]]:
+    """Return the identities of all cases, and the numbers of those that have their answer."""
+    identities = [study.identity(case) for case in study.cases()]
+    known = store.among(identities)
+    return identities, {number for number, x in enumerate(identities, start=1) if x in known}
 
 
 def _answers(
-    study: TradeStudy, start: CaseStart, left: Mapping[int, str], executor: executors.Executor
+    study: TradeStudy, start: CaseStart, left: Sequence[int], executor: executors.Executor
 ) -> Iterator[tuple[int, str]]:
     """Yield the answers of the cases that are left, by number."""
-    numbers = list(left)
-    asked = (case for case in study.cases() if case.number in left)
+    wanted = set(left)
+    asked = (case for case in study.cases() if case.number in wanted)
     questions = ((start, case.changes, case.swaps) for case in asked)
     try:
         for index, answer in executor.answers(fly_case, questions):
-            yield numbers[index], answer
+            yield left[index], answer
     except executors.WorkerLost as lost:
-        case = _case(study, numbers[lost.index])
+        case = _case(study, left[lost.index])
         first = lost.problems[0]
         raise ScenarioError([Problem(first.place, study.words(case), first.text)]) from None
 
 
 def _case(study: TradeStudy, number: int) -> StudyCase:
     return next(case for case in study.cases() if case.number == number)
-
-
-def _rows(study: TradeStudy, found: Mapping[int, str]) -> tuple[CaseRow, ...]:
-    return tuple(
-        CaseRow(
-            case.number,
-            tuple(each.shown for each in case.settings),
-            CaseOutcome.read(found[case.number]),
-        )
-        for case in study.cases()
-        if case.number in found
-    )
 
 
 def _told(study: TradeStudy, planned: Plan) -> tuple[str, ...]:

@@ -125,6 +125,64 @@ with = { "orbits.lunar_altitude" = "95 km", "dates.translunar_time" = "90 h" }
     assert study.count == 2
 
 
+def test_a_list_names_elements_and_engines_too(written):
+    """A case may have several things otherwise; what only others state is blank in it."""
+    file = (MISSIONS / "elements" / "transfer_stage.toml").as_posix()
+    cases = f"""[[cases]]
+with = {{ "orbits.lunar_altitude" = "90 km" }}
+engines = [{{ engine_of = "service_module", catalogue = "storable_30", count = 2 }}]
+[[cases]]
+elements = {{ transfer_stage = "{file}" }}
+[[cases]]
+engines = [{{ engine_of = "service_module", catalogue = "storable_30", count = 3 }}]
+"""
+    head = HEAD.replace("low_orbit", "orbit_and_return")
+    study = load_study(written(cases, head + 'kind = "list"\n'))
+    assert [axis.name for axis in study.axes] == [
+        "orbits.lunar_altitude",
+        "transfer stage",
+        "engine of service module",
+    ]
+    first, second, third = study.cases()
+    assert [x.shown for x in second.settings] == [None, "transfer_stage", None]
+    assert first.changes == {"orbits.lunar_altitude": "90 km"}
+    assert [(x.mount.element, x.number) for x in (*first.swaps, *third.swaps)] == [
+        ("service_module", 2),
+        ("service_module", 3),
+    ]
+    assert second.changes.keys() == {"elements.transfer_stage"}
+    assert len({study.identity(case) for case in (first, second, third)}) == 3
+
+
+ENGINE = 'engines = [{ engine_of = "gaff", catalogue = "storable_30", count = 2 }]\n'
+
+
+@pytest.mark.parametrize(
+    ("body", "line", "text"),
+    [
+        ("[[cases]]\n", 5, "cases.0: nothing differs from the scenario; accepted: `with`, "),
+        ("[[cases]]\n" + ENGINE.replace("gaff", "gaf"), 6, 'main engine; .*"gaff"'),
+        ("[[cases]]\n" + ENGINE.replace("orable", "orble"), 6, 'catalogue: .* "storable_30"'),
+        ("[[cases]]\n" + ENGINE.replace("2", "0"), 6, "cases.0.engines.0.count: "),
+        (
+            "[[cases]]\n" + ENGINE.replace(", count = 2", ""),
+            6,
+            "cases.0.engines.0.count: .*missing",
+        ),
+        ("[[cases]]\n" + ENGINE.replace(" }", " }, { ENGINE }"), 5, ""),
+        ('[[cases]]\nelements = { gaf = "x.toml" }\n', 6, 'cases.0.elements.gaf: .*"gaff"'),
+        ('[[cases]]\nelements = { gaff = "x.toml" }\n', 6, r'elements.gaff.from: .*"x.toml"'),
+    ],
+)
+def test_faults_of_listed_cases_are_told_by_line(written, body, line, text):
+    twice = ENGINE[len("engines = [{") : -len("}]\n")].strip()
+    body = body.replace("ENGINE", twice)
+    text = text or "cases.0: engine of gaff is stated twice"
+    with pytest.raises(ScenarioError, match=text) as refused:
+        load_study(written(body, HEAD + 'kind = "list"\n'))
+    assert f"study.toml:{line}: " in str(refused.value)
+
+
 def test_engines_of_the_catalogue(written):
     """By name or file, at the counts that give a like thrust; without names, all that fit."""
     study = load_study(written('[[axes]]\nengine_of = "gaff"\nengines = ["storable_30"]\n'))

@@ -22,7 +22,7 @@ from mplan.scenario import ScenarioError, catalogue
 from mplan.show import trades as shown
 from mplan.studies import executors, trades
 from mplan.studies.engines import mounts
-from mplan.studies.trades import figures
+from mplan.studies.trades import figures, rows
 from mplan.studies.trades import store as stores
 from mplan.studies.trades import study as of_study
 from mplan.studies.trades.flying import CaseOutcome, CaseStart, fly_case
@@ -56,7 +56,7 @@ def test_a_case_that_cannot_be_flown_keeps_its_reason(unbroken):
     words = unbroken.rows[2].outcome
     assert words.closes is None
     assert words.words.startswith('not flown: dates.translunar_time: found "300 h"')
-    assert words.figures == {}
+    assert not words.figures
 
 
 def test_processes_change_nothing(study, unbroken):
@@ -114,9 +114,32 @@ def test_what_is_kept_is_not_flown_again(study, unbroken, tmp_path):
     noted = Noted()
     with closing(trades.CaseStore(tmp_path / "answers.sqlite")) as store:
         found = trades.of(study, store=store, executor=noted)
-    assert found.kept == 2
-    assert noted.asked == [case.changes for case in list(study.cases())[2:]]
-    assert shown.csv_text(found) == shown.csv_text(unbroken)
+        assert found.kept == 2
+        assert noted.asked == [case.changes for case in list(study.cases())[2:]]
+        assert shown.csv_text(found) == shown.csv_text(unbroken)
+
+
+def test_rows_are_read_as_they_are_asked_for(study, unbroken, tmp_path, monkeypatch):
+    """Of a study of many cases none are held; a table of those that were there stays as it is."""
+    monkeypatch.setattr(rows, "HELD", 0)
+    monkeypatch.setattr(rows, "AT_ONCE", 2)
+    early = []
+    with closing(trades.CaseStore(tmp_path / "answers.sqlite")) as store:
+        found = trades.of(
+            study, store=store, executor=Noted(), so_far=lambda there: early.append(there())
+        )
+        assert shown.csv_text(found) == shown.csv_text(unbroken)
+        assert found.rows._held is None
+        assert [len(each.rows) for each in early] == [1, 2, 3, 4, 5, 6]
+        assert [row.number for row in early[2].rows] == [1, 2, 3]
+        assert [found.rows[4], *found.rows[:2]] == [unbroken.rows[4], *unbroken.rows[:2]]
+        with pytest.raises(IndexError):
+            found.rows[6]
+        store.forget()
+        with pytest.raises(
+            ScenarioError, match=r"study: case 1 \(.*: its answer is no longer kept"
+        ):
+            list(found.rows)
 
 
 def test_answers_of_something_else_are_not_taken(study, study_file, monkeypatch):
@@ -161,10 +184,10 @@ def test_an_ended_study_goes_on(how, workers, study, study_file, unbroken, tmp_p
     noted = Noted()
     with closing(trades.CaseStore(place)) as store:
         found = trades.of(study, store=store, executor=noted)
-    assert len(noted.asked) == 6 - len(kept)
-    assert answers(place).items() >= kept.items()
-    assert len(answers(place)) == 6
-    assert shown.csv_text(found) == shown.csv_text(unbroken)
+        assert len(noted.asked) == 6 - len(kept)
+        assert answers(place).items() >= kept.items()
+        assert len(answers(place)) == 6
+        assert shown.csv_text(found) == shown.csv_text(unbroken)
 
 
 def wait_for(reached, run):
