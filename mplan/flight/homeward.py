@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from functools import lru_cache
 
 from mplan.flight import midcourse
 from mplan.flight.entry import aimed_range
+from mplan.flight.erring.planned_return import target_return_as
 from mplan.flight.state import Aimed, Need, State
 from mplan.flight.unflyable import Unflyable, nearest, other_times
 from mplan.physics import constants as c
@@ -70,6 +72,11 @@ def _home_in(state: State, duration: float) -> homeward.Homeward:
     """Return the way home in a time of flight [s]; ArithmeticError where there is none."""
     scenario = state.scenario
     area = None if scenario.recovery is None else goal(scenario)
+    planned = state.erring.homeward if state.erring else None
+    if planned is not None and area is None:
+        aim = {"time_of_flight": duration, "entry_angle": scenario.orbits.entry_angle}
+        with suppress(ArithmeticError):
+            return target_return_as(planned, state.orbit, **aim)
     return _homed(key_of(state.orbit), area, duration, scenario.orbits.entry_angle)
 
 

@@ -18,6 +18,7 @@ from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions
 
 if TYPE_CHECKING:
     from mplan.flight.state import Departing
+    from mplan.physics.arcs.homeward import Homeward
     from mplan.physics.rendezvous.launch_passes import LaunchPass
 
 
@@ -53,12 +54,14 @@ class FlownErrors:
     """What one ship meets.
 
     `programme` are the planned attitudes of its climb, `climb` what it meets there. `departing` and
-    `second` are the planned launch and way to the Moon, None where the plan has none; `burns` are
-    errors by the index of their event.
+    `second` are the planned launch and way to the Moon, `homeward` is the planned return, from
+    whose place it leaves; None where the plan has none. `burns` are errors by the index of their
+    event.
     """
 
     programme: SteeringLaw
     climb: Dispersions = NOMINAL
     departing: Departing | None = None
     second: LaunchPass | None = None
+    homeward: Homeward | None = None
     burns: Mapping[int, BurnError] = field(default_factory=dict)

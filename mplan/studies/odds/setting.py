@@ -12,6 +12,7 @@ from mplan.flight import walk
 from mplan.flight.erring.flown_errors import BurnError, FlownErrors
 from mplan.flight.record import Flight
 from mplan.flight.state import Departing
+from mplan.physics.arcs.homeward import Homeward
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.climb.launch_vehicle import Dispersions
 from mplan.physics.climb.weather import DESIGN_WIND
@@ -32,11 +33,12 @@ Departures = Mapping[tuple[Any, ...], tuple[Spread, float]]  # by where it stand
 
 @dataclass(frozen=True)
 class PlannedShip:
-    """One ship as planned: its climb, its launch and way to the Moon, its corrections."""
+    """One ship as planned: its climb, its launch and way to the Moon, its way home, corrections."""
 
     climb: LaunchClimb | None
     departing: Departing | None
     second: LaunchPass | None
+    homeward: Homeward | None
     chains: tuple[Chain, ...]
 
 
@@ -95,7 +97,12 @@ class MissionSetting:
             burns |= {i: BurnError(correction=x) for i, x in zip(chain.events, sizes, strict=True)}
         met = {drawn.path[0]: x for drawn, x in by_kind.get(("climb", ship), ())}
         return FlownErrors(
-            self._attitudes[ship], _air(met), planned.departing, planned.second, burns
+            self._attitudes[ship],
+            _air(met),
+            planned.departing,
+            planned.second,
+            planned.homeward,
+            burns,
         )
 
 
@@ -110,7 +117,8 @@ def _ship(flight: Flight) -> PlannedShip:
     dated = next((x.after for x in flight.passages if x.after.dated), None)
     departing = dated.departing if dated else None
     second = dated.second if dated else None
-    return PlannedShip(flight.climb, departing, second, corrections.of(flight))
+    home = flight.end.homeward
+    return PlannedShip(flight.climb, departing, second, home, corrections.of(flight))
 
 
 def _air(met: Mapping[Any, float]) -> Dispersions:

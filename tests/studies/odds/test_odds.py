@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 from contextlib import closing
+from dataclasses import replace
 from math import log
 from pathlib import Path
 
@@ -22,7 +23,8 @@ from mplan.physics.rocket import propellant
 from mplan.scenario import ScenarioError
 from mplan.scenario.dispersions.spread import CUT, Spread
 from mplan.studies import odds
-from mplan.studies.odds import design, outcome, setting
+from mplan.studies.odds import outcome, setting
+from mplan.studies.odds.design import design
 from mplan.studies.odds.store import KeptMission, Store
 from tests.conftest import MISSIONS
 
@@ -191,6 +193,22 @@ def test_nothing_drawn_is_the_plan(landing_plan):
             assert left == pytest.approx(burn.available - burn.required, abs=0.3), name
 
 
+def test_missions_return_as_well_as_from_the_best_place(landing_plan):
+    """From the planned place the return costs no more, to 0.02 m/s, than from a place sought anew.
+
+    A mission's own best place is sought with stays that differ by half an hour.
+    """
+    scattered = {"stay_time": "1 %", "dry_mass": "0.5 %"}
+    plan = mplan.fly(landing_plan.scenario.change("dispersions", scattered), like=landing_plan)
+    start = setting.of(plan)
+    anew = {name: replace(each, homeward=None) for name, each in start.ships.items()}
+    sought = replace(start, ships=anew)
+    for drawn in design([each.spread for each in start.drawn], 4, 1).tolist():
+        one, other = (x.fly(drawn).end.homeward for x in (start, sought))
+        assert one.delta_v == pytest.approx(other.delta_v, abs=0.02)
+        assert one.t == pytest.approx(other.t, abs=30.0)
+
+
 def test_a_burn_with_scattered_isp_and_mass_is_the_rocket_equation(landing_plan):
     """What a full stage has for its burns, mission by mission: g0 Isp ln(m / (m - usable)).
 
@@ -205,7 +223,7 @@ def test_a_burn_with_scattered_isp_and_mass_is_the_rocket_equation(landing_plan)
     places = {each.title: i for i, each in enumerate(start.drawn)}
     mass_at = places["dry mass of descent stage"]
     isp_at = next(i for title, i in places.items() if title.startswith("specific impulse"))
-    for numbers in design.design([each.spread for each in start.drawn], 4, 1):
+    for numbers in design([each.spread for each in start.drawn], 4, 1):
         flown = start.fly(numbers.tolist()).burn_of("descent-orbit insertion")
         isp = engine.isp_vacuum * (1.0 + numbers[isp_at])
         mass = burn.mass + numbers[mass_at] * dry
@@ -220,7 +238,7 @@ def test_propellant_of_a_burn_propagates_linearly():
     -(m - m_p) dv / (g0 Isp^2); 4,000 drawn ones have their deviation to 1 / sqrt(2 n), 1.1 %.
     """
     mass, isp, dv, n = 50_000.0, 450.0, 3_200.0, 4_000
-    drawn = design.design([Spread(-CUT * s, CUT * s, s, True) for s in (0.005, 0.002)], n, 1)
+    drawn = design([Spread(-CUT * s, CUT * s, s, True) for s in (0.005, 0.002)], n, 1)
     sampled = np.array([propellant(isp * (1.0 + b), mass * (1.0 + a), dv) for a, b in drawn])
     burned = propellant(isp, mass, dv)
     by_mass = burned / mass * (0.005 * mass)
