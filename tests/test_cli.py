@@ -162,6 +162,11 @@ def test_a_change_on_the_command_line(capsys):
             ["windows", LANDING, "--from", "2053-09-01", "--days", "30"],
             "lead out of the ephemeris (DE421); accepted: up to 9, the last day being 2053-09-09",
         ),
+        (["windows", LANDING, "--workers", "0"], "--workers: found 0; accepted: at least 1"),
+        (
+            ["engines", LANDING, "--workers", "2", "--scheduler", "tcp://127.0.0.1:1"],
+            "--workers: does not go with --scheduler",
+        ),
         (["windows", LANDING, "--days", "0"], "--days: found 0; accepted: from 1 to 366"),
         (
             ["windows", LANDING, "--picture", "x.pdf"],

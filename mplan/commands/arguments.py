@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 if TYPE_CHECKING:
     from mplan.scenario import Scenario
+    from mplan.studies.executors import Executor
 
 
 def add_scenario(command: argparse.ArgumentParser, *, needed: bool = True) -> None:
@@ -35,6 +36,26 @@ def add_scheduler(command: argparse.ArgumentParser) -> None:
         metavar="ADDRESS",
         help="fly on the workers of a Dask cluster, such as tcp://10.0.0.7:8786",
     )
+
+
+def add_executor(command: argparse.ArgumentParser) -> None:
+    """Let a command share its flights among processes of this machine or a cluster's workers."""
+    command.add_argument(
+        "--workers", metavar="N", type=int, help="processes; one a core, if not given"
+    )
+    add_scheduler(command)
+
+
+def executor(asked: argparse.Namespace) -> Executor | None:
+    """Return who was asked to fly; None where the study is to choose. Raises ScenarioError."""
+    from mplan.studies import executors
+
+    if asked.workers is not None and asked.workers < 1:
+        refuse("--workers", f"found {asked.workers}; accepted: at least 1")
+    refuse_both(asked)
+    if asked.workers is None and asked.scheduler is None:
+        return None
+    return executors.chosen(asked.workers, None, asked.scheduler)
 
 
 def refuse_both(asked: argparse.Namespace) -> None:

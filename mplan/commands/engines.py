@@ -26,6 +26,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument(
         "--json", metavar="PATH", help="write them as JSON instead; - is standard output"
     )
+    arguments.add_executor(command)
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
 
@@ -40,9 +41,9 @@ def run(asked: argparse.Namespace) -> int:
         return _catalogue(asked)
     if asked.scenario is None:
         arguments.refuse("SCENARIO", "found none; accepted: a scenario file, or --catalogue")
-    scenario = arguments.scenario(asked)
+    scenario, executor = arguments.scenario(asked), arguments.executor(asked)
     with progress("engines") as step:
-        found = engines.scan_engines(scenario, asked.element, done=step)
+        found = engines.scan_engines(scenario, asked.element, executor=executor, done=step)
     if asked.json is None:
         print_trades(scenario, found, sys.stdout)
     else:

@@ -45,6 +45,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
         metavar="PATH",
         help="draw them too, and what other days and speeds cost: a page (.html) or a still (.png)",
     )
+    arguments.add_executor(command)
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
 
@@ -55,9 +56,11 @@ def run(asked: argparse.Namespace) -> int:
     from mplan.show.terminal import print_windows, progress
     from mplan.studies import windows
 
-    scenario = _checked(asked)
+    scenario, executor = _checked(asked), arguments.executor(asked)
     with progress("windows") as step:
-        found = windows.scan_windows(scenario, scenario.dates.launch_day, asked.days, done=step)
+        found = windows.scan_windows(
+            scenario, scenario.dates.launch_day, asked.days, executor=executor, done=step
+        )
     found = windows.good(found) if asked.good else found
     told = windows.ordered(found, asked.sort)
     if asked.json is None:

@@ -201,21 +201,23 @@ def scan_engines(
     scenario: Scenario,
     element: str | None = None,
     *,
+    executor: executors.Executor | None = None,
     workers: int | None = None,
     done: Callable[[int, int], None] = lambda done, total: None,
     stopped: Callable[[], bool] = lambda: False,
 ) -> list[Trade]:
     """Return what each engine that fits does to the mission, mount by mount from the pad up.
 
-    What is there comes first, then the catalogue's in order of file and count. `workers`
-    processes share the work (1: none but this one); after each flight `done` is told how many of
-    how many are flown, and `stopped` is asked whether to leave the rest unflown. Raises
-    `ScenarioError` for an element without a main engine and for a catalogue that cannot be read.
+    What is there comes first, then the catalogue's in order of file and count. An `executor` flies
+    them, or `workers` processes share the work (1: none but this one); after each flight `done` is
+    told how many of how many are flown, and `stopped` is asked whether to leave the rest unflown.
+    Raises `ScenarioError` for an element without a main engine and for a catalogue that cannot be
+    read.
     """
     tasks = [task for mount in mounts(scenario, element) for task in _tasks(scenario, mount)]
     found: dict[int, Trade] = {}
-    executor = executors.chosen(workers, len(tasks))
-    for index, trade in executor.answers(fly_trade, ((scenario, *task) for task in tasks)):
+    work = executor or executors.chosen(workers, len(tasks))
+    for index, trade in work.answers(fly_trade, ((scenario, *task) for task in tasks)):
         found[index] = trade
         done(len(found), len(tasks))
         if stopped():

@@ -188,6 +188,7 @@ def scan_windows(
     first: date,
     days: int,
     *,
+    executor: executors.Executor | None = None,
     workers: int | None = None,
     done: Callable[[int, int], None] = lambda done, total: None,
     so_far: Callable[[Callable[[], list[Answer]]], None] = lambda found: None,
@@ -195,9 +196,9 @@ def scan_windows(
 ) -> list[Answer]:
     """Return the chances of `days` from `first`, in order of day and side.
 
-    `workers` processes share the work (1: none but this one). After each day, `done` is told how
-    many of how many are flown, `so_far` is given a function that returns what has been found, and
-    `stopped` is asked whether to leave the rest unflown.
+    An `executor` flies them, or `workers` processes share the work (1: none but this one). After
+    each day, `done` is told how many of how many are flown, `so_far` is given a function that
+    returns what has been found, and `stopped` is asked whether to leave the rest unflown.
     """
     tasks = [first + timedelta(days=i) for i in range(days)]
     found: dict[date, list[Answer]] = {}
@@ -205,8 +206,8 @@ def scan_windows(
     def in_order() -> list[Answer]:
         return [answer for task in tasks if task in found for answer in found[task]]
 
-    executor = executors.chosen(workers, len(tasks))
-    for i, answers in executor.answers(of_day, ((scenario, task) for task in tasks)):
+    work = executor or executors.chosen(workers, len(tasks))
+    for i, answers in work.answers(of_day, ((scenario, task) for task in tasks)):
         found[tasks[i]] = answers
         done(len(found), len(tasks))
         so_far(in_order)

@@ -58,6 +58,21 @@ def test_odds_are_the_same_there(there, study, tmp_path):
     assert one.read_bytes() == other.read_bytes()
 
 
+@pytest.mark.parametrize(
+    ("command", "options"),
+    [("windows", ("--days", "2")), ("engines", ("--element", "ascent_stage"))],
+)
+def test_windows_and_engines_are_the_same_there(
+    there, reference_landing, tmp_path, command, options
+):
+    """What the commands write, byte for byte, and the same exit code."""
+    here, far = tmp_path / "here.json", tmp_path / "far.json"
+    asked = [command, str(reference_landing.source), *options, "--json"]
+    code = cli.main([*asked, str(here), "--workers", "1"])
+    assert cli.main([*asked, str(far), "--scheduler", there.address]) == code
+    assert here.read_bytes() == far.read_bytes()
+
+
 def test_what_is_raised_is_raised_here(there):
     with pytest.raises(ZeroDivisionError):
         list(executors.DaskCluster(there.address).answers(divmod, [(1, 0)]))
