@@ -106,8 +106,8 @@ def slopes(here: np.ndarray, beside: Sequence[np.ndarray], step: np.ndarray) -> 
 
 def _ways(slope: np.ndarray, off: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Return the least step to where nothing is missed, and from there the step to the least x."""
-    back = np.linalg.lstsq(slope, -off, rcond=None)[0]
-    there = np.linalg.lstsq(slope, slope @ x - off, rcond=None)[0]
+    wanted = np.stack([-off, slope @ x - off], axis=1)
+    back, there = np.linalg.lstsq(slope, wanted, rcond=None)[0].T
     return back, there - x - back
 
 

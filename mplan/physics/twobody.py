@@ -5,12 +5,12 @@ States are `r` [m], `v` [m/s] with vectors on the last axis, then `mu` [m3/s2].
 
 from __future__ import annotations
 
-from math import acos, asinh, atan2, copysign, cos, cosh, pi, sin, sinh, sqrt
+from math import acos, asinh, atan, atan2, copysign, cos, cosh, pi, sin, sinh, sqrt, tan
 from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.vectors import cross
+from mplan.physics.vectors import cross, length
 
 
 def speed(r: float, a: float, mu: float) -> float:
@@ -92,15 +92,15 @@ def conic(r: np.ndarray, v: np.ndarray, mu: float) -> Conic:
 
     ValueError for a parabola or a straight line, where these elements break down.
     """
-    distance = float(np.linalg.norm(r))
+    distance = length(r)
     h = cross(r, v)
     pointing = cross(v, h) / mu - r / distance
-    e = float(np.linalg.norm(pointing))
+    e = length(pointing)
     energy = float(v @ v) / 2.0 - mu / distance
     if e == 0.0 or energy == 0.0 or not h.any():
         raise ValueError("a circle, a parabola or a straight line has no such elements")
     a = -mu / (2.0 * energy)
-    sine = float(cross(pointing, r) @ h) / (e * distance * float(np.linalg.norm(h)))
+    sine = float(cross(pointing, r) @ h) / (e * distance * length(h))
     true_anomaly = atan2(sine, float(pointing @ r) / (e * distance))
     return Conic(a, e, a * (1.0 - e), h, true_anomaly, time_since_periapsis(a, e, true_anomaly, mu))
 
@@ -108,9 +108,9 @@ def conic(r: np.ndarray, v: np.ndarray, mu: float) -> Conic:
 def time_since_periapsis(a: float, e: float, true_anomaly: float, mu: float) -> float:
     """Return the time [s] from periapsis to a true anomaly in -pi..pi (Vallado 2013, ch. 2)."""
     if e < 1.0:
-        half = sqrt((1.0 - e) / (1.0 + e)) * np.tan(true_anomaly / 2.0)
-        eccentric = 2.0 * np.arctan(half)
-        return float((eccentric - e * sin(eccentric)) * sqrt(a**3 / mu))
+        half = sqrt((1.0 - e) / (1.0 + e)) * tan(true_anomaly / 2.0)
+        eccentric = 2.0 * atan(half)
+        return (eccentric - e * sin(eccentric)) * sqrt(a**3 / mu)
     hyperbolic = asinh(sin(true_anomaly) * sqrt(e * e - 1.0) / (1.0 + e * cos(true_anomaly)))
     return (e * sinh(hyperbolic) - hyperbolic) * sqrt(-(a**3) / mu)
 
@@ -129,7 +129,7 @@ def kepler(
     Universal variables, so ellipse, parabola and hyperbola alike; ArithmeticError if
     Laguerre's method does not settle.
     """
-    distance, root = float(np.linalg.norm(r)), sqrt(mu)
+    distance, root = length(r), sqrt(mu)
     radial = float(r @ v) / root
     alpha = 2.0 / distance - float(v @ v) / mu
     chi = _chi(radial, distance, alpha, root * duration)
@@ -137,7 +137,7 @@ def kepler(
     c, s = stumpff(z)
     f, g = 1.0 - chi * chi * c / distance, duration - chi**3 * s / root
     there = f * r + g * v
-    far = float(np.linalg.norm(there))
+    far = length(there)
     f_dot, g_dot = root / (far * distance) * chi * (z * s - 1.0), 1.0 - chi * chi * c / far
     return there, f_dot * r + g_dot * v
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import cross, length, turned, unit
 
 parts = st.floats(-1e9, 1e9).map(lambda x: round(x, 6))
 threes = st.tuples(parts, parts, parts).map(np.array)
@@ -15,6 +15,11 @@ sizeable = threes.filter(lambda a: np.linalg.norm(a) > 1e-3)
 @given(threes, threes)
 def test_cross(a, b):
     np.testing.assert_array_equal(cross(a, b), np.cross(a, b))
+
+
+@given(threes)
+def test_length(a):
+    assert length(a) == np.linalg.norm(a)
 
 
 @given(sizeable)

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import cross, length, unit
 
 
 class Asymptote(NamedTuple):
@@ -28,12 +28,12 @@ def asymptote(r: np.ndarray, v: np.ndarray, mu: float) -> Asymptote:
 
     ValueError for a closed orbit, which has none.
     """
-    energy = float(v @ v) / 2.0 - mu / float(np.linalg.norm(r))
+    energy = float(v @ v) / 2.0 - mu / length(r)
     if energy <= 0.0:
         raise ValueError("the orbit about the Moon is closed: it has no asymptote")
     h = cross(r, v)
     pointing = cross(v, h) / mu - unit(r)
-    e = float(np.linalg.norm(pointing))
+    e = length(pointing)
     v_inf = sqrt(2.0 * energy)
     along, across = pointing / e, unit(cross(h, pointing))
     s = along / e + across * sqrt(1.0 - 1.0 / e**2)

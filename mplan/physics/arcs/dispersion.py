@@ -300,10 +300,9 @@ def _executed(burns: np.ndarray, execution: Execution, draws: np.ndarray) -> np.
     """
     sizes = np.maximum(_lengths(burns), LEAST)
     along = np.einsum("ij,ij->j", burns, draws[:3]) / sizes
-    astray = execution.direction * sizes
-    return burns * (1.0 + execution.size * draws[3] - execution.direction * along) + (
-        astray * draws[:3]
-    )
+    flown = burns * (1.0 + execution.size * draws[3] - execution.direction * along)
+    flown += execution.direction * sizes * draws[:3]
+    return flown
 
 
 def _lengths(vectors: np.ndarray) -> np.ndarray:

@@ -31,7 +31,7 @@ from mplan.physics.twobody import (
     time_since_periapsis,
     true_anomaly_at,
 )
-from mplan.physics.vectors import cross, freeze, unit
+from mplan.physics.vectors import cross, freeze, length, unit
 
 PLACES, PLANES = 72, 48  # of the lunar orbit and about the Earth-Moon line, in the first guess
 FINE = 5
@@ -94,7 +94,7 @@ class Homeward:
     @property
     def delta_v(self) -> float:
         """Size of the burn [m/s], impulsive."""
-        return float(np.linalg.norm(self.burn))
+        return length(self.burn)
 
     @property
     def flight_path_angle(self) -> float:
@@ -176,7 +176,7 @@ def _time_apart(orbit: LunarOrbit, wait: float) -> float:
     if orbit.e < ROUND:
         return orbit.period / PLACES
     r, v = kepler(orbit.r, orbit.v, wait, c.MU_MOON)
-    return 2.0 * pi / PLACES * float(r @ r) / float(np.linalg.norm(cross(r, v)))
+    return 2.0 * pi / PLACES * float(r @ r) / length(cross(r, v))
 
 
 def _vertex(before: float, middle: float, after: float) -> float:
@@ -232,7 +232,7 @@ def entry_miss(end: nbody.Arrival, wanted: float, entry_angle: float) -> np.ndar
     # The interface lies over an ellipsoid: its radius is where the arc crossed it, if it did.
     radius = INTERFACE_RADIUS
     if end.stop == "entry interface":
-        radius = float(np.linalg.norm(end.r))
+        radius = length(end.r)
     perigee = perigee_for(entry_angle, radius, here.a)
     e = 1.0 - perigee / here.a
     fall = time_since_periapsis(here.a, e, true_anomaly_at(radius, here.a, e), c.MU_EARTH)
@@ -310,7 +310,7 @@ def return_asymptotes(
     They lead home in `PLANES` planes about the Earth-Moon line, or in the one nearest to `plane`.
     """
     luna = ephemeris.moon(t)
-    distance = float(np.linalg.norm(luna.r))
+    distance = length(luna.r)
     a, perigee = _conic_home(distance, time_of_flight, entry_angle)
     pace = speed(distance, a, c.MU_EARTH)
     across = sqrt(c.MU_EARTH * perigee * (2.0 - perigee / a)) / distance
@@ -322,7 +322,7 @@ def return_asymptotes(
 
 def entry_speed(t: float, time_of_flight: float, entry_angle: float) -> float:
     """Return the inertial speed [m/s] at the interface of the conic home from the Moon's place."""
-    distance = float(np.linalg.norm(ephemeris.moon(t).r))
+    distance = length(ephemeris.moon(t).r)
     a, _ = _conic_home(distance, time_of_flight, entry_angle)
     return speed(INTERFACE_RADIUS, a, c.MU_EARTH)
 

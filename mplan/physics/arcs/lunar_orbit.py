@@ -20,13 +20,14 @@ from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.physics.twobody import circular_speed, conic, speed
-from mplan.physics.vectors import Vector, cross, turned, unit
+from mplan.physics.vectors import Vector, cross, length, turned, unit
 
 PIECE = 2.0 * c.DAY  # s, of a coast
 SLIGHT_BEND = 100.0  # m2/s2: of an orbit whose apsides lie 0.1 km apart
 LOWERINGS = 6  # tries to meet a perilune to a metre; two do
 ROUND = 0.03  # eccentricity, below which an orbit is taken for a circle: 55 km either way, low down
 LEAST_E, LEAST_SINE = 1e-4, 1e-3  # of what has an argument of perilune
+MET = 1e-4  # s from an apse, 0.2 m of the way: its height is met to a nanometre
 SETTLED, LOOKS = 0.01, 12  # s from perilune, and looks at how far it still is
 
 
@@ -174,10 +175,12 @@ def perilune_ahead(orbit: LunarOrbit) -> LunarOrbit:
     here = coast(orbit, orbit.period / 2.0)
     for _ in range(3):
         # Newton's step to where the distance stops falling; it does not on a circle.
-        bend = float(here.v @ here.v) - c.MU_MOON / float(np.linalg.norm(here.r))
+        bend = float(here.v @ here.v) - c.MU_MOON / length(here.r)
         if abs(bend) < SLIGHT_BEND:
             break
         off = float(here.r @ here.v) / bend
+        if abs(off) < MET:
+            break
         here = coast(here, -max(-here.period / 8.0, min(here.period / 8.0, off)))
     return here
 
@@ -209,11 +212,11 @@ def lowered(orbit: LunarOrbit, perilune: float) -> LunarOrbit:
 
     What the Moon's figure does on the way there is in it: some hundred metres.
     """
-    here, aim = float(np.linalg.norm(orbit.r)), perilune
+    here, aim = length(orbit.r), perilune
     level = cross(orbit.normal, unit(orbit.r))
     for _ in range(LOWERINGS):
         found = orbit._replace(v=speed(here, (here + aim) / 2.0, c.MU_MOON) * level)
-        miss = float(np.linalg.norm(perilune_ahead(found).r)) - perilune
+        miss = length(perilune_ahead(found).r) - perilune
         if abs(miss) < 1.0:
             break
         aim -= miss
@@ -228,7 +231,7 @@ def with_speed(orbit: LunarOrbit, speed: float) -> LunarOrbit:
 def circular(orbit: LunarOrbit) -> LunarOrbit:
     """Return the circle through `orbit.r` in the same plane and sense."""
     ahead = cross(orbit.normal, unit(orbit.r))
-    radius = float(np.linalg.norm(orbit.r))
+    radius = length(orbit.r)
     return orbit._replace(v=circular_speed(radius, c.MU_MOON) * ahead)
 
 

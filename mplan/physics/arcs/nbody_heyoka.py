@@ -14,7 +14,7 @@ from mplan.physics.arcs import compiled, figure_heyoka
 from mplan.physics.arcs.nbody import FAR, STOPS, ArcStart, Arrival, Stop
 from mplan.physics.bodies import ephemeris, lunar_gravity
 from mplan.physics.bodies.lunar_gravity import Degree
-from mplan.physics.vectors import Vector, frozen
+from mplan.physics.vectors import Vector, frozen, length
 
 # The integrator holds its error to the greatest number in the state. With the Sun in these
 # units that is the Moon's distance, a thousandfold better than the Sun's own.
@@ -57,7 +57,7 @@ def _fly_lanes(starts: Sequence[_Start], stop: Stop, degree: Degree) -> list[Arr
             outcome, after = int(results[i][0]), times[i]
             stopped = outcome > _MANY
             # An apse far out is that of leaving the Moon, not one of coming home: fly on.
-            far = stop == "earth" and stopped and np.linalg.norm(states[:3, i]) > FAR
+            far = stop == "earth" and stopped and length(states[:3, i]) > FAR
             if (stopped and not far) or after == until[i]:  # else another arc's end has broken in
                 until[i] = after  # it waits for the others
                 name = STOPS[stop][-outcome - 1] if stopped else "time"

@@ -9,7 +9,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.bodies.lunar_gravity import Degree
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import cross, length, unit
 
 
 class Orbit(NamedTuple):
@@ -37,13 +37,13 @@ class Orbit(NamedTuple):
     @property
     def a(self) -> float:
         """Semi-major axis [m]."""
-        return 1.0 / (2.0 / float(np.linalg.norm(self.r)) - float(self.v @ self.v) / self.mu)
+        return 1.0 / (2.0 / length(self.r) - float(self.v @ self.v) / self.mu)
 
     @property
     def e(self) -> float:
         """Eccentricity."""
         h = cross(self.r, self.v)
-        return float(np.linalg.norm(cross(self.v, h) / self.mu - unit(self.r)))
+        return length(cross(self.v, h) / self.mu - unit(self.r))
 
     @property
     def period(self) -> float:

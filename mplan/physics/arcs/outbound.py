@@ -23,7 +23,7 @@ from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.roots import root
 from mplan.physics.targeting import NoArc, Scaling, solve_abreast
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
-from mplan.physics.vectors import cross, freeze, unit
+from mplan.physics.vectors import cross, freeze, length, unit
 
 Side = Literal["ascending", "descending"]
 # Given the incoming asymptote and the time of perilune, the target normal of the lunar orbit.
@@ -208,7 +208,7 @@ def guess_outbound(
         coast = parking.coast(turned_by, revolutions)
         arrival = lift_off + parking.site.climb + coast + time_of_flight
         luna = ephemeris.moon(arrival).r
-        distance = float(np.linalg.norm(luna))
+        distance = length(luna)
         node, moon_argument = plane_through(luna, parking.site.inclination, parking.t, side)
         a, e = ellipse(parking.radius, distance, time_of_flight)
         turned_by = parking.ahead(moon_argument - true_anomaly_at(distance, a, e))
