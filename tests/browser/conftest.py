@@ -77,8 +77,8 @@ def _until_run(page) -> None:
 
 
 @pytest.fixture(scope="module")
-def run_workbook(server, browser):
-    """Return a function that opens a workbook, runs all of it and brings its panel in sight."""
+def open_workbook(server, browser):
+    """Return a function that opens a workbook and runs all of it."""
     pages = []
 
     def run(name):
@@ -92,15 +92,6 @@ def run_workbook(server, browser):
         page.get_by_role("menuitem", name="Run", exact=True).click()
         page.get_by_text("Run All Cells", exact=True).click()
         _until_run(page)
-        handle = page.locator(".noUi-handle").first
-        for step in (*[-500] * 60, *[500] * 120):  # cells out of sight are not in the page
-            if handle.count():
-                break
-            page.mouse.move(700, 600)
-            page.mouse.wheel(0, step)
-            page.wait_for_timeout(250)
-        handle.scroll_into_view_if_needed(timeout=PATIENCE)
-        page.locator(".widget-hbox .js-plotly-plot .main-svg").first.wait_for(timeout=PATIENCE)
         return page
 
     yield run
@@ -109,16 +100,46 @@ def run_workbook(server, browser):
 
 
 @pytest.fixture(scope="module")
+def reach():
+    """Return a function that scrolls until something is in sight, and returns it."""
+
+    def to(page, found):
+        for step in (*[-500] * 60, *[500] * 120):  # cells out of sight are not in the page
+            if found.count():
+                break
+            page.mouse.move(700, 600)
+            page.mouse.wheel(0, step)
+            page.wait_for_timeout(250)
+        found.scroll_into_view_if_needed(timeout=PATIENCE)
+        return found
+
+    return to
+
+
+@pytest.fixture(scope="module")
+def run_workbook(open_workbook, reach):
+    """Return a function that opens a workbook, runs all of it and brings its panel in sight."""
+
+    def run(name):
+        page = open_workbook(name)
+        reach(page, page.locator(".noUi-handle").first)
+        page.locator(".widget-hbox .js-plotly-plot .main-svg").first.wait_for(timeout=PATIENCE)
+        return page
+
+    return run
+
+
+@pytest.fixture(scope="module")
 def outputs(server):
     """Return a function that saves a workbook as it stands and returns the outputs of its cells."""
 
     def read(page, name):
-        for i in range(300):
+        for i in range(300):  # no answer, or no content, while it is being written
             if i % 20 == 0:  # a key that comes too early is lost
                 page.bring_to_front()
                 page.keyboard.press("Control+s")
             answer = page.request.get(f"{server[0]}api/contents/{name}?token={server[1]}")
-            book = answer.json().get("content", {"cells": []})  # none while it is being written
+            book = answer.json().get("content", {"cells": []}) if answer.ok else {"cells": []}
             cells = [x for x in book["cells"] if x["cell_type"] == "code"]
             if cells and all(cell["execution_count"] for cell in cells):
                 return [output for cell in cells for output in cell["outputs"]]
