@@ -108,7 +108,7 @@ def test_where_site_and_moon_stand_opposite_every_azimuth_leads_there_within_min
     assert (first.side, last.side) == ("descending", "ascending")
     assert first.closes.azimuth / c.DEG == pytest.approx(HIGH, abs=1e-6)
     assert last.opens.azimuth / c.DEG == pytest.approx(LOW, abs=1e-6)
-    azimuth = [x.azimuth for x in first.flights if first.closes.lift_off - x.lift_off < 8 * 60.0]
+    azimuth = [x.azimuth for x in first.flights if first.closes.lift_off - x.lift_off < 9 * 60.0]
     assert (max(azimuth) - min(azimuth)) / c.DEG > 10.0
 
 

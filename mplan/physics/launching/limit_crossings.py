@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from itertools import groupby, pairwise
 from math import ceil, pi
 from typing import NamedTuple, get_args
@@ -37,6 +38,7 @@ NARROW = 2.0 * c.DEG  # a range that is crossed within minutes
 BESIDE = 1.0 * c.DEG  # from a limit, to tell on which side of it the flights before it lie
 SLOW = 3.0 * c.MINUTE / c.DEG  # of lift-off an azimuth: the guess tells that side as well
 LEAP = 0.05  # rad, from the place of insertion: an injection there may be a revolution on as well
+QUICK_STEP = 3.0 * c.DEG  # from flight to flight where they come within minutes
 APART = 2.0 * c.HOUR  # at most, between flights within an interval
 STRIDE = 20.0 * c.DEG  # at most, between their azimuths: more and those between are followed
 FOLLOWED = 6.0 * c.DEG  # from flight to flight where azimuths are followed
@@ -49,10 +51,14 @@ class Unsettled(NoArc):
 
 
 class _Crossing(NamedTuple):
-    """The flight along a limit, and whether an interval opens with it, or closes."""
+    """The flight along a limit, whether an interval opens with it, and whether in no time.
+
+    A `quick` one is passed within minutes, where site and Moon stand opposite to each other.
+    """
 
     flown: Outbound
     opens: bool
+    quick: bool
 
     @property
     def t(self) -> float:
@@ -90,7 +96,7 @@ class _Crossings:
             if here.opens == after.opens:
                 raise Unsettled("two crossings in one direction")
             if here.opens and after.t >= begins and here.t < ends:
-                found = self._by_side(self._flights(here.flown, after.flown))
+                found = self._by_side(self._flights(here, after))
                 yield from (x for x in found if _reaches(x, begins, ends))
 
     def _all(self) -> list[_Crossing]:
@@ -131,9 +137,9 @@ class _Crossings:
         flown = outbound.target_outbound(orbit, **passage._asdict(), side=side, start=guess)
         if flown.side != side:
             raise Unsettled("a crossing on the other side")
-        opens = self._opens(flown)
+        opens, quick = self._sense(flown)
         furthest = min if opens else max
-        return _Crossing(furthest(self._ways(flown), key=lambda x: x.lift_off), opens)
+        return _Crossing(furthest(self._ways(flown), key=lambda x: x.lift_off), opens, quick)
 
     def _ways(self, flown: Outbound) -> list[Outbound]:
         """Return a flight, and with it the one a revolution on or back where that flies as well.
@@ -159,13 +165,17 @@ class _Crossings:
         inclination = orbit.site.inclination
         return min(inclination, pi - inclination) - abs(declination(towards))
 
-    def _opens(self, flown: Outbound) -> bool:
-        """Tell whether flights a little within the limits lift off later, not earlier."""
-        inward = BESIDE if flown.azimuth < sum(self.limits) / 2.0 else -BESIDE
+    def _sense(self, flown: Outbound) -> tuple[bool, bool]:
+        """Tell whether flights a little within the limits lift off later, and whether at once."""
+        inward = self._inward(flown) * BESIDE
         later = self._guessed_later(flown, inward)
-        if abs(later) < SLOW * BESIDE:
+        quick = abs(later) < SLOW * BESIDE
+        if quick:  # there a guess does not tell later from earlier
             later = self._next(flown, flown.azimuth + inward).lift_off - flown.lift_off
-        return later > 0.0
+        return later > 0.0, quick
+
+    def _inward(self, flown: Outbound) -> float:
+        return 1.0 if flown.azimuth < sum(self.limits) / 2.0 else -1.0
 
     def _guessed_later(self, flown: Outbound, inward: float) -> float:
         """Return how much later [s] a flight a little within the limits lifts off, by the guess."""
@@ -186,15 +196,34 @@ class _Crossings:
         start[1] += orbit.insertion_argument() - near.parking.insertion_argument()
         return outbound.target_outbound(orbit, **self.passage._asdict(), start=start)
 
-    def _flights(self, first: Outbound, last: Outbound) -> list[Outbound]:
+    def _flights(self, opening: _Crossing, closing: _Crossing) -> list[Outbound]:
         """Return flights from one crossing to another, all of them within the limits."""
+        head, tail = self._away(opening), self._away(closing)[::-1]
+        first, last = head[-1], tail[0]
+        if first.lift_off >= last.lift_off:
+            return [opening.flown, closing.flown]
         count = ceil((last.lift_off - first.lift_off) / APART)
         flights = [first]
         for t in np.linspace(first.lift_off, last.lift_off, count + 1)[1:-1].tolist():
             flights.append(self._at(t, flights[-1], last))
         flights.append(last)
         found = [x for a, b in pairwise(flights) for x in (a, *self._followed(a, b))]
-        return [*found, last]
+        return [*head[:-1], *found, *tail]
+
+    def _away(self, met: _Crossing) -> list[Outbound]:
+        """Return the flights from a crossing inward along azimuths, as long as they come quickly.
+
+        There the azimuth tells one flight from the next, and not the moment.
+        """
+        flights, step = [met.flown], self._inward(met.flown) * QUICK_STEP
+        while met.quick and self.limits[0] < flights[-1].azimuth + step < self.limits[1]:
+            try:
+                flights.append(self._next(flights[-1], flights[-1].azimuth + step))
+            except ArithmeticError:
+                break  # the azimuth turns back before
+            if abs(flights[-1].lift_off - flights[-2].lift_off) > SLOW * QUICK_STEP / 3.0:
+                break
+        return flights
 
     def _followed(self, a: Outbound, b: Outbound) -> Iterator[Outbound]:
         """Yield flights between two of one side whose azimuths lie far apart."""
@@ -217,12 +246,20 @@ class _Crossings:
         if abs(off[0][1] - off[1][1]) > 1.0:
             share = round(share)  # the coast leaps by a revolution between them
         start = LaunchGuess(*(np.array(guess) + (1.0 - share) * off[0] + share * off[1]).tolist())
-        flown = launch_time.target_at_launch_time(
-            self.parking, t, self.passage, start=start, aim=launch_time.ROUGH
-        )
+        flown = self._launched(t, start, near=a if share < 0.5 else b)
         if not self.limits[0] <= flown.azimuth <= self.limits[1]:
             raise Unsettled("a flight beyond the limits")
         return flown
+
+    def _launched(self, t: float, start: LaunchGuess, near: Outbound) -> Outbound:
+        """Return the flight at a moment; from the unknowns of one that is near where need be."""
+        way = partial(
+            launch_time.target_at_launch_time, self.parking, t, self.passage, aim=launch_time.ROUGH
+        )
+        try:
+            return way(start=start)
+        except ArithmeticError:
+            return way(start=launch_time.launch_unknowns(near))
 
     def _guess(self, t: float) -> LaunchGuess:
         if t not in self.guesses:
