@@ -58,6 +58,7 @@ def test_page_says_where_it_comes_from(made, page):
     facts += ["190 km", "numpy", "integrator"]
     assert all(fact in page for fact in facts)
     assert all(caution.replace("'", "&#x27;") in page for caution in CAUTIONS)
+    assert "glossary" not in page, "a link to what the reader does not have"
     assert made.plan.verdict in page
 
 

@@ -32,7 +32,8 @@ class LessonPanel(widgets.VBox):
         self.drawing = shown(**self._values())
         self.trouble, self.words = widgets.HTML(), widgets.HTML()
         self.figure = LiveFigure(self.drawing, WIDTH)
-        super().__init__([*self.controls.values(), self.trouble, self.words, self.figure])
+        picture = widgets.HBox([self.figure], layout={"overflow": "auto"})
+        super().__init__([*self.controls.values(), self.trouble, self.words, picture])
         self._tell()
 
     def _values(self) -> dict[str, float]:

@@ -64,7 +64,7 @@ def climb(thrust_to_weight: float, isp: float) -> Drawing:
             strokes.curve("by the rocket equation", ratios, [x for x, _ in pairs], look.quiet),
             strokes.curve("lost to gravity", ratios, [y for _, y in pairs], look.bad, "dash"),
             strokes.curve("left", ratios, [x - y for x, y in pairs], look.main),
-            strokes.dot(thrust_to_weight, lost, f"{lost:,.0f} m/s lost", look),
+            strokes.dot(thrust_to_weight, lost, f"{lost:,.0f} m/s lost", look, "bottom left"),
         ],
         x=strokes.axis(look, "thrust-to-weight at lift-off", 1.0, 3.0),
         y=strokes.axis(look, "velocity [m/s]", 0.0, 3500.0),

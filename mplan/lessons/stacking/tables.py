@@ -9,6 +9,8 @@ from mplan.show.columns import Column
 from mplan.show.notebook import Table
 from mplan.show.tables import framed
 
+LEAST = 0.05  # m/s, that a table of losses in tenths still shows
+
 
 def ride(plan: Plan) -> Table:
     """Return the burns that carry the payload from the parking orbit to the ground."""
@@ -22,8 +24,9 @@ def ride(plan: Plan) -> Table:
 
 
 def losses(plan: Plan) -> Table:
-    """Return the losses of a flown mission, each with its cause; corrections have none."""
-    rows = [(x, cause, loss) for x in plan.burns for cause, loss in x.losses.items() if loss]
+    """Return the losses of a flown mission, each with its cause; those that round to none apart."""
+    every = [(x, cause, loss) for x in plan.burns for cause, loss in x.losses.items()]
+    rows = [row for row in every if row[2] >= LEAST]
     columns = (
         Column("burn", lambda row: row[0].name),
         Column("thrust-to-weight", lambda row: row[0].thrust_to_weight, 2),
