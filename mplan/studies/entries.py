@@ -17,7 +17,8 @@ from mplan.physics import constants as c
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import daylight
 from mplan.physics.bodies.daylight import Light
-from mplan.physics.entry.entry_flight import EntryRow, EntrySteering, fly_entry, steepened
+from mplan.physics.entry.corridor import steepened
+from mplan.physics.entry.entry_flight import EntryRow, EntrySteering, fly_entry
 from mplan.plan import Plan
 from mplan.scenario import Scenario
 

@@ -12,8 +12,8 @@ from typing import NamedTuple
 from mplan.flight.through_air.record import Entry
 from mplan.physics import constants as c
 from mplan.physics.entry import bank, reversals
-from mplan.physics.entry.corridor import edge
-from mplan.physics.entry.entry_flight import EntryFlight, EntryRow, EntryVehicle, Six, steepened
+from mplan.physics.entry.corridor import edge, steepened
+from mplan.physics.entry.entry_flight import EntryFlight, EntryRow, EntryVehicle, Six
 from mplan.physics.entry.entry_track import heat_of
 
 OFF = 10e3  # m of range beyond which the aim point is missed (common practice, no source)

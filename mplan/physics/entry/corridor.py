@@ -10,7 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
+from math import cos, sin
 from typing import NamedTuple
+
+import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.entry.bank import crossing
@@ -20,7 +23,6 @@ from mplan.physics.entry.entry_flight import (
     EntryVehicle,
     Six,
     fly_entry,
-    steepened,
 )
 
 STEEPEST, SHALLOWEST = -20.0 * c.DEG, -2.0 * c.DEG  # rad, between which edges are looked for
@@ -65,6 +67,16 @@ def corridor(state: Six, vehicle: EntryVehicle, limit: float, stop: float) -> Co
     bounds = SHALLOWEST, STEEPEST
     crushes, _ = crossing(steep, spare, lambda flown: abs(spare(flown)) < NEAR, bounds)
     return Corridor(crushes, edge(held, STEEPEST, SHALLOWEST))
+
+
+def steepened(state: Six, angle: float) -> Six:
+    """Return `state` with its flight-path angle [rad] changed, at the same speed and heading."""
+    r, v = np.array(state[:3]), np.array(state[3:])
+    up = r / np.linalg.norm(r)
+    level = v - up * (up @ v)
+    ahead = level / np.linalg.norm(level)
+    turned = np.linalg.norm(v) * (ahead * cos(angle) + up * sin(angle))
+    return (*r.tolist(), *turned.tolist())
 
 
 def edge(holds: Callable[[float], bool], begin: float, end: float) -> float:

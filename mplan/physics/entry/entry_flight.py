@@ -31,9 +31,7 @@ PULL_OUT = -213.0  # m/s, climb rate that counts as pull-out: 700 ft/s (from mem
 # flown practice, no source)
 CAUGHT = 2.5 * c.G0  # m/s2, at which lift that pulls down into the air has done so: of 1 to 3 g
 # what leaves most shallow entries their range (our choice; flown practice: 1.3 to 2 g, from memory)
-NO_GRIP = (
-    0.05 * c.G0
-)  # m/s2: climbing with less of the air's force is a skip: lift no longer steers
+NO_GRIP = 0.05 * c.G0  # m/s2: climbing with less of the air's force, lift no longer steers: a skip
 LONGEST = 3600.0  # s: what is still flying then does not come down in one go
 STEP, SHORTEST = 6.0, 0.05  # s
 SOUND = 310.0  # m/s, below which the drag is the subsonic one
@@ -90,12 +88,21 @@ class EntryRow(NamedTuple):
 class EntryFlight:
     """An entry as flown. `end` says why it stopped: `down`, `skip` or `long`.
 
-    Among the rows are those of the largest loads, found between steps.
+    `moments` are those that were stepped to, each an `EntryRow` in plain numbers; a search for a
+    bank flies twenty entries of which it looks at the ends.
     """
 
-    rows: tuple[EntryRow, ...]
+    moments: tuple[tuple[float, ...], ...]
     end: str
     steering: EntrySteering
+    craft: Aerodynamics
+    world: Planet
+
+    @cached_property
+    def rows(self) -> tuple[EntryRow, ...]:
+        """The moments, and among them those of the largest loads, found between steps."""
+        rows = [_row_of(each) for each in self.moments]
+        return tuple(_with_peaks(rows, self.craft, self.world))
 
     @cached_property
     def peak(self) -> EntryRow:
@@ -116,9 +123,14 @@ class EntryFlight:
         return tuple(after.t for before, after in pairs if before.side * after.side < 0.0)
 
     @property
+    def last(self) -> EntryRow:
+        """The last moment."""
+        return _row_of(self.moments[-1])
+
+    @property
     def range(self) -> float:
         """Distance over the ground [m]; infinite if it does not come down."""
-        first, last = self.rows[0], self.rows[-1]
+        first, last = _row_of(self.moments[0]), self.last
         return inf if self.end != "down" else ground_range(first.state, last.state, last.t)
 
 
@@ -131,16 +143,6 @@ def entry_state(r: np.ndarray, v: np.ndarray, t: float) -> Six:
     """Return the state of an entry from GCRS position [m] and velocity [m/s] at `t` [TDB s]."""
     axes = entry_axes(t)
     return (*(axes @ r).tolist(), *(axes @ v).tolist())
-
-
-def steepened(state: Six, angle: float) -> Six:
-    """Return `state` with its flight-path angle [rad] changed, at the same speed and heading."""
-    r, v = np.array(state[:3]), np.array(state[3:])
-    up = r / np.linalg.norm(r)
-    level = v - up * (up @ v)
-    ahead = level / np.linalg.norm(level)
-    turned = np.linalg.norm(v) * (ahead * cos(angle) + up * sin(angle))
-    return (*r.tolist(), *turned.tolist())
 
 
 def fly_entry(
@@ -159,19 +161,15 @@ def fly_entry(
     range by less than 500 m and the peak load by less than 0.1 %.
     """
     world = world or Planet(standard())
-    craft = _aerodynamics(vehicle)
-    rows = _flown(state, craft, steering, stop, world, homing)
-    end = "down"
-    if rows[-1].climb > 0.0 and rows[-1].load < NO_GRIP and len(rows) > 1:
+    slow = float(vehicle.slow or vehicle.ballistic)
+    craft = Aerodynamics(float(vehicle.ballistic), slow, float(vehicle.lift_to_drag))
+    moments = _flown(state, craft, steering, stop, world, homing)
+    end, last = "down", _row_of(moments[-1])
+    if last.climb > 0.0 and last.load < NO_GRIP and len(moments) > 1:
         end = "skip"
-    elif rows[-1].altitude > stop + 1.0:
+    elif last.altitude > stop + 1.0:
         end = "long"
-    return EntryFlight(tuple(_with_peaks(rows, craft, world)), end, steering)
-
-
-def _aerodynamics(vehicle: EntryVehicle) -> Aerodynamics:
-    slow = vehicle.slow or vehicle.ballistic
-    return Aerodynamics(float(vehicle.ballistic), float(slow), float(vehicle.lift_to_drag))
+    return EntryFlight(moments, end, steering, craft, world)
 
 
 def _flown(
@@ -181,7 +179,7 @@ def _flown(
     stop: float,
     world: Planet,
     homing: TowardsTarget,
-) -> list[EntryRow]:
+) -> tuple[tuple[float, ...], ...]:
     """Return the moments; where a table has no room for all of them, in a larger one."""
     asked = EntrySteering(float(steering.up), steering.pull_out, float(steering.first))
     count, room = 0, MOMENTS
@@ -189,10 +187,12 @@ def _flown(
         room = MOMENTS if count == 0 else 8 * room
         table = np.empty((room, 13))
         count = fly_moments(state, craft, asked, float(stop), world, homing, table)
-    return [
-        EntryRow(t, (x, y, z, u, v, w), *rest)
-        for t, x, y, z, u, v, w, *rest in table[:count].tolist()
-    ]
+    return tuple(map(tuple, table[:count].tolist()))
+
+
+def _row_of(moment: tuple[float, ...]) -> EntryRow:
+    t, x, y, z, u, v, w, *rest = moment
+    return EntryRow(t, (x, y, z, u, v, w), *rest)
 
 
 @entry
@@ -219,7 +219,7 @@ def fly_moments(
         share = _share(row, after, stop, pulling_out)
         if share < 1.0:
             after = _on(row, size * max(share, 1e-6), craft, world)
-        if pulling_out and (_caught(after) if up < 0.0 else _pulled_out(after)):
+        if pulling_out and _pulled_out(after, up):
             pulling_out, up = False, steering.up
         row = _banked(after, up, homing)
         count = _write(rows, count, row)
@@ -283,13 +283,10 @@ def _top(before: EntryRow, row: EntryRow, after: EntryRow) -> float:
 
 
 @source
-def _pulled_out(row: EntryRow) -> bool:
+def _pulled_out(row: EntryRow, up: float) -> bool:
+    if up < 0.0:
+        return row.load > 0.98 * CAUGHT
     return row.climb > PULL_OUT - 1.0 and row.altitude < 100e3
-
-
-@source
-def _caught(row: EntryRow) -> bool:
-    return row.load > 0.98 * CAUGHT
 
 
 @source

@@ -30,7 +30,7 @@ NARROWER = (1.0, 0.5, 0.25, 0.125)  # of the deadband
 
 def towards(flown: EntryFlight, wide: float = WIDE) -> TowardsTarget:
     """Return the steering to where an entry without side lift came down."""
-    last = flown.rows[-1]
+    last = flown.last
     x, y, z = last.state[:3]
     r = sqrt(x * x + y * y + z * z)
     return TowardsTarget(about_pole((x / r, y / r, z / r), -c.W_EARTH * last.t), wide)
@@ -80,6 +80,6 @@ def _to_range(
 
 def miss(flown: EntryFlight, target: EntryFlight) -> float:
     """Return how far [m] over the ground an entry comes down from another one."""
-    end, there = flown.rows[-1], target.rows[-1]
+    end, there = flown.last, target.last
     x, y, z = about_pole(end.state[:3], c.W_EARTH * (there.t - end.t))
     return ground_range((x, y, z, 0.0, 0.0, 0.0), (*there.state[:3], 0.0, 0.0, 0.0), 0.0)

@@ -7,8 +7,8 @@ from math import cos, sin
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.entry.corridor import corridor
-from mplan.physics.entry.entry_flight import EntrySteering, EntryVehicle, Six, fly_entry, steepened
+from mplan.physics.entry.corridor import corridor, steepened
+from mplan.physics.entry.entry_flight import EntrySteering, EntryVehicle, Six, fly_entry
 
 LIMIT = 10.0 * c.G0
 LIGHT = EntryVehicle(380.0, 0.28)

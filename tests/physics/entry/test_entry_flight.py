@@ -11,6 +11,7 @@ from scipy.integrate import solve_ivp
 from mplan.physics import constants as c
 from mplan.physics.bodies import atmosphere
 from mplan.physics.entry import allen_eggers, entry_flight
+from mplan.physics.entry.corridor import steepened
 from mplan.physics.entry.entry_air import NO_AIR, air_table
 from mplan.physics.entry.entry_flight import (
     EntrySteering,
@@ -19,7 +20,6 @@ from mplan.physics.entry.entry_flight import (
     fly_entry,
     geodetic_place,
     ground_range,
-    steepened,
 )
 from mplan.physics.entry.homing import STRAIGHT, TowardsTarget
 
