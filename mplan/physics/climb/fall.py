@@ -15,12 +15,12 @@ from mplan.physics.bodies.days import DayAir, day_air, day_tables
 from mplan.physics.climb.motion import AIR_ENDS, altitude
 from mplan.physics.climb.weather import CALM, Weather, Winds, blown, winds_of
 from mplan.physics.compiling import entry, source
-from mplan.physics.roots import root
 
 LONGEST = 7200.0  # s, a revolution and more: what has not come down by then stays up
 LONG_STEP, SHORT_STEP = 20.0, 0.05  # s
 DEEPEST = 6e3  # m of height in one step in the air, less than it takes to thin out by e
 PART = 0.5  # of the time in which drag stops the body, in one step: the method stays stable to 2.8
+ON_GROUND, MOST_CUTS = 1e-3, 60  # m off the ground that count as on it, and tries for that
 _SQUASH = 1.0 / (1.0 - c.F_EARTH) ** 2 - 1.0
 _J2 = 1.5 * c.J2_EARTH * c.R_EARTH**2
 
@@ -47,35 +47,47 @@ def fall(t: float, s: Place, ballistic: float, air: FallAir) -> tuple[float, Pla
 
     `ballistic` [kg/m2] may be infinite: a fall in vacuum. None if it stays up for two hours.
     """
-    aloft, at, before, h = down_to_ground(t, s, float(ballistic), air)
-    return None if aloft else _landed(at, before, h, float(ballistic), air)
+    aloft, at, there = down_to_ground(t, s, float(ballistic), air)
+    return None if aloft else (at, there)
 
 
 @entry
-def down_to_ground(
-    t: float, s: Place, ballistic: float, air: FallAir
-) -> tuple[bool, float, Place, float]:
-    """Return whether a body stays up, the last moment above the ground, its state then.
-
-    And the step [s] that leads below the ground from there.
-    """
+def down_to_ground(t: float, s: Place, ballistic: float, air: FallAir) -> tuple[bool, float, Place]:
+    """Return whether a body stays up, and when [s] and in what state it is on the ground."""
     end, height = t + LONGEST, altitude(s)
+    if height <= 0.0:
+        return False, t, s
     while t < end:
         h = _step_length(s, height, ballistic, air)
         after = fall_step(s, h, ballistic, air)
         lower = altitude(after)
         if lower <= 0.0:
-            return False, t, s, h
+            part = _to_ground(s, height, h, lower, ballistic, air)
+            return False, t + part, fall_step(s, part, ballistic, air)
         t, s, height = t + h, after, lower
-    return True, t, s, 0.0
+    return True, t, s
 
 
-def _landed(t: float, s: Place, h: float, ballistic: float, air: FallAir) -> tuple[float, Place]:
-    """Return when and where the step of `h` [s] that leads below the ground meets it."""
-    if altitude(s) <= 0.0:
-        return t, s
-    part = root(lambda x: altitude(fall_step(s, x, ballistic, air)), 0.0, h, 1e-3)
-    return t + part, fall_step(s, part, ballistic, air)
+@source
+def _to_ground(
+    s: Place, height: float, h: float, lower: float, ballistic: float, air: FallAir
+) -> float:
+    """Return the part [s] of a step `h` from a `height` to one below the ground that meets it.
+
+    By straight lines through a place above and one below, halving the value of the one that stays
+    (Illinois; Dowell & Jarratt 1971, BIT 11, 168-174).
+    """
+    above, below, part = 0.0, h, h
+    for _ in range(MOST_CUTS):
+        part = below - lower * (below - above) / (lower - height)
+        now = altitude(fall_step(s, part, ballistic, air))
+        if abs(now) < ON_GROUND:
+            break
+        if now > 0.0:
+            above, height, lower = part, now, lower / 2.0
+        else:
+            below, lower, height = part, now, height / 2.0
+    return part
 
 
 @source
@@ -118,7 +130,7 @@ def _step_length(s: Place, height: float, ballistic: float, air: FallAir) -> flo
     return max(SHORT_STEP, min(LONG_STEP, DEEPEST / max(sinks, 1.0), PART / max(stops, 1e-9)))
 
 
-@entry
+@source
 def fall_step(s: Place, h: float, ballistic: float, air: FallAir) -> Place:
     """Return the state a time `h` [s] on: one step of the classical Runge-Kutta method."""
     a = _rates(s, ballistic, air)
