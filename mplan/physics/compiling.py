@@ -41,6 +41,8 @@ MODULES = (
     "mplan.physics.climb.stretch",
     "mplan.physics.climb.track",
     "mplan.physics.entry.entry_flight",
+    "mplan.physics.landing.approach",
+    "mplan.physics.landing.track",
 )
 MAKE = "from mplan.physics import compiling; compiling.load_for_another()"
 YIELDS = 10  # of 19 steps of niceness (POSIX), for who compiles beside a user

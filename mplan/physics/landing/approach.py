@@ -12,9 +12,12 @@ from dataclasses import dataclass, field
 from math import ceil, cos, inf, log, radians, sqrt, tan
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
 from mplan.physics.burns.linear_tangent import LunarState, Spin, free_acceleration
+from mplan.physics.compiling import entry, source
 from mplan.physics.constants import G0, MU_MOON, R_MOON
-from mplan.physics.landing.track import TrackPoint, track_point
+from mplan.physics.landing.track import TrackPoint, write_point
 from mplan.physics.vectors import Vector
 
 if TYPE_CHECKING:
@@ -126,42 +129,96 @@ def _leg(
     """Fly one leg; `share` is the thrust spent in parts of the thrust that moves the craft so."""
     if target.duration <= 0.0:
         return
-    cycles = ceil(target.duration / CYCLE)
-    dt, begun, full = target.duration / cycles, flown.t, flown.mass
-    for i in range(cycles):
-        law = _law(flown.state, target, (cycles - i) * dt)
-        _cycle(flown, law, dt, limits, spin, share)
-    _record(flown, law, dt, limits, spin, share)
+    rows = np.empty((ceil(target.duration / CYCLE) + 1, 12))
+    begun, full = flown.t, flown.mass
+    flown.state, flown.mass, flown.t, held, least = fly_cycles(
+        flown.state,
+        full,
+        begun,
+        float(target.duration),
+        target.place,
+        target.velocity,
+        limits,
+        spin,
+        share,
+        rows,
+    )
+    if flown.mass <= 0.0:
+        raise ArithmeticError("the descent would use up the craft itself")
+    flown.at_limit += held
+    flown.least = min(flown.least, least)
+    flown.points += map(tuple, rows.tolist())
     spent = limits.isp * G0 * log(full / flown.mass)
     flown.phases.append((target.name, begun, target.duration, spent, full - flown.mass))
 
 
-def _law(state: LunarState, target: ApproachTarget, left: float) -> tuple[Vector, Vector]:
+@entry
+def fly_cycles(
+    state: LunarState,
+    mass: float,
+    t: float,
+    duration: float,
+    place: Vector,
+    velocity: Vector,
+    limits: ThrottleLimits,
+    spin: Spin,
+    share: float,
+    rows: np.ndarray,
+) -> tuple[LunarState, float, float, float, float]:
+    """Return state, mass, time, seconds at a limit and the least thrust [N] after a leg.
+
+    A cycle begins at each of the `rows` (n, 12) but the last, where the leg ends: `TrackPoint`s,
+    which are written. It ends sooner where no mass is left.
+    """
+    cycles = rows.shape[0] - 1
+    dt, held, least = duration / cycles, 0.0, inf
+    first, rate = _law(state, place, velocity, duration)
+    for i in range(cycles):
+        first, rate = _law(state, place, velocity, (cycles - i) * dt)
+        push = _push(state, mass, first, rate, 0.0, limits, spin)
+        write_point(rows, i, t, state, mass, push[1], share * push[2])
+        state, mass, last = _cycle(state, mass, first, rate, dt, push, limits, spin, share)
+        if mass <= 0.0:
+            return state, mass, t, held, least
+        t += dt
+        least = min(least, push[2], last)
+        held += dt if abs(push[3]) > SETTLED else 0.0
+    push = _push(state, mass, first, rate, dt, limits, spin)
+    write_point(rows, cycles, t, state, mass, push[1], share * push[2])
+    return state, mass, t, held, least
+
+
+@source
+def _law(state: LunarState, place: Vector, velocity: Vector, left: float) -> tuple[Vector, Vector]:
     """Return the acceleration [m/s2] and its rate [m/s3] that end at the target in `left` [s]."""
-    first, rate = [], []
-    for at, v, there, wanted in zip(
-        state[:3], state[3:], target.place, target.velocity, strict=True
-    ):
-        way = there - at
-        first.append((6.0 * way / left - 4.0 * v - 2.0 * wanted) / left)
-        rate.append(6.0 * (v + wanted - 2.0 * way / left) / (left * left))
-    a, b, c = first
-    p, q, r = rate
+    a, p = _along(state[0], state[3], place[0], velocity[0], left)
+    b, q = _along(state[1], state[4], place[1], velocity[1], left)
+    c, r = _along(state[2], state[5], place[2], velocity[2], left)
     return (a, b, c), (p, q, r)
 
 
+@source
+def _along(at: float, v: float, there: float, wanted: float, left: float) -> tuple[float, float]:
+    way = there - at
+    first = (6.0 * way / left - 4.0 * v - 2.0 * wanted) / left
+    return first, 6.0 * (v + wanted - 2.0 * way / left) / (left * left)
+
+
+@source
 def _push(
     state: LunarState,
     mass: float,
-    law: tuple[Vector, Vector],
+    first: Vector,
+    rate: Vector,
     t: float,
     limits: ThrottleLimits,
     spin: Spin,
 ) -> tuple[Vector, Vector, float, float]:
     """Return the acceleration, the thrust's direction and size [N], and how far it was cut [N]."""
-    (a, b, c), (p, q, r) = law
-    fall = free_acceleration(*state, spin)
-    x, y, z = a + p * t - fall[0], b + q * t - fall[1], c + r * t - fall[2]
+    fall = free_acceleration(state[0], state[1], state[2], state[3], state[4], state[5], spin)
+    x = first[0] + rate[0] * t - fall[0]
+    y = first[1] + rate[1] * t - fall[1]
+    z = first[2] + rate[2] * t - fall[2]
     size = sqrt(x * x + y * y + z * z)
     asked = size * mass
     thrust = min(max(asked, limits.least), limits.thrust)
@@ -170,58 +227,44 @@ def _push(
     return total, (x / size, y / size, z / size), thrust, asked - thrust
 
 
+@source
 def _cycle(
-    flown: ApproachFlight,
-    law: tuple[Vector, Vector],
+    state: LunarState,
+    mass: float,
+    first: Vector,
+    rate: Vector,
     dt: float,
+    begun: tuple[Vector, Vector, float, float],
     limits: ThrottleLimits,
     spin: Spin,
     share: float,
-) -> None:
-    """Fly one cycle by a fourth-order Runge-Kutta step, which is exact for a polynomial."""
-    flow = share / (limits.isp * G0)
-    state, mass, half = flown.state, flown.mass, dt / 2.0
-    k1, _, f1, cut = _record(flown, law, 0.0, limits, spin, share)
-    v1 = state[3:]
+) -> tuple[LunarState, float, float]:
+    """Return state, mass and the thrust [N] at the end of one cycle, from the push it has `begun`.
+
+    A fourth-order Runge-Kutta step, which is exact for a polynomial.
+    """
+    flow, half = share / (limits.isp * G0), dt / 2.0
+    v1, k1, f1 = (state[3], state[4], state[5]), begun[0], begun[2]
     s2, v2 = _moved(state, v1, k1, half)
-    k2, _, f2, _ = _push(s2, mass - flow * f1 * half, law, half, limits, spin)
+    k2, _, f2, _ = _push(s2, mass - flow * f1 * half, first, rate, half, limits, spin)
     s3, v3 = _moved(state, v2, k2, half)
-    k3, _, f3, _ = _push(s3, mass - flow * f2 * half, law, half, limits, spin)
+    k3, _, f3, _ = _push(s3, mass - flow * f2 * half, first, rate, half, limits, spin)
     s4, v4 = _moved(state, v3, k3, dt)
-    k4, _, f4, _ = _push(s4, mass - flow * f3 * dt, law, dt, limits, spin)
+    k4, _, f4, _ = _push(s4, mass - flow * f3 * dt, first, rate, dt, limits, spin)
     sixth = dt / 6.0
-    rates = zip((*v1, *k1), (*v2, *k2), (*v3, *k3), (*v4, *k4), strict=True)
-    x, y, z, u, v, w = (
-        s + sixth * (a + 2.0 * (b + c) + d) for s, (a, b, c, d) in zip(state, rates, strict=True)
+    after = (
+        state[0] + sixth * (v1[0] + 2.0 * (v2[0] + v3[0]) + v4[0]),
+        state[1] + sixth * (v1[1] + 2.0 * (v2[1] + v3[1]) + v4[1]),
+        state[2] + sixth * (v1[2] + 2.0 * (v2[2] + v3[2]) + v4[2]),
+        state[3] + sixth * (k1[0] + 2.0 * (k2[0] + k3[0]) + k4[0]),
+        state[4] + sixth * (k1[1] + 2.0 * (k2[1] + k3[1]) + k4[1]),
+        state[5] + sixth * (k1[2] + 2.0 * (k2[2] + k3[2]) + k4[2]),
     )
-    flown.state = (x, y, z, u, v, w)
-    flown.mass = mass - sixth * flow * (f1 + 2.0 * (f2 + f3) + f4)
-    if flown.mass <= 0.0:
-        raise ArithmeticError("the descent would use up the craft itself")
-    flown.t += dt
-    flown.least = min(flown.least, f1, f4)
-    flown.at_limit += dt if abs(cut) > SETTLED else 0.0
+    return after, mass - sixth * flow * (f1 + 2.0 * (f2 + f3) + f4), f4
 
 
+@source
 def _moved(state: LunarState, v: Vector, a: Vector, dt: float) -> tuple[LunarState, Vector]:
     fast = (state[3] + dt * a[0], state[4] + dt * a[1], state[5] + dt * a[2])
-    return (
-        state[0] + dt * v[0],
-        state[1] + dt * v[1],
-        state[2] + dt * v[2],
-        *fast,
-    ), fast
-
-
-def _record(
-    flown: ApproachFlight,
-    law: tuple[Vector, Vector],
-    t: float,
-    limits: ThrottleLimits,
-    spin: Spin,
-    share: float,
-) -> tuple[Vector, Vector, float, float]:
-    """Note the point where the craft is, and return its push."""
-    push = _push(flown.state, flown.mass, law, t, limits, spin)
-    flown.points.append(track_point(flown.t, flown.state, flown.mass, push[1], share * push[2]))
-    return push
+    place = (state[0] + dt * v[0], state[1] + dt * v[1], state[2] + dt * v[2])
+    return (place[0], place[1], place[2], fast[0], fast[1], fast[2]), fast

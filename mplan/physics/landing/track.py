@@ -18,8 +18,9 @@ from mplan.physics.burns.linear_tangent import (
     direction,
     tangent_step,
 )
-from mplan.physics.constants import MU_MOON
-from mplan.physics.vectors import freeze
+from mplan.physics.compiling import entry, source
+from mplan.physics.constants import G0, MU_MOON
+from mplan.physics.vectors import Vector, freeze
 
 TrackPoint = tuple[float, ...]  # t, state (6), mass, thrust direction (3), thrust [N]
 
@@ -131,13 +132,6 @@ def of_points(points: list[TrackPoint], ground: float, full: float) -> DescentTr
     )
 
 
-def track_point(
-    t: float, state: LunarState, mass: float, pointing: tuple, thrust: float
-) -> TrackPoint:
-    """Return one point of a track."""
-    return (t, *state, mass, *pointing, thrust)
-
-
 def steered_burn(
     state: LunarState,
     begun: float,
@@ -149,20 +143,55 @@ def steered_burn(
     steps: int,
 ) -> tuple[list[TrackPoint], LunarState]:
     """Return the points of a steered burn that begins at `begun` [s] on the clock, and its end."""
-    dt, points = duration / steps, []
-    for i in range(steps if duration > 0.0 else 0):
-        points.append(_point(begun, i * dt, state, law, push))
-        state = tangent_step(state, i * dt, dt, law, push, spin)
-    if points:
-        points.append(_point(begun, duration, state, law, push))
-    return points, state
+    if duration <= 0.0:
+        return [], state
+    push.mass_after(duration)
+    rows = np.empty((steps + 1, 12))
+    end = write_burn(state, float(begun), float(duration), law, push, spin, rows)
+    return list(map(tuple, rows.tolist())), end
 
 
-def _point(
-    begun: float, t: float, state: LunarState, law: TangentSteering, push: SteadyThrust
-) -> TrackPoint:
-    aimed = direction(state, law, t)
-    return track_point(begun + t, state, push.mass_after(t), aimed, push.thrust)
+@entry
+def write_burn(
+    state: LunarState,
+    begun: float,
+    duration: float,
+    law: TangentSteering,
+    push: SteadyThrust,
+    spin: Spin,
+    rows: np.ndarray,
+) -> LunarState:
+    """Write the points of a steered burn into `rows` (n, 12), a step from each to the next.
+
+    Returns the state at its end.
+    """
+    steps, flow = rows.shape[0] - 1, push.thrust / (push.isp * G0)
+    dt = duration / steps
+    for i in range(steps):
+        t = i * dt
+        aimed = direction(state, law, t)
+        write_point(rows, i, begun + t, state, push.mass - flow * t, aimed, push.thrust)
+        state = tangent_step(state, t, dt, law, push, spin)
+    aimed, left = direction(state, law, duration), push.mass - flow * duration
+    write_point(rows, steps, begun + duration, state, left, aimed, push.thrust)
+    return state
+
+
+@source
+def write_point(
+    rows: np.ndarray,
+    i: int,
+    t: float,
+    state: LunarState,
+    mass: float,
+    pointing: Vector,
+    thrust: float,
+) -> None:
+    """Write one point of a track into a row."""
+    rows[i, 0], rows[i, 7], rows[i, 11] = t, mass, thrust
+    rows[i, 1], rows[i, 2], rows[i, 3] = state[0], state[1], state[2]
+    rows[i, 4], rows[i, 5], rows[i, 6] = state[3], state[4], state[5]
+    rows[i, 8], rows[i, 9], rows[i, 10] = pointing[0], pointing[1], pointing[2]
 
 
 def gravity_loss(track: DescentTrack) -> float:
