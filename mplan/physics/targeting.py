@@ -44,18 +44,30 @@ def solve_abreast(
 ) -> np.ndarray:
     """Return the unknowns that bring each of `misses` within its tolerances.
 
-    `misses` tells of several sets of unknowns at once, so that their arcs are flown abreast.
+    `misses` tells of several sets of unknowns at once, so that their arcs are flown abreast: after
+    a long step the slopes are then asked for anew, since their shots take no longer.
 
     With more unknowns than targets, those that are smallest together, in units of `aim.limit`:
     of many burns that would do, the least. Where that is not settled in time it is the least but
     for some `LEAST`s, which cost by their squares. NoArc when `corrections` do not suffice.
     """
+    return _solved(misses, start, aim, corrections, abreast=True)
+
+
+def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25) -> np.ndarray:
+    """Return what `solve_abreast` does, `miss` telling of one set of unknowns at a time."""
+    return _solved(lambda xs: [miss(x) for x in xs], start, aim, corrections, abreast=False)
+
+
+def _solved(
+    misses: Misses, start: np.ndarray, aim: Scaling, corrections: int, *, abreast: bool
+) -> np.ndarray:
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
     last: _Correction | None = None
     for left in range(corrections, 0, -1):
         # Where slopes are asked for in any case, their shots are flown with the one from here.
-        anew = last is None or not (settled or _is_short(last))
+        anew = last is None or ((abreast or not settled) and not _is_short(last))
         around = misses([x, *_beside(x, aim.step)] if anew else [x])
         off = around[0] / aim.tolerance
         met, closing = np.all(np.abs(off) <= 1.0), left <= CLOSING
@@ -84,11 +96,6 @@ def solve_abreast(
 def _is_short(last: _Correction) -> bool:
     """Tell whether a step leaves the way to the least unknowns, which lies across it, known."""
     return bool(np.max(np.abs(last.step)) < SHORT)
-
-
-def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25) -> np.ndarray:
-    """Return what `solve_abreast` does, `miss` telling of one set of unknowns at a time."""
-    return solve_abreast(lambda xs: [miss(x) for x in xs], start, aim, corrections=corrections)
 
 
 def _beside(x: np.ndarray, step: np.ndarray) -> list[np.ndarray]:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from mplan.physics.targeting import NoArc, Scaling, slopes, solve
+from mplan.physics.targeting import NoArc, Scaling, slopes, solve, solve_abreast
 
 
 def aim(unknowns, targets, limit=1.0, tolerance=1e-9):
@@ -57,6 +57,20 @@ def test_a_step_is_cut_to_its_limit():
 
     solve(miss, np.zeros(1), aim(1, 1, limit=2.0))
     assert max(np.diff(visited)) <= 2.0 + 1e-9
+
+
+def test_after_a_long_step_slopes_are_flown_with_the_shot():
+    """x^2 = 9 from 1, by steps of 4, 1.6 and 0.4, of which the last is short against 20."""
+    asked = []
+
+    def misses(xs):
+        asked.append(len(xs))
+        return [x**2 - 9.0 for x in xs]
+
+    found = solve_abreast(misses, np.array([1.0]), aim(1, 1, limit=20.0))
+    np.testing.assert_allclose(found, [3.0])
+    assert asked[:3] == [2, 2, 2]  # the start, then after steps longer than 0.6
+    assert set(asked[3:]) == {1}
 
 
 def test_the_start_is_left_as_it_was():
