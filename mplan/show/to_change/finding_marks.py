@@ -112,4 +112,4 @@ def _across(each: MarkedFinding, aside: float) -> float:
 
 def _short(finding: Finding) -> str:
     said = f"{finding.found}, limit {finding.limit}"
-    return said if len(said) <= LONG else f"{said[: LONG - 1].rstrip(' ,')}…"
+    return said if len(said) <= LONG else f"{said[: LONG - 1].rstrip(' ,;(')}…"

@@ -106,4 +106,4 @@ def _said(remedy: Remedy) -> str:
     first, *parts = remedy.outcome.split("; ")
     costs = [x for part in parts for x in part.split(", ") if "lift-off mass" not in x]
     said = f"{first if remedy.closes else 'no'}: {', '.join((_mass(remedy), *costs))}"
-    return said if len(said) <= LONG else f"{said[: LONG - 1].rstrip(' ,;')}…"
+    return said if len(said) <= LONG else f"{said[: LONG - 1].rstrip(' ,;(')}…"

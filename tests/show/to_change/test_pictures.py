@@ -74,6 +74,14 @@ def test_words_beside_the_bars(overheight):
     assert words[1].strip() == "no: +0 kg, tightest margin -9 m/s"
 
 
+def test_words_are_cut_before_a_bracket(overheight):
+    """What is left out of brackets takes their opening along."""
+    costs = "lift-off mass -16.67 t, height -1.26 m, tightest margin -59 m/s (upper-stage climb)"
+    long = Remedy("a shorter stage", False, f"does not close: too little; {costs}", -16.67e3)
+    (words,) = remedy_bars.drawing(with_remedies(overheight, long)).traces[-1]["text"]
+    assert words.strip() == "no: -16.67 t, height -1.26 m, tightest margin -59 m/s…"
+
+
 def test_no_change_ends_anything(overheight):
     assert remedy_bars.summary(with_remedies(overheight)) == (
         "No change was flown that ends a finding."
