@@ -15,6 +15,7 @@ from mplan.show.drawn import strokes as places
 from mplan.show.drawn.figure import Drawing
 
 MOON = 384.4e6  # m, the Moon's mean distance
+TICKED = 400e3  # km, the outermost marks of the picture to scale
 POINTS = 181
 
 
@@ -51,11 +52,12 @@ def ellipse(burn: float, altitude: float) -> Drawing:
     r = c.R_EARTH + altitude * 1e3
     far = reach(r, burn)
     a, e = (r + far) / 2.0, (far - r) / (far + r)
-    turn = np.linspace(0.0, 2.0 * pi, POINTS)
-    distance = a * (1.0 - e * e) / (1.0 + e * np.cos(turn)) / 1e3
-    path = np.column_stack([-distance * np.cos(turn), distance * np.sin(turn)])
+    turn = np.linspace(0.0, 2.0 * pi, POINTS)  # eccentric anomaly: even along the path
+    across, up = -a * (np.cos(turn) - e), a * sqrt(1.0 - e * e) * np.sin(turn)
+    path = np.column_stack([across, up]) / 1e3
     x, y = places.axes(look, "km, away from the burn", "km")
-    wide = 1.12 * MOON / 1e3
+    wide, marks = 1.12 * MOON / 1e3, rows.ticks(-TICKED, TICKED)
+    side = "top right" if far < MOON / 2.0 else "top left"
     end = np.array([[min(far, 1.05 * MOON) / 1e3, 0.0]])
     short = (MOON - far) / 1e3
     gap = f"{abs(short):,.0f} km {'short of' if short > 0 else 'beyond'} the Moon's mean distance"
@@ -64,10 +66,10 @@ def ellipse(burn: float, altitude: float) -> Drawing:
             places.line("the Moon's way", places.circle(np.zeros(2), MOON), look.quiet, "dot", 1),
             places.line("after the burn", path, look.main, "solid", 2),
             places.disc("Earth", np.zeros(2), c.R_EARTH, look.good),
-            places.names([f"{far / 1e3:,.0f} km"], end, ["top left"], look),
+            places.names([f"{far / 1e3:,.0f} km"], end, [side], look),
         ],
-        x={**x, "range": [-wide, wide], **rows.ticks(-wide, wide)},
-        y={**y, "range": [-wide, wide], **rows.ticks(-wide, wide)},
+        x={**x, "range": [-wide, wide], **marks},
+        y={**y, "range": [-wide, wide], **marks},
         height=460,
         summary=(
             f"A burn of {burn:,.0f} m/s at {altitude:,.0f} km leads {far / 1e3:,.0f} km out, "
