@@ -9,6 +9,7 @@ import jsonschema
 import pytest
 
 from mplan import cli
+from mplan.checks.limits import Left
 from mplan.show import sensitivities
 from mplan.show.sensitivities.document import schema
 from mplan.show.terminal import print_sensitivities
@@ -16,7 +17,6 @@ from mplan.studies.sensitivities.differences import Sensitivities, Sensitivity
 from mplan.studies.sensitivities.effects import BOTH, Effect
 from mplan.studies.sensitivities.exchange import Ratio
 from mplan.studies.sensitivities.jumps import Jump
-from mplan.studies.sensitivities.rooms import LimitLeft
 from mplan.studies.sensitivities.variations import Variation
 from tests.conftest import MISSIONS
 
@@ -43,7 +43,8 @@ def found():
         one("duration", "h", Effect(30.0, 36.0, 7.0, -7.9)),
         one("length", "m", None, "cannot be made 0.05 m longer"),
     )
-    limits = {DOOR: LimitLeft(2.24, "m"), FOOD: LimitLeft(0.97, "kg")}
+    door, food = (DOOR, 2.24, "m", 45.0, "pad"), (FOOD, 0.97, "kg", 9.0, "supplies")
+    limits = {DOOR: Left(*door), FOOD: Left(*food)}
     told = {"limits": limits, "in_brief": (DOOR, FOOD)}
     return Sensitivities("A mission", {BURN: 133.3}, (BURN,), BURN, rows, **told)
 

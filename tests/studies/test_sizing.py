@@ -83,7 +83,7 @@ def test_what_cannot_close_says_which_limits_conflict(orbit):
     assert not none.closes
     assert none.value_after is None
     names = {room.name for room in none.conflict} | {each.room.name for each in none.active}
-    assert "launch platform, lift-off mass" in names
+    assert "launch site, launch platform, lift-off mass" in names
     assert any(name.startswith("margin after") for name in names)
 
 

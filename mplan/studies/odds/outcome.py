@@ -15,8 +15,7 @@ from mplan import checks
 from mplan.checks import control, escape, fit, impact, landing, pad, rendezvous, sequence
 from mplan.checks.docked import waiting
 from mplan.checks.finding import as_set
-from mplan.checks.limits import docking, engines, provisions
-from mplan.checks.limits.row import LimitRow
+from mplan.checks.limits import Left, left
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import G0
@@ -36,6 +35,7 @@ AS_IN_PLAN: tuple[ModuleType, ...] = (
     landing,
     rendezvous,
 )
+NOT_ASKED = ("control", "landing", "pad")  # of them, those whose limits have figures
 FLOWN, LEFT_OF = "flown", "left of "
 
 
@@ -60,7 +60,7 @@ def figures_of(flight: Flight) -> dict[str, float]:
     """Return the figures of a flight by name, unit in brackets, as far as it was flown."""
     found = {left_after(name): lacking_is_negative(x) for name, x in ended_on(flight).items()}
     found |= {in_tank(key): kilograms for key, kilograms in left_in_tanks(flight).items()}
-    found |= {limit_named(row): row.left for row in limits(flight) if row.left is not None}
+    found |= {limit_named(x): x.left for x in limits(flight)}
     climb = flight.climb
     if climb is not None:
         found["greatest dynamic pressure [kPa]"] = climb.most_dynamic_pressure.value / 1e3
@@ -78,10 +78,9 @@ def in_tank(key: Key) -> str:
     return f"{LEFT_OF}{plain(key[1])} in {plain(key[0])} [kg]"
 
 
-def limit_named(row: LimitRow) -> str:
+def limit_named(limit: Left) -> str:
     """Return the name of what is left up to a limit."""
-    unit = f" [{row.unit}]" if row.unit else ""
-    return f"{LEFT_OF}{row.kind}, {row.name}{unit}"
+    return f"{LEFT_OF}{limit.name}{f' [{limit.unit}]' if limit.unit else ''}"
 
 
 def ended_on(flight: Flight) -> dict[str, BurnRecord]:
@@ -94,11 +93,9 @@ def lacking_is_negative(burn: BurnRecord) -> float:
     return burn.available - burn.required
 
 
-def limits(flight: Flight) -> Iterator[LimitRow]:
-    """Yield the figures that have limits: starts and times of engines, dockings, supplies, days."""
-    yield from engines.rows(flight)
-    yield from docking.rows(flight)
-    yield from provisions.rows(flight)
+def limits(flight: Flight) -> list[Left]:
+    """Return what is left up to the limits whose checks are asked of every mission."""
+    return [x for x in left.of(flight, control=False) if x.check not in NOT_ASKED]
 
 
 def left_in_tanks(flight: Flight) -> dict[Key, float]:

@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from mplan.checks.limits import Left
 from mplan.flight import walk
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.unflyable import Unflyable
@@ -24,7 +25,6 @@ from mplan.studies import executors
 from mplan.studies.sensitivities import effects, jumps, rooms, variations
 from mplan.studies.sensitivities.effects import DOWN, Effect
 from mplan.studies.sensitivities.jumps import FlownStep, Jump
-from mplan.studies.sensitivities.rooms import LimitLeft
 from mplan.studies.sensitivities.variations import Variation
 from mplan.vehicle.stack import on_pad
 
@@ -66,7 +66,7 @@ class Sensitivities:
     tightest: str  # "" where no burn was flown
     found: tuple[Sensitivity, ...]
     stopped: bool = False  # before all was flown
-    limits: Mapping[str, LimitLeft] = field(default_factory=dict)
+    limits: Mapping[str, Left] = field(default_factory=dict)
     in_brief: tuple[str, ...] = ()
 
 
@@ -77,7 +77,7 @@ class Before(NamedTuple):
     """
 
     margins: Margins
-    rooms: Mapping[str, LimitLeft]
+    rooms: Mapping[str, Left]
     happenings: Mapping[str, int]
 
 
@@ -236,9 +236,9 @@ def _effects(
     after = {amount: margins(flight) for amount, flight in flown.items()}
     left = {amount: rooms.of(flight) for amount, flight in flown.items()}
 
-    def of_room(name: str, room: LimitLeft) -> Effect:
+    def of_room(name: str, room: Left) -> Effect:
         found = {amount: each[name].left for amount, each in left.items()}
-        return effects.effect(room.left, found, step, room.noise)
+        return effects.effect(room.left, found, step, rooms.noise(room))
 
     return (
         {
