@@ -10,7 +10,7 @@ import jsonschema
 import pytest
 
 import mplan
-from mplan import cli
+from mplan import cli, contract
 from mplan.cautions import CAUTIONS
 from mplan.comparing import Comparison, compare
 from mplan.physics.constants import DAY, HOUR
@@ -19,6 +19,7 @@ from mplan.scenario import ScenarioError
 from mplan.show import mission
 from mplan.show.comparing import document, everything, told
 from mplan.show.comparing.document import schema
+from mplan.show.sensitivities.document import schema as of_sensitivities
 from mplan.show.terminal import print_comparison
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -134,7 +135,7 @@ def test_the_document_obeys_its_schema(which, request):
     jsonschema.validate(made, schema())
     assert made["cautions"] == list(CAUTIONS)
     assert len(made["events"]) == len(comparison.moments)
-    assert made["b"]["closes"] is comparison.b.closes
+    assert made["b"]["verdict"]["closes"] is comparison.b.closes
 
 
 def test_the_schema_misses_no_field(longer):
@@ -161,7 +162,31 @@ def test_on_the_command_line(capsys):
     assert cli.main([*asked, "--json", "-"]) == 0
     made = json.loads(capsys.readouterr().out)
     assert made["keys"] == [{"key": "mission.payload_down", "a": "250 kg", "b": "9 t"}]
-    assert (made["a"]["closes"], made["b"]["closes"]) == (True, False)
+    assert [made[x]["verdict"]["closes"] for x in "ab"] == [True, False]
+    (changed,) = made["b"]["scenario"]["changes"]
+    assert changed.startswith("mission.payload_down")
+
+
+def test_what_is_shared_with_a_plan_has_its_shape():
+    """Who reads a plan's document reads a comparison's and a study's too: one schema for both."""
+    plan, both = contract.schema()["properties"], schema()["$defs"]
+    shared = {"limit": "limits", "burn": "burns", "finding": "findings", "event": "timeline"}
+    for name, whole in shared.items():
+        assert both[name] == plan[whole]["items"], name
+    for name in ("scenario", "verdict"):
+        assert both["plan"]["properties"][name] == plan[name]
+    assert of_sensitivities()["properties"]["scenario"] == plan["scenario"]
+
+
+def test_burns_limits_and_findings_read_as_in_a_plan(longer):
+    """Value by value, of either plan."""
+    made = document(longer)
+    for side, plan in (("a", longer.a), ("b", longer.b)):
+        alone = contract.document(plan)
+        for whole in ("limits", "burns", "findings"):
+            beside = [x[side] for x in made[whole] if x[side] is not None]
+            assert sorted(map(str, beside)) == sorted(map(str, alone[whole]))
+        assert made[side] == {x: alone[x] for x in ("scenario", "verdict")}
 
 
 @pytest.mark.parametrize(

@@ -137,7 +137,7 @@ def test_on_a_terminal(found):
 
 def test_as_json(found, reference_landing):
     told = json.loads(json.dumps(sensitivities.document(reference_landing, found, RATIOS)))
-    assert told["format"] == "mplan-sensitivities/1"
+    assert told["format"] == "mplan-sensitivities/2"
     assert told["cautions"]
     by_kind = {each["kind"]: each for each in told["sensitivities"]}
     assert by_kind["thrust"]["margins"][0]["m_s_per_unit"] is None

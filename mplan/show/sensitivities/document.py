@@ -8,17 +8,17 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from importlib.resources import files
-from typing import Any
 
 from mplan.cautions import CAUTIONS
+from mplan.contract.missions import mission
+from mplan.contract.values import Document
 from mplan.scenario import Scenario
 from mplan.studies.sensitivities.differences import Sensitivities, Sensitivity
 from mplan.studies.sensitivities.effects import Effect
 from mplan.studies.sensitivities.exchange import Ratio
 from mplan.studies.sensitivities.jumps import Jump
 
-FORMAT = "mplan-sensitivities/1"
-Document = dict[str, Any]
+FORMAT = "mplan-sensitivities/2"
 
 
 def schema() -> Document:
@@ -31,7 +31,7 @@ def document(scenario: Scenario, found: Sensitivities, ratios: Sequence[Ratio] =
     return {
         "format": FORMAT,
         "cautions": list(CAUTIONS),
-        "scenario": {"name": scenario.mission.name, "hash": scenario.hash},
+        "scenario": mission(scenario),
         "tightest_burn": found.tightest or None,
         "margins": [{"burn": x, "margin_m_s": margin} for x, margin in found.margins.items()],
         "limits": [
