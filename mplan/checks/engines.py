@@ -12,7 +12,7 @@ from mplan.flight.record import Flight
 from mplan.physics.constants import DAY, MINUTE
 from mplan.scenario import Engine
 from mplan.scenario.events import SERIES
-from mplan.scenario.figures import Figures, Measure, at_least, at_most, counted
+from mplan.scenario.figures import Figures, Measured, at_least, at_most, counted
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import Key
 
@@ -96,7 +96,7 @@ def _delivered(flight: Flight, element: str, name: str, engine: Engine) -> Itera
             figures=Figures(
                 f"by {dates.launch_day}",
                 f"{arrives}: {days}",
-                Measure(0.0, late, "d", 0),
+                Measured(0.0, late, "d", 0),
             ),
             basis=DELIVERY,
             subject=(element, name),

@@ -13,7 +13,7 @@ from mplan.flight.through_air.limits import OFF
 from mplan.physics import constants as c
 from mplan.physics.entry.parachutes import Opening
 from mplan.scenario.entry import ParachuteSet
-from mplan.scenario.figures import Figures, Measure, amount, apart, at_least, at_most
+from mplan.scenario.figures import Figures, Measured, amount, apart, at_least, at_most
 from mplan.scenario.stated import stated
 from mplan.vehicle.stack import crew_module
 
@@ -110,7 +110,7 @@ def _outside(entry: Entry) -> Finding:
     why = "too steep: the load exceeds its limit" if steep else "too shallow: it skips out"
     text = f"the entry angle of {found} is outside its corridor, {why}"
     corridor = f"{edges.steep / c.DEG:.2f} to {edges.shallow / c.DEG:.2f} deg"
-    figures = Figures(corridor, found, Measure(nearest / c.DEG, angle, "deg", 2, least=steep))
+    figures = Figures(corridor, found, Measured(nearest / c.DEG, angle, "deg", 2, least=steep))
     return _finding(entry, STOPS, "entry interface", text, figures, FLOWN)
 
 
@@ -171,7 +171,7 @@ def _range(entry: Entry) -> Iterator[Finding]:
         figures = Figures(
             f"{aimed} km from the interface, {OFF / 1e3:.0f} km off",
             f"{flown} km",
-            Measure(OFF / 1e3, abs(off) / 1e3, "km", 0),
+            Measured(OFF / 1e3, abs(off) / 1e3, "km", 0),
         )
         basis = "the range that bank angles reach within load and skip limits"
         yield _finding(entry, DECIDE, "splash", text, figures, basis)
@@ -206,7 +206,7 @@ def _opening(
     if limits.mach_limit is not None and opens.mach > limits.mach_limit:
         limit, found = apart(limits.mach_limit, opens.mach, 2)
         text = f"the {kind} open at Mach {found}{when}, above their rating"
-        measure = Measure(limits.mach_limit, opens.mach, "", 2)
+        measure = Measured(limits.mach_limit, opens.mach, "", 2)
         figures = Figures(f"Mach {limit} at most", f"Mach {found}", measure)
         yield _finding(entry, severity, event, text, figures, _key(entry, f"{key}.mach_limit"))
 

@@ -18,7 +18,7 @@ from mplan.flight.state import existing
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
 from mplan.physics.landing.descent import DescentFlight
 from mplan.scenario import heights
-from mplan.scenario.figures import Figures, Measure, apart, at_least, at_most
+from mplan.scenario.figures import Figures, Measured, apart, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
 
@@ -70,13 +70,13 @@ def _weight(case: _Case) -> Iterator[Finding]:
     if most <= 1.0:
         limit, found = apart(1.0, most, 2)
         figures = Figures(
-            f"thrust-to-weight above {limit}", found, Measure(1.0, most, "", 2, least=True)
+            f"thrust-to-weight above {limit}", found, Measured(1.0, most, "", 2, least=True)
         )
         text = f"the lander cannot hold its weight at touchdown: full thrust is {found} of it"
         yield _finding(case, text, figures, PHYSICS)
     if least > 1.0:
         limit, found = apart(1.0, least, 2)
-        figures = Figures(f"thrust-to-weight {limit} at most", found, Measure(1.0, least, "", 2))
+        figures = Figures(f"thrust-to-weight {limit} at most", found, Measured(1.0, least, "", 2))
         text = f"the lander cannot hover at touchdown: its lowest thrust is {found} of its weight"
         yield _finding(case, text, figures, PHYSICS)
 

@@ -8,7 +8,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.bodies import sight
 from mplan.physics.constants import DEG
-from mplan.scenario.figures import Figures, Measure, apart
+from mplan.scenario.figures import Figures, Measured, apart
 
 SEEN = "the ground is seen by sunlight; landing_site.sun_min allows less"
 LIMITS = "landing_site.sun_min and sun_max; the usual 5 deg to 14 deg are common practice"
@@ -43,7 +43,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
     what = "below the horizon" if sun < 0.0 else too
     nearest = lowest if sun < lowest else highest
     found = apart(nearest / DEG, sun / DEG)[1]
-    measure = Measure(nearest / DEG, sun / DEG, "deg", least=sun < lowest)
+    measure = Measured(nearest / DEG, sun / DEG, "deg", least=sun < lowest)
     yield Finding(
         severity="needs a decision",
         check="light",

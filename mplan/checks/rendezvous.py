@@ -10,7 +10,7 @@ from mplan.flight.record import BEHIND, Flight
 from mplan.flight.rendezvous import Rendezvous
 from mplan.physics import constants as c
 from mplan.physics.rendezvous.meeting import TERMINAL
-from mplan.scenario.figures import Figures, Measure, amount, apart, at_least
+from mplan.scenario.figures import Figures, Measured, amount, apart, at_least
 
 LEG = "rendezvous"
 LEFT = "an ascent stage left in its insertion orbit"
@@ -40,7 +40,7 @@ def _fits(flown: Rendezvous) -> Iterator[Finding]:
             f"insertion: {flown.misfit}"
         )
         least = flown.phase < flown.planned
-        measure = Measure(flown.planned / c.DEG, flown.phase / c.DEG, "deg", least=least)
+        measure = Measured(flown.planned / c.DEG, flown.phase / c.DEG, "deg", least=least)
         said = f"the ship {planned} deg ahead at insertion", f"{phase} deg ahead"
         figures = Figures(*said, measure)
         basis = "the orbits of both and the scenario's [rendezvous]"

@@ -8,7 +8,7 @@ from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.settling import Settling
 from mplan.physics.burns.settling import REORIENTS, USUAL
-from mplan.scenario.figures import Figures, Measure, amount, apart, at_least
+from mplan.scenario.figures import Figures, Measured, amount, apart, at_least
 from mplan.scenario.wording import plain
 
 NEEDS = "settling_required of the engine"
@@ -56,7 +56,7 @@ def _weak(burn: BurnRecord, done: Settling) -> Iterator[Finding]:
             f"{amount(push, 3)} mm/s2, too little against surface tension"
         )
         limit, found = apart(REORIENTS, done.bond)
-        measure = Measure(REORIENTS, done.bond, "", least=True)
+        measure = Measured(REORIENTS, done.bond, "", least=True)
         figures = Figures(f"Bond number {limit} at least", found, measure)
         yield _finding("stops the flight", burn, text, figures, PRACTICE)
     elif push < least:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding, Severity
 from mplan.flight.record import BurnRecord, Flight
-from mplan.scenario.figures import Figures, Measure, apart
+from mplan.scenario.figures import Figures, Measured, apart
 
 PHYSICS = "the weight of the stack on the pad"
 BRISK = 1.15  # lift-off thrust-to-weight below which gravity and wind losses grow large
@@ -34,8 +34,8 @@ def _lift_off(burn: BurnRecord) -> Iterator[Finding]:
         yield _finding(burn, "needs a decision", text, figures, PRACTICE)
 
 
-def _least(limit: float, ratio: float) -> Measure:
-    return Measure(limit, ratio, "", 2, least=True)
+def _least(limit: float, ratio: float) -> Measured:
+    return Measured(limit, ratio, "", 2, least=True)
 
 
 def _finding(

@@ -6,7 +6,7 @@ from math import isfinite
 
 from mplan.checks.finding import Finding
 from mplan.contract.values import Document
-from mplan.scenario.figures import Measure
+from mplan.scenario.figures import Measured
 
 
 def finding(finding: Finding) -> Document:
@@ -29,7 +29,7 @@ def finding(finding: Finding) -> Document:
     }
 
 
-def _measure(measure: Measure) -> Document:
+def _measure(measure: Measured) -> Document:
     """Return a limit and what was found as numbers; null where one of them is without end."""
     limit, found = (x if isfinite(x) else None for x in (measure.limit, measure.found))
     return {

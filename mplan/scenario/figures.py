@@ -10,7 +10,7 @@ from typing import NamedTuple
 MOST_DIGITS = 20  # decimals: two doubles above 0.001 that differ are told apart before
 
 
-class Measure(NamedTuple):
+class Measured(NamedTuple):
     """A limit and what was found, as numbers of one `unit`; `least` where it may not be below.
 
     `digits` are the decimals worth writing, where more do not tell the two apart.
@@ -33,7 +33,7 @@ class Figures(NamedTuple):
 
     limit: str
     found: str
-    measure: Measure | None = None
+    measure: Measured | None = None
 
 
 def apart(limit: float, found: float, digits: int = 1) -> tuple[str, str]:
@@ -57,7 +57,7 @@ def _written(value: float, digits: int) -> str:
 def at_most(limit: float, found: float, unit: str, digits: int = 1) -> Figures:
     """Return an upper limit and what was found: ("12.0 m/s at most", "12.4 m/s")."""
     first, second = apart(limit, found, digits)
-    measure = Measure(limit, found, unit, digits)
+    measure = Measured(limit, found, unit, digits)
     return Figures(f"{first} {unit} at most", f"{second} {unit}", measure)
 
 
@@ -68,13 +68,13 @@ def at_least(limit: float, found: float, unit: str, digits: int = 1, of: str = "
     """
     first, second = apart(limit, found, digits)
     said = f"{unit} {of}".rstrip()
-    measure = Measure(limit, found, unit, digits, least=True)
+    measure = Measured(limit, found, unit, digits, least=True)
     return Figures(f"{first} {said} at least", f"{second} {said}", measure)
 
 
 def counted(limit: int, found: int, what: str) -> Figures:
     """Return the most times or pieces and what was counted: ("3 starts at most", "4")."""
-    return Figures(f"{limit} {what} at most", f"{found}", Measure(limit, found, "", 0))
+    return Figures(f"{limit} {what} at most", f"{found}", Measured(limit, found, "", 0))
 
 
 def amount(value: float, digits: int = 1) -> str:

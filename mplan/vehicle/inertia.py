@@ -50,7 +50,7 @@ class Inertia(NamedTuple):
     length: float
 
 
-class Place(NamedTuple):
+class LaidElement(NamedTuple):
     """An element in a craft, with what of it a flight does not change.
 
     Lengths in [m]: its `foot` and `middle` above the craft's foot, how far its axis stands `away`.
@@ -67,10 +67,10 @@ class Place(NamedTuple):
     hollow: bool
 
 
-class Laid(NamedTuple):
+class LaidCraft(NamedTuple):
     """A craft's elements from the foot up, how far up each foot is, and the whole length [m]."""
 
-    places: tuple[Place, ...]
+    places: tuple[LaidElement, ...]
     feet: Mapping[str, float]
     length: float
 
@@ -112,7 +112,7 @@ def of(
     return of_laid(laid(craft, scenario), ledger, extra)
 
 
-def of_laid(craft: Laid, ledger: Ledger, extra: Mapping[str, float]) -> Inertia:
+def of_laid(craft: LaidCraft, ledger: Ledger, extra: Mapping[str, float]) -> Inertia:
     """Return mass properties of a craft that is laid out."""
     bodies = []
     for name, element, dry, _, middle, radius, long, away, hollow in craft.places:
@@ -126,23 +126,23 @@ def of_laid(craft: Laid, ledger: Ledger, extra: Mapping[str, float]) -> Inertia:
     return _joined(bodies, craft.length)
 
 
-def laid(craft: Iterable[str], scenario: Scenario) -> Laid:
+def laid(craft: Iterable[str], scenario: Scenario) -> LaidCraft:
     """Return joined elements laid out; remembered, as a flight asks for each craft many times."""
     return _laid(tuple(craft), Same(scenario))
 
 
 @lru_cache(maxsize=256)  # the crafts of some missions
-def _laid(craft: tuple[str, ...], of: Same[Scenario]) -> Laid:
+def _laid(craft: tuple[str, ...], of: Same[Scenario]) -> LaidCraft:
     scenario = of.it
     feet, total = stations(craft, scenario, lengths(scenario))
     places = (_place(name, foot, scenario) for name, foot in feet.items())
-    return Laid(tuple(places), MappingProxyType(feet), total)
+    return LaidCraft(tuple(places), MappingProxyType(feet), total)
 
 
-def _place(name: str, foot: float, scenario: Scenario) -> Place:
+def _place(name: str, foot: float, scenario: Scenario) -> LaidElement:
     element = scenario.elements[name]
     long = geometry.length(element)
-    return Place(
+    return LaidElement(
         name=name,
         element=element,
         dry=mass.dry(element, scenario),

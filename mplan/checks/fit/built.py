@@ -8,7 +8,7 @@ from itertools import pairwise
 from mplan.checks.finding import Finding
 from mplan.checks.fit.misfit import NEAR, misfit, too_large
 from mplan.scenario import Element
-from mplan.scenario.figures import Figures, Measure, apart, at_most
+from mplan.scenario.figures import Figures, Measured, apart, at_most
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.vehicle import abreast, geometry
@@ -40,7 +40,7 @@ def _domes(each: Standing) -> Iterator[Finding]:
                 Figures(
                     f"{first} m3 at least, {across:.2f} m across",
                     f"{second} m3",
-                    Measure(tank.vessel.volume, tank.volume, "m3", least=True),
+                    Measured(tank.vessel.volume, tank.volume, "m3", least=True),
                 ),
             )
 
@@ -89,7 +89,7 @@ def _hanging(stack: tuple[Standing, ...]) -> Iterator[Finding]:
         if free is not None and hangs > free + NEAR:
             text = f"the nozzles of the {plain(each.name)} reach into {over}"
             limit, found = apart(free, hangs, 2)
-            measure = Measure(free, hangs, "m", 2)
+            measure = Measured(free, hangs, "m", 2)
             figures = Figures(f"{limit} m free above it", f"{found} m", measure)
             yield misfit("stops the flight", each, text, figures)
         circle, open_ = geometry.engine_circle(each.element), geometry.top_width(below.element)

@@ -15,7 +15,7 @@ from mplan.checks.finding import Finding
 from mplan.lessons.closing.task import values_of
 from mplan.plan import Plan, fly
 from mplan.scenario import ScenarioError
-from mplan.scenario.figures import Measure, apart
+from mplan.scenario.figures import Measured, apart
 from mplan.scenario.quantities import number_in
 from mplan.scenario.wording import plain
 from mplan.show.notebook import Words
@@ -105,7 +105,7 @@ def _same(one: Finding, other: Finding) -> bool:
     return (one.check, one.event, one.subject) == (other.check, other.event, other.subject)
 
 
-def lacking(plan: Plan, finding: Finding) -> Measure | None:
+def lacking(plan: Plan, finding: Finding) -> Measured | None:
     """Return a finding's limit and what was found, of a burn with its reserve; None if no numbers.
 
     A burn may lack what it requires, or only what is reserved beside it: one limit for both, else
@@ -113,5 +113,5 @@ def lacking(plan: Plan, finding: Finding) -> Measure | None:
     """
     burn = next((x for x in plan.burns if x.name == finding.event), None)
     if burn is not None and finding.check == "delta-v":
-        return Measure(burn.required + burn.reserved, burn.available, "m/s", 0, least=True)
+        return Measured(burn.required + burn.reserved, burn.available, "m/s", 0, least=True)
     return finding.figures.measure
