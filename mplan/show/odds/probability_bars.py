@@ -8,7 +8,8 @@ from mplan.show.drawn import palette, rows
 from mplan.show.drawn.figure import Drawing, Picture, Trace
 from mplan.show.drawn.palette import Look, Theme
 from mplan.show.odds import words
-from mplan.show.odds.tables import bare, telling
+from mplan.show.odds.columns import bare
+from mplan.show.odds.tables import telling
 from mplan.studies.odds import Odds, Probability
 
 ROW, EDGES = 26, 110  # px: a bar, and what stands above and below all of them
