@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise, starmap
 from typing import NamedTuple
 
@@ -13,6 +13,7 @@ from mplan.flight.rendezvous import FineBurn
 from mplan.flight.state import State
 from mplan.scenario import Engine
 from mplan.scenario.wording import plain
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Key, Ledger
 
 
@@ -70,13 +71,13 @@ def of(flight: Flight) -> tuple[CountedStart, ...]:
     Of a ship that an earlier mission left, those of that mission too.
     """
     found = [
-        replace(x, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
+        evolved(x, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
         for name, earlier in flight.left.items()
         for shift in [earlier.end.lift_off - flight.end.lift_off if flight.dated else 0.0]
         for x in _before(flight, name, earlier)
     ]
     found += [
-        replace(x, flown_by=name, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
+        evolved(x, flown_by=name, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
         for name, ship, shift in flight.ships
         for each in ship.passages
         for x in _in_passage(flight, each)
@@ -90,14 +91,14 @@ def _before(flight: Flight, name: str, earlier: Flight) -> Iterator[CountedStart
         if each.element in flight.scenario.ships[name].stack:
             rated = flight.scenario.elements[each.element].engines[each.engine]
             what = f"{each.what}, in {earlier.scenario.mission.name}"
-            yield replace(each, ship=name, flown_by=name, rated=rated, what=what)
+            yield evolved(each, ship=name, flown_by=name, rated=rated, what=what)
 
 
 def _with_pauses(found: list[CountedStart]) -> Iterator[CountedStart]:
     cut_off: dict[Key, float] = {}
     for each in found:
         before = cut_off.get(each.key)
-        yield each if before is None else replace(each, pause=each.elapsed - before)
+        yield each if before is None else evolved(each, pause=each.elapsed - before)
         cut_off[each.key] = each.cut_off
 
 
@@ -106,6 +107,8 @@ def _in_passage(flight: Flight, passage: Passage) -> Iterator[CountedStart]:
     met = [
         x[-1].after for name, x in passage.after.waits.items() if name not in passage.before.waits
     ]
+    if not met and _same_counts(passage):
+        return
     before, after = _ledgers(passage.before, met), _ledgers(passage.after)
     for key, ledger in after.items():
         was = _used(before.get(key), key)
@@ -130,6 +133,12 @@ def _in_passage(flight: Flight, passage: Passage) -> Iterator[CountedStart]:
             cut_off=series[-1].elapsed + series[-1].duration if series else elapsed + seconds,
             within=min(starmap(_gap, pairwise(series)), default=None),
         )
+
+
+def _same_counts(passage: Passage) -> bool:
+    """Return whether no ledger has counted a start: most events hand the very counts on."""
+    before, after = passage.before, passage.after
+    return before.waiting is after.waiting and before.ledger.starts is after.ledger.starts
 
 
 def _gap(before: FineBurn, after: FineBurn) -> float:
