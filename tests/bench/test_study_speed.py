@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
+
 from mplan.physics.constants import HOUR
 from mplan.studies import maps, windows
 
 
-def test_a_month_of_windows(benchmark, reference_landing):
-    """Some sixty windows with their edges, each flown as a whole mission, in one process."""
-    found = benchmark.pedantic(
-        windows.scan_windows, (reference_landing, date(2031, 5, 1), 30), {"workers": 1}, rounds=1
-    )
+@pytest.mark.parametrize("workers", [1, 2])
+def test_a_month_of_windows(benchmark, reference_landing, workers):
+    """Some seventy windows with their edges, each flown as a whole mission."""
+    asked = (reference_landing, date(2031, 5, 1), 30)
+    found = benchmark.pedantic(windows.scan_windows, asked, {"workers": workers}, rounds=1)
     assert len({(x.day, x.side) for x in found}) == 60
 
 
