@@ -1,8 +1,17 @@
-"""How well two workers of a cluster share cases that keep a core busy, beside one worker."""
+"""How well two workers of a cluster share cases, beside one, and beside two plain processes.
+
+Efficiency is what one took over twice what two took. The cores are shared with the scheduler, with
+the client, and with whatever else the machine does: plain processes, which have neither, tell how
+much two can reach there at the time.
+"""
 
 from __future__ import annotations
 
+import os
 import time
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 
 import pytest
 
@@ -27,24 +36,72 @@ def still(seconds: float) -> float:
     return seconds
 
 
-@pytest.mark.parametrize("ask", [(busy, 2_000_000), (still, 0.3)], ids=["busy", "still"])
-@pytest.mark.parametrize("workers", [1, 2])
-def test_workers_of_a_cluster(benchmark, tmp_path, workers, ask):
-    """Efficiency: what one took, over twice what two took; busy ones tell on an idle machine."""
-    work, size = ask
+WORK = pytest.mark.parametrize(
+    ("work", "size"), [(busy, 2_000_000), (still, 0.3)], ids=["busy", "still"]
+)
+WORKERS = pytest.mark.parametrize("workers", [1, 2])
+
+
+@WORK
+@WORKERS
+def test_workers_of_a_cluster(benchmark, tmp_path, workers, work, size):
+    """Each on a core of its own where the system can; all are there, and warm."""
     with cluster(tmp_path) as made:
-        for _ in range(workers):
-            made.worker()
+        for core in range(workers):
+            pinned(made.worker().pid, core)
         executor = DaskCluster(made.address)
-        list(executor.answers(work, [(size,)] * 4 * workers))  # all are there, and warm
-        begun = time.perf_counter()
-        found = benchmark.pedantic(
-            lambda: list(executor.answers(work, [(size,)] * CASES)), rounds=1
-        )
-        taken = time.perf_counter() - begun
-    assert sorted(index for index, _ in found) == list(range(CASES))
-    before = _ONE.setdefault(work.__name__, taken)
+        until = time.monotonic() + 60.0
+        while len(answering(executor)) < workers:
+            assert time.monotonic() < until, "no workers"
+        measured(benchmark, "cluster", workers, work, lambda: asked(executor, work, size))
+
+
+@WORK
+@WORKERS
+def test_plain_processes(benchmark, workers, work, size):
+    """The machine's own ceiling: a pool of the standard library, warm too."""
+    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        list(pool.map(still, [0.2] * 2 * workers))
+        measured(benchmark, "plain", workers, work, lambda: list(pool.map(work, [size] * CASES)))
+
+
+def pinned(process: int, core: int) -> None:
+    """Keep a process to one core, as far as there are so many."""
+    if hasattr(os, "sched_setaffinity"):
+        there = sorted(os.sched_getaffinity(0))
+        os.sched_setaffinity(process, {there[core % len(there)]})
+
+
+def answering(executor: DaskCluster) -> set[int]:
+    """Return the processes that answer by now; each has its first questions behind it then."""
+    return {pid for _, pid in executor.answers(at_work, [(0.05,)] * 8)}
+
+
+def at_work(seconds: float) -> int:
+    """Return the number of the process, after a while."""
+    time.sleep(seconds)
+    return os.getpid()
+
+
+def asked(executor: DaskCluster, work: Callable[..., float], size: float) -> list[float]:
+    """Return the answers of all cases in their order."""
+    return [x for _, x in sorted(executor.answers(work, [(size,)] * CASES))]
+
+
+def measured(
+    benchmark: Callable[..., list[float]],
+    what: str,
+    workers: int,
+    work: Callable[..., float],
+    run: Callable[[], list[float]],
+) -> None:
+    """Time a run, and tell how it compares with that of one worker."""
+    begun = time.perf_counter()
+    found = benchmark.pedantic(run, rounds=1)
+    taken = time.perf_counter() - begun
+    assert len(found) == CASES
+    before = _ONE.setdefault(f"{what} {work.__name__}", taken)
     if workers == 2:
         benchmark.extra_info["efficiency"] = before / (2.0 * taken)
-        told = f"2 workers {taken:.1f} s, 1 worker {before:.1f} s: {before / 2 / taken:.2f}"
-        print(f"\n{work.__name__}: {told}")
+        told = f"2 take {taken:.1f} s, 1 takes {before:.1f} s: {before / 2 / taken:.2f}"
+        print(f"\n{what}, {work.__name__}: {told}")
