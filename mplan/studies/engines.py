@@ -217,11 +217,9 @@ def scan_engines(
     tasks = [task for mount in mounts(scenario, element) for task in _tasks(scenario, mount)]
     found: dict[int, Trade] = {}
     work = executor or executors.chosen(workers, len(tasks))
-    for index, trade in work.answers(fly_trade, ((scenario, *task) for task in tasks)):
+    for index, trade in work.answers(fly_trade, ((scenario, *task) for task in tasks), stopped):
         found[index] = trade
         done(len(found), len(tasks))
-        if stopped():
-            break
     return [found[index] for index in sorted(found)]
 
 

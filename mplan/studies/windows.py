@@ -207,10 +207,8 @@ def scan_windows(
         return [answer for task in tasks if task in found for answer in found[task]]
 
     work = executor or executors.chosen(workers, len(tasks))
-    for i, answers in work.answers(of_day, ((scenario, task) for task in tasks)):
+    for i, answers in work.answers(of_day, ((scenario, task) for task in tasks), stopped):
         found[tasks[i]] = answers
         done(len(found), len(tasks))
         so_far(in_order)
-        if stopped():
-            break
     return in_order()

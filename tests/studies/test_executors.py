@@ -83,6 +83,28 @@ def test_questions_are_taken_as_they_are_asked(executor):
     assert len(taken) <= 5 + 2 * 2, "each process has one, and the next is asked as it answers"
 
 
+@pytest.mark.parametrize("executor", LOCAL, ids=lambda x: type(x).__name__)
+def test_nothing_comes_after_stop(executor):
+    found = []
+    for each in executor.answers(square, ((x,) for x in range(7)), lambda: len(found) == 3):
+        found.append(each)
+    assert len(found) == 3
+
+
+def test_stop_is_heard_while_no_answer_comes(tmp_path):
+    """The question ends with the test alone: waiting for its answer would never end."""
+    heard = []
+
+    def stopped():
+        heard.append((tmp_path / "1").exists())
+        return heard[-1]
+
+    answers = executors.LocalProcesses(1).answers(late_square, [(1, tmp_path, 2)], stopped)
+    assert list(answers) == []
+    (tmp_path / "2").touch()  # let the process end
+    assert heard[-1]
+
+
 def test_processes_work_at_once(tmp_path):
     """The first question waits for the second, and that one for the first."""
     both = executors.LocalProcesses(2).answers(late_square, [(1, tmp_path, 2), (2, tmp_path, 1)])

@@ -19,7 +19,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from mplan.scenario import Problem, ScenarioError
-from mplan.studies.executors.executor import Answer, Question, WorkerLost
+from mplan.studies.executors.executor import LISTEN, Answer, Question, WorkerLost, never
 from mplan.studies.kit import source_digest
 
 if TYPE_CHECKING:
@@ -44,7 +44,10 @@ class DaskCluster:
     address: str
 
     def answers(
-        self, ask: Callable[..., Answer], questions: Iterable[Question]
+        self,
+        ask: Callable[..., Answer],
+        questions: Iterable[Question],
+        stopped: Callable[[], bool] = never,
     ) -> Iterator[tuple[int, Answer]]:
         """Yield the answers; see `Executor`.
 
@@ -52,16 +55,18 @@ class DaskCluster:
         """
         with _connected(self.address) as client:
             _refuse_other_kits(client, self.address)
-            crew, numbered = _Crew(client), enumerate(questions)
+            crew, numbered = _Crew(client, self.address), enumerate(questions)
             asked: dict[Future, int] = {}
             try:
-                while True:
+                while not stopped():
                     _refill(client, crew, ask, numbered, asked)
                     if not asked:
                         return
                     for future in _finished(client, self.address, asked):
                         index = asked.pop(future)
                         yield index, _answer(self.address, future, index)
+                        if stopped():
+                            return
             finally:
                 client.cancel(list(asked), force=True)
 
@@ -69,13 +74,14 @@ class DaskCluster:
 class _Crew:
     """How many questions may be under way: counted anew now and then, for workers come and go."""
 
-    def __init__(self, client: Client) -> None:
-        self._client = client
+    def __init__(self, client: Client, address: str) -> None:
+        self._client, self._address = client, address
         self._counted, self._room = 0.0, 0
 
     @property
     def room(self) -> int:
         if time.monotonic() - self._counted > LOOK:
+            _await_worker(self._client, self._address)
             self._counted, self._room = time.monotonic(), AHEAD * len(self._client.nthreads())
         return max(1, self._room)
 
@@ -171,17 +177,16 @@ def answer_alone(kit: str, ask: Callable[..., Answer], question: Question) -> An
 
 
 def _finished(client: Client, address: str, asked: dict[Future, int]) -> list[Future]:
-    """Return futures that are done, at least one; refuse to wait where nobody works any more."""
+    """Return futures that are done, or none after a while; refuse a scheduler that went."""
     from distributed import wait
 
-    while True:
-        try:
-            with client.as_current():
-                return list(wait(list(asked), timeout=LOOK, return_when="FIRST_COMPLETED").done)
-        except LATE:
-            if client.status != "running":
-                _refuse(address, "the scheduler is gone")
-            _await_worker(client, address)
+    try:
+        with client.as_current():
+            return list(wait(list(asked), timeout=LISTEN, return_when="FIRST_COMPLETED").done)
+    except LATE:
+        if client.status != "running":
+            _refuse(address, "the scheduler is gone")
+        return []
 
 
 def _answer(address: str, future: Future, index: int) -> Any:  # noqa: ANN401 (whatever was asked)

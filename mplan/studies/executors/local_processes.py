@@ -12,7 +12,7 @@ from multiprocessing import get_context
 from typing import Any, NamedTuple
 
 from mplan.studies.executors import background
-from mplan.studies.executors.executor import TRIES, Answer, Question, WorkerLost
+from mplan.studies.executors.executor import LISTEN, TRIES, Answer, Question, WorkerLost, never
 
 
 @dataclass(frozen=True)
@@ -22,7 +22,10 @@ class LocalProcesses:
     workers: int | None = None
 
     def answers(
-        self, ask: Callable[..., Answer], questions: Iterable[Question]
+        self,
+        ask: Callable[..., Answer],
+        questions: Iterable[Question],
+        stopped: Callable[[], bool] = never,
     ) -> Iterator[tuple[int, Answer]]:
         """Yield the answers; see `Executor`. A process that is ended takes no other with it."""
         numbered = enumerate(questions)
@@ -30,10 +33,15 @@ class LocalProcesses:
         try:
             _refill(lanes, numbered)
             while busy := [lane for lane in lanes if lane.asked]:
-                wait([lane.asked.future for lane in busy if lane.asked], None, FIRST_COMPLETED)
+                wait([lane.asked.future for lane in busy if lane.asked], LISTEN, FIRST_COMPLETED)
+                if stopped():
+                    return
                 answered = [found for lane in busy for found in lane.answered()]
                 _refill(lanes, numbered)  # nobody waits while the caller looks at an answer
-                yield from answered
+                for each in answered:
+                    yield each
+                    if stopped():
+                        return
                 _refuse_lost(busy)
         finally:
             for lane in lanes:
@@ -89,9 +97,9 @@ class _Lane:
         return [(index, answer)]
 
     def close(self) -> None:
-        """Ask no more, and wait until the process has ended."""
+        """Ask no more; a process that still works on a question ends after it, unheard."""
         if self._pool is not None:
-            self._pool.shutdown(wait=True)
+            self._pool.shutdown(wait=self.asked is None)
 
     def _submit(self, index: int, question: Question) -> None:
         with suppress(BrokenProcessPool):  # ended since its last answer: no question did that

@@ -73,13 +73,11 @@ def of(
                 compiling.load()  # kept for all processes, in a minute at most
             work = executor or chosen(workers, missions - flown)
             questions = _questions(start, held.names, drawn, known)
-            for _, kept in work.answers(_flown, questions) if flown < missions else ():
+            for _, kept in work.answers(_flown, questions, stopped) if flown < missions else ():
                 store.add(kept)
                 flown += len(kept)
                 done(flown, missions)
                 so_far(tell)
-                if stopped():
-                    break
             if to is not None and flown == missions:
                 from mplan.studies.odds import table  # and the library that writes it
 

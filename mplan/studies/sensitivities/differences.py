@@ -156,12 +156,10 @@ def of(
     found: dict[int, Sensitivity] = {}
     compiling.start()  # kept for the processes of this run, or of the next one
     if plan.burns:
-        for index, each in _flown(plan, known, workers):
+        for index, each in _flown(plan, known, workers, stopped):
             found[index] = each
             done(len(found), len(known))
             so_far(lambda: _told_of(plan, found, len(known)))
-            if stopped():
-                break
     return _told_of(plan, found, len(known))
 
 
@@ -181,12 +179,12 @@ def _told_of(plan: Plan, found: Mapping[int, Sensitivity], known: int) -> Sensit
 
 
 def _flown(
-    plan: Plan, known: list[Variation], workers: int | None
+    plan: Plan, known: list[Variation], workers: int | None, stopped: Callable[[], bool]
 ) -> Iterator[tuple[int, Sensitivity]]:
     """Yield each answer with its index."""
     start, was = reference(plan), before(plan)
     executor = executors.chosen(workers, len(known))
-    yield from executor.answers(measure, ((start, was, each) for each in known))
+    yield from executor.answers(measure, ((start, was, each) for each in known), stopped)
 
 
 @dataclass

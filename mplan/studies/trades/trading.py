@@ -101,13 +101,11 @@ def of(
         start = start_from(planned, kept=study.climb == "kept")
         left = [number for number in range(1, study.count + 1) if number not in found]
         chosen = executor or executors.chosen(count=len(left))
-        for number, answer in _answers(study, start, left, chosen):
+        for number, answer in _answers(study, start, left, chosen, stopped):
             store.keep(identities[number - 1], answer)
             found.add(number)
             done(len(found), study.count)
             so_far(there)
-            if stopped():
-                break
     return there()
 
 
@@ -124,14 +122,18 @@ def _looked_up(study: TradeStudy, store: CaseStore) -> tuple[list[str], set[int]
 
 
 def _answers(
-    study: TradeStudy, start: CaseStart, left: Sequence[int], executor: executors.Executor
+    study: TradeStudy,
+    start: CaseStart,
+    left: Sequence[int],
+    executor: executors.Executor,
+    stopped: Callable[[], bool],
 ) -> Iterator[tuple[int, str]]:
     """Yield the answers of the cases that are left, by number."""
     wanted = set(left)
     asked = (case for case in study.cases() if case.number in wanted)
     questions = ((start, case.changes, case.swaps) for case in asked)
     try:
-        for index, answer in executor.answers(fly_case, questions):
+        for index, answer in executor.answers(fly_case, questions, stopped):
             yield left[index], answer
     except executors.WorkerLost as lost:
         case = _case(study, left[lost.index])

@@ -36,10 +36,12 @@ class Noted:
     def __init__(self):
         self.asked = []
 
-    def answers(self, ask, questions):
+    def answers(self, ask, questions, stopped):
         for index, question in enumerate(questions):
             self.asked.append(question[1])
             yield index, ask(*question)
+            if stopped():
+                return
 
 
 def test_each_case_is_flown_as_it_would_be_alone(study, unbroken):
@@ -233,7 +235,7 @@ def answers(place: Path) -> dict[str, str]:
 class Lost:
     """An executor whose second question ends whoever works on it."""
 
-    def answers(self, ask, questions):
+    def answers(self, ask, questions, stopped):
         yield 0, ask(*next(iter(questions)))
         raise executors.WorkerLost(1)
 
