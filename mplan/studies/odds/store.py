@@ -14,6 +14,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mplan.scenario import Problem, ScenarioError
+
 _TABLE = (
     "create table if not exists missions"
     " (number integer primary key, ended text, stops text, figures blob)"
@@ -51,7 +53,7 @@ class Store:
         self._open.close()
 
     def add(self, missions: Sequence[KeptMission]) -> None:
-        """Keep missions, all of them or none; ValueError where one is there already."""
+        """Keep missions, all of them or none; ScenarioError where one is there already."""
         rows = [
             (number, ended, stops, np.asarray(figures, dtype="<f8").tobytes())
             for number, ended, stops, figures in missions
@@ -62,7 +64,8 @@ class Store:
             self._open.execute("commit")
         except sqlite3.IntegrityError as problem:
             self._open.execute("rollback")
-            raise ValueError(f"a mission is there already: {problem}") from problem
+            text = "another run keeps these missions there too; accepted: one at a time in a folder"
+            raise ScenarioError([Problem(str(self.path), "", text)]) from problem
 
     def numbers(self) -> set[int]:
         """Return the numbers of the missions that are kept."""

@@ -149,7 +149,7 @@ def test_so_far(plan):
 def test_a_mission_is_kept_once(tmp_path):
     store = Store(tmp_path / "x.sqlite")
     store.add([KeptMission(3, "flown", "", [1.0, 2.0])])
-    with pytest.raises(ValueError, match="there already"):
+    with pytest.raises(ScenarioError, match=r"x\.sqlite: another run keeps these missions there"):
         store.add(
             [KeptMission(4, "flown", "", [1.0, 2.0]), KeptMission(3, "flown", "", [9.0, 9.0])]
         )
