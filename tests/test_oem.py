@@ -62,14 +62,16 @@ def test_ends_are_those_of_the_plan(any_plan, read):
     """First and last states are the plan's: the first as it stands, the last as integrated.
 
     Epochs have microseconds, 11 mm at 11 km/s. The path to the last state is sampled instead of
-    stopped, and the time of the event is held to a few microseconds: 0.1 m.
+    stopped: two integrations, each of which is off by up to 0.1 m along its track when it comes
+    home (against a tolerance of 2e-16: `nbody_heyoka.TOLERANCE`). That is 9 microseconds, in which
+    gravity there gives 9e-5 m/s.
     """
     for segment, (r, v, t, last) in zip(read.segments, arcs_of(any_plan), strict=True):
         states = list(segment.states)
         assert states[0].position * 1e3 == pytest.approx(r, abs=1e-3)
         assert states[0].velocity * 1e3 == pytest.approx(v, abs=1e-6)
-        assert states[-1].position * 1e3 == pytest.approx(last.r, abs=0.1)
-        assert states[-1].velocity * 1e3 == pytest.approx(last.v, abs=1e-4)
+        assert states[-1].position * 1e3 == pytest.approx(last.r, abs=0.25)
+        assert states[-1].velocity * 1e3 == pytest.approx(last.v, abs=2.5e-4)
         for epoch, wanted in ((segment.span[0], t), (segment.span[1], last.t)):
             assert seconds(epoch) == pytest.approx(wanted, abs=2e-6)
 

@@ -29,7 +29,7 @@ KEPT = {"_integrator", "_de421", "_cells"}  # compiled programs and tables, no r
 def forget() -> None:
     """Empty every memory of results that the package has."""
     for each in gc.get_objects():
-        if isinstance(each, functools._lru_cache_wrapper):
+        if type(each) is functools._lru_cache_wrapper:  # no attribute of a proxy is asked for
             where = getattr(each, "__module__", None) or ""
             if where.startswith("mplan.") and each.__name__ not in KEPT:
                 each.cache_clear()

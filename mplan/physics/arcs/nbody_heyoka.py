@@ -22,9 +22,10 @@ SUN_UNIT = 1e3  # m
 # Four arcs fly side by side in the lanes of a vector unit, in the time of one (measured); each ends
 # where it ends alone, to the last bit.
 LANES = 4
-# Of the numbers in the state, at each step. An arc to the Moon or home is then off by 2 mm, two
-# days in a low lunar orbit by 6 cm (against 2e-16, measured), where DE421's own Moon is good to
-# metres; it takes half the time.
+# Of the numbers in the state, at each step. An arc to the Moon or home is then off by 2 mm at the
+# perilune or entry that it ends at, by 0.1 m along its track at a stated time there, two days in
+# a low lunar orbit by 6 cm (against 2e-16, measured), where DE421's own Moon is good to metres; it
+# takes half the time.
 TOLERANCE = 1e-11
 MOST_STEPS = 3000  # of an arc; one to the Moon and back takes about 100
 _Start = tuple[ArcStart, np.ndarray]  # with Earth's pole of date
