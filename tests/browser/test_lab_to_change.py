@@ -32,6 +32,8 @@ STUDIES = {
 EMPTY = {
     "Fly a unit of each": "nothing that was varied until then is felt in it",
     "Fly exchange ratios": "No ratio was flown until then",
+    "Fly drawn missions": "No mission was flown until then",
+    "Fly the trades": "No case was flown until then",
 }
 LONG = 180_000  # ms: others may have the cores
 # Where a study's own picture and words stand: the cell that holds its buttons.
@@ -84,7 +86,8 @@ def test_findings_are_drawn(page, reach):
 def test_stopped_it_keeps_what_there_is(page, reach, stopped, start):
     """It says where, and shows a picture that is not empty with words below, or why there is none.
 
-    What was flown first need not be felt in the margin, and makes no exchange ratio yet.
+    What was flown first need not be felt in the margin, and makes no exchange ratio yet; missions
+    and cases come a few at a time.
     """
     assert start in stopped
     cell = reach(page, page.locator(CELL.format(start)))

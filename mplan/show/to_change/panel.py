@@ -50,6 +50,8 @@ NO_DISPERSIONS = (
 NO_LOAD = "No element ends with margin to spare: name in FREE what may change."
 FLIGHTS = 150  # of a search for the least, at most
 NO_RATIO = "No engine's margin can be kept by its propellant: no ratio arises."
+NO_MISSION_YET = "No mission was flown until then."
+NO_CASE_YET = "No case was flown until then."
 NO_RATIO_YET = "No ratio was flown until then: what keeps the margins is flown first."
 
 
@@ -178,6 +180,8 @@ def chances(plan: Plan, missions: int, *, theme: Theme | None = None) -> Study |
         )
 
     def show(found: Odds) -> Shown:
+        if not found.flown:
+            return sentence(NO_MISSION_YET), NOTHING, NO_MISSION_YET
         picture = shown_odds.probabilities(found, theme=theme)
         driven = driver_bars.chosen(found, "")
         tables = (shown_odds.burns(found), shown_odds.tanks(found), shown_odds.why_not(found))
@@ -210,6 +214,8 @@ def traded(
         return trades.of(study, done=telling.progress, so_far=telling.fill, stopped=telling.stopped)
 
     def show(found: Trades) -> Shown:
+        if not found.rows:
+            return sentence(NO_CASE_YET), NOTHING, NO_CASE_YET
         told = f"{shown_trades.summary(found)}."
         return Picture(shown_trades.drawing(found, theme)), shown_trades.cases(found), told
 

@@ -13,6 +13,7 @@ from mplan.show import to_change
 from mplan.show.drawn.figure import Picture
 from mplan.show.panels import in_cell
 from mplan.show.to_change import chosen
+from mplan.studies import odds, trades
 from mplan.studies.sensitivities import differences
 from mplan.studies.sensitivities.differences import Sensitivities
 from tests.conftest import MISSIONS
@@ -146,6 +147,22 @@ def test_a_few_missions_are_drawn(drawn, shown):
     assert "4 missions" in picture.summary
     assert "Clopper" in words.text
     assert picture.png()
+
+
+def test_no_mission_and_no_case_was_flown_until_then(drawn):
+    """Stopped at once: a sentence stands in place of an empty picture."""
+    no_case = trades.of(
+        trades.study_of(drawn.scenario, {"orbits.parking_altitude": ["190 km", "210 km"]}),
+        stopped=lambda: True,
+    )
+    no_mission = replace(odds.of(drawn, 1, workers=1), flown=0)
+    for study, found in (
+        (to_change.chances(drawn, 4), no_mission),
+        (to_change.traded(drawn), no_case),
+    ):
+        picture, words, told = study.shown(found)
+        assert "was flown until then" in repr(picture) == told
+        assert repr(words) == ""
 
 
 @pytest.mark.parametrize("missions", [0, -3, 10**9])
