@@ -26,6 +26,7 @@ from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
 from mplan.show.panels import controls, knobs
 from mplan.show.panels.pause import Pause
+from mplan.show.panels.stand_in import StandIn
 from mplan.show.reached import NotShown, Reach, require, splash
 
 REST = 0.6  # s without a move, after which the climb is optimised
@@ -50,7 +51,7 @@ def shows_errors(act: Callable[..., None]) -> Callable[..., None]:
     return guarded
 
 
-class Panel(widgets.VBox):
+class Panel(StandIn):
     """Sliders, words and pictures of one mission; kinds of panels say which.
 
     `plan` is the last one that flew, `scenario` what was flown for it.
@@ -264,9 +265,3 @@ class Panel(widgets.VBox):
         own = {self._file.source.resolve(), *self._saved}
         if path.exists() and path.resolve() not in own:
             raise FileExistsError(f"{path} is there already; choose another name")
-
-    def _repr_mimebundle_(self, *args: Any, **kwargs: Any) -> dict[str, Any]:  # noqa: ANN401
-        """Add what stands in for the panel where no kernel runs."""
-        bundle = super()._repr_mimebundle_(*args, **kwargs)
-        rows = [(each.knob, each.value) for each in self.controls.values()]
-        return {**bundle, "text/html": notes.still_panel(rows), "text/plain": notes.PANEL}
