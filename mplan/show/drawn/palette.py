@@ -14,6 +14,7 @@ Theme = Literal["light", "dark"]
 
 BLUE, ORANGE, GREEN = "#0072B2", "#E69F00", "#009E73"
 VERMILION, PURPLE, SKY = "#D55E00", "#CC79A7", "#56B4E9"
+CLEAR = "rgba(0,0,0,0)"  # no colour at all
 
 FONT = "'DejaVu Sans', Verdana, Arial, sans-serif"
 TEXT_SIZE = 12

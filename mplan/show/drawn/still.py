@@ -21,6 +21,7 @@ from matplotlib.ticker import FuncFormatter, MultipleLocator
 from PIL import Image
 
 from mplan.cautions import CAUTIONS
+from mplan.show.drawn.palette import CLEAR
 
 WIDTH = 900  # px
 DPI = 100
@@ -211,10 +212,10 @@ def _bar(
     stacked = layout.barmode == "stack"
     starts = (
         [ends.get(y, 0.0) for y in places]
-        if stacked
+        if stacked and trace.base is None
         else _each(0.0 if trace.base is None else trace.base, count)
     )
-    colours = _each(trace.marker.color, count)
+    colours = [_clear(colour) for colour in _each(trace.marker.color, count)]
     hatches = _each(trace.marker.pattern.shape or "", count)
     outlines = _each(trace.marker.line.width or 0.0, count)
     inks = _each(trace.marker.line.color, count)
@@ -230,7 +231,8 @@ def _bar(
         )
         if outline >= OUTLINE:  # a hatch has the colour of its bar's own edge
             axes.barh(**place, color="none", edgecolor=ink, linewidth=outline * POINT)
-        ends[y] = start + size
+        if trace.base is None:
+            ends[y] = start + size
     _intervals(axes, trace, places)
     if trace.name:
         _legend_bar(axes, trace, _each(trace.marker.color, 1)[0], layout)
@@ -255,8 +257,15 @@ def _intervals(axes: Axes, trace: go.Bar, places: list[float]) -> None:
 
 def _legend_bar(axes: Axes, trace: go.Bar, colour: str, layout: go.Layout) -> None:
     hatch = next((HATCHES[x] for x in _each(trace.marker.pattern.shape, 1) if x), "")
-    paper = layout.paper_bgcolor
-    axes.barh(0, 0, color=colour, hatch=hatch, edgecolor=paper, linewidth=0.0, label=trace.name)
+    edge = {"edgecolor": layout.paper_bgcolor, "linewidth": 0.0}
+    if (outline := _each(trace.marker.line.width or 0.0, 1)[0]) and _clear(colour) == "none":
+        edge = {"edgecolor": trace.marker.line.color, "linewidth": outline * POINT}
+    axes.barh(0, 0, color=_clear(colour), hatch=hatch, label=trace.name, **edge)
+
+
+def _clear(colour: str) -> str:
+    """Return a colour as matplotlib names it, which knows none of the page's words for clear."""
+    return "none" if colour == CLEAR else colour
 
 
 def _scatter(
@@ -290,7 +299,7 @@ def _area(axes: Axes, trace: go.Scatter, x: list[float], y: list[float], shown: 
     """Fill an area; return what is left for its outline to say in the legend."""
     hatch, ink = HATCHES[trace.fillpattern.shape or ""], trace.fillpattern.fgcolor
     if not hatch:
-        axes.fill(x, y, color=trace.fillcolor)
+        axes.fill(x, y, color=_clear(trace.fillcolor))
         return shown
     axes.fill(x, y, facecolor="none", edgecolor=ink, hatch=hatch, linewidth=0.0, **shown)
     return {}

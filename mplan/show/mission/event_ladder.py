@@ -253,7 +253,7 @@ def _lane(spans: list[Stretch], row: int, look: Look) -> Trace:
         "base": [span.begin for span in spans],
         "x": [span.end - span.begin for span in spans],
         "y": [row] * len(spans),
-        "width": 0.9,
+        "width": 0.8,
         "marker": {
             "color": [shades[i % len(shades)][0] for i in range(len(spans))],
             "line": {"color": look.paper, "width": 1},

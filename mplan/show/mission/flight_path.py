@@ -43,7 +43,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     view = seen_from(r, v)
     meets = _at_moon(coasts)
     traces = [
-        strokes.line("the Moon's path", view.flat(r), look.quiet, "dot", 1),
+        strokes.line("the Moon's path", view.flat(r), look.quiet, "solid", 1),
         *_stay(times, meets, view, look),
         *(
             strokes.line(arc.name, view.flat(arc.r), colour, dash, 2)

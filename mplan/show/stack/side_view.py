@@ -15,6 +15,7 @@ from mplan.show.drawn import palette
 from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.outlines import Broken, Line, apart, bells, hulls, joined, nozzle, tank
 from mplan.show.drawn.palette import Look, Theme
+from mplan.show.drawn.reference import GUIDE
 from mplan.vehicle import abreast, geometry, pad
 from mplan.vehicle.geometry import Standing
 from mplan.vehicle.pieces import Placed
@@ -45,15 +46,9 @@ def of(scenario: Scenario, theme: Theme | None = None) -> Drawing:
     return Drawing(
         traces=[
             _line("pad", _stand(scenario, column - 1.5), look.quiet, "solid", 2),
-            _line("metres", _ruler(half, top), look.quiet, "solid", 1),
+            _guide(_line("metres", _ruler(half, top), look.quiet, "solid", 1)),
             _line("assembly-hall door", _door(scenario), look.bad, "dash", 1),
-            _line(
-                "elements",
-                joined(line for each in stack for line in hulls(each)),
-                look.ink,
-                "solid",
-                1,
-            ),
+            _line("elements", _sides(stack), look.ink, "solid", 1),
             *_tanks(stack, look),
             _line("engines", joined(_bells(stack)), look.ink, "solid", 1),
             *_column(left, -column, -1, tall, look),
@@ -136,6 +131,10 @@ def _line(name: str, line: Broken, colour: str, dash: str, width: int) -> Trace:
 
 def _rounded(values: Iterable[float | None]) -> list[float | None]:
     return [None if each is None else round(each, 3) for each in values]
+
+
+def _sides(stack: Sequence[Standing]) -> Broken:
+    return joined(line for each in stack for line in hulls(each))
 
 
 def _ruler(half: float, top: float) -> Broken:
@@ -278,7 +277,12 @@ def _column(
         "cliponaxis": False,
         "hoverinfo": "skip",
     }
-    return _line("what is named", joined(leads), look.quiet, "solid", 1), names
+    return _guide(_line("what is named", joined(leads), look.quiet, "solid", 1)), names
+
+
+def _guide(line: Trace) -> Trace:
+    """Return a line that is not compared with that of another stack."""
+    return {**line, "meta": GUIDE}
 
 
 def _limits(scenario: Scenario, look: Look) -> Trace:
