@@ -8,21 +8,21 @@ from typing import Any
 from mplan.contingencies.failed_insertion import FailedInsertion
 from mplan.physics.constants import DEG, HOUR
 from mplan.show.columns import Column
+from mplan.show.told import told
 
 
 def sentence(found: FailedInsertion) -> str:
     """Return where the arc leads, and what would bring it home, in one line."""
-    text = f"if insertion fails: {arc(found)}"
+    text = told("if insertion fails: {}", arc(found))
     if found.perigee_after is not None and found.perigee_at is not None:
-        text += f", {found.perigee_after / HOUR:.1f} h after perilune"
-        text += f" and {found.perigee_at / HOUR:.1f} h since lift-off"
+        times = (found.perigee_after / HOUR, found.perigee_at / HOUR)
+        text = told("{}, {:.1 h} after perilune and {:.1 h} since lift-off", text, *times)
     when = f"{found.wait / HOUR:g} h after perilune"
     if found.correction is None or found.home_after is None:
-        return f"{text}; no burn {when} was found that leads home"
-    return (
-        f"{text}; {found.correction:.1f} m/s {when} lead to entry at {found.aimed / DEG:.2f} deg, "
-        f"{found.home_after / HOUR:.1f} h after perilune"
-    )
+        return told("{}; no burn {} was found that leads home", text, when)
+    form = "{}; {:.1 m/s} {} lead to entry at {:.2 deg}, {:.1 h} after perilune"
+    home = found.home_after / HOUR
+    return told(form, text, found.correction, when, found.aimed / DEG, home)
 
 
 def arc(found: FailedInsertion) -> str:
@@ -31,9 +31,11 @@ def arc(found: FailedInsertion) -> str:
         return f"the arc {found.fate}"
     way = "" if found.prograde else ", against Earth's turn"
     if found.perigee < 0.0:
-        return f"the arc leads into Earth, perigee {-found.perigee / 1e3:,.0f} km below ground{way}"
-    entry = f", entry at {found.angle / DEG:.2f} deg" if found.angle is not None else ""
-    return f"the arc comes back with perigee {found.perigee / 1e3:,.0f} km up{entry}{way}"
+        below = -found.perigee / 1e3
+        return told("the arc leads into Earth, perigee {:.0 km} below ground{}", below, way)
+    entry = told(", entry at {:.2 deg}", found.angle / DEG) if found.angle is not None else ""
+    perigee = found.perigee / 1e3
+    return told("the arc comes back with perigee {:.0 km} up{}{}", perigee, entry, way)
 
 
 def _word(found: FailedInsertion) -> str:

@@ -13,7 +13,7 @@ from mplan.plan import Plan
 from mplan.scenario.figures import decimals
 from mplan.scenario.wording import place
 from mplan.show import failed_insertions, lunar_orbits, thrusters
-from mplan.show.columns import minutes
+from mplan.show.told import Number, Told, joined, told
 from mplan.vehicle import pad
 from mplan.vehicle.pad import SiteLimit
 from mplan.vehicle.stack import on_pad
@@ -44,10 +44,8 @@ def departure(plan: Plan) -> str:
     """Return when and along which azimuth the ship lifts off."""
     launch = plan.flight.end.launch
     along, plane = launch.launch_azimuth / DEG, launch.azimuth / DEG
-    return (
-        f"lift-off {_utc(plan, 0.0)} UTC along {along:.1f} deg over ground, "
-        f"orbit plane {plane:.1f} deg"
-    )
+    form = "lift-off {} UTC along {:.1 deg} over ground, orbit plane {:.1 deg}"
+    return told(form, _utc(plan, 0.0), along, plane)
 
 
 def on_the_pad(plan: Plan) -> str:
@@ -62,7 +60,7 @@ def on_the_pad(plan: Plan) -> str:
     else:
         parts.append(_beside(stack.height, "m tall", door, crane))
     parts.append(_beside(stack.width, "m wide", (limits["door_width"], "door")))
-    return f"on the pad {', '.join(parts)}"
+    return told("on the pad {}", joined(", ", parts))
 
 
 def _beside(size: float, unit: str, *limits: tuple[SiteLimit, str]) -> str:
@@ -72,68 +70,71 @@ def _beside(size: float, unit: str, *limits: tuple[SiteLimit, str]) -> str:
     """
     stated = [(x.limit * x.scale, x.unit, part) for x, part in limits if x.limit is not None]
     digits = max((decimals(limit, size) for limit, _, _ in stated), default=1)
-    told = [f"{part} {limit:,.{digits}f} {of}" for limit, of, part in stated]
-    return f"{size:,.{digits}f} {unit}" + (f" ({', '.join(told)})" if told else "")
+    said = [told(f"{{}} {{:.{digits} {of}}}", part, limit) for limit, of, part in stated]
+    beside = told(" ({})", joined(", ", said)) if said else ""
+    return Told(Number(size, unit, digits), beside)
 
 
 def climb(plan: Plan) -> str:
     """Return the climb in one line: its peaks, its losses, what is left, how it was steered."""
     flown = plan.flight.end.climb
     q, a, losses = flown.most_dynamic_pressure, flown.most_acceleration, flown.losses
-    text = f"climb: max q {q.value / 1e3:.1f} kPa at {q.t:.0f} s, max {a.value / G0:.1f} g"
-    text += f", losses {sum(losses.values()):,.0f} m/s, "
-    text += f"{flown.left / 1e3:.1f} t left at insertion" if flown.reached else "short of its orbit"
+    peaks = told("max q {:.1 kPa} at {:.0 s}, max {:.1 g}", q.value / 1e3, q.t, a.value / G0)
+    left = told("{:.1 t} left at insertion", flown.left / 1e3)
+    ends = left if flown.reached else "short of its orbit"
+    text = told("climb: {}, losses {:.0 m/s}, {}", peaks, sum(losses.values()), ends)
     steered = kept(flown)
-    return f"{text}; {steered}" if steered else text
+    return told("{}; {}", text, steered) if steered else text
 
 
 def settling(plan: Plan) -> str:
     """Return what settling takes, and what has boiled off of the stage that leaves for the Moon."""
     spent = sum(burn.settling.propellant for burn in plan.burns if burn.settling)
     leaving = next(burn for burn in plan.burns if burn.leg == "translunar injection")
-    return f"settling {spent:.0f} kg, boil-off {leaving.boiled / 1e3:.2f} t before the injection"
+    form = "settling {:.0 kg}, boil-off {:.2 t} before the injection"
+    return told(form, spent, leaving.boiled / 1e3)
 
 
 def _moon(plan: Plan) -> str:
     arrival = plan.flight.end.outbound.perilune.t - plan.flight.end.lift_off
     sun = sun_at_landing(plan.flight)
-    light = "" if sun is None else f"; the Sun at {sun / DEG:.1f} deg at touchdown"
+    light = "" if sun is None else told("; the Sun at {:.1 deg} at touchdown", sun / DEG)
     azimuth = plan.scenario.orbits.approach_azimuth
-    over = "" if azimuth is None else f"; over the site along {azimuth / DEG % 360.0:.1f} deg"
-    return f"perilune {_utc(plan, arrival)} UTC{over}{light}"
+    along = "; over the site along {:.1 deg}"
+    over = "" if azimuth is None else told(along, azimuth / DEG % 360.0)
+    return told("perilune {} UTC{}{}", _utc(plan, arrival), over, light)
 
 
 def _landing(descent: DescentFlight) -> str:
-    return (
-        f"landing {descent.delta_v:,.0f} m/s in {minutes(descent.duration)} min, "
-        f"{descent.seconds_left:.0f} s of hover left at touchdown"
-    )
+    form = "landing {:.0 m/s} in {:m:s} min, {:.0 s} of hover left at touchdown"
+    return told(form, descent.delta_v, descent.duration, descent.seconds_left)
 
 
 def _rendezvous(flown: Rendezvous) -> str:
     meeting, ahead = flown.meeting, flown.phase / DEG
-    return (
-        f"rendezvous: {meeting.terms.schedule}, the ship {ahead:.1f} deg ahead at insertion, "
-        f"docked {meeting.duration / MINUTE:.0f} min later; {len(flown.burns)} burns"
-    )
+    form = "rendezvous: {}, the ship {:.1 deg} ahead at insertion, docked {:.0 min} later; "
+    values = (meeting.terms.schedule, ahead, meeting.duration / MINUTE)
+    return told(form + "{:.0 burns}", *values, len(flown.burns))
 
 
 def _entry(entry: Entry) -> str:
-    text = f"entry at {entry.angle / DEG:.2f} deg: {entry.peak_load:.1f} g"
-    text += f", {entry.heat.peak / 1e6:.1f} to {entry.heat.upper_peak / 1e6:.1f} MW/m2"
+    heat = (entry.heat.peak / 1e6, entry.heat.upper_peak / 1e6)
+    form = "entry at {:.2 deg}: {:.1 g}, {:.1(MW/m2)} to {:.1 MW/m2}"
+    text = told(form, entry.angle / DEG, entry.peak_load, *heat)
     down = entry.descent
     if down is None:
-        return f"{text}, skips out"
+        return told("{}, skips out", text)
     at = entry.drogue_time
-    opening = f"drogues after {minutes(at)}, mains {minutes(at + down.main_time)}"
-    return f"{text}; {opening} min; touchdown {down.touchdown:.1f} m/s"
+    form = "{}; drogues after {:m:s}, mains {:m:s} min; touchdown {:.1 m/s}"
+    return told(form, text, at, at + down.main_time, down.touchdown)
 
 
 def _splash(plan: Plan, splash: Splash) -> str:
     when = _utc(plan, splash.t - plan.flight.end.lift_off)
     there = place(splash.latitude, splash.longitude)
-    return f"splash {when} UTC near {there}{' (estimate)' if splash.estimate else ''}"
+    guess = " (estimate)" if splash.estimate else ""
+    return told("splash {} UTC near {}{}", when, there, guess)
 
 
-def _utc(plan: Plan, elapsed: float) -> str:
-    return f"{plan.flight.utc(elapsed):%Y-%m-%d %H:%M:%S}"
+def _utc(plan: Plan, elapsed: float) -> Told:
+    return told("{:%Y-%m-%d %H:%M:%S}", plan.flight.utc(elapsed))

@@ -6,6 +6,7 @@ from mplan.flight.arrival.orbits_flown import OrbitFlown
 from mplan.physics.constants import DEG, R_MOON
 from mplan.plan import Plan
 from mplan.show.columns import Column, clock
+from mplan.show.told import told
 
 
 def line(plan: Plan) -> str:
@@ -17,18 +18,19 @@ def line(plan: Plan) -> str:
     shaped = [each for each in flown if each.shaped]
     if not shaped:
         return ""
-    text = f"lunar orbit {_told(shaped[-1], 'inclined ')}"
+    text = told("lunar orbit {}", _told(shaped[-1], "inclined "))
     left = next((each for each in flown if not each.shaped), None)
-    return f"{text}; at {left.event} {_told(left)}" if left else text
+    return told("{}; at {} {}", text, left.event, _told(left)) if left else text
 
 
 def _told(flown: OrbitFlown, inclined: str = "") -> str:
     found = flown.apsides
     low, high = ((x - R_MOON) / 1e3 for x in (found.perilune, found.apolune))
-    text = f"{low:,.1f} by {high:,.1f} km, {inclined}{found.inclination / DEG:.1f} deg"
+    form = "{:.1(km)} by {:.1 km}, {}{:.1 deg}"
+    text = told(form, low, high, inclined, found.inclination / DEG)
     if found.argument is None or high - low < ALIKE:
         return text
-    return f"{text}, perilune at {found.argument / DEG:.0f} deg"
+    return told("{}, perilune at {:.0 deg}", text, found.argument / DEG)
 
 
 ALIKE = 10.0  # km between apsides: less is a circle as the Moon's field lets it breathe

@@ -10,6 +10,7 @@ from mplan.plan import Plan
 from mplan.scenario.figures import amount
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
+from mplan.show.told import joined, told
 
 
 class ThrusterRow(NamedTuple):
@@ -52,9 +53,9 @@ def lines(plan: Plan) -> list[str]:
 
 
 def _line(account: TankAccount) -> str:
-    used = [f"about {account.attitude:.0f} kg attitude and docking"]
-    used += [f"{account.of(x):.0f} {x}" for x in (SETTLING, BURNS) if account.of(x)]
+    used = [told("about {:.0 kg} attitude and docking", account.attitude)]
+    used += [told("{:.0(kg)} {}", account.of(x), x) for x in (SETTLING, BURNS) if account.of(x)]
     spare = account.spare
-    end = f"{spare:.0f} spare" if spare >= 0.0 else f"{amount(-spare)} lacking"
-    kept = f"{account.reserve:.0f} kept, {end}"
-    return f"thrusters, {plain(account.element)}: {', '.join(used)}; {kept}"
+    end = told("{:.0(kg)} spare", spare) if spare >= 0.0 else f"{amount(-spare)} lacking"
+    kept = told("{:.0(kg)} kept, {}", account.reserve, end)
+    return told("thrusters, {}: {}; {}", plain(account.element), joined(", ", used), kept)

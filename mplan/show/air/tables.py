@@ -17,10 +17,11 @@ from mplan.physics import constants as c
 from mplan.physics.entry.parachutes import ParachuteDescent
 from mplan.plan import Plan
 from mplan.show import notebook
-from mplan.show.columns import lit, minutes
+from mplan.show.columns import lit
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import asks_home
 from mplan.show.tables import Column, framed
+from mplan.show.told import told
 from mplan.studies import entries, worked_examples
 
 NOT_FLOWN = "The entry is not flown: the crew module has no [aeroshell] or no [parachutes], and "
@@ -34,16 +35,17 @@ def facts(plan: Plan) -> dict[str, str]:
     entry = plan.flight.end.entry
     if entry is None:
         return {"entry": "not flown"}
+    angle, downrange = entry.angle / c.DEG, told("{:.0 km}", entry.flown.range / 1e3)
     return {
-        "interface": f"{entry.angle / c.DEG:.2f} deg at {entry.inertial_speed:,.0f} m/s, inertial",
+        "interface": told("{:.2 deg} at {:.0 m/s}, inertial", angle, entry.inertial_speed),
         "corridor": _corridor(entry),
-        "enters": f"{entry.mass / 1e3:.2f} t, {entry.vehicle.ballistic:.0f} kg/m2",
+        "enters": told("{:.2 t}, {:.0 kg/m2}", entry.mass / 1e3, entry.vehicle.ballistic),
         "steering": _steering(entry),
-        "largest load": f"{entry.peak_load:.1f} g, {entries.which_peak(entry)}",
+        "largest load": told("{:.1 g}, {}", entry.peak_load, entries.which_peak(entry)),
         "heating": _heating(entry),
         "heat shield": _shield(entry),
         "sideways": _on_place(entry),
-        "downrange": f"{entry.flown.range / 1e3:,.0f} km" if entry.lands else "none: it skips out",
+        "downrange": downrange if entry.lands else "none: it skips out",
         "touchdown": _touchdown(entry),
         **_lights(plan, entry),
     }
@@ -58,15 +60,17 @@ def figures(plan: Plan) -> Words:
 def _corridor(entry: Entry) -> str:
     edges = entry.corridor
     limit = f"steeper takes more than {entry.limit / c.G0:g} g, shallower skips out"
-    return f"{edges.steep / c.DEG:.2f} to {edges.shallow / c.DEG:.2f} deg: {limit}"
+    form = "{:.2(deg)} to {:.2 deg}: {}"
+    return told(form, edges.steep / c.DEG, edges.shallow / c.DEG, limit)
 
 
 def _heating(entry: Entry) -> str:
     """Return the nose's heating, worked out and at the upper end of its error."""
     heat = entry.heat
-    upper = f"up to {heat.upper_peak / 1e6:.2f} MW/m2 and {heat.upper_load / 1e6:.0f} MJ/m2"
-    worked_out = f"{heat.peak / 1e6:.2f} MW/m2, {heat.load / 1e6:.0f} MJ/m2"
-    return f"{worked_out}; {upper} by its error; as a nose of {entry.nose_radius:.2f} m"
+    upper = told("up to {:.2 MW/m2} and {:.0 MJ/m2}", heat.upper_peak / 1e6, heat.upper_load / 1e6)
+    worked_out = told("{:.2 MW/m2}, {:.0 MJ/m2}", heat.peak / 1e6, heat.load / 1e6)
+    nose = entry.nose_radius
+    return told("{}; {} by its error; as a nose of {:.2 m}", worked_out, upper, nose)
 
 
 def _on_place(entry: Entry) -> str:
@@ -75,20 +79,20 @@ def _on_place(entry: Entry) -> str:
         return "none: it skips out"
     count = len(entry.flown.reversals)
     if not count:
-        return f"no bank reversals, {entry.miss / 1e3:.1f} km aside"
-    without = f"{entry.aside / 1e3:.0f} km aside without"
+        return told("no bank reversals, {:.1 km} aside", entry.miss / 1e3)
     noun = "reversal" if count == 1 else "reversals"
-    return f"{count} bank {noun}: {entry.miss / 1e3:.1f} km off, {without}"
+    form = "{} bank {}: {:.1 km} off, {:.0 km} aside without"
+    return told(form, count, noun, entry.miss / 1e3, entry.aside / 1e3)
 
 
 def _steering(entry: Entry) -> str:
     if not entry.vehicle.lift_to_drag:
         return "none, it falls ballistically"
-    bank = f"banked {entry.bank / c.DEG:.0f} deg"
+    bank = told("banked {:.0 deg}", entry.bank / c.DEG)
     if not entry.pulls_out:
-        return f"{bank} all the way"
+        return told("{} all the way", bank)
     first = "up" if entry.flown.steering.first > 0.0 else "down"
-    return f"full lift {first} to pull-out, then {bank}"
+    return told("full lift {} to pull-out, then {}", first, bank)
 
 
 def _lights(plan: Plan, entry: Entry) -> dict[str, str]:
@@ -107,18 +111,18 @@ def _shield(entry: Entry) -> str:
     if available is None or required is None:
         return "not worked out: no shield_areal_mass or no effective_heat in [aeroshell]"
     whole = entry.shield_mass
-    bound = "" if whole is None else f"; {whole:,.0f} kg if as thick over the whole front"
-    share = f"{100.0 * (available / required - 1.0):+.0f} %"
-    ablate = f"up to {required:.1f} of {available:.1f} kg/m2 ablate at the nose"
-    return f"{ablate}, margin {share}{bound}"
+    bound = "" if whole is None else told("; {:.0 kg} if as thick over the whole front", whole)
+    share = 100.0 * (available / required - 1.0)
+    ablate = told("up to {:.1(kg/m2)} of {:.1 kg/m2} ablate at the nose", required, available)
+    return told("{}, margin {:.0 %}{}", ablate, share, bound)
 
 
 def _touchdown(entry: Entry) -> str:
     if entry.descent is None:
         return "none"
-    after = minutes(entry.drogue_time + entry.descent.duration)
+    after = entry.drogue_time + entry.descent.duration
     speed, surface = entry.descent.touchdown, entry.parachutes.surface
-    return f"{speed:.1f} m/s on {surface}, {after} min after the interface"
+    return told("{:.1 m/s} on {}, {:m:s} min after the interface", speed, surface, after)
 
 
 def _table(plan: Plan, frame: Callable[[Entry], pd.DataFrame]) -> Words:

@@ -18,6 +18,7 @@ from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import NOBODY, asks_climb
 from mplan.show.tables import framed
+from mplan.show.told import told
 from mplan.studies.off_nominal import (
     engine_out_cases,
     footprints,
@@ -33,18 +34,19 @@ def facts(plan: Plan) -> dict[str, str]:
     """Return the figures of the climb, by name."""
     climb = plan.flight.end.climb
     q, a = climb.most_dynamic_pressure, climb.most_acceleration
+    pitchover, round_earth = climb.steering.pitchover_angle, climb.angle / c.DEG
+    pressure = (q.value / 1e3, q.t, q.altitude / 1e3)
     return {
         "steering": kept(climb) or "optimised for most propellant at insertion",
-        "pitchover angle": f"{climb.steering.pitchover_angle / c.DEG:.2f} deg off the vertical",
+        "pitchover angle": told("{:.2 deg} off the vertical", pitchover / c.DEG),
         "outcome": _outcome(plan),
-        "insertion": f"after {climb.duration:.1f} s, {climb.angle / c.DEG:.2f} deg round Earth",
-        "propellant left": f"{climb.left / 1e3:,.2f} t in the {plain(climb.parts[-1].name)}",
-        "greatest dynamic pressure": f"{q.value / 1e3:.1f} kPa after {q.t:.0f} s, "
-        f"{q.altitude / 1e3:.1f} km up",
+        "insertion": told("after {:.1 s}, {:.2 deg} round Earth", climb.duration, round_earth),
+        "propellant left": told("{:.2 t} in the {}", climb.left / 1e3, plain(climb.parts[-1].name)),
+        "greatest dynamic pressure": told("{:.1 kPa} after {:.0 s}, {:.1 km} up", *pressure),
         "weather": _weather(plan),
         "greatest pressure times angle of attack": _bending(climb),
-        "greatest acceleration": f"{a.value / c.G0:.2f} g after {a.t:.0f} s",
-        "ideal velocity": f"{climb.ideal:,.0f} m/s, {climb.gained:,.0f} m/s of it gained",
+        "greatest acceleration": told("{:.2 g} after {:.0 s}", a.value / c.G0, a.t),
+        "ideal velocity": told("{:.0 m/s}, {:.0 m/s} of it gained", climb.ideal, climb.gained),
     }
 
 
@@ -121,9 +123,8 @@ def _weather(plan: Plan) -> str:
 
 def _bending(climb: LaunchClimb) -> str:
     most = climb.most_load
-    return (
-        f"{_kpa_deg(most.value):.0f} kPa deg after {most.t:.0f} s, {most.altitude / 1e3:.1f} km up"
-    )
+    values = (_kpa_deg(most.value), most.t, most.altitude / 1e3)
+    return told("{:.0 kPa deg} after {:.0 s}, {:.1 km} up", *values)
 
 
 def _kpa_deg(value: float) -> float:

@@ -19,6 +19,7 @@ from mplan.show.columns import lit
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import asks_home
 from mplan.show.tables import Column, framed
+from mplan.show.told import told
 from mplan.show.translunar import flown_legs
 from mplan.show.translunar.tables import CORRECTIONS, NO_ERRORS, allowed, leg
 from mplan.studies import entries, latitudes, maps, midcourse
@@ -36,13 +37,14 @@ def facts(plan: Plan) -> dict[str, str]:
     """Return the figures of the way home, by name."""
     entry, end = entries.interface(plan), plan.flight.end
     begin = end.homeward.t if end.homeward else end.outbound.perilune.t
+    when = _utc(plan, splash(plan).t)
     return {
         "return burn": _burn(plan),
-        "time of flight": f"{(entry.t - begin) / c.HOUR:.1f} h",
+        "time of flight": told("{:.1 h}", (entry.t - begin) / c.HOUR),
         "entry interface": _utc(plan, entry.t),
-        "entry speed": f"{entry.speed:,.0f} m/s, inertial",
-        "entry angle": f"{entry.angle / c.DEG:.2f} deg",
-        "splash": f"{_utc(plan, splash(plan).t)}, {place(plan)}, {light(plan)}{_guess(plan)}",
+        "entry speed": told("{:.0 m/s}, inertial", entry.speed),
+        "entry angle": told("{:.2 deg}", entry.angle / c.DEG),
+        "splash": told("{}, {}, {}{}", when, place(plan), light(plan), _guess(plan)),
     }
 
 
@@ -60,13 +62,13 @@ def _burn(plan: Plan) -> str:
     burn = leg(plan, "trans-Earth injection")
     if burn is None:
         return "none: a free return"
-    when = f"{plan.flight.utc(burn.elapsed):%Y-%m-%d %H:%M} UTC"
     tilted = f" ({burn.note})" if burn.note else ""
-    return f"{burn.required:,.0f} m/s, {when}, {burn.contact}{tilted}"
+    when = plan.flight.utc(burn.elapsed)
+    return told("{:.0 m/s}, {:%Y-%m-%d %H:%M} UTC, {}{}", burn.required, when, burn.contact, tilted)
 
 
 def _utc(plan: Plan, t: float) -> str:
-    return f"{plan.flight.utc(t - plan.flight.end.lift_off):%Y-%m-%d %H:%M} UTC"
+    return told("{:%Y-%m-%d %H:%M} UTC", plan.flight.utc(t - plan.flight.end.lift_off))
 
 
 def splash(plan: Plan) -> Splash:

@@ -20,6 +20,7 @@ from mplan.show import notebook
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import NOBODY, asks_splash, no_ascent, no_ship
 from mplan.show.tables import Column, framed
+from mplan.show.told import told
 from mplan.show.translunar.tables import leg
 from mplan.studies import stay
 
@@ -36,12 +37,12 @@ def facts(plan: Plan) -> dict[str, str]:
     if descent is None:
         return {"landing": f"not flown: {burn.trouble}"}
     return {
-        "powered descent": f"{descent.delta_v:,.0f} m/s in {descent.duration:.0f} s",
+        "powered descent": told("{:.0 m/s} in {:.0 s}", descent.delta_v, descent.duration),
         "descent perilune": heights.of_descent(plan.scenario),
-        "margin": f"{burn.margin:,.0f} m/s",
-        "hover left at touchdown": f"{descent.seconds_left:.0f} s",
-        "touchdown": f"{descent.speed:.1f} m/s, {descent.miss:.1f} m from the site",
-        "site in view": f"{100.0 * in_view(plan.flight):.0f} % of the approach",
+        "margin": told("{:.0 m/s}", burn.margin),
+        "hover left at touchdown": told("{:.0 s}", descent.seconds_left),
+        "touchdown": told("{:.1 m/s}, {:.1 m} from the site", descent.speed, descent.miss),
+        "site in view": told("{:.0 %} of the approach", 100.0 * in_view(plan.flight)),
         "lunar ascent": _ascent(up),
     }
 
@@ -57,7 +58,8 @@ def _ascent(burn: BurnRecord | None) -> str:
         return "none"
     if burn.trouble:
         return f"not flown: {burn.trouble}"
-    return f"{burn.required:,.0f} m/s in {burn.duration:.0f} s, margin {burn.margin:,.0f} m/s"
+    values = (burn.required, burn.duration, burn.margin)
+    return told("{:.0 m/s} in {:.0 s}, margin {:.0 m/s}", *values)
 
 
 @asks_splash

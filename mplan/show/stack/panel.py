@@ -10,7 +10,7 @@ from typing import Any
 
 from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
-from mplan.scenario.figures import apart
+from mplan.scenario.figures import decimals
 from mplan.scenario.wording import plain
 from mplan.show import notes, reached
 from mplan.show.drawn.figure import Chart
@@ -20,6 +20,7 @@ from mplan.show.panels.knobs import Count, Knob
 from mplan.show.panels.panel import Panel, Values
 from mplan.show.reached import asks_climb
 from mplan.show.stack import side_view
+from mplan.show.told import told
 from mplan.studies import shorten
 from mplan.vehicle import layout, resize
 from mplan.vehicle.ledger import main_engine
@@ -119,16 +120,16 @@ def facts(plan: Plan) -> dict[str, str]:
     """Return the stack's sizes, the launch site's limits and what each stage ends with."""
     is_ = on_pad(plan.scenario)
     return {
-        "height": f"{is_.height:.2f} m",
-        "width": f"{is_.width:.2f} m",
-        "lift-off mass": f"{is_.mass / 1e3:,.1f} t",
+        "height": told("{:.2 m}", is_.height),
+        "width": told("{:.2 m}", is_.width),
+        "lift-off mass": told("{:.1 t}", is_.mass / 1e3),
         **{
             each.name: _of_limit(each, each.found, each.limit)
             for each in limits(plan.scenario)
             if each.limit is not None and each.found is not None
         },
         **{
-            f"margin of the {plain(burn.element)}": f"{burn.margin:,.0f} m/s"
+            f"margin of the {plain(burn.element)}": told("{:.0 m/s}", burn.margin)
             for burn in plan.burns
             if not burn.burns_out and burn.element in shorten.stages(plan.scenario)
         },
@@ -137,8 +138,9 @@ def facts(plan: Plan) -> dict[str, str]:
 
 def _of_limit(each: SiteLimit, found: float, limit: float) -> str:
     """Return what was found and its limit, with as many digits as tell them apart."""
-    told = apart(limit * each.scale, found * each.scale, 2)
-    return f"{told[1]} {each.unit}, limit {told[0]} {each.unit}"
+    digits = decimals(limit * each.scale, found * each.scale, 2)
+    form = f"{{:.{digits} {each.unit}}}"
+    return told(f"{form}, limit {form}", found * each.scale, limit * each.scale)
 
 
 def _of(scenario: Scenario, name: str) -> Iterator[Knob]:

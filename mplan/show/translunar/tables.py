@@ -19,6 +19,7 @@ from mplan.show import launch_windows, notebook
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import asks_splash
 from mplan.show.tables import Column, framed
+from mplan.show.told import told
 from mplan.show.translunar.flown_legs import outward
 from mplan.studies import captures, hybrids, midcourse, revolution
 from mplan.studies.captures import Capture
@@ -39,19 +40,19 @@ def facts(plan: Plan) -> dict[str, str]:
     perilune = out.perilune
     height = float(np.linalg.norm(perilune.lunar_r)) - c.R_MOON
     launch = out.parking.site
+    plane = (launch.azimuth / c.DEG, launch.inclination / c.DEG)
     known = {
-        "lift-off": f"{flight.utc(0.0):%Y-%m-%d %H:%M:%S} UTC",
-        "launch azimuth": f"{launch.launch_azimuth / c.DEG:.1f} deg over ground",
-        "orbit plane": f"{launch.azimuth / c.DEG:.1f} deg over the pad, "
-        f"{launch.inclination / c.DEG:.1f} deg inclined",
+        "lift-off": told("{:%Y-%m-%d %H:%M:%S} UTC", flight.utc(0.0)),
+        "launch azimuth": told("{:.1 deg} over ground", launch.launch_azimuth / c.DEG),
+        "orbit plane": told("{:.1 deg} over the pad, {:.1 deg} inclined", *plane),
         "injection": _cost(leg(plan, "translunar injection")),
-        "time of flight": f"{(perilune.t - out.injection) / c.HOUR:.1f} h",
-        "perilune": f"{_utc(plan, perilune.t)}, {height / 1e3:,.0f} km above {SPHERE}",
+        "time of flight": told("{:.1 h}", (perilune.t - out.injection) / c.HOUR),
+        "perilune": told("{}, {:.0 km} above {}", _utc(plan, perilune.t), height / 1e3, SPHERE),
         "capture": _capture(plan),
     }
     sun = sun_at_landing(flight)
     if sun is not None:
-        known["Sun at landing"] = f"{sun / c.DEG:.1f} deg"
+        known["Sun at landing"] = told("{:.1 deg}", sun / c.DEG)
     return known
 
 
@@ -67,7 +68,7 @@ def leg(plan: Plan, name: str) -> BurnRecord | None:
 
 
 def _cost(burn: BurnRecord | None) -> str:
-    return "none" if burn is None else f"{burn.required:,.0f} m/s"
+    return "none" if burn is None else told("{:.0 m/s}", burn.required)
 
 
 def _capture(plan: Plan) -> str:
@@ -78,11 +79,11 @@ def _capture(plan: Plan) -> str:
     into = [x for x in plan.burns if x.leg in (CIRCULARISATION, APOLUNE_CHANGE)]
     last = into[-1] if into else first
     total = sum(x.required for x in plan.burns if first.elapsed <= x.elapsed <= last.elapsed)
-    return f"{total:,.0f} m/s, {first.contact}"
+    return told("{:.0 m/s}, {}", total, first.contact)
 
 
 def _utc(plan: Plan, t: float) -> str:
-    return f"{plan.flight.utc(t - plan.flight.end.lift_off):%Y-%m-%d %H:%M} UTC"
+    return told("{:%Y-%m-%d %H:%M} UTC", plan.flight.utc(t - plan.flight.end.lift_off))
 
 
 @asks_splash
