@@ -26,6 +26,7 @@ __all__ = [
     "sizing",
     "stay",
     "trades",
+    "what_if",
     "windows",
     "worked_examples",
 ]
