@@ -1,4 +1,8 @@
-"""Executing a workbook in a kernel that runs this very Python, whatever else is installed."""
+"""Executing workbooks in kernels that run this very Python, whatever else is installed.
+
+A kernel takes one workbook after another, each with names of its own: imports, compiled code and
+remembered flights are paid for once a kernel.
+"""
 
 from __future__ import annotations
 
@@ -7,9 +11,11 @@ import os
 import signal
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections import deque
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor, wait
 from contextlib import suppress
+from itertools import count
 from pathlib import Path
 from typing import IO, NamedTuple
 
@@ -20,15 +26,19 @@ from nbclient.exceptions import DeadKernelError
 from nbformat import NotebookNode
 
 COMMAND = [sys.executable, "-m", "ipykernel_launcher", "-f", "{connection_file}"]
+KERNELS = 2  # side by side: a laptop has that many cores to spare
 LONGEST = 600  # s a cell may take
-POLL = 0.2  # s between looks at a kernel that is to end
+POLL = 0.2  # s between looks at kernels that are to end
 TAIL = 2000  # characters of a dead kernel's last words
+AFRESH = """
+import sys
+if "ipywidgets" in sys.modules:
+    sys.modules["ipywidgets"].Widget.close_all()
+get_ipython().reset(new_session=True)
+"""  # what a kernel forgets before the next workbook
 
-CellDone = Callable[[int, int], None]  # how many cells are done, of how many
-
-
-class WorkbookError(RuntimeError):
-    """A workbook that did not run to its end: its kernel died; the text has its last words."""
+CellDone = Callable[[int, int, str], None]  # how many cells are begun, of how many, in which book
+Books = Mapping[str, NotebookNode]
 
 
 class FailedCell(NamedTuple):
@@ -49,35 +59,33 @@ class _ThisPython(KernelSpecManager):
         return KernelSpec(argv=COMMAND, display_name="Python 3", language="python")
 
 
-def execute(
-    book: NotebookNode, folder: Path, done: CellDone = lambda done, total: None
-) -> tuple[FailedCell, ...]:
-    """Execute a workbook in place, with `folder` as its working folder; return cells that failed.
+def execute_all(
+    books: Books,
+    folder: Path,
+    done: CellDone = lambda done, total, name: None,
+    *,
+    skip: str = "",
+    kernels: int = KERNELS,
+) -> dict[str, tuple[str, ...]]:
+    """Execute workbooks in place, with `folder` as working folder; return what failed, by name.
 
-    A cell that fails, or takes longer than `LONGEST`, leaves its error as its output, and the
-    cells after it are executed all the same. Widget state, five megabytes a figure that no reader
-    shows, is not kept. Raises WorkbookError; an interruption stops the kernel and goes on its way.
+    Cells with the tag `skip` are not executed. A cell that fails, or takes longer than `LONGEST`,
+    leaves its error as its output, and the cells after it are executed all the same. A kernel that
+    dies ends its workbook; the next one gets another. Widget state, five megabytes a figure that no
+    reader shows, is not kept. An interruption stops the kernels and goes on its way.
     """
-    total = len(book.cells)
-    with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as complaints:
-        manager = AsyncKernelManager(kernel_spec_manager=_ThisPython())
-        client = NotebookClient(
-            book,
-            km=manager,
-            timeout=LONGEST,
-            interrupt_on_timeout=True,
-            allow_errors=True,
-            store_widget_state=False,
-            record_timing=False,
-            resources={"metadata": {"path": str(folder)}},
-            on_cell_complete=lambda cell, cell_index: done(cell_index + 1, total),
-        )
+    work = _Work(books, folder, done, skip)
+    with ThreadPoolExecutor(1) as thread:  # signals are handled here, and not in there
+        running = thread.submit(asyncio.run, work.by(min(kernels, len(books))))
         try:
-            _run(client, manager, complaints)
-        except DeadKernelError as problem:
-            complaints.seek(0)
-            raise WorkbookError(f"the kernel died: {complaints.read()[-TAIL:]}") from problem
-    return tuple(failed_cells(book))
+            running.result()
+        except KeyboardInterrupt:
+            work.stop()
+            while not running.done():
+                work.kill()
+                wait([running], POLL)
+            raise
+    return {name: work.failed[name] for name in books}
 
 
 def failed_cells(book: NotebookNode) -> Iterator[FailedCell]:
@@ -90,27 +98,91 @@ def failed_cells(book: NotebookNode) -> Iterator[FailedCell]:
                 yield FailedCell(number, cell.id, said[0])
 
 
-def _run(client: NotebookClient, manager: AsyncKernelManager, complaints: IO[str]) -> None:
-    """Run a client in a thread of its own, where it leaves the handling of signals to us.
+class _Work:
+    """Workbooks that wait for a kernel, and what failed in those that had one."""
 
-    The kernel's own words at its start (it listens without encryption, on this machine only)
-    are nobody's concern unless it dies: they go to `complaints`.
-    """
-    with ThreadPoolExecutor(1) as thread:
-        work = client.async_execute(cleanup_kc=True, stderr=complaints)
-        running = thread.submit(asyncio.run, work)
-        try:
-            running.result()
-        except KeyboardInterrupt:
-            while not running.done():
-                _kill(manager)
-                wait([running], POLL)
-            raise
+    def __init__(self, books: Books, folder: Path, done: CellDone, skip: str) -> None:
+        self.failed: dict[str, tuple[str, ...]] = {}
+        self._waiting = deque(books.items())
+        self._folder, self._done, self._skip = folder, done, skip
+        self._cells, self._total = count(1), sum(len(book.cells) for book in books.values())
+        self._managers: list[AsyncKernelManager] = []
+
+    async def by(self, kernels: int) -> None:
+        """Execute everything that waits, in so many kernels side by side."""
+        await asyncio.gather(*(self._one_after_another() for _ in range(kernels)))
+
+    def stop(self) -> None:
+        """Let nothing begin any more."""
+        self._waiting.clear()
+
+    def kill(self) -> None:
+        """Kill the processes of the kernels, those that have come so far as to have one."""
+        for manager in self._managers:
+            number = getattr(manager.provisioner, "pid", None)
+            if number is not None:
+                with suppress(OSError):  # it is gone
+                    os.kill(number, signal.SIGTERM)
+
+    async def _one_after_another(self) -> None:
+        """Execute what waits in one kernel as long as it lives, then in another one.
+
+        A kernel's own words at its start (it listens without encryption, on this machine only) are
+        nobody's concern unless it dies: they go to `complaints`.
+        """
+        while self._waiting:
+            manager = AsyncKernelManager(kernel_spec_manager=_ThisPython())
+            self._managers.append(manager)
+            with tempfile.TemporaryFile("w+", encoding="utf-8", errors="replace") as complaints:
+                try:
+                    await self._in(manager, complaints)
+                finally:
+                    await _end(manager)
+
+    async def _in(self, manager: AsyncKernelManager, complaints: IO[str]) -> None:
+        """Execute what waits in a kernel, until nothing does or the kernel dies."""
+        while self._waiting:
+            name, book = self._waiting.popleft()
+            client = self._client(name, book, manager)
+            try:
+                await client.async_execute(stderr=complaints, cleanup_kc=False)
+                await _afresh(client)
+            except DeadKernelError:
+                complaints.seek(0)
+                self.failed[name] = (f"the kernel died: {complaints.read()[-TAIL:]}",)
+                return
+            finally:
+                if client.kc is not None:
+                    client.kc.stop_channels()
+            self.failed[name] = tuple(map(str, failed_cells(book)))
+
+    def _client(self, name: str, book: NotebookNode, manager: AsyncKernelManager) -> NotebookClient:
+        return NotebookClient(
+            book,
+            km=manager,
+            timeout=LONGEST,
+            interrupt_on_timeout=True,
+            allow_errors=True,
+            store_widget_state=False,
+            record_timing=False,
+            skip_cells_with_tag=self._skip,
+            resources={"metadata": {"path": str(self._folder)}},
+            on_cell_start=lambda cell, cell_index: self._begun(name),
+        )
+
+    def _begun(self, name: str) -> None:
+        self._done(next(self._cells), self._total, name)
 
 
-def _kill(manager: AsyncKernelManager) -> None:
-    """Kill the kernel's process, if it has come so far as to have one."""
-    number = getattr(manager.provisioner, "pid", None)
-    if number is not None:
-        with suppress(OSError):  # it is gone
-            os.kill(number, signal.SIGTERM)
+async def _afresh(client: NotebookClient) -> None:
+    """Let a kernel forget the names and widgets of a workbook."""
+    if client.kc is None:
+        raise RuntimeError("the workbook left no client")
+    asked = client.kc.execute(AFRESH, silent=True, store_history=False)
+    await client.async_wait_for_reply(asked)
+
+
+async def _end(manager: AsyncKernelManager) -> None:
+    if await manager.is_alive():
+        await manager.shutdown_kernel()
+    await manager.cleanup_resources()

@@ -18,7 +18,7 @@ import pytest
 import mplan
 from mplan import cli, lettering, oem
 from mplan.contract import as_json
-from mplan.report import page
+from mplan.report import cells, page
 from mplan.report.mission import write_tables
 from mplan.show import mission, notebook, notes, stack, tables
 from mplan.show.drawn.figure import PLOTLY
@@ -112,7 +112,7 @@ def test_live_pictures(nasty):
 
 def test_a_page_with_pictures(nasty):
     """Nothing in the data of a chart ends the script that holds it."""
-    made = page._chart(pictures(nasty)[0]._repr_mimebundle_()[0], 1)
+    made = cells.chart(pictures(nasty)[0]._repr_mimebundle_()[0], cells.Numbers())
     data = made.partition('type="application/json"')[2].removesuffix("</script>")
     assert "<" not in data
     assert not [x for x in OBEYED if x in made]

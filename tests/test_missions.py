@@ -84,19 +84,21 @@ class Shell:
         picture, words, _ = study.shown(study.work(Hasty()))
         self.begun.append((study, self.format(picture), self.format(words)))
 
-    def execute(self, book, folder, done=lambda done, total: None):
-        """Stand in for `kernel.execute`."""
+    def execute_all(self, books, folder, done=lambda done, total, name: None, *, skip=""):
+        """Stand in for `kernel.execute_all`."""
         home = Path.cwd()
-        os.chdir(folder)  # from where the workbook finds its scenario
+        os.chdir(folder)  # from where the workbooks find their scenario
         try:
-            return self.executed(book, done)
+            return {name: self.executed(book, skip) for name, book in books.items()}
         finally:
             os.chdir(home)
 
-    def executed(self, book, done):
+    def executed(self, book, skip):
         names = {}
         code = [cell for cell in book.cells if cell.cell_type == "code"]
         for number, cell in enumerate(code, 1):
+            if skip in cell.metadata.get("tags", ()):
+                continue
             cell.execution_count = number
             try:
                 value = self.run(cell.source, names)
@@ -105,8 +107,7 @@ class Shell:
             except Exception as problem:
                 error = {"ename": type(problem).__name__, "evalue": str(problem), "traceback": []}
                 cell.outputs = [nbformat.v4.new_output("error", **error)]
-            done(number, len(code))
-        return tuple(kernel.failed_cells(book))
+        return tuple(map(str, kernel.failed_cells(book)))
 
     def run(self, source, names):
         """Return the value of the cell's last line, if that is an expression."""
@@ -153,11 +154,11 @@ def reported(scenario, folder, monkeypatch):
     `test_workbooks` and `test_report` fly those of the demo to their ends.
     """
     shell, scan = Shell(), windows.scan_windows
-    monkeypatch.setattr(kernel, "execute", shell.execute)
+    monkeypatch.setattr(kernel, "execute_all", shell.execute_all)
     monkeypatch.setattr(in_cell, "run", shell.begin)
     monkeypatch.setattr(choice, "LocalProcesses", lambda workers: InProcess())
     monkeypatch.setattr(windows, "scan_windows", lambda one, day, _: scan(one, day, DAYS))
-    return report.make(scenario, folder / "report"), shell
+    return report.make(scenario, folder / "report", studies=True), shell
 
 
 def schema():
@@ -260,7 +261,7 @@ def test_lesson(name, tmp_path, monkeypatch):
     source = workbooks.all_in(workbooks.folder())[0]
     book = workbooks.read(source)
     workbooks.set_parameters(book, scenario_of(name).source.as_posix())
-    assert Shell().execute(book, tmp_path) == ()
+    assert Shell().execute_all({"lesson": book}, tmp_path) == {"lesson": ()}
 
 
 @pytest.fixture(scope="module")
@@ -331,7 +332,7 @@ def test_failing_cell(tmp_path, monkeypatch, capsys):
         raise KeyError(None)
 
     monkeypatch.setattr("mplan.show.air.edges", fail)
-    monkeypatch.setattr(kernel, "execute", Shell().execute)
+    monkeypatch.setattr(kernel, "execute_all", Shell().execute_all)
     shutil.copy(workbooks.folder() / "07_entry.ipynb", tmp_path)
     monkeypatch.setenv(workbooks.FOLDER, str(tmp_path))
     file = MISSIONS / "single_flyby.toml"

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import time
+from html import escape
 from pathlib import Path
 
 import nbformat
@@ -18,6 +19,8 @@ import pytest
 import mplan
 from mplan import cli, kernel, report, workbooks
 from mplan.cautions import CAUTIONS
+from mplan.comparing import dates
+from mplan.report import questions
 from mplan.scenario import ScenarioError
 from mplan.show import tables
 from mplan.show.programme import readings
@@ -68,12 +71,55 @@ def test_page_needs_nothing_from_outside(page):
     assert len(ours) < 200_000 * len(workbooks.all_in(workbooks.folder()))
     assert not re.search(r"""(src|href)=["']?https?:""", ours)
     assert len(page) < 6_500_000
-    assert ours.count("data-chart=") == 41  # 3, 5, 4, 1, 8, 9, 5 and 6, by workbook
+    # One on the first screen; 3, 5, 4, 1, 8, 9, 5 and 2, by workbook.
+    assert ours.count("data-chart=") == 38
 
 
-def test_page_has_the_panel_in_words(page):
-    assert "open this workbook in JupyterLab" in page
-    assert "150 to 500 km" in page
+def test_page_is_for_who_has_neither_python_nor_workbooks(page):
+    """Nothing is said of sliders, cells, knobs and run time, and cautions are listed once."""
+    words = re.sub(r"<(script|style|pre)\b.*?</\1>", "", page, flags=re.DOTALL)
+    for said in ("JupyterLab to move", "Run time", "SCENARIO", "slider", "press Enter", "glossary"):
+        assert said not in words, said
+    assert words.count('<aside class="cautions"') == words.count(escape(CAUTIONS[0])) == 1
+
+
+def test_chapters_are_questions_with_an_answer_first(made, page):
+    """The contents lead to each chapter, and each that the plan answers opens with a sentence."""
+    named = re.findall(r'<section class="chapter" id="([^"]+)"', page)
+    assert named == [*(each.name for each in questions.QUESTIONS), "origin"]
+    contents = page.partition('<nav id="contents"')[2].partition("</nav>")[0]
+    assert re.findall(r'<a href="#([^"]+)">', contents) == named
+    for question in questions.QUESTIONS:
+        answer = question.answer(made.plan)
+        assert f'<p class="answer">{escape(answer)}</p>' in page, question.name
+
+
+def test_first_screen_has_what_decides(made, page):
+    """Verdict, cautions, the way, dates, budget and decisions stand before the contents."""
+    first = page.partition('<nav id="contents"')[0]
+    assert made.plan.verdict in first
+    assert escape(CAUTIONS[0]) in first
+    assert all(f"{each.when:%Y-%m-%d %H:%M}" in first for each in dates.of(made.plan))
+    assert all(burn.name in first for burn in made.plan.burns)
+    assert all(f'aria-labelledby="{name}"' in first for name in ("picture", "decisions"))
+
+
+def test_studies_are_left_out_unless_asked_for(made, page):
+    """Their cells are not executed, and the chapter says how to have them."""
+    assert "Not in this report: What is felt in a margin" in page
+    assert "mplan report --studies" in page
+    book = nbformat.read(made.page.parent / "09_what_to_change.ipynb", as_version=4)
+    ran = {x.id: bool(x.execution_count) for x in book.cells if x.cell_type == "code"}
+    assert [name for name, done in ran.items() if not done] == [
+        *("sensitivities", "exchange", "sizing", "odds", "trades"),
+    ]
+
+
+def test_page_links_what_lies_beside_it(made, page):
+    """Every table, workbook and data file is linked, and every link has its file."""
+    linked = re.findall(r'<li><a href="([^"#]+)"', page)
+    there = {file.relative_to(made.page.parent).as_posix() for file in made.files}
+    assert set(linked) == there - {"report.html"}
 
 
 def test_notebook_runs_again_from_there(made):
@@ -116,10 +162,10 @@ def test_bad_scenario_writes_nothing(tmp_path):
 def test_failure_leaves_nothing(tmp_path, first_landing, monkeypatch):
     """What stops the writing leaves an older report untouched and no half of a new one."""
 
-    def fail(*_):
+    def fail(*_, **__):
         raise OSError("no space left")
 
-    monkeypatch.setattr(kernel, "execute", fail)
+    monkeypatch.setattr(kernel, "execute_all", fail)
     old = tmp_path / "out" / "report.html"
     old.parent.mkdir()
     old.write_text("older", encoding="utf-8")
@@ -132,10 +178,10 @@ def test_failure_leaves_nothing(tmp_path, first_landing, monkeypatch):
 def test_a_kernel_that_dies_is_reported(tmp_path, first_landing, monkeypatch):
     """Its workbook is named as failed; page, tables and data are written all the same."""
 
-    def die(*_):
-        raise kernel.WorkbookError("the kernel died: out of memory")
+    def die(books, *_, **__):
+        return dict.fromkeys(books, ("the kernel died: out of memory",))
 
-    monkeypatch.setattr(kernel, "execute", die)
+    monkeypatch.setattr(kernel, "execute_all", die)
     made = report.make(first_landing, tmp_path / "out")
     names = [path.stem for path in workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))]
     assert list(made.failures) == [f"{name}, the kernel died: out of memory" for name in names]
@@ -193,9 +239,8 @@ def test_the_page_of_a_programme_says_what_it_is(of_programme):
     assert "no commitment" in page
     assert all(caution.replace("'", "&#x27;") in page for caution in CAUTIONS)
     ours = re.sub(r"<script>/\*.*?</script>", "", page, flags=re.DOTALL)
-    assert ours.count("data-chart=") == 3
-    assert "open this workbook in JupyterLab" in ours
-    assert "<a href" not in ours
+    assert ours.count("data-chart=") == 4  # the first screen has one
+    assert "report.html" not in ours
 
 
 def test_without_a_programme_there_is_no_page_of_one(made, page):
@@ -205,7 +250,7 @@ def test_without_a_programme_there_is_no_page_of_one(made, page):
 
 def test_both_pages_lead_to_each_other(tmp_path, first_landing, monkeypatch):
     """With a programme the mission's report links its page, and that one leads back."""
-    monkeypatch.setattr(kernel, "execute", lambda *_: ())
+    monkeypatch.setattr(kernel, "execute_all", lambda books, *_, **__: dict.fromkeys(books, ()))
     made = report.make(first_landing, tmp_path / "out", programme=SMALL)
     assert made.page.name == "report.html"
     assert 'href="programme.html">The programme: Small, with a comma' in made.page.read_text()

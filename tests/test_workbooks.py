@@ -95,7 +95,8 @@ def test_executes(path, tmp_path):
         assert workbooks.set_path(book, book, PROGRAMME.as_posix())  # its other design is kept
     else:
         workbooks.set_parameters(book, (SCENARIOS / "first_landing.toml").as_posix())
-    kernel.execute(book, tmp_path, lambda done, total: told.append((done, total)))
+    books = {path.stem: book}
+    kernel.execute_all(books, tmp_path, lambda done, total, name: told.append((done, total)))
     outputs = [x for cell in book.cells if cell.cell_type == "code" for x in cell.outputs]
     assert not [x for x in outputs if x.output_type in ("error", "stream")]
     charts = [x.data for x in outputs if PLOTLY in x.get("data", {})]
@@ -110,9 +111,35 @@ def test_a_failing_cell_is_reported(tmp_path):
     """It is named, and the cells after it are executed all the same."""
     cells = [nbformat.v4.new_code_cell(x) for x in ("value = 2", "1 / 0", "value")]
     book = nbformat.v4.new_notebook(cells=cells)
-    (failed,) = kernel.execute(book, tmp_path)
-    assert str(failed) == f"cell 2 ({cells[1].id}): ZeroDivisionError: division by zero"
+    failed = kernel.execute_all({"book": book}, tmp_path)
+    assert failed == {"book": (f"cell 2 ({cells[1].id}): ZeroDivisionError: division by zero",)}
     assert book.cells[2].outputs[0].data["text/plain"] == "2"
+
+
+def book_of(*sources):
+    cells = [nbformat.v4.new_code_cell(x, id=f"cell-{i}") for i, x in enumerate(sources)]
+    return nbformat.v4.new_notebook(cells=cells)
+
+
+def test_a_kernel_takes_one_workbook_after_another(tmp_path):
+    """Each has names and counts of its own; what was imported stays, and what `skip` tags waits."""
+    first = book_of("this = 1; import wave")
+    second = book_of("this", "import sys; 'wave' in sys.modules", "raise SystemExit('never')")
+    second.cells[2].metadata.tags = ["study"]
+    failed = kernel.execute_all({"a": first, "b": second}, tmp_path, skip="study", kernels=1)
+    assert failed == {"a": (), "b": ("cell 1 (cell-0): NameError: name 'this' is not defined",)}
+    assert [cell.execution_count for cell in second.cells] == [1, 2, None]
+    assert second.cells[1].outputs[0].data["text/plain"] == "True"
+
+
+def test_a_kernel_that_dies_ends_its_workbook_alone(tmp_path):
+    """The workbook is named with the kernel's last words, and the next one has another kernel."""
+    last = "import os, sys; print('last words', file=sys.__stderr__, flush=True); os._exit(1)"
+    books = {"dies": book_of(last, "1"), "lives": book_of("2")}
+    failed = kernel.execute_all(books, tmp_path, kernels=1)
+    assert failed["lives"] == ()
+    assert failed["dies"][0].startswith("the kernel died: ")
+    assert books["lives"].cells[0].outputs[0].data["text/plain"] == "2"
 
 
 def test_missing_folder_says_what_to_do(tmp_path, monkeypatch):

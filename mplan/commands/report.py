@@ -19,6 +19,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     arguments.add_scenario(command, needed=False)
     arguments.add_programme(command)
     command.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
+    studies = "fly the long studies too: sensitivities, the least that closes, odds, trades"
+    command.add_argument("--studies", action="store_true", help=studies)
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
 
@@ -34,7 +36,13 @@ def run(asked: argparse.Namespace) -> int:
     scenario = None if asked.scenario is None else arguments.scenario(asked)
     programme = None if asked.programme is None else given.programme_file(asked.programme)
     with progress("report") as step:
-        made = report.make(scenario, Path(asked.to), programme=programme, progress=step)
+        made = report.make(
+            scenario,
+            Path(asked.to),
+            programme=programme,
+            progress=step,
+            studies=asked.studies,
+        )
     said = [made.plan.verdict] if made.plan else []
     said += [readings.headline(made.calendar)] if made.calendar else []
     print(lettering.terminal("\n".join([*said, str(made.page)])))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from functools import partial
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,16 +15,24 @@ from mplan import kernel, lettering
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
-Progress = Callable[[int, int, str], None]  # cells done, of how many, and in which workbook
+Progress = Callable[[int, int, str], None]  # steps done, of how many, and what is being done
 
 
-def execute(name: str, book: NotebookNode, place: Path, progress: Progress) -> Iterator[str]:
-    """Execute a workbook in a folder and write it there; yield what failed in it, a line each."""
-    try:
-        yield from map(str, kernel.execute(book, place, partial(_say, progress, f"{name}.ipynb")))
-    except kernel.WorkbookError as problem:
-        yield str(problem)
-    nbformat.write(book, place / f"{name}.ipynb")
+def execute(
+    books: Mapping[str, NotebookNode], place: Path, progress: Progress, *, skip: str = ""
+) -> list[str]:
+    """Execute workbooks in a folder and write them there; return what failed in them, a line each.
+
+    Cells with the tag `skip` are not executed.
+    """
+
+    def begun(done: int, total: int, name: str) -> None:
+        progress(done, total, f"{name}.ipynb")
+
+    failed = kernel.execute_all(books, place, begun, skip=skip)
+    for name, book in books.items():
+        nbformat.write(book, place / f"{name}.ipynb")
+    return [f"{name}, {text}" for name, texts in failed.items() for text in texts]
 
 
 def write_tables(frames: Mapping[str, pd.DataFrame], cautions: Sequence[str], book: Path) -> None:
@@ -44,10 +51,6 @@ def write_tables(frames: Mapping[str, pd.DataFrame], cautions: Sequence[str], bo
         for name, frame in {**every, "cautions": said}.items():
             frame.to_excel(sheets, sheet_name=name, index=False, freeze_panes=(1, 1))
             _widen(sheets.sheets[name], frame)
-
-
-def _say(progress: Progress, name: str, done: int, total: int) -> None:
-    progress(done, total, name)
 
 
 def _widen(sheet: Worksheet, frame: pd.DataFrame) -> None:

@@ -14,27 +14,35 @@ from mplan.contract import as_json
 from mplan.oem import NoArcs, message
 from mplan.plan import Plan
 from mplan.report import files
-from mplan.report.files import Progress, execute
-from mplan.report.page import PageLink, page
+from mplan.report.beside import PageLink, beside
+from mplan.report.chapters import STUDY
+from mplan.report.files import Progress
+from mplan.report.page import page
 from mplan.show import provenance, tables
 
 PAGE = "report.html"
 
 
-def write(plan: Plan, place: Path, progress: Progress, link: PageLink | None) -> tuple[str, ...]:
-    """Write everything about a mission into a folder; return what failed, a line each."""
+def write(
+    plan: Plan, place: Path, progress: Progress, other: PageLink | None, *, studies: bool = False
+) -> tuple[str, ...]:
+    """Write everything about a mission into a folder; return what failed, a line each.
+
+    The long studies of the workbooks are flown and shown with `studies`.
+    """
     sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
     books = {source.stem: workbooks.read(source) for source in sources}
     # The folder lies beside the one it ends up in: this path holds in both.
     file = workbooks.path_from(place, plan.scenario.source)
-    failures: list[str] = []
-    for name, book in books.items():
+    for book in books.values():
         workbooks.set_parameters(book, file, plan.scenario.changes)
-        failures += (f"{name}, {x}" for x in execute(name, book, place, progress))
+    failures = files.execute(books, place, progress, skip="" if studies else STUDY)
     _write_arcs(plan, place / "trajectory.oem")
-    (place / PAGE).write_text(page(plan, books, failures, link), encoding="utf-8")
     (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
     write_tables(plan, place / "tables")
+    links = [*([other] if other else []), *beside(place)]
+    text = page(plan, books, failures, links, studies=studies)
+    (place / PAGE).write_text(text, encoding="utf-8")
     return tuple(failures)
 
 

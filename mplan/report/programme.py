@@ -9,8 +9,9 @@ from pathlib import Path
 from mplan import workbooks
 from mplan.cautions import CAUTIONS
 from mplan.programme import Calendar
+from mplan.report.beside import PageLink, beside
 from mplan.report.files import Progress, execute, write_tables
-from mplan.report.page import PageLink, programme_page
+from mplan.report.page import programme_page
 from mplan.show import programme
 from mplan.show.programme.readings import NO_COMMITMENT
 
@@ -24,17 +25,17 @@ def write(
     sources = workbooks.of_a_programme(workbooks.all_in(workbooks.folder()))
     books = {source.stem: workbooks.read(source) for source in sources}
     file = workbooks.path_from(place, calendar.programme.source)
-    failures: list[str] = []
-    for name, book in books.items():
+    for book in books.values():
         workbooks.set_programme(book, file)
-        failures += (f"{name}, {x}" for x in execute(name, book, place, progress))
-    page = programme_page(calendar, books, failures, link)
-    (place / PAGE).write_text(page, encoding="utf-8")
+    failures = execute(books, place, progress)
     told = json.dumps(programme.document(calendar), indent=2, ensure_ascii=False)
     (place / "calendar.json").write_text(f"{told}\n", encoding="utf-8")
     kept = programme.icalendar_text(calendar, datetime.now(timezone.utc))
     (place / "calendar.ics").write_bytes(kept.encode("utf-8"))
     _write_tables(calendar, place / "tables" / "programme.xlsx")
+    links = [*([link] if link else []), *beside(place)]
+    page = programme_page(calendar, books, failures, links)
+    (place / PAGE).write_text(page, encoding="utf-8")
     return tuple(failures)
 
 

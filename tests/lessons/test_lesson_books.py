@@ -96,7 +96,7 @@ def test_executes_as_it_is(path, tmp_path):
     """Every cell runs before anything is answered; pictures stay for readers without a kernel."""
     book = workbooks.read(path)
     workbooks.set_path(book, book, workbooks.named(path).resolve().as_posix())
-    assert not kernel.execute(book, tmp_path)
+    assert kernel.execute_all({"lesson": book}, tmp_path) == {"lesson": ()}
     outputs = [x for cell in book.cells if cell.cell_type == "code" for x in cell.outputs]
     assert not [x for x in outputs if x.output_type in ("error", "stream")]
     said = {x.id: x.outputs[0].data["text/plain"] for x in book.cells if x.id in ANSWERS}

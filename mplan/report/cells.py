@@ -1,0 +1,122 @@
+"""What cells of an executed workbook become on a page: prose, numbered tables, charts, failures."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator, Mapping
+from html import escape
+from itertools import count
+from typing import Any
+
+import mistune
+from nbformat import NotebookNode
+
+from mplan.show.drawn.figure import PLOTLY
+
+TABLE = re.compile(r"<table[^>]*>")
+HEAD = re.compile(r"<th(?=[ >])")
+LOW = 520  # px, of a chart on a screen at least as high as it is wide
+
+
+class Numbers:
+    """What counts the tables and charts of a page, so that people can point at one."""
+
+    def __init__(self) -> None:
+        """Begin at 1."""
+        self.tables, self.charts = count(1), count(1)
+
+
+class _Prose(mistune.HTMLRenderer):
+    """Markdown as HTML, its headings some levels further down."""
+
+    def __init__(self, down: int) -> None:
+        super().__init__(escape=False)
+        self._down = down
+
+    def heading(self, text: str, level: int, **attrs: Any) -> str:  # noqa: ANN401 (as mistune has it)
+        """Return a heading, below those of the page."""
+        at = min(6, level + self._down)
+        return f"<h{at}>{text}</h{at}>\n"
+
+
+def prose(text: str, down: int) -> str:
+    """Return Markdown as HTML, its headings so many levels further `down`."""
+    made = mistune.create_markdown(renderer=_Prose(down), plugins=["table"])(text)
+    if not isinstance(made, str):  # with another renderer it would be a list of tokens
+        raise TypeError(f"Markdown became {type(made).__name__}, not HTML")
+    return made
+
+
+def title(text: str) -> str:
+    """Return what a piece of Markdown is about: its heading, else its first sentence."""
+    first = next(iter(text.strip().splitlines()), "")
+    if first.startswith("#"):
+        return first.lstrip("# ")
+    return first.partition(". ")[0].rstrip(".:")
+
+
+def outputs(cell: NotebookNode, about: str, numbers: Numbers) -> Iterator[str]:
+    """Yield the outputs of a code cell but for errors; tables are titled by what they are `about`.
+
+    A widget, which no page can run, has none.
+    """
+    for output in cell.outputs:
+        if output.output_type == "stream":
+            yield f"<pre>{escape(output.text)}</pre>"
+        elif output.output_type != "error":
+            yield _shown(output.get("data", {}), about, numbers)
+
+
+def _shown(data: Mapping[str, Any], about: str, numbers: Numbers) -> str:
+    if PLOTLY in data:
+        return chart(data, numbers)
+    if "text/html" in data:
+        return tables(data["text/html"], about, numbers)
+    return f"<pre>{escape(data.get('text/plain', ''))}</pre>"
+
+
+def tables(html: str, about: str, numbers: Numbers) -> str:
+    """Return HTML with each of its tables in a box that scrolls, under a number and a title."""
+    if not TABLE.search(html):
+        return html
+
+    def captioned(tag: re.Match[str]) -> str:
+        number = next(numbers.tables)
+        words = f"Table {number}. {escape(about)}" if about else f"Table {number}"
+        box = f'<div class="wide" role="region" aria-label="{escape(words)}">'
+        return f"{box}{tag[0]}<caption>{words}</caption>"
+
+    return _scoped(TABLE.sub(captioned, html).replace("</table>", "</table></div>"))
+
+
+def _scoped(html: str) -> str:
+    """Say of each heading of a table whether it heads a column or a row."""
+    parts = html.split("<tbody>")
+    head = HEAD.sub('<th scope="col"', parts[0])
+    body = [HEAD.sub('<th scope="row"', part) for part in parts[1:]]
+    return "<tbody>".join([head, *body]).replace('scope="col" scope=', "scope=")
+
+
+def chart(data: Mapping[str, Any], numbers: Numbers, *, fits: bool = False) -> str:
+    """Return a chart to look into on a screen, and its still twin for paper.
+
+    On a phone one that `fits` is as narrow as the screen; the others scroll in their box.
+    """
+    number, words = next(numbers.charts), escape(data["text/plain"])
+    figure = json.dumps(data[PLOTLY], separators=(",", ":")).replace("<", "\\u003c")
+    height = data[PLOTLY]["layout"].get("height", LOW)
+    kind = "chart fits" if fits else "chart"
+    return (
+        f'<figure><div class="wide"><div class="{kind}" id="chart-{number}" role="img" '
+        f'aria-label="{words}" style="height:{height}px"></div></div>'
+        f'<img class="still" alt="{words}" src="data:image/png;base64,{data["image/png"]}">'
+        f"<figcaption>Figure {number}. {words}</figcaption></figure>"
+        f'<script type="application/json" id="chart-{number}-data" data-chart="chart-{number}">'
+        f"{figure}</script>"
+    )
+
+
+def failure(text: str) -> str:
+    """Return that something failed, and what."""
+    return f'<p class="failed"><strong>Failed:</strong> {escape(text)}</p>'
