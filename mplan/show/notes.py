@@ -7,16 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from html import escape
-from typing import Any
 
 from mplan.checks.finding import Finding
 from mplan.plan import Plan
 from mplan.show.gist import lines
-from mplan.show.panels.knobs import Choice, Knob
 
 LEFT = '"text-align:left"'
 CLOSE = "margin:0.25em 0; line-height:1.4"  # a widget's own lines stand twice as far apart
-PANEL = "A panel of sliders; open this workbook in JupyterLab to move them."
+PANEL = "Run this cell in JupyterLab to move the sliders."
 MARKS = {"stops the flight": "✕", "needs a decision": "?", "for information": "i"}
 
 
@@ -81,13 +79,8 @@ def question(text: str) -> str:
     return f'<p role="alert"><b>? {escape(text)}</b></p>'
 
 
-def still_panel(rows: Iterable[tuple[Knob | Choice, Any]]) -> str:
-    """Return the panel's text and the values of its sliders."""
-    return still_rows((knob.label, knob.told(value), knob.span) for knob, value in rows)
-
-
 def still_rows(rows: Iterable[tuple[str, str, str]]) -> str:
-    """Return the panel's text and its sliders: what each is, stands at and spans, with units."""
+    """Return how to have the panel back, and its sliders: what each is, stands at and spans."""
     body = "".join(
         f"<tr>{''.join(f'<td>{escape(text)}</td>' for text in row)}</tr>" for row in rows
     )

@@ -44,7 +44,7 @@ def test_every_slider_moves_words_and_picture(panel):
 
 def test_what_stands_in_without_a_kernel(panel):
     """Values, the sentence and the picture itself, in few bytes; the picture fits its place."""
-    still = panel._repr_mimebundle_()["text/html"]
+    still = panel.still().html
     assert panel.words.value in still
     assert 'src="data:image/png;base64,' in still
     assert len(still) < 30_000

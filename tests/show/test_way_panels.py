@@ -101,7 +101,7 @@ def test_each_profile_has_its_panels(any_plan):
     )
     assert ("none: a free return" in back.verdict.value) == (any_plan.flight.end.homeward is None)
     assert ("recovery.longitude" in back.controls) == (any_plan.flight.end.homeward is not None)
-    assert "open this workbook in JupyterLab" in out._repr_mimebundle_()["text/html"]
+    assert "Run this cell in JupyterLab" in out.still().html
 
 
 def test_a_longitude_can_be_asked_for(home):

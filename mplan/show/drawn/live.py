@@ -39,7 +39,10 @@ def plotly() -> Script:
 
 
 class LiveFigure(anywidget.AnyWidget):
-    """A chart `width` [px] wide; make one a view and keep it. `traces` and `frame` are plotly's."""
+    """A chart `width` [px] wide; make one a view and keep it. `traces` and `frame` are plotly's.
+
+    `drawing` is what it shows.
+    """
 
     _esm = files("mplan.show.drawn").joinpath("live.js").read_text("utf-8")
     script = traitlets.Instance(Script).tag(sync=True, **widgets.widget_serialization)
@@ -48,12 +51,13 @@ class LiveFigure(anywidget.AnyWidget):
 
     def __init__(self, drawing: Drawing, width: int) -> None:
         """Show a drawing."""
-        self._width = width
+        self.drawing, self._width = drawing, width
         state = {"traces": _traces(drawing), "frame": _frame(drawing, width)}
         super().__init__(script=plotly(), **state)
 
     def redraw(self, drawing: Drawing) -> None:
         """Show another drawing; what is as it was is not sent."""
+        self.drawing = drawing
         with self.hold_sync():
             self.traces, self.frame = _traces(drawing), _frame(drawing, self._width)
 

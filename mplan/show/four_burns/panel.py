@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import ipywidgets as widgets
 
 from mplan.physics.constants import HOUR
@@ -14,6 +12,7 @@ from mplan.show.four_burns import tables
 from mplan.show.panels.controls import SliderControl
 from mplan.show.panels.knobs import Knob
 from mplan.show.panels.panel import shows_errors
+from mplan.show.panels.stand_in import StandIn
 from mplan.studies.four_burns import sketch
 
 KNOBS = (
@@ -36,7 +35,7 @@ def panel(
     return FourBurnsPanel(fixed, values, {"home_mass": home_mass, "isp": isp})
 
 
-class FourBurnsPanel(widgets.VBox):
+class FourBurnsPanel(StandIn):
     """Five sliders; `sketch` is the last mission that was found."""
 
     def __init__(
@@ -67,13 +66,7 @@ class FourBurnsPanel(widgets.VBox):
         total = f"<p>All burns: <b>{self.sketch.delta_v:,.1f} m/s</b></p>"
         self.shown.value = total + budget.html + tables.timeline(self.sketch).html
         self.trouble.value = ""
-
-    def _repr_mimebundle_(self, *args: Any, **kwargs: Any) -> dict[str, Any]:  # noqa: ANN401
-        """Add what stands in for the panel where no kernel runs."""
-        bundle = super()._repr_mimebundle_(*args, **kwargs)
-        rows = [(each.knob, each.value) for each in self.controls.values()]
-        still = notes.still_panel(rows) + self.shown.value
-        return {**bundle, "text/html": still, "text/plain": notes.PANEL}
+        self.keep_soon()
 
 
 def _number(knob: Knob, value: str) -> float:

@@ -11,11 +11,12 @@ from dataclasses import dataclass
 from threading import Event
 from typing import Any, ClassVar, Protocol
 
-from IPython import get_ipython
 from IPython.display import display
 
 from mplan.physics import compiling
 from mplan.show.notebook import Words
+from mplan.show.panels import stand_in
+from mplan.show.panels.attending import attended
 from mplan.show.panels.long_run import LongRun, SoFar
 
 WAIT = 0.2  # s between looks at Stop, for a study that waits for the one before it
@@ -93,13 +94,6 @@ def run(study: Study) -> StudyRun | None:
     return None
 
 
-def attended() -> bool:
-    """Tell whether somebody is at the page: who sends cells for a report takes no questions."""
-    shell = get_ipython()
-    asked = shell.get_parent() if hasattr(shell, "get_parent") else {}
-    return bool(asked.get("content", {}).get("allow_stdin"))
-
-
 class StudyRun(LongRun):
     """A study that runs behind the page; `found` is what it came to, whole or so far."""
 
@@ -122,7 +116,7 @@ class StudyRun(LongRun):
         if before is not None:
             before._stopping.set()
         StudyRun._newest[self._study.start] = self
-        display(self)
+        stand_in.show(self, f"<p>{PRESS}</p>")
         self._picture, self._words = (display(NOTHING, display_id=True) for _ in range(2))
         self.begin()
 
@@ -155,8 +149,3 @@ class StudyRun(LongRun):
             super()._run()
         finally:
             self._over.set()
-
-    def _repr_mimebundle_(self, *args: Any, **kwargs: Any) -> dict[str, Any]:  # noqa: ANN401
-        """Add what stands in for the buttons where no kernel runs."""
-        bundle = super()._repr_mimebundle_(*args, **kwargs)
-        return {**bundle, "text/html": f"<p>{PRESS}</p>", "text/plain": PRESS}

@@ -58,6 +58,7 @@ class Panel(StandIn):
     """
 
     charts: tuple[Chart, ...] = ()
+    repeats = True  # its words and pictures stand in the cells of the workbook
     reach: Reach = staticmethod(splash)  # how far a flight must have come for the charts
 
     def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob | knobs.Choice]:
@@ -208,6 +209,7 @@ class Panel(StandIn):
     def _draw(self) -> None:
         for figure, chart in zip(self.figures, self.charts, strict=True):
             figure.redraw(chart.drawing(self.plan, self._theme))
+        self.keep_soon()
 
     def _fly(self, scenario: Scenario) -> Plan:
         """Return the plan of a scenario, its climb steered as the file's: a move must not wait."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import timedelta
 from html import escape
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -15,6 +14,7 @@ from mplan.scenario.wording import plain
 from mplan.show import notes
 from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
+from mplan.show.panels.stand_in import StandIn
 from mplan.show.programme import pictures, readings
 
 YEAR = 365.25 * DAY  # s
@@ -29,11 +29,13 @@ def panel(calendar: Calendar, *, theme: Theme | None = None) -> ProgrammePanel:
     return ProgrammePanel(calendar, theme)
 
 
-class ProgrammePanel(widgets.VBox):
+class ProgrammePanel(StandIn):
     """Sliders over the missions' calendar; `calendar` is the last one that was scheduled.
 
     Remedies are not scheduled here: a move must not wait for them.
     """
+
+    repeats = True  # the calendar's words and bars stand in cells of their own
 
     def __init__(self, calendar: Calendar, theme: Theme | None = None) -> None:
         """Show the calendar as it is in its file."""
@@ -57,16 +59,14 @@ class ProgrammePanel(widgets.VBox):
         super().__init__([self.start, self.element, self.rate, self.trouble, self.said, self.drawn])
         self._show()
 
-    def _repr_mimebundle_(self, *args: Any, **kwargs: Any) -> dict[str, Any]:  # noqa: ANN401
-        """Add what stands in for the panel where no kernel runs."""
-        bundle = super()._repr_mimebundle_(*args, **kwargs)
+    def rows(self) -> list[tuple[str, str, str]]:
+        """Return the sliders as they stand."""
         rate = f"line of the {plain(self.element.value)}"
         least, most = self._rates()
-        rows = [
+        return [
             ("start later", f"{self.start.value} d", f"0 to {LATEST} d"),
             (rate, f"{self.rate.value:.3g} /year", f"{least:g} to {most:g} /year"),
         ]
-        return {**bundle, "text/html": notes.still_rows(rows), "text/plain": notes.PANEL}
 
     def _own_rate(self) -> float:
         return self._file.elements[self.element.value].rate * YEAR
@@ -116,3 +116,4 @@ class ProgrammePanel(widgets.VBox):
             self.drawn.children[0].redraw(drawing)
         else:
             self.drawn.children = [LiveFigure(drawing, pictures.WIDTH)]
+        self.keep_soon()

@@ -62,4 +62,5 @@ class TranslunarPanel(Panel):
 
     def _laid_out(self) -> list[widgets.Widget]:
         self.scan = WindowScan(lambda: self.plan, self._lock, self._theme)
+        self.scan.start.observe(lambda change: self.keep_soon(), "disabled")  # begun, or over
         return [*super()._laid_out(), self.scan]

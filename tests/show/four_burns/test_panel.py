@@ -48,7 +48,7 @@ def test_a_start_that_leads_nowhere_is_refused():
 
 def test_what_stands_in_without_a_kernel(panel):
     """Values of the sliders and the tables, for readers of a report."""
-    still = panel._repr_mimebundle_()["text/html"]
+    still = panel.still().html
     assert "time to the Moon" in still
     assert panel.shown.value in still
 

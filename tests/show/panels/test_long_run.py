@@ -8,7 +8,7 @@ from threading import Event
 import pytest
 
 from mplan.show.notebook import Words
-from mplan.show.panels import in_cell
+from mplan.show.panels import in_cell, stand_in
 from mplan.show.panels.in_cell import Study, StudyRun
 
 LONG = 30.0  # s
@@ -20,7 +20,7 @@ class Shown:
     def __init__(self):
         self.kept = []
 
-    def display(self, *things, display_id=False):
+    def display(self, *things, display_id=False, raw=False):
         self.kept += [[each] for each in things]
         return Slot(self.kept[-1]) if display_id else None
 
@@ -36,7 +36,8 @@ class Slot:
 @pytest.fixture
 def page(monkeypatch):
     shown = Shown()
-    monkeypatch.setattr(in_cell, "display", shown.display)
+    for module in (in_cell, stand_in):
+        monkeypatch.setattr(module, "display", shown.display)
     monkeypatch.setattr(StudyRun, "_line", ())
     monkeypatch.setattr(StudyRun, "_newest", {})
     monkeypatch.setattr(StudyRun, "pictured", 0.0)
@@ -104,7 +105,7 @@ def test_somebody_at_the_page(page, work, monkeypatch):
     run.thread.join(LONG)
     assert run.saying.value == "Found [1, 2, 3]."
     assert run.bar.value == run.bar.max == 3
-    assert [repr(each[-1]) for each in page.kept[1:]] == [
+    assert [repr(each[-1]) for each in page.kept[2:]] == [
         "picture of [1, 2, 3]",
         "words of [1, 2, 3]",
     ]

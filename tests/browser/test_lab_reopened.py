@@ -1,0 +1,77 @@
+"""A workbook after its kernel is gone: panels leave their last words and pictures."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+MISSION = "01_whole_mission.ipynb"
+LARGEST = 2_000_000  # bytes of a saved workbook
+KEPT = ".mplan-stand-in"
+PATIENCE = 60_000  # ms
+
+
+@pytest.fixture(scope="module")
+def page(run_workbook):
+    """The whole mission, its payload moved by one step, and that kept."""
+    page = run_workbook(MISSION)
+    slider = page.locator(".widget-slider", has_text="payload down").locator(".noUi-handle")
+    slider.press("ArrowRight")
+    page.moved = page.locator(".widget-hbox", has_text="payload down").locator("input").last
+    value = page.moved.input_value()
+    page.wait_for_function(
+        """([kept, value]) => [...document.querySelectorAll(kept)].some(
+            x => x.querySelectorAll('img').length >= 3 && x.textContent.includes(value + ' kg'))""",
+        arg=[KEPT, value],
+        timeout=PATIENCE,
+    )
+    page.value = value
+    return page
+
+
+def kept(page):
+    return page.locator(KEPT, has_text=f"{page.value} kg")
+
+
+def test_out_of_sight_while_the_panel_is_there(page):
+    """Keeping neither shows anything, nor takes the keys from the slider."""
+    assert not kept(page).is_visible()
+    assert page.evaluate("document.activeElement.className").startswith("noUi-handle")
+
+
+def test_little_is_saved(page, outputs, server):
+    """Words, pictures and all are a small file."""
+    outputs(page, MISSION)
+    answer = page.request.get(f"{server[0]}api/contents/{MISSION}?token={server[1]}")
+    assert len(json.dumps(answer.json()["content"])) < LARGEST
+
+
+def stands_in(page, reach):
+    """Look at what there is in place of the panel."""
+    found = reach(page, kept(page))
+    found.get_by_text("Run this cell in JupyterLab to move the sliders").wait_for(timeout=PATIENCE)
+    wide = found.locator("img").evaluate_all("all => all.map(x => x.naturalWidth)")
+    assert len(wide) == 3
+    assert min(wide) > 600
+    assert not page.get_by_text("Error displaying widget").locator("visible=true").count()
+    assert not page.locator(".noUi-handle").locator("visible=true").count()
+
+
+def test_after_a_restart_of_the_kernel(page, reach):
+    page.get_by_role("menuitem", name="Kernel", exact=True).click()
+    page.get_by_text("Restart Kernel…", exact=True).click()
+    page.get_by_role("button", name="Confirm Kernel Restart").click()
+    stands_in(page, reach)
+
+
+def test_reopened_without_a_kernel(page, server, reach):
+    """Saved, its kernel ended, and opened anew."""
+    token = f"token={server[1]}"
+    for session in page.request.get(f"{server[0]}api/sessions?{token}").json():
+        page.request.delete(f"{server[0]}api/sessions/{session['id']}?{token}")
+    page.goto(f"{server[0]}lab/tree/{MISSION}?token={server[1]}")
+    page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=PATIENCE)
+    page.get_by_text("Python 3 | Idle").wait_for(timeout=PATIENCE)
+    page.wait_for_timeout(2000)
+    stands_in(page, reach)
