@@ -40,13 +40,14 @@ class DatePair(NamedTuple):
 def dates(a: Plan, b: Plan) -> tuple[DatePair, ...]:
     """Return the dates of both plans."""
     found = []
-    for one, other in paired(list(_of(a)), list(_of(b)), lambda x: x.name):
+    for one, other in paired(list(of(a)), list(of(b)), lambda x: x.name):
         name = one.name if one else other.name if other else ""
         found.append(DatePair(name, one and one.when, other and other.when))
     return tuple(found)
 
 
-def _of(plan: Plan) -> Iterator[Dated]:
+def of(plan: Plan) -> Iterator[Dated]:
+    """Yield the dates of one plan, as far as it is flown."""
     flight = plan.flight
     for name, ship in flight.others.items():
         if ship.dated:

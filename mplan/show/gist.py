@@ -5,10 +5,7 @@ from __future__ import annotations
 from mplan.checks.light import sun_at_landing
 from mplan.contingencies import failed_insertion
 from mplan.flight.ascent import kept
-from mplan.flight.entry import Entry, Splash
-from mplan.flight.rendezvous import Rendezvous
 from mplan.physics.constants import DEG, G0, MINUTE
-from mplan.physics.landing.descent import DescentFlight
 from mplan.plan import Plan
 from mplan.scenario.figures import decimals
 from mplan.scenario.wording import place
@@ -24,20 +21,14 @@ def lines(plan: Plan) -> list[str]:
     if not plan.flight.dated:
         return [on_the_pad(plan), *([climb(plan)] if plan.flight.climb else [])]
     found = [departure(plan), on_the_pad(plan), climb(plan), settling(plan)]
-    found += [*thrusters.lines(plan), _moon(plan)]
+    found += [*thrusters.lines(plan), arrival(plan)]
     orbit = lunar_orbits.line(plan)
     found += [orbit] if orbit else []
     failed = failed_insertion.of(plan.flight)
     if failed:
         found.append(failed_insertions.sentence(failed))
-    if plan.flight.end.descent:
-        found.append(_landing(plan.flight.end.descent))
-    if plan.flight.end.rendezvous:
-        found.append(_rendezvous(plan.flight.end.rendezvous))
-    if plan.flight.end.entry:
-        found.append(_entry(plan.flight.end.entry))
-    splash = plan.flight.splash
-    return found if splash is None else [*found, _splash(plan, splash)]
+    last = (landing(plan), rendezvous(plan), entry(plan), splash(plan))
+    return [*found, *filter(None, last)]
 
 
 def departure(plan: Plan) -> str:
@@ -95,45 +86,61 @@ def settling(plan: Plan) -> str:
     return told(form, spent, leaving.boiled / 1e3)
 
 
-def _moon(plan: Plan) -> str:
-    arrival = plan.flight.end.outbound.perilune.t - plan.flight.end.lift_off
+def arrival(plan: Plan) -> str:
+    """Return when the ship comes to the Moon, and the Sun at touchdown."""
+    at = plan.flight.end.outbound.perilune.t - plan.flight.end.lift_off
     sun = sun_at_landing(plan.flight)
     light = "" if sun is None else told("; the Sun at {:.1 deg} at touchdown", sun / DEG)
     azimuth = plan.scenario.orbits.approach_azimuth
     along = "; over the site along {:.1 deg}"
     over = "" if azimuth is None else told(along, azimuth / DEG % 360.0)
-    return told("perilune {} UTC{}{}", _utc(plan, arrival), over, light)
+    return told("perilune {} UTC{}{}", _utc(plan, at), over, light)
 
 
-def _landing(descent: DescentFlight) -> str:
+def landing(plan: Plan) -> str:
+    """Return what the powered descent takes; "" of a mission that does not land."""
+    descent = plan.flight.end.descent
+    if descent is None:
+        return ""
     form = "landing {:.0 m/s} in {:m:s} min, {:.0 s} of hover left at touchdown"
     return told(form, descent.delta_v, descent.duration, descent.seconds_left)
 
 
-def _rendezvous(flown: Rendezvous) -> str:
+def rendezvous(plan: Plan) -> str:
+    """Return how the ascent meets the ship; "" where it does not."""
+    flown = plan.flight.end.rendezvous
+    if flown is None:
+        return ""
     meeting, ahead = flown.meeting, flown.phase / DEG
     form = "rendezvous: {}, the ship {:.1 deg} ahead at insertion, docked {:.0 min} later; "
     values = (meeting.terms.schedule, ahead, meeting.duration / MINUTE)
     return told(form + "{:.0 burns}", *values, len(flown.burns))
 
 
-def _entry(entry: Entry) -> str:
-    heat = (entry.heat.peak / 1e6, entry.heat.upper_peak / 1e6)
+def entry(plan: Plan) -> str:
+    """Return loads, heating and parachutes of the entry; "" where none is flown."""
+    flown = plan.flight.end.entry
+    if flown is None:
+        return ""
+    heat = (flown.heat.peak / 1e6, flown.heat.upper_peak / 1e6)
     form = "entry at {:.2 deg}: {:.1 g}, {:.1(MW/m2)} to {:.1 MW/m2}"
-    text = told(form, entry.angle / DEG, entry.peak_load, *heat)
-    down = entry.descent
+    text = told(form, flown.angle / DEG, flown.peak_load, *heat)
+    down = flown.descent
     if down is None:
         return told("{}, skips out", text)
-    at = entry.drogue_time
+    at = flown.drogue_time
     form = "{}; drogues after {:m:s}, mains {:m:s} min; touchdown {:.1 m/s}"
     return told(form, text, at, at + down.main_time, down.touchdown)
 
 
-def _splash(plan: Plan, splash: Splash) -> str:
-    when = _utc(plan, splash.t - plan.flight.end.lift_off)
-    there = place(splash.latitude, splash.longitude)
-    guess = " (estimate)" if splash.estimate else ""
-    return told("splash {} UTC near {}{}", when, there, guess)
+def splash(plan: Plan) -> str:
+    """Return when and where the mission ends in the water; "" where it does not."""
+    end = plan.flight.splash
+    if end is None:
+        return ""
+    when = _utc(plan, end.t - plan.flight.end.lift_off)
+    guess = " (estimate)" if end.estimate else ""
+    return told("splash {} UTC near {}{}", when, place(end.latitude, end.longitude), guess)
 
 
 def _utc(plan: Plan, elapsed: float) -> Told:
