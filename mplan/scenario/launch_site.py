@@ -1,7 +1,8 @@
-"""The launch site: where it is, which way it launches, and what its parts allow."""
+"""Places on Earth: the launch site, which way it launches and what its parts allow; stations."""
 
 from __future__ import annotations
 
+from math import radians
 from typing import Annotated
 
 from pydantic import Field
@@ -11,6 +12,13 @@ from mplan.scenario.models import Latitude, Longitude
 from mplan.scenario.quantities import Force, Length, Mass, Quantity
 from mplan.scenario.table import Name, TomlTable
 
+StationAltitude = Annotated[
+    float, Quantity("length", at_least="-450 m", at_most="6000 m", example="720 m")
+]  # the lowest shore, and the highest observatories with room
+LowestElevation = Annotated[
+    float, Quantity("angle", at_least="0 deg", at_most="60 deg", example="5 deg")
+]
+LOWEST = radians(5.0)  # common practice, no source: hills, trees and noise of the ground
 Azimuth = Annotated[float, Quantity("angle", at_least="0 deg", at_most="360 deg")]
 
 
@@ -79,3 +87,17 @@ class LaunchSite(TomlTable):
         description="Greatest launch azimuth, over ground, that range safety allows."
     )
     pad: Pad = Field(Pad(), description="What assembly hall, launch platform and pad allow.")
+
+
+class StationSite(TomlTable):
+    """A ground station: where it stands, and how low it sees."""
+
+    name: Name = Field(description="What the place is called.", examples=["Sonora plain"])
+    latitude: Latitude = Field(description="Geodetic, north positive.", examples=["30.2 deg"])
+    longitude: Longitude = Field(description="East positive.", examples=["-111.6 deg"])
+    altitude: StationAltitude = Field(0.0, description="Above the ellipsoid, WGS 84.")
+    lowest_elevation: LowestElevation = Field(
+        LOWEST,
+        description="Least elevation over the level horizon at which it holds contact; "
+        "default: 5 deg (common practice, no source).",
+    )

@@ -31,7 +31,7 @@ from mplan.scenario.elements import Element
 from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
 from mplan.scenario.landing import LunarAscentSettings, PoweredDescentSettings
-from mplan.scenario.launch_site import LaunchSite
+from mplan.scenario.launch_site import LaunchSite, StationSite
 from mplan.scenario.living.crew_day import CrewDay, SurfaceWalks
 from mplan.scenario.models import (
     Allowances,
@@ -113,6 +113,11 @@ class Scenario(TomlTable):
     surface_walks: SurfaceWalks | None = Field(None, description="Walks on the Moon, if any.")
     aborts: AbortLimits = Field(
         AbortLimits(), description="Limits of an abort without the escape tower."
+    )
+    stations: dict[Key, StationSite] = Field(
+        {},
+        description="Ground stations that hold contact, by name; without any, when a burn or an "
+        "event is seen is told for Earth's centre alone.",
     )
     severity: dict[CheckName, Judged] = Field(
         {},

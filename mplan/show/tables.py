@@ -11,6 +11,7 @@ from typing import Any
 
 import pandas as pd
 
+from mplan.checks import contact as contact_check
 from mplan.checks import counters
 from mplan.checks import power as power_check
 from mplan.checks import supplies as supply_check
@@ -20,6 +21,7 @@ from mplan.flight.record import BurnRecord, Moment
 from mplan.physics.constants import G0, HOUR
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
+from mplan.show import contact as contact_rows
 from mplan.show import counters as counter_rows
 from mplan.show import limits as limit_rows
 from mplan.show import thrusters as thruster_rows
@@ -100,6 +102,16 @@ def limits(plan: Plan) -> pd.DataFrame:
     return framed(limit_rows.COLUMNS, limits_of(plan.flight))
 
 
+def contact(plan: Plan) -> dict[str, pd.DataFrame]:
+    """Return what stations see of burns and events, their passes, and the silences between."""
+    log = contact_check.of(plan.flight)
+    return {
+        "seen": framed(contact_rows.SEEN, log.events),
+        "station_passes": framed(contact_rows.PASSES, log.passes),
+        "silences": framed(contact_rows.SILENCES, log.silences),
+    }
+
+
 def counted(plan: Plan) -> dict[str, pd.DataFrame]:
     """Return every counter: starts, thruster tanks, dockings, crew transfers, jettisons."""
     sheet = counters.of(plan.flight)
@@ -138,6 +150,7 @@ def everything(plan: Plan) -> dict[str, pd.DataFrame]:
         "limits": limits(plan),
         **counted(plan),
         "losses": losses(plan),
+        **contact(plan),
         "supplies": supplies(plan),
         "stores": stores(plan),
         "power": power(plan),

@@ -1,4 +1,4 @@
-"""The Moon's figure as 11 felt it: a low orbit's drift, and where the way home comes down."""
+"""11 about the Moon and home: a low orbit's drift, when it was hidden, where it comes down."""
 
 from datetime import datetime, timedelta
 from math import cos, degrees, radians, sin
@@ -11,11 +11,21 @@ from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.bodies import earth, ephemeris, selenography, time
+from mplan.physics.contact import sightings
+from mplan.physics.contact.ground_stations import GroundStation
 from mplan.physics.twobody import conic
 from mplan.physics.vectors import cross, unit
 
 FT, NMI = 0.3048, 1852.0
 LIFT_OFF = datetime(1969, 7, 16, 13, 32)
+STATIONS = [  # places from memory, to a tenth of a degree: they move an edge by a second or two
+    GroundStation(name, radians(north), radians(east))
+    for name, north, east in (
+        ("Goldstone", 35.3, -116.9),
+        ("Honeysuckle Creek", -35.6, 149.0),
+        ("Madrid", 40.4, -4.2),
+    )
+]
 SITE = 1735.5e3  # m, radius of 11's landing site, 9000 ft below the mean (read: memo 69-PA-T-76A)
 
 
@@ -83,6 +93,29 @@ def test_drift_of_a_low_orbit(states):
     assert abs(found[2][0] - printed[0]) > 3.0
     x, y, _ = selenography.moon_fixed_axes(until) @ flown[8].r
     assert degrees(np.arctan2(y, x)) == pytest.approx(later["longitude_deg"], abs=2.0)
+
+
+def test_losses_and_acquisitions_of_signal(states, table):
+    """Three revolutions after the second insertion, as mission control lost and found the signal.
+
+    Losses are printed to the minute: half of one either way. An acquisition is met to 40 s: a
+    receiver takes some seconds to lock, ground 2 km high at the limb is worth 20 s, and the
+    printed speed, to a tenth of a foot a second, 10 s after three revolutions.
+    """
+    t, r, v = state_of(states["second insertion cut-off"], SITE)
+    luna, after = ephemeris.moon(t), np.arange(0.0, 6.5 * c.HOUR, 60.0)
+    path = nbody.path(r + luna.r, v + luna.v, t, after, degree=8)[:, :3]
+    seen = [sightings.clearance(each, path, t + after) for each in STATIONS]
+    silences = sightings.spans(t + after, -sightings.best(seen))[1:]  # the first began before
+    rows = list(table("contact_11").values())
+    assert len(silences) == len(rows) // 2
+    for silence, loss, acquisition in zip(silences, rows[::2], rows[1::2], strict=True):
+        assert silence.begin == pytest.approx(clock_of(loss), abs=45.0)
+        assert silence.end == pytest.approx(clock_of(acquisition), abs=40.0)
+
+
+def clock_of(row):
+    return moment(row["hours"], row["minutes"], row["seconds"])
 
 
 def test_interface_from_the_state_after_the_last_correction(states):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.show.mission.compared import compared
 from mplan.show.mission.panel import panel
-from mplan.show.mission.pictures import budget_bars, timeline, trajectory
+from mplan.show.mission.pictures import budget_bars, contact, timeline, trajectory
 from mplan.show.mission.tables import (
     assumptions,
     budget,
@@ -15,6 +15,8 @@ from mplan.show.mission.tables import (
     jettisons,
     power,
     published,
+    seen,
+    silences,
     starts,
     stores,
     supplies,
@@ -27,6 +29,7 @@ __all__ = [
     "budget",
     "budget_bars",
     "compared",
+    "contact",
     "crew_transfers",
     "dockings",
     "elements",
@@ -35,6 +38,8 @@ __all__ = [
     "panel",
     "power",
     "published",
+    "seen",
+    "silences",
     "starts",
     "stores",
     "supplies",

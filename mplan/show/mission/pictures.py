@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from mplan.checks import contact as contact_log
 from mplan.plan import Plan
+from mplan.show import contact as contact_shown
+from mplan.show.contact.rows import NO_STATIONS
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.mission import burn_bars, event_ladder, flight_path
+from mplan.show.notebook import Words, sentence
 from mplan.show.reached import asks_climb, asks_splash
 
 
@@ -25,3 +29,10 @@ def timeline(plan: Plan, *, theme: Theme | None = None) -> Picture:
 def trajectory(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the way to the Moon and home [km], to scale, in the plane of the Moon's orbit."""
     return Picture(flight_path.drawing(plan, theme))
+
+
+@asks_climb
+def contact(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return who on Earth sees the mission over its time [d], craft by craft."""
+    log = contact_log.of(plan.flight)
+    return Picture(contact_shown.drawing(log, theme)) if log.passes else sentence(NO_STATIONS)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from mplan.plan import Plan
 from mplan.show import tables
+from mplan.show.contact.rows import NO_STATIONS
 from mplan.show.mission.comparison import beside
 from mplan.show.notebook import Table
 from mplan.show.reached import asks_climb, asks_splash
@@ -90,3 +91,15 @@ def crew_transfers(plan: Plan) -> Table:
 def jettisons(plan: Plan) -> Table:
     """Return what is jettisoned, in order of time, with its mass then."""
     return Table(tables.counted(plan)["jettisons"], "none: nothing is jettisoned")
+
+
+@asks_climb
+def seen(plan: Plan) -> Table:
+    """Return each burn and event with the stations that see it, or why none does."""
+    return Table(tables.contact(plan)["seen"], NO_STATIONS)
+
+
+@asks_climb
+def silences(plan: Plan) -> Table:
+    """Return when no station sees a craft, and why."""
+    return Table(tables.contact(plan)["silences"], NO_STATIONS)

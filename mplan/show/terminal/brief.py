@@ -8,10 +8,11 @@ from typing import IO
 from rich.console import Console, RenderableType
 from rich.text import Text
 
-from mplan.checks import limits
+from mplan.checks import contact, limits
 from mplan.flight.record import BEHIND, BurnRecord
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
+from mplan.show import contact as contact_shown
 from mplan.show import counters as counter_rows
 from mplan.show import gist, other_ships
 from mplan.show import limits as limit_rows
@@ -52,6 +53,7 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         Text(f"{mission.profile}, crew of {mission.crew}; {plan.scenario.source}"),
         *(Text(x) for x in gist.lines(plan)),
         *(Text(x) for x in other_ships.lines(plan)),
+        *_contact(plan),
         findings.listed(plan.findings, every=every),
         *_table("Budget", _BUDGET, plan.every_burn, out),
         *([Text(_KEY)] if plan.burns else []),
@@ -60,6 +62,12 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         *_table("Timeline", _timeline(plan), plan.every_moment, out),
         cautions(),
     ]
+
+
+def _contact(plan: Plan) -> list[RenderableType]:
+    """Return what stations see in one line; nothing where the scenario states none."""
+    said = contact_shown.sentence(contact.of(plan.flight))
+    return [Text(said)] if said else []
 
 
 def _style(plan: Plan) -> str:
