@@ -35,6 +35,7 @@ import sys
 if "ipywidgets" in sys.modules:
     sys.modules["ipywidgets"].Widget.close_all()
 get_ipython().reset(new_session=True)
+get_ipython().user_module.__spec__ = None  # processes that it starts ask for it
 """  # what a kernel forgets before the next workbook
 
 CellDone = Callable[[int, int, str], None]  # how many cells are begun, of how many, in which book

@@ -124,7 +124,8 @@ def book_of(*sources):
 def test_a_kernel_takes_one_workbook_after_another(tmp_path):
     """Each has names and counts of its own; what was imported stays, and what `skip` tags waits."""
     first = book_of("this = 1; import wave")
-    second = book_of("this", "import sys; 'wave' in sys.modules", "raise SystemExit('never')")
+    asks = "import sys; 'wave' in sys.modules and sys.modules['__main__'].__spec__ is None"
+    second = book_of("this", asks, "raise SystemExit('never')")
     second.cells[2].metadata.tags = ["study"]
     failed = kernel.execute_all({"a": first, "b": second}, tmp_path, skip="study", kernels=1)
     assert failed == {"a": (), "b": ("cell 1 (cell-0): NameError: name 'this' is not defined",)}

@@ -14,8 +14,10 @@ from nbformat import NotebookNode
 
 from mplan.show.drawn.figure import PLOTLY
 
-TABLE = re.compile(r"<table[^>]*>")
+TABLE = re.compile(r"<table\b.*?</table>", re.DOTALL)
+BEGIN = re.compile(r"<table[^>]*>")
 HEAD = re.compile(r"<th(?=[ >])")
+BROAD = 13  # columns, from which on a table is printed on a sheet turned sideways
 LOW = 520  # px, of a chart on a screen at least as high as it is wide
 
 
@@ -48,12 +50,10 @@ def prose(text: str, down: int) -> str:
     return made
 
 
-def title(text: str) -> str:
-    """Return what a piece of Markdown is about: its heading, else its first sentence."""
+def heading(text: str) -> str:
+    """Return the heading that a piece of Markdown begins with; "" where it has none."""
     first = next(iter(text.strip().splitlines()), "")
-    if first.startswith("#"):
-        return first.lstrip("# ")
-    return first.partition(". ")[0].rstrip(".:")
+    return first.lstrip("# ") if first.startswith("#") else ""
 
 
 def outputs(cell: NotebookNode, about: str, numbers: Numbers) -> Iterator[str]:
@@ -78,24 +78,21 @@ def _shown(data: Mapping[str, Any], about: str, numbers: Numbers) -> str:
 
 def tables(html: str, about: str, numbers: Numbers) -> str:
     """Return HTML with each of its tables in a box that scrolls, under a number and a title."""
-    if not TABLE.search(html):
-        return html
 
-    def captioned(tag: re.Match[str]) -> str:
-        number = next(numbers.tables)
-        words = f"Table {number}. {escape(about)}" if about else f"Table {number}"
-        box = f'<div class="wide" role="region" aria-label="{escape(words)}">'
-        return f"{box}{tag[0]}<caption>{words}</caption>"
+    def boxed(found: re.Match[str]) -> str:
+        words = escape(f"Table {next(numbers.tables)}. {about}".removesuffix(". "))
+        table = BEGIN.sub(lambda begin: f"{begin[0]}<caption>{words}</caption>", found[0])
+        scoped = _scoped(table)
+        kind = "wide broad" if scoped.count('scope="col"') >= BROAD else "wide"
+        return f'<div class="{kind}" role="region" aria-label="{words}">{scoped}</div>'
 
-    return _scoped(TABLE.sub(captioned, html).replace("</table>", "</table></div>"))
+    return TABLE.sub(boxed, html)
 
 
-def _scoped(html: str) -> str:
+def _scoped(table: str) -> str:
     """Say of each heading of a table whether it heads a column or a row."""
-    parts = html.split("<tbody>")
-    head = HEAD.sub('<th scope="col"', parts[0])
-    body = [HEAD.sub('<th scope="row"', part) for part in parts[1:]]
-    return "<tbody>".join([head, *body]).replace('scope="col" scope=', "scope=")
+    head, body, rows = table.partition("<tbody>")
+    return HEAD.sub('<th scope="col"', head) + body + HEAD.sub('<th scope="row"', rows)
 
 
 def chart(data: Mapping[str, Any], numbers: Numbers, *, fits: bool = False) -> str:

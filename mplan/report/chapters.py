@@ -128,7 +128,7 @@ def _asked(
 
 def _parts(name: str, book: NotebookNode) -> Iterator[_Part]:
     """Yield what a workbook has for chapters, in its order; what failed is never left out."""
-    title = cells.title(book.cells[0].source) if book.cells else name
+    title = (cells.heading(book.cells[0].source) if book.cells else "") or name
     failed = {each.name: f"{name}, {each}" for each in failed_cells(book)}
     part = _Part("", title)
     for node in book.cells:
@@ -150,9 +150,9 @@ def _body(
         if titled and part.cells:
             yield f"<h3>{escape(part.title)}</h3>"
         shown = [cell for cell in part.cells if studies or not cell.tagged(STUDY)]
-        yield from _shown(shown, numbers, down=2 if titled else 1)
+        yield from _shown(shown, part.title, numbers, down=2 if titled else 1)
         left_out += [x.node.source for x in part.cells if x not in shown]
-    titles = [cells.title(source) for source in left_out if source.startswith("#")]
+    titles = list(filter(None, map(cells.heading, left_out)))
     if titles:
         yield f"<p>Not in this report: {escape('; '.join(titles))}. {HOW}</p>"
     code = [x.node.source for part in parts for x in part.cells if _is_shown_code(x, studies)]
@@ -165,12 +165,11 @@ def _is_shown_code(cell: _Cell, studies: bool) -> bool:
     return cell.node.cell_type == "code" and (studies or not cell.tagged(STUDY))
 
 
-def _shown(shown: Sequence[_Cell], numbers: Numbers, *, down: int) -> Iterator[str]:
-    """Yield prose and outputs; what stands above an output is what it is about."""
-    about = ""
+def _shown(shown: Sequence[_Cell], about: str, numbers: Numbers, *, down: int) -> Iterator[str]:
+    """Yield prose and outputs, which are `about` what the last heading says, once there is one."""
     for cell in shown:
         if cell.node.cell_type == "markdown":
-            about = cells.title(cell.node.source)
+            about = cells.heading(cell.node.source) or about
             yield cells.prose(cell.node.source, down)
         elif cell.node.cell_type == "code":
             yield from cells.outputs(cell.node, about, numbers)

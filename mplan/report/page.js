@@ -20,6 +20,7 @@ function draw(chart) {
   const kept = document.getElementById(`${chart.id}-data`);
   let figure = JSON.parse(kept.textContent);
   if (isDark()) figure = dressed(figure);
+  if (chart.clientWidth < 500) figure.layout.font.size = 10; // a phone
   Plotly.react(chart, figure.data, figure.layout, figure.config);
   drawn.add(chart);
 }

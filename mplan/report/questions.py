@@ -39,7 +39,7 @@ def counted(plan: Plan) -> str:
         [
             stopped if stops else "nothing stops the flight",
             decisions if open_ else "no decision is open",
-            f"{_number(told, 'finding')} for information" if told else "",
+            f"{_number(told, 'finding')} inform{'s' * (told == 1)}" if told else "",
         ]
     )
 
