@@ -8,6 +8,7 @@ import pytest
 
 import mplan
 from mplan.show import climb, mission
+from mplan.show.drawn.reference import behind
 from mplan.show.panels import panel as panels
 from mplan.show.panels.pause import Pause
 
@@ -28,7 +29,7 @@ def shared(reference_landing):
 
 @pytest.fixture
 def sliders(shared):
-    shared._go_back(None)
+    shared.back.click()
     return shared
 
 
@@ -39,22 +40,22 @@ def test_a_move_is_settled(sliders, reference_landing, landing_plan):
     kept = mplan.fly(changed, like=landing_plan).flight.end.climb.left
     assert sliders.plan.flight.end.climb.left == kept
     assert KEPT in sliders.steered.value
-    assert KEPT in sliders.verdict.value
+    assert KEPT in sliders.words.value
     sliders.settle()
     best = mplan.fly(changed)
     assert sliders.plan.flight.end.climb.left == best.flight.end.climb.left
     assert best.flight.end.climb.left > kept
     assert BEST in sliders.steered.value
-    assert "steered as" not in sliders.verdict.value
+    assert "steered as" not in sliders.words.value
     assert best.verdict in sliders.verdict.value
 
 
-def test_figures_settle_too(sliders):
-    """They are left as if they had been drawn afresh."""
+def test_figures_settle_too(sliders, landing_plan):
+    """They are left as if drawn afresh over the ones of the file."""
     sliders.controls[PARKING].slider.value = 270.0
     sliders.settle()
     for figure, kind in zip(sliders.figures, sliders.charts, strict=True):
-        fresh = kind.drawing(sliders.plan)
+        fresh = behind(kind.drawing(sliders.plan), kind.drawing(landing_plan), "the file")
         assert [trace["x"] for trace in figure.traces] == [trace["x"] for trace in fresh.traces]
 
 

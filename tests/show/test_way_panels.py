@@ -10,12 +10,14 @@ import pytest
 import mplan
 from mplan.physics import constants as c
 from mplan.show import homeward, translunar
+from mplan.show.drawn.reference import behind
 from mplan.show.homeward.panel import rest
 from mplan.show.homeward.tables import facts as way_home
 from mplan.show.panels import long_run
 from mplan.show.translunar import scan
 from mplan.show.translunar.tables import facts as way_out
 from mplan.studies import windows
+from tests.show.differences import without
 
 LONG = 300.0  # s a thread may take before a test gives it up
 
@@ -33,7 +35,7 @@ def shared_going(reference_landing):
 
 @pytest.fixture
 def there(shared_going):
-    shared_going._go_back(None)
+    shared_going.back.click()
     return shared_going
 
 
@@ -44,7 +46,7 @@ def shared_coming(reference_landing):
 
 @pytest.fixture
 def home(shared_coming):
-    shared_coming._go_back(None)
+    shared_coming.back.click()
     return shared_coming
 
 
@@ -53,14 +55,14 @@ def test_figures_are_those_of_a_flight(there, reference_landing):
     there.controls["dates.translunar_time"].slider.value = 84.0
     plan = mplan.fly(reference_landing.change("dates.translunar_time", "84 h"))
     for value in way_out(plan).values():
-        assert value in there.verdict.value
+        assert value in without(there.words.value)
 
 
-def test_pictures_follow(there):
-    """A move leaves each figure as if it had been drawn afresh."""
+def test_pictures_follow(there, landing_plan):
+    """A move leaves each figure as if drawn afresh over the one of the file."""
     there.controls["dates.side"].value = "ascending"
     for figure, kind in zip(there.figures, there.charts, strict=True):
-        fresh = kind.drawing(there.plan)
+        fresh = behind(kind.drawing(there.plan), kind.drawing(landing_plan), "the file")
         assert [trace["x"] for trace in figure.traces] == [trace["x"] for trace in fresh.traces]
         assert figure.shown.layout.meta == fresh.summary
 
@@ -96,10 +98,10 @@ def test_each_profile_has_its_panels(any_plan):
     """Either panel opens on every profile and tells what there is to tell."""
     out, back = translunar.panel(any_plan.scenario), homeward.panel(any_plan.scenario)
     assert any_plan.verdict in out.verdict.value
-    assert ("none: it flies past" in out.verdict.value) == (
+    assert ("none: it flies past" in out.words.value) == (
         any_plan.flight.end.free_return is not None
     )
-    assert ("none: a free return" in back.verdict.value) == (any_plan.flight.end.homeward is None)
+    assert ("none: a free return" in back.words.value) == (any_plan.flight.end.homeward is None)
     assert ("recovery.longitude" in back.controls) == (any_plan.flight.end.homeward is not None)
     assert "Run this cell in JupyterLab" in out.still().html
 
@@ -126,7 +128,7 @@ def shared_awaited(reference_landing):
 
 @pytest.fixture
 def awaited(shared_awaited):
-    shared_awaited._go_back(None)
+    shared_awaited.back.click()
     return shared_awaited
 
 
@@ -146,7 +148,7 @@ def test_another_latitude_is_flown(awaited, reference_landing):
     assert awaited.trouble.value == ""
     assert awaited.plan.flight.splash.latitude < before
     plan = mplan.fly(awaited.scenario)
-    assert way_home(plan)["splash"] in awaited.verdict.value
+    assert way_home(plan)["splash"] in without(awaited.words.value)
 
 
 def test_a_longer_entry_is_flown(awaited):
@@ -183,7 +185,7 @@ def test_events_of_the_profile_give_no_rest():
 
 def test_entry_angle_is_flown(home):
     home.controls["orbits.entry_angle"].slider.value = -6.0
-    assert "-6.00 deg" in home.verdict.value
+    assert "-6.00 deg" in home.words.value
     assert way_home(home.plan)["entry angle"] == "-6.00 deg"
 
 

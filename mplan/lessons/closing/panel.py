@@ -9,6 +9,7 @@ from typing import Any
 
 from mplan.lessons.closing.hints import stopping
 from mplan.lessons.closing.task import freed_of
+from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.changes import dotted
 from mplan.scenario.wording import plain
@@ -17,6 +18,7 @@ from mplan.show.drawn.figure import Chart
 from mplan.show.mission import burn_bars
 from mplan.show.panels.knobs import Knob
 from mplan.show.panels.panel import Panel
+from mplan.show.told import told
 from mplan.studies.sizing.freed import Freed
 from mplan.studies.sizing.laying import laid
 from mplan.vehicle.pad import limits
@@ -59,19 +61,22 @@ class ClosingPanel(Panel):
         """Return a knob for each free key."""
         return map(_knob, self._freed)
 
-    def told(self) -> tuple[str, str]:
-        """Return the verdict with the pad's limits, and what stops the mission."""
-        stops = "".join(f"<li>{escape(each.text)}</li>" for each in stopping(self.plan))
-        below = f'<ul style="line-height:1.4">{stops}</ul>' if stops else ""
-        return notes.verdict(self.plan) + notes.line(self._against_limits()), below
-
-    def _against_limits(self) -> dict[str, str]:
+    def told(self, plan: Plan, before: Plan) -> str:
         """Return what stands on the pad beside what it allows, where that is near."""
-        return {
-            x.name: f"{x.found * x.scale:,.1f} of {x.limit * x.scale:,.1f} {x.unit}"
-            for x in limits(self.scenario)
-            if x.found and x.limit and x.found > NEAR * x.limit
-        }
+        return notes.facts(_near_limits(plan), _near_limits(before))
+
+    def found(self, plan: Plan, before: Plan) -> str:
+        """Return what stops the mission."""
+        stops = "".join(f"<li>{escape(each.text)}</li>" for each in stopping(plan))
+        return f'<ul style="line-height:1.4">{stops}</ul>' if stops else ""
+
+
+def _near_limits(plan: Plan) -> dict[str, str]:
+    return {
+        x.name: told(f"{{:.1({x.unit})}} of {{:.1 {x.unit}}}", x.found * x.scale, x.limit * x.scale)
+        for x in limits(plan.scenario)
+        if x.found and x.limit and x.found > NEAR * x.limit
+    }
 
 
 def _knob(freed: Freed) -> FreeKnob:

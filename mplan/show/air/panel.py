@@ -78,10 +78,9 @@ class EntryPanel(Panel):
             return super()._fly(scenario)
         return again(self.plan, scenario)
 
-    def told(self) -> tuple[str, str]:
-        """Return the verdict with the figures of the entry, and the findings."""
-        figures = notes.line(tables.facts(self.plan))
-        return notes.verdict(self.plan) + figures, notes.findings(self.plan)
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return the figures of the entry."""
+        return notes.facts(tables.facts(plan), tables.facts(before))
 
 
 def _before_the_air(scenario: Scenario) -> list[Change]:

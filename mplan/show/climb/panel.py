@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 
 from mplan.physics.constants import DEG
+from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
 from mplan.scenario.wording import plain
 from mplan.show import notes, reached
@@ -48,11 +49,15 @@ class ClimbPanel(Panel):
         """Return the knobs of the climb that a scenario has."""
         return [x for x in (*KNOBS, *engines(scenario)) if _has(x, scenario)]
 
-    def told(self) -> tuple[str, str]:
-        """Return the verdict and the figures of the climb."""
-        known = tables.facts(self.plan)
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return the figures of the climb."""
+        known = tables.facts(plan)
         del known["steering"]  # the panel has its own line for it
-        return notes.verdict(self.plan) + notes.line(known), ""
+        return notes.facts(known, tables.facts(before))
+
+    def found(self, plan: Plan, before: Plan) -> str:
+        """Leave the findings to the panel of the whole mission."""
+        return ""
 
 
 def engines(scenario: Scenario) -> list[Knob]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from mplan.flight.entry import aimed_range
 from mplan.physics.constants import DEG, HOUR
+from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import notes
 from mplan.show.drawn.figure import Chart
@@ -57,9 +58,13 @@ class HomewardPanel(Panel):
             values = {**values, **{x: self._home[x] for x in values if x in OF_THE_AREA}}
         return super()._changed(values)
 
-    def told(self) -> tuple[str, str]:
-        """Return the verdict and the figures of the way home."""
-        return notes.verdict(self.plan) + notes.line(tables.facts(self.plan)), ""
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return the figures of the way home."""
+        return notes.facts(tables.facts(plan), tables.facts(before))
+
+    def found(self, plan: Plan, before: Plan) -> str:
+        """Leave the findings to the panel of the whole mission."""
+        return ""
 
 
 @dataclass(frozen=True)

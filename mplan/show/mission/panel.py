@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.show import notes
 from mplan.show.drawn.figure import Chart
@@ -33,6 +34,6 @@ class MissionPanel(Panel):
         """Return the knobs of the profile."""
         return knobs.of(scenario)
 
-    def told(self) -> tuple[str, str]:
-        """Return verdict and dates, and the findings."""
-        return notes.verdict(self.plan) + notes.gist(self.plan), notes.findings(self.plan)
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return dates, places and masses."""
+        return notes.gist(plan, before)

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from mplan.physics.constants import HOUR
+from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.stated import stated
 from mplan.show import notebook, notes
@@ -58,10 +59,9 @@ class LandingPanel(Panel):
         others = [x for x in KNOBS[1:] if _read(x, scenario)]
         return [low, *others, _thrust(scenario)]
 
-    def told(self) -> tuple[str, str]:
-        """Return the verdict and the figures of the landing, and the findings."""
-        known = notes.verdict(self.plan) + notes.line(tables.facts(self.plan))
-        return known, notes.findings(self.plan)
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return the figures of the landing."""
+        return notes.facts(tables.facts(plan), tables.facts(before))
 
 
 def _read(knob: Knob | Choice, scenario: Scenario) -> bool:

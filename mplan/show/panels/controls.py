@@ -1,6 +1,7 @@
 """What people turn: a slider with a number box beside it, a choice, a slider with a switch.
 
-The box has the say, and takes what the slider cannot.
+The box has the say, and takes what the slider cannot. Each is marked while it stands elsewhere
+than what it is compared with, and has a button that takes it back there.
 """
 
 from __future__ import annotations
@@ -13,14 +14,54 @@ import ipywidgets as widgets
 from mplan.show.panels.knobs import Choice, Knob, SwitchedKnob
 
 LABEL = {"description_width": "165px"}
+MOVED = "mplan-moved"  # the class of a control that is marked
+
+Moved = Callable[[], None]
+Say = Callable[[str], None]
 
 
-class SliderControl(widgets.HBox):
-    """One knob in the panel; `moved` is called once for each new value, whoever set it."""
+def silent(text: str) -> None:
+    """Say nothing."""
 
-    def __init__(self, knob: Knob, value: float, moved: Callable[[], None]) -> None:
+
+class Control(widgets.HBox):
+    """Something to turn, its `value`, and the way back to what it is compared with."""
+
+    value: Any
+    knob: Any  # a kind of Knob, or a Choice
+
+    def __init__(self, knob: Knob | Choice, children: list[widgets.Widget]) -> None:
+        """Stand as compared with, not marked."""
+        self.knob, self._other = knob, None
+        self.reset = widgets.Button(
+            icon="undo", layout={"width": "30px", "flex": "0 0 auto", "visibility": "hidden"}
+        )
+        self.reset.on_click(lambda button: self._go_back())
+        super().__init__([*children, self.reset], layout={"align_items": "center"})
+        self.add_class("mplan-control")
+
+    def compare(self, other: Any) -> None:  # noqa: ANN401 (what the knob reads)
+        """Mark it if it stands elsewhere than `other`, where the button takes it."""
+        self._other, away = other, self.value != other
+        self.reset.tooltip = f"{self.knob.label}: back to {self.knob.told(other)}"
+        self.reset.layout.visibility = "visible" if away else "hidden"
+        (self.add_class if away else self.remove_class)(MOVED)
+
+    def _go_back(self) -> None:
+        self.value = self._other
+
+
+class SliderControl(Control):
+    """One knob in the panel; `moved` is called once for each new value, whoever set it.
+
+    A box of whole numbers takes the nearest one, and `say` is told so.
+    """
+
+    knob: Knob
+
+    def __init__(self, knob: Knob, value: float, moved: Moved, say: Say = silent) -> None:
         """Stand at `value`."""
-        self.knob, self._moved, self._following = knob, moved, False
+        self._moved, self._say, self._following = moved, say, False
         low, high = min(knob.low, value), max(knob.high, value)
         self.slider = widgets.FloatSlider(
             _nearest(value, low, high, knob.step),
@@ -34,9 +75,9 @@ class SliderControl(widgets.HBox):
             layout={"flex": "1 1 auto", "min_width": "230px"},
         )
         self.box = widgets.FloatText(
-            value, step=knob.step, tooltip=knob.hint, layout={"width": "84px"}
+            value, step=knob.step, tooltip=knob.hint, layout={"width": "84px", "flex": "0 0 auto"}
         )
-        super().__init__([self.slider, self.box])
+        super().__init__(knob, [self.slider, self.box])
         self.slider.observe(self._slid, "value")
         self.box.observe(self._typed, "value")
 
@@ -54,6 +95,11 @@ class SliderControl(widgets.HBox):
             self.box.value = round(change.new, 6)  # browsers add steps up in binary
 
     def _typed(self, change: Any) -> None:  # noqa: ANN401
+        taken = self.knob.taken(change.new)
+        if taken != change.new:
+            self.box.value = taken
+            self._say(f"{self.knob.label}: whole numbers only, {taken:g} for {change.new:g}.")
+            return
         self._following = True
         try:
             self.slider.value = _nearest(
@@ -64,20 +110,20 @@ class SliderControl(widgets.HBox):
         self._moved()
 
 
-class ChoiceControl(widgets.HBox):
+class ChoiceControl(Control):
     """A choice in the panel: buttons, for JupyterLab keeps the arrow keys of a menu to itself."""
 
-    def __init__(self, knob: Choice, value: str, moved: Callable[[], None]) -> None:
+    def __init__(self, knob: Choice, value: str, moved: Moved) -> None:
         """Stand at `value`."""
-        self.knob = knob
         self.buttons = widgets.ToggleButtons(
             options=knob.options,
             value=value,
             tooltips=[f"{knob.title}: {word}" for word in knob.options],
             style={"button_width": f"{max(110, 30 + 8 * max(map(len, knob.options)))}px"},
+            layout={"flex": "1 1 auto"},
         )
         title = widgets.Label(knob.title, layout={"width": "165px", "justify_content": "flex-end"})
-        super().__init__([title, self.buttons])
+        super().__init__(knob, [title, self.buttons])
         self.buttons.observe(lambda change: moved(), "value")
 
     @property
@@ -90,26 +136,35 @@ class ChoiceControl(widgets.HBox):
         self.buttons.value = word
 
 
-class SwitchedControl(widgets.HBox):
-    """A control that can be switched off: its value is None then."""
+class SwitchedControl(Control):
+    """A control that can be switched off: its value is None then.
 
-    def __init__(self, knob: SwitchedKnob, value: float | None, moved: Callable[[], None]) -> None:
+    Who turns it while it is off is told why nothing happens.
+    """
+
+    def __init__(
+        self, knob: SwitchedKnob, value: float | None, moved: Moved, say: Say = silent
+    ) -> None:
         """Stand at `value`, switched off where it is None."""
-        self.knob, self._moved = knob, moved
+        self._moved, self._say = moved, say
         self.switch = widgets.Checkbox(
             value is not None,
             indent=False,
             tooltip=f"{knob.label}: on or off",
             layout={"width": "20px"},
         )
-        self.control = SliderControl(knob, knob.low if value is None else value, self._turned)
+        self.control = SliderControl(knob, knob.low if value is None else value, self._turned, say)
         self.control.layout.flex = "1 1 auto"
-        super().__init__([self.switch, self.control])
+        self.control.reset.layout.display = "none"
+        super().__init__(knob, [self.switch, self.control])
         self.switch.observe(lambda change: moved(), "value")
 
     def _turned(self) -> None:
         if self.switch.value:
             self._moved()
+        else:
+            name = self.knob.label
+            self._say(f"{name} is switched off: the switch beside its name turns it on.")
 
     @property
     def value(self) -> float | None:
@@ -126,14 +181,15 @@ class SwitchedControl(widgets.HBox):
 def of(
     knob: Knob | Choice,
     value: Any,  # noqa: ANN401 (what the knob reads)
-    moved: Callable[[], None],
+    moved: Moved,
+    say: Say = silent,
 ) -> SliderControl | ChoiceControl | SwitchedControl:
     """Return the control that suits a knob."""
     if isinstance(knob, Choice):
         return ChoiceControl(knob, value, moved)
     if isinstance(knob, SwitchedKnob):
-        return SwitchedControl(knob, value, moved)
-    return SliderControl(knob, value, moved)
+        return SwitchedControl(knob, value, moved, say)
+    return SliderControl(knob, value, moved, say)
 
 
 def _nearest(value: float, low: float, high: float, step: float) -> float:

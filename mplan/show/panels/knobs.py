@@ -44,6 +44,15 @@ class Knob:
         """Return a value with its unit."""
         return f"{value:g} {self.unit}".rstrip()
 
+    @property
+    def whole(self) -> bool:
+        """Whether only whole numbers can stand here."""
+        return self.key == LAUNCH_DAY
+
+    def taken(self, number: float) -> float:
+        """Return what a number is taken as: the nearest whole one, where only those can stand."""
+        return float(round(number)) if self.whole else number
+
     def read(self, scenario: Scenario) -> float | None:
         """Return the number a scenario has here, or None where its profile has no use for it."""
         if self.key == LAUNCH_DAY:
@@ -64,6 +73,11 @@ class Knob:
 
 class Count(Knob):
     """A key with a whole number behind it."""
+
+    @property
+    def whole(self) -> bool:
+        """Only whole numbers can stand here."""
+        return True
 
     def write(self, number: float, scenario: Scenario) -> int:
         """Return the nearest whole number."""

@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterable
-from functools import wraps
-from html import escape
-from pathlib import Path
+from functools import partial, wraps
 from threading import Lock
 from typing import Any
 
@@ -20,17 +18,24 @@ from mplan.flight.ascent import kept
 from mplan.physics import compiling
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
-from mplan.show import notes
-from mplan.show.drawn.figure import Chart
+from mplan.show import changed, notes
+from mplan.show.drawn.figure import Chart, Drawing
 from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
-from mplan.show.panels import controls, knobs
+from mplan.show.drawn.reference import behind
+from mplan.show.panels import knobs, unmoved
+from mplan.show.panels.board import REST, Board
+from mplan.show.panels.history import Values
 from mplan.show.panels.pause import Pause
+from mplan.show.panels.reference import ComparedWith
+from mplan.show.panels.saving import SaveRow
 from mplan.show.panels.stand_in import StandIn
 from mplan.show.reached import NotShown, Reach, require, splash
 
-REST = 0.6  # s without a move, after which the climb is optimised
-Values = dict[str, Any]
+FILE, PINNED = "the file", "the pinned state"
+Turned = knobs.Knob | knobs.Choice
+IN_VIEW = 2  # pictures beside each other right under the verdict
+NARROWEST = 0.62  # of the width that a picture would have, before it goes below the one before
 
 
 def shows_errors(act: Callable[..., None]) -> Callable[..., None]:
@@ -60,14 +65,19 @@ class Panel(StandIn):
     charts: tuple[Chart, ...] = ()
     repeats = True  # its words and pictures stand in the cells of the workbook
     reach: Reach = staticmethod(splash)  # how far a flight must have come for the charts
+    least = 400  # px that a slider takes with its name and its box
 
-    def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob | knobs.Choice]:
+    def knobs(self, scenario: Scenario) -> Iterable[Turned]:
         """Return what can be turned."""
         raise NotImplementedError
 
-    def told(self) -> tuple[str, str]:
-        """Return what is said of the plan, above all and below, as HTML."""
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return the figures of a plan, as HTML, with what differs from a plan before."""
         raise NotImplementedError
+
+    def found(self, plan: Plan, before: Plan) -> str:
+        """Return what is said below all pictures; the findings, where a kind does not say."""
+        return notes.findings(plan, before)
 
     def __init__(self, scenario: Scenario, theme: Theme | None = None) -> None:
         """Fly the scenario as it is in its file and show it.
@@ -78,18 +88,22 @@ class Panel(StandIn):
         self._file, self._theme, self._lock = scenario, theme, Lock()
         self._rest, self._soon = Pause(self.settle, REST), Pause(self._draw, 0.0)
         self.plan = self._optimised = self._whole(fly(scenario))
-        self.controls = {
-            knob.key: controls.of(knob, knob.read(scenario), self._moved)
-            for knob in self.knobs(scenario)
-        }
-        self._wanted = self._tried = self._home = self._values()
-        self.figures = [
-            LiveFigure(chart.drawing(self.plan, theme), chart.width) for chart in self.charts
-        ]
-        self._saved: set[Path] = set()
-        self._asked: tuple[Path, bytes] | None = None  # a file that may be overwritten, as it was
         self._make_words()
+        turned = [(knob, knob.read(scenario)) for knob in self.knobs(scenario)]
+        self.board = Board(turned, self._moved, least=self.least, more=(self.pin, self.unpin))
+        self.controls, self.trouble = self.board.controls, self.board.trouble
+        self.back = self.board.back
+        self._wanted = self._tried = self._shown = self._home = self.board.values
+        self._drawings = self._drawn()
+        self._of_file = ComparedWith(FILE, self.plan, self._home, self._drawings)
+        self._reference = self._of_file
+        self.figures = [
+            LiveFigure(drawing, chart.width)
+            for drawing, chart in zip(self._drawings, self.charts, strict=True)
+        ]
+        self._silent: tuple[Turned, Plan] | None = None  # a move that changed no word
         super().__init__(self._laid_out())
+        self.add_class("mplan-panel")
         self._tell()
 
     @property
@@ -98,42 +112,43 @@ class Panel(StandIn):
         return self.plan.scenario
 
     def _make_words(self) -> None:
-        self.verdict, self.findings = widgets.HTML(), widgets.HTML()
-        self.trouble, self.saying = widgets.HTML(), widgets.HTML()
-        self.steered = widgets.HTML()
-        self.back = widgets.Button(description="Back to the file", icon="undo")
-        self.back.on_click(self._go_back)
-        source = self._file.source
-        self.name = widgets.Text(
-            str(source.with_name(f"{source.stem}_changed.toml")),
-            tooltip="file to save the scenario as",
-            layout={"width": "340px", "max_width": "100%"},
-            continuous_update=False,
+        self.verdict = widgets.HTML(layout={"flex": "0 0 auto"})
+        self.verdict.add_class("mplan-verdict")
+        self.words, self.findings, self.steered = (widgets.HTML() for _ in range(3))
+        narrow = {"width": "auto"}
+        self.pin = widgets.Button(
+            description="Pin",
+            icon="thumb-tack",
+            tooltip="compare with what is shown now",
+            layout=narrow,
         )
-        self.save = widgets.Button(description="Save as", icon="save", tooltip="write this file")
-        self.save.on_click(self._save_as)
+        self.unpin = widgets.Button(
+            description="Unpin",
+            icon="times",
+            tooltip="compare with the file again",
+            layout=narrow,
+            disabled=True,
+        )
+        self.pin.on_click(self._pin)
+        self.unpin.on_click(self._unpin)
+        self.saving = SaveRow(self._file.source, lambda: self.scenario)
 
     def _laid_out(self) -> list[widgets.Widget]:
-        sliders = widgets.GridBox(
-            list(self.controls.values()),
-            layout={
-                "grid_template_columns": "repeat(auto-fit, minmax(460px, 1fr))",
-                "grid_gap": "0 24px",
-            },
-        )
-        wrap = {"flex_flow": "row wrap", "align_items": "center"}
-        files = widgets.HBox([self.back, self.name, self.save, self.saying], layout=wrap)
-        pictures = widgets.HBox(self.figures, layout={"flex_flow": "row wrap", "overflow": "auto"})
-        return [sliders, files, self.trouble, self.verdict, self.steered, pictures, self.findings]
-
-    def _values(self) -> Values:
-        return {key: each.value for key, each in self.controls.items()}
+        for figure, chart in zip(self.figures, self.charts, strict=True):
+            width = round(NARROWEST * chart.width)
+            figure.layout.flex = f"{chart.width} 1 {width}px"
+            figure.layout.min_width = f"min({width}px, 100%)"
+        wrap = {"flex_flow": "row wrap", "overflow": "hidden"}
+        above = widgets.HBox(self.figures[:IN_VIEW], layout=wrap)
+        below = widgets.HBox(self.figures[IN_VIEW:], layout=wrap)
+        words = [self.saving, self.words, self.steered]
+        return [self.board, self.verdict, above, *words, below, self.findings]
 
     @shows_errors
     def _moved(self) -> None:
         """Fly the newest values; a call during a flight leaves them to the one that flies."""
         self._rest.end()
-        self._wanted = self._values()
+        self._wanted = self.board.values
         while self._wanted != self._tried and self._lock.acquire(blocking=False):
             try:
                 self._tried = self._wanted
@@ -155,7 +170,8 @@ class Panel(StandIn):
             return
         try:
             self.plan = self._whole(fly(self.scenario))
-            self._show_plan()
+            self._tell()
+            self._show_pictures()
         except NotShown as reason:
             self._keep(str(reason))
         finally:
@@ -168,6 +184,7 @@ class Panel(StandIn):
         return kept(climb) if climb else ""
 
     def _try(self, values: Values) -> None:
+        before, said, self._silent = self.plan, self._said(), None
         try:
             self.plan = self._whole(self._fly(self._changed(values)))
         except ScenarioError as problems:
@@ -177,13 +194,18 @@ class Panel(StandIn):
         except NotShown as reason:
             self._keep(str(reason))
             return
-        self.trouble.value = ""
+        moved = [key for key, value in values.items() if value != self._shown[key]]
+        self._shown = values
+        self.board.say("")
         self._wait()
-        self._show_plan()
+        self._tell()
+        if len(moved) == 1 and self._said() == said:
+            self._explain(self.controls[moved[0]].knob, before)
+        self._show_pictures()
 
     def _keep(self, reason: str) -> None:
         """Say why the values are not shown, and leave what is."""
-        self.trouble.value = notes.trouble(f"{reason} Showing the last valid result.")
+        self.board.refuse(reason)
         self._wait()
 
     def _whole(self, plan: Plan) -> Plan:
@@ -196,20 +218,42 @@ class Panel(StandIn):
         if self.kept:
             self._rest.begin()
 
-    def _show_plan(self) -> None:
-        """Put the plan into words at once, and into figures when those are on their way.
+    def _explain(self, knob: Turned, before: Plan) -> None:
+        """Say why a move changes no word, or leave it to the pictures whether it changes them."""
+        reason = unmoved.reason(knob, self.plan, before)
+        self.board.say(reason)
+        self._silent = None if reason else (knob, before)
 
-        Where moves follow one another closely, figures of the last one are drawn.
-        """
-        self._tell()
+    def _show_pictures(self) -> None:
+        """Draw when the words are on their way; of moves close together, the last one's."""
         if not self._soon.begin():
             self._draw()
 
     @shows_errors
     def _draw(self) -> None:
-        for figure, chart in zip(self.figures, self.charts, strict=True):
-            figure.redraw(chart.drawing(self.plan, self._theme))
+        """Draw the plan over what it is compared with; say why a move changes nothing at all."""
+        shown, self._drawings = self._drawings, self._drawn()
+        for figure, *pair in zip(
+            self.figures, self._drawings, self._reference.drawings, strict=True
+        ):
+            figure.redraw(self._over(*pair))
+        pairs = zip(shown, self._drawings, strict=True)
+        if self._silent and all(one.traces == other.traces for one, other in pairs):
+            knob, before = self._silent
+            self.board.say(unmoved.felt(knob, self.plan, before))
         self.keep_soon()
+
+    def _drawn(self) -> tuple[Drawing, ...]:
+        return tuple(chart.drawing(self.plan, self._theme) for chart in self.charts)
+
+    def _over(self, drawing: Drawing, reference: Drawing) -> Drawing:
+        """Return a drawing with the outlines of what it is compared with, where that is another."""
+        return drawing if self._alike else behind(drawing, reference, self._reference.name)
+
+    @property
+    def _alike(self) -> bool:
+        """Whether what is shown is what it is compared with."""
+        return self._shown == self._reference.values
 
     def _fly(self, scenario: Scenario) -> Plan:
         """Return the plan of a scenario, its climb steered as the file's: a move must not wait."""
@@ -224,46 +268,31 @@ class Panel(StandIn):
         return self._file.change(changes)
 
     def _tell(self) -> None:
+        """Put the plan into words, the verdict first: each goes to the page by itself."""
+        before = self.plan if self._alike else self._reference.plan
+        self._apart = changed.headline(self.plan, before)
+        compared = notes.same_as if self._alike else partial(notes.compared, self._apart)
+        self.verdict.value = notes.verdict(self.plan) + compared(self._reference.name)
         self.steered.value = notes.steered(self.kept, waits=self._rest.waits)
-        self.verdict.value, self.findings.value = self.told()
+        self.words.value = self.told(self.plan, before)
+        self.findings.value = self.found(self.plan, before)
+
+    def _said(self) -> tuple[object, ...]:
+        return self.plan.verdict, self._apart, self.words.value, self.findings.value
 
     @shows_errors
-    def _go_back(self, button: object) -> None:
-        with self._lock:  # the moves in between are not flown
-            for key, each in self.controls.items():
-                each.value = self._home[key]
-        self._moved()
+    def _pin(self, button: object) -> None:
+        """Compare with what is shown from now on, its climb optimised as the file's is."""
+        self.settle()
+        self._refer_to(ComparedWith(PINNED, self.plan, self._shown, self._drawn()))
 
     @shows_errors
-    def _save_as(self, button: object) -> None:
-        path = Path(self.name.value)
-        try:
-            self._refuse_strange(path)
-            if self._asks(path):
-                return
-            self.scenario.save(path)
-        except (ScenarioError, OSError) as problem:
-            self.saying.value = notes.trouble(f"Not saved: {problem}")
-            return
-        self._saved.add(path.resolve())
-        count = len(self.scenario.changes)
-        changes = "as in the file" if not count else f"{count} change{'s' * (count > 1)}"
-        self.saying.value = f"Saved {escape(str(path))}: {changes}."
+    def _unpin(self, button: object) -> None:
+        self._refer_to(self._of_file)
 
-    def _asks(self, path: Path) -> bool:
-        """Ask before a file is overwritten; a second press, with the file as it was, is the yes."""
-        there = (path.resolve(), path.read_bytes()) if path.exists() else None
-        asks = there is not None and there != self._asked
-        self._asked = there if asks else None
-        if asks:
-            own = path.resolve() == self._file.source.resolve()
-            which = "the scenario that is open" if own else "there already"
-            text = f"{path} is {which}; press Save as once more to overwrite it."
-            self.saying.value = notes.question(text)
-        return asks
-
-    def _refuse_strange(self, path: Path) -> None:
-        """Raise FileExistsError for a file that neither this panel nor its scenario owns."""
-        own = {self._file.source.resolve(), *self._saved}
-        if path.exists() and path.resolve() not in own:
-            raise FileExistsError(f"{path} is there already; choose another name")
+    def _refer_to(self, reference: ComparedWith) -> None:
+        self._reference = reference
+        self.unpin.disabled = reference is self._of_file
+        self.board.compare(reference.values)
+        self._tell()
+        self._draw()

@@ -74,6 +74,7 @@ class StackPanel(Panel):
     """The stack to scale beside the budget of its burns."""
 
     reach = staticmethod(reached.climb)
+    least = 450
     charts = (
         Chart(side_view.drawing, side_view.WIDTH),
         Chart(burn_bars.drawing, burn_bars.WIDTH),
@@ -89,18 +90,18 @@ class StackPanel(Panel):
         """Return the knobs of every stage that stands outside."""
         return [knob for name in shorten.stages(scenario) for knob in _of(scenario, name)]
 
-    def told(self) -> tuple[str, str]:
-        """Return the verdict, what the pad allows, and the findings."""
-        words = notes.line(facts(self.plan))
-        return notes.verdict(self.plan) + words, notes.findings(self.plan)
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return the stack's sizes and what the pad allows."""
+        return notes.facts(facts(plan), facts(before))
 
     def _try(self, values: Values) -> None:
         """Show the stack at once and fly it then; where it does not fly, show the last that did."""
         with suppress(ScenarioError):  # the flight says why
-            self.figures[0].redraw(side_view.of(self._changed(values), self._theme))
+            stack = side_view.of(self._changed(values), self._theme)
+            self.figures[0].redraw(self._over(stack, self._reference.drawings[0]))
         super()._try(values)
-        if self.trouble.value:
-            self.figures[0].redraw(side_view.drawing(self.plan, self._theme))
+        if self._shown != values:
+            self.figures[0].redraw(self._over(self._drawings[0], self._reference.drawings[0]))
 
     def _changed(self, values: Values) -> Scenario:
         """Return the scenario with what was moved; stages are shortened as they then are."""

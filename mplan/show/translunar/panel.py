@@ -8,6 +8,7 @@ from dataclasses import replace
 import ipywidgets as widgets
 
 from mplan.physics.constants import DEG, HOUR
+from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.show import notes
 from mplan.show.drawn.figure import Chart
@@ -56,9 +57,13 @@ class TranslunarPanel(Panel):
         every: tuple[Knob | Choice, ...] = (*KNOBS, *azimuth)
         return [knob for knob in every if knob.read(scenario) is not None]
 
-    def told(self) -> tuple[str, str]:
-        """Return the verdict and the figures of the way to the Moon."""
-        return notes.verdict(self.plan) + notes.line(tables.facts(self.plan)), ""
+    def told(self, plan: Plan, before: Plan) -> str:
+        """Return the figures of the way to the Moon."""
+        return notes.facts(tables.facts(plan), tables.facts(before))
+
+    def found(self, plan: Plan, before: Plan) -> str:
+        """Leave the findings to the panel of the whole mission."""
+        return ""
 
     def _laid_out(self) -> list[widgets.Widget]:
         self.scan = WindowScan(lambda: self.plan, self._lock, self._theme)

@@ -10,6 +10,7 @@ import pytest
 
 import mplan
 from mplan.show import mission
+from mplan.show.drawn.reference import behind
 from mplan.show.mission import burn_bars
 from mplan.show.panels import knobs
 from mplan.show.panels import panel as panels
@@ -31,7 +32,7 @@ def shared(reference_landing):
 @pytest.fixture
 def sliders(shared):
     """The panel as it stands at first: one for all tests, as its figures are never let go."""
-    shared._go_back(None)
+    shared.back.click()
     return shared
 
 
@@ -46,11 +47,11 @@ def test_a_move_flies_again(sliders, reference_landing, landing_plan):
     assert list(there.x) == wanted
 
 
-def test_every_figure_follows(sliders):
-    """A move leaves each figure as if it had been drawn afresh."""
+def test_every_figure_follows(sliders, landing_plan):
+    """A move leaves each figure as if drawn afresh over the one of the file."""
     sliders.controls[OUT].slider.value = 72.0
     for figure, kind in zip(sliders.figures, sliders.charts, strict=True):
-        fresh = kind.drawing(sliders.plan)
+        fresh = behind(kind.drawing(sliders.plan), kind.drawing(landing_plan), "the file")
         assert [trace["x"] for trace in figure.traces] == [trace["x"] for trace in fresh.traces]
         assert figure.shown.layout.meta == fresh.summary
 
@@ -92,16 +93,16 @@ def test_save(reference_landing, tmp_path):
     view = mission.panel(mplan.load(tmp_path / "scenarios" / "reference_landing.toml"))
     view.controls[PAYLOAD].slider.value = 260.0
     target = tmp_path / "scenarios" / "mine.toml"
-    view.name.value = str(target)
-    view.save.click()
-    assert "1 change." in view.saying.value
+    view.saving.name.value = str(target)
+    view.saving.button.click()
+    assert "1 change." in view.saving.saying.value
     assert mplan.load(target).hash == view.scenario.hash
-    view.name.value = str(tmp_path / "scenarios" / "overheight.toml")
-    view.save.click()
-    assert "is there already" in view.saying.value
-    view.name.value = str(tmp_path / "nowhere" / "mine.toml")
-    view.save.click()
-    assert "Not saved" in view.saying.value
+    view.saving.name.value = str(tmp_path / "scenarios" / "overheight.toml")
+    view.saving.button.click()
+    assert "is there already" in view.saving.saying.value
+    view.saving.name.value = str(tmp_path / "nowhere" / "mine.toml")
+    view.saving.button.click()
+    assert "Not saved" in view.saving.saying.value
 
 
 @pytest.fixture
@@ -119,28 +120,28 @@ def test_save_asks_before_it_overwrites(own):
     view, file = own
     for target in (file, file.with_name("mine.toml")):
         if target != file:
-            view.name.value = str(target)
-            view.save.click()
-            assert "1 change." in view.saying.value
+            view.saving.name.value = str(target)
+            view.saving.button.click()
+            assert "1 change." in view.saving.saying.value
             view.controls[PAYLOAD].slider.value = 270.0
         before = target.read_bytes()
-        view.name.value = str(target)
-        view.save.click()
-        assert "press Save as once more to overwrite it" in view.saying.value
+        view.saving.name.value = str(target)
+        view.saving.button.click()
+        assert "press Save as once more to overwrite it" in view.saving.saying.value
         assert target.read_bytes() == before
-        view.save.click()
-        assert "1 change." in view.saying.value
+        view.saving.button.click()
+        assert "1 change." in view.saving.saying.value
         assert mplan.load(target).hash == view.scenario.hash
 
 
 def test_save_asks_anew_about_another_state_of_the_file(own):
     """The yes holds for what was there when it was asked, and for no other file."""
     view, file = own
-    view.name.value = str(file)
-    view.save.click()
+    view.saving.name.value = str(file)
+    view.saving.button.click()
     file.write_bytes(file.read_bytes() + b"\n# edited meanwhile\n")
-    view.save.click()
-    assert "press Save as once more" in view.saying.value
+    view.saving.button.click()
+    assert "press Save as once more" in view.saving.saying.value
     assert b"edited meanwhile" in file.read_bytes()
 
 

@@ -11,6 +11,7 @@ from mplan.show.stack.panel import facts
 from mplan.vehicle import geometry, resize
 from mplan.vehicle.ledger import filled
 from mplan.vehicle.stack import on_pad
+from tests.show.differences import without
 
 SHORTER = "transfer_stage: shorter by"
 
@@ -28,7 +29,7 @@ def shared(reference_landing):
 
 @pytest.fixture
 def panel(shared):
-    shared._go_back(None)
+    shared.back.click()
     return shared
 
 
@@ -40,7 +41,7 @@ def test_a_shortened_stage_is_flown(panel, reference_landing):
     assert "optimised for most propellant" in panel.steered.value
     plan = mplan.fly(resize.shortened(reference_landing, "transfer_stage", 0.5))
     for value in facts(plan).values():
-        assert value in panel.verdict.value
+        assert value in without(panel.words.value)
 
 
 def test_loads_and_shortening_go_together(panel, reference_landing):

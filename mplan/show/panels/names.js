@@ -1,0 +1,62 @@
+// Names the sliders, boxes and choices of the panel around it; what is added later is named too.
+
+const PARTS = ".widget-slider, input[type=number], input[type=checkbox], .widget-toggle-buttons";
+
+// The name that people see: that of the slider, or of the label in front.
+function title(row) {
+  return row?.querySelector(".widget-label:not(:empty)")?.textContent.trim() ?? "";
+}
+
+function set(element, name, value) {
+  if (value && element.getAttribute(name) !== value) element.setAttribute(name, value);
+}
+
+function nameSlider(slider, row) {
+  const name = title(slider);
+  const handle = slider.querySelector(".noUi-handle");
+  if (!handle) return;
+  set(handle, "aria-label", name);
+  const unit = name.match(/\[(.*)\]$/)?.[1] ?? "";
+  const box = row?.querySelector("input[type=number]");
+  const value = box?.value || Number(handle.getAttribute("aria-valuenow"));
+  set(handle, "aria-valuetext", `${value} ${unit}`.trim());
+}
+
+function name(part) {
+  const row = part.closest(".mplan-control");
+  if (part.matches(".widget-slider")) nameSlider(part, row);
+  else if (part.matches("input[type=number]")) set(part, "aria-label", `${title(row)}, number`);
+  else if (part.matches("input[type=checkbox]")) set(part, "aria-label", `${title(row)}, on or off`);
+  else {
+    part.setAttribute("role", "group");
+    set(part, "aria-label", title(row));
+    for (const each of part.querySelectorAll("button")) {
+      set(each, "aria-pressed", String(each.classList.contains("mod-active")));
+    }
+  }
+}
+
+function render({ el }) {
+  el.classList.add("mplan-names");
+  let watch;
+
+  function begin() {
+    const panel = el.closest(".mplan-board");
+    if (!panel) return requestAnimationFrame(begin);
+    const all = () => panel.querySelectorAll(PARTS).forEach(name);
+    watch = new MutationObserver(all);
+    watch.observe(panel, {
+      subtree: true,
+      childList: true,
+      attributes: true,
+      attributeFilter: ["aria-valuenow", "aria-valuetext", "class"],
+    });
+    panel.querySelector(".mplan-place")?.setAttribute("aria-live", "polite");
+    all();
+  }
+
+  requestAnimationFrame(begin);
+  return () => watch?.disconnect();
+}
+
+export default { render };
