@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
+from mplan.scenario.problems import PlainError
 from mplan.scenario.wording import choices, hint, shown
 
 Take = Callable[[int, str], Any]  # takes a line by number and words, returns what takes the next
@@ -29,7 +30,7 @@ PAIR = re.compile(r"([A-Z][A-Z0-9_]*)\s*=\s*(.*)")
 SHOWN = 40  # characters of a line in a message
 
 
-class OemError(ValueError):
+class OemError(PlainError, ValueError):
     """An ephemeris file that cannot be read; str() names file, line, key, found and accepted."""
 
     def __init__(self, file: str, line: int, key: str, text: str) -> None:

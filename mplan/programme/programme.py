@@ -115,7 +115,7 @@ class Programme(TomlTable):
         Another build time is one of units that are not begun: those under way keep theirs.
         """
         data, touched = self._data, set()
-        asked = key if isinstance(key, Mapping) else {key: value}
+        asked = changes.asked(key, value)
         for each, new in {**self._kept(asked), **asked}.items():
             data, path = changes.put(data, each, new)
             touched.add(path)

@@ -8,6 +8,7 @@ from typing import Any, TypeVar, get_args
 
 from mplan.physics.bodies.time import tdb_from_utc
 from mplan.scenario.dates import FIRST_DAY, LAST_DAY
+from mplan.scenario.problems import PlainError
 from mplan.scenario.quantities import Unreadable
 from mplan.scenario.wording import choices, shown
 
@@ -15,7 +16,7 @@ Word = TypeVar("Word", bound=str)
 MOMENT = f"a UTC date from {FIRST_DAY} to {LAST_DAY} (the ephemeris DE421)"
 
 
-class ArgumentError(ValueError):
+class ArgumentError(PlainError, ValueError):
     """An argument that cannot be used; str() names it, what was found and what is accepted."""
 
     def __init__(self, name: str, found: str, accepted: str) -> None:

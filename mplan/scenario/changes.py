@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from typing import Any, NamedTuple, NoReturn, TypeGuard
 
@@ -13,6 +13,7 @@ from mplan.scenario.reading.lines import Path
 from mplan.scenario.wording import hint, shown
 
 CHANGED = "changed value"
+KEYS = 'keys, with a dot between table and key, and their values, like {"table.key": "190 km"}'
 
 
 class Change(NamedTuple):
@@ -33,6 +34,15 @@ class Change(NamedTuple):
 def dotted(path: Path) -> str:
     """Return a path as people write it."""
     return ".".join(map(str, path))
+
+
+def asked(key: object, value: object) -> Mapping[str, Any]:
+    """Return what `change` is asked for by key: a mapping as it is, or one key with its value."""
+    values = key if isinstance(key, Mapping) else {key: value} if isinstance(key, str) else None
+    if values is None or not all(isinstance(each, str) for each in values):
+        found = next((x for x in values or () if not isinstance(x, str)), key)
+        raise ScenarioError([Problem(CHANGED, "", f"found {shown(found)}; accepted: {KEYS}")])
+    return values
 
 
 def put(data: Any, key: str, value: Any) -> tuple[Any, Path]:  # noqa: ANN401  (any TOML value)

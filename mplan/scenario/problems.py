@@ -19,7 +19,15 @@ class Problem:
         return ": ".join(filter(None, (self.place, self.key, self.text)))
 
 
-class ScenarioError(Exception):
+class PlainError(Exception):
+    """An error whose message says what to do: a notebook's cell shows that, and no traceback."""
+
+    def _render_traceback_(self) -> list[str]:
+        """Return what IPython shows."""
+        return [f"{type(self).__name__}: {self}"]
+
+
+class ScenarioError(PlainError):
     """A scenario that cannot be used; `problems` has every reason, str() one line for each."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:

@@ -16,6 +16,7 @@ from typing import Annotated, Any
 
 from pydantic_core import PydanticCustomError, core_schema
 
+from mplan.scenario.problems import PlainError
 from mplan.scenario.usual_units import USUAL
 from mplan.scenario.wording import shown
 
@@ -76,7 +77,7 @@ KINDS = {
 }
 
 
-class Unreadable(ValueError):
+class Unreadable(PlainError, ValueError):
     """A text that is no quantity of the expected kind; str() says what is wrong with it."""
 
 

@@ -214,7 +214,7 @@ class Scenario(TomlTable):
         Of a view it is a change of the mission, for this ship alone where it can be; what is
         returned is the view of the mission so changed.
         """
-        values = key if isinstance(key, Mapping) else {key: value}
+        values = changes.asked(key, value)
         if self._main is not None:
             files = self._main._data
             laid = {views.key_in_file(files, self._ship, x): new for x, new in values.items()}

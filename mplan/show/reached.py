@@ -14,6 +14,7 @@ from mplan.flight.record import Flight
 from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.events import has_burn
+from mplan.scenario.problems import PlainError
 from mplan.show.notebook import Words, sentence
 
 Given = ParamSpec("Given")
@@ -21,7 +22,7 @@ Shown = TypeVar("Shown")
 Reach = Callable[[Flight], bool]
 
 
-class NotShown(LookupError):
+class NotShown(PlainError, LookupError):
     """What is to be shown was not flown; the text is the sentence that says why."""
 
 
