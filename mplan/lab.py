@@ -8,9 +8,13 @@ import socket
 import subprocess
 import sys
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
+from secrets import token_hex
+from time import sleep
 
 import nbformat
+from jupyter_core.paths import jupyter_runtime_dir
 
 from mplan import kernel, shipped, workbooks, writing
 from mplan.commands.exit_codes import STOPPED
@@ -20,6 +24,8 @@ from mplan.workbooks import Subject
 
 HOST = "127.0.0.1"
 PATIENCE = 20.0  # s for a server to end its kernels
+LOOK = 0.1  # s between looks whether a server has started
+ERRORS = "--log-level=ERROR"  # of a server or a kernel: what is written of its log
 WORK = "mplan-work"  # the working folder, where none is named
 FIRST: dict[Subject, Callable[[], Path]] = {  # what workbooks are on, where no file is named
     "SCENARIO": lambda: shipped.missions()["first_landing"],
@@ -41,8 +47,11 @@ def start(
     folder: str | os.PathLike[str] | None = None,
     port: int | None = None,
     browser: bool = True,
+    log: bool = False,
 ) -> int:
     """Serve JupyterLab until it is stopped, and return its exit code.
+
+    Its address is printed, in one line; of its `log` errors alone, unless all of it is asked for.
 
     The workbooks are copied into `folder` (mplan-work, here, if none is named); what is there
     already is kept; a `scenario` that is given is named in those about a mission, a `programme` in
@@ -57,6 +66,8 @@ def start(
     if port is not None:
         _refuse_taken(port)
     place = Path(folder or WORK).resolve()
+    if folder is None:  # copies, among whatever else is kept here
+        _ignored(place)
     given: dict[Subject, Path] = {}
     if scenario is not None:
         given["SCENARIO"] = Path(scenario)
@@ -66,7 +77,7 @@ def start(
     private = _private(place / ".lab")
     about_all = programme is not None and scenario is None
     opened = (workbooks.of_a_programme if about_all else workbooks.of_a_mission)(books)[0]
-    return _serve(_command(place, opened, port, browser), {**os.environ, **private})
+    return _serve(_command(place, opened, port, browser, log), {**os.environ, **private}, opened)
 
 
 def copied(
@@ -135,16 +146,26 @@ def _refuse_taken(port: int) -> None:
 
 def _private(place: Path) -> dict[str, str]:
     """Make settings and a kernel of this Python, and return the environment that uses them."""
+    _ignored(place)
     for name, values in SETTINGS.items():
         _write(place / "settings" / name, values)
-    spec = {"argv": kernel.COMMAND, "display_name": "Python 3", "language": "python"}
+    spec = {"argv": [*kernel.COMMAND, ERRORS], "display_name": "Python 3", "language": "python"}
     _write(place / "data" / "kernels" / "python3" / "kernel.json", spec)
     data = [str(place / "data"), *filter(None, [os.environ.get("JUPYTER_PATH")])]
     return {
         "JUPYTERLAB_SETTINGS_DIR": str(place / "settings"),
         "JUPYTERLAB_WORKSPACES_DIR": str(place / "workspaces"),
         "JUPYTER_PATH": os.pathsep.join(data),
+        "JUPYTER_TOKEN": token_hex(),  # one of its own making it would write into its log
     }
+
+
+def _ignored(place: Path) -> None:
+    """Keep a folder out of git, unless it is there with a .gitignore of its own."""
+    file = place / ".gitignore"
+    if not file.exists():
+        place.mkdir(parents=True, exist_ok=True)
+        writing.write(file, "*\n")
 
 
 def _write(path: Path, values: Mapping[str, object]) -> None:
@@ -154,7 +175,7 @@ def _write(path: Path, values: Mapping[str, object]) -> None:
         writing.write(path, json.dumps(values, indent=2))
 
 
-def _command(place: Path, book: Path, port: int | None, browser: bool) -> list[str]:
+def _command(place: Path, book: Path, port: int | None, browser: bool, log: bool) -> list[str]:
     fixed = [] if port is None else [f"--ServerApp.port={port}", "--ServerApp.port_retries=0"]
     return [
         *(sys.executable, "-m", "jupyterlab"),
@@ -167,19 +188,33 @@ def _command(place: Path, book: Path, port: int | None, browser: bool) -> list[s
         "--ServerApp.answer_yes=True",
         "--ServerApp.allow_root=True",  # containers; it listens to this machine alone
         *fixed,
+        *([] if log else [ERRORS, "--LabApp.log_level=ERROR"]),
         *([] if browser else ["--no-browser"]),
     ]
 
 
-def _serve(command: list[str], environment: dict[str, str]) -> int:
+def _serve(command: list[str], environment: dict[str, str], book: Path) -> int:
     """Run the server until it ends; what stops us stops it, and lets it end its kernels first."""
     # A session of its own: Ctrl-C comes to us alone, and goes on from here as one request to end.
     with subprocess.Popen(command, env=environment, start_new_session=True) as server:
         try:
+            if address := _address(server):
+                token = environment["JUPYTER_TOKEN"]
+                print(f"{address}lab/tree/{book.name}?token={token} (Ctrl-C ends it)", flush=True)
             return server.wait()
         except KeyboardInterrupt:
             _end(server)
             return STOPPED
+
+
+def _address(server: subprocess.Popen[bytes]) -> str:
+    """Wait until the server listens, and return where; "" if it ends before."""
+    told = Path(jupyter_runtime_dir()) / f"jpserver-{server.pid}.json"
+    while server.poll() is None:
+        with suppress(OSError, json.JSONDecodeError):  # not there yet, or being written
+            return json.loads(told.read_text("utf-8"))["url"]
+        sleep(LOOK)
+    return ""
 
 
 def _end(server: subprocess.Popen[bytes]) -> None:

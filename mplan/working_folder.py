@@ -12,6 +12,7 @@ from pathlib import Path
 
 from mplan import shipped, writing
 
+IGNORED = (".ipynb_checkpoints/", ".lab/", ".virtual_documents/", "__pycache__/", "mplan-work/")
 SCHEMAS = "schemas"  # for editors that check and complete TOML
 
 
@@ -29,6 +30,8 @@ def lay_out(target: str | os.PathLike[str]) -> Path:
         for written in ("scenario/*.schema.json", "programme/*.schema.json", "study.schema.json"):
             for schema in shipped.PACKAGE.glob(written):
                 _copy(schema, beside / SCHEMAS / schema.name)
+        ignored = "# what JupyterLab and Python leave behind\n" + "\n".join(IGNORED) + "\n"
+        (beside / ".gitignore").write_text(ignored, "utf-8")
     return place
 
 

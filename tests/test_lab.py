@@ -124,7 +124,7 @@ def test_bad_scenario_is_refused_first(tmp_path):
 
 def test_server_is_private(tmp_path):
     """It serves this machine alone, asks nothing of others, and runs this Python."""
-    command = lab._command(tmp_path, tmp_path / "01.ipynb", 8899, browser=False)
+    command = lab._command(tmp_path, tmp_path / "01.ipynb", 8899, browser=False, log=False)
     assert command[0] == sys.executable
     assert "--ServerApp.ip=127.0.0.1" in command
     assert "--LabApp.news_url=None" in command
@@ -132,3 +132,24 @@ def test_server_is_private(tmp_path):
     kernel = tmp_path / "data" / "kernels" / "python3" / "kernel.json"
     assert json.loads(kernel.read_text("utf-8"))["argv"][0] == sys.executable
     assert environment["JUPYTER_PATH"].startswith(str(tmp_path / "data"))
+
+
+def test_its_own_files_are_not_for_git(tmp_path, monkeypatch, capsys):
+    """Settings never are, copies in the working folder that nobody named neither."""
+    monkeypatch.chdir(tmp_path)
+    served = []
+    monkeypatch.setattr(lab, "_serve", lambda *given: served.append(given) or 0)
+    assert lab.start(browser=False) == 0
+    assert lab.start(folder="mine", browser=False) == 0
+    ignored = {str(x.parent.relative_to(tmp_path)) for x in tmp_path.rglob(".gitignore")}
+    assert ignored == {lab.WORK, f"{lab.WORK}/.lab", "mine/.lab"}
+    assert {x.read_text("utf-8") for x in tmp_path.rglob(".gitignore")} == {"*\n"}
+
+
+def test_log_lines_are_for_those_who_ask(tmp_path):
+    quiet, whole = (
+        lab._command(tmp_path, tmp_path / "01.ipynb", None, browser=False, log=log)
+        for log in (False, True)
+    )
+    assert lab.ERRORS in quiet
+    assert not [each for each in whole if "log" in each.split("=")[0]]

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import os
+import re
+import signal
 import subprocess
 import sys
 from importlib.util import find_spec
 from pathlib import Path
+from urllib.request import Request, urlopen
 
 import pytest
 
@@ -52,7 +56,8 @@ def test_a_folder_in_use_is_refused(tmp_path, capsys):
 
 def test_an_empty_folder_is_used(tmp_path):
     assert cli.main(["new", str(tmp_path)]) == 0
-    assert {path.name for path in tmp_path.iterdir()} == {"scenarios", "schemas", "workbooks"}
+    names = {path.name for path in tmp_path.iterdir()}
+    assert names == {".gitignore", "scenarios", "schemas", "workbooks"}
 
 
 @pytest.fixture(scope="module")
@@ -104,3 +109,27 @@ def test_from_a_wheel(installed, tmp_path):
     books = Path(found.strip())
     assert books == installed / "mplan" / "shipped_data" / "workbooks"
     assert len(list((books / "lessons").glob("*.ipynb"))) == 4
+
+
+def test_lab_from_a_wheel(installed, tmp_path):
+    """One line tells where JupyterLab listens; its workbooks and a kernel are there; it ends."""
+    command = [sys.executable, "-m", "mplan", "lab", "--no-browser", "--folder", "work"]
+    places = {"PYTHONPATH": str(installed), "JUPYTER_RUNTIME_DIR": str(tmp_path / "runtime")}
+    with subprocess.Popen(
+        command, cwd=tmp_path, env={**os.environ, **places}, stdout=subprocess.PIPE, text=True
+    ) as run:
+        told = run.stdout.readline().split()[0]
+        top, token = re.fullmatch(r"(http://127\.0\.0\.1:\d+/).*\?token=(\w+)", told).groups()
+        books = asked(f"{top}api/contents/lessons", token)["content"]
+        assert {"1_leaving_for_the_moon.ipynb", "glossary.ipynb"} <= {x["name"] for x in books}
+        assert asked(f"{top}api/kernels", token, b"{}")["name"] == "python3"
+        run.send_signal(signal.SIGINT)
+        assert run.wait(60) == 130
+        assert run.stdout.read() == ""
+
+
+def asked(address: str, token: str, data: bytes | None = None) -> dict:
+    """Return what the server answers."""
+    request = Request(address, data, {"Authorization": f"token {token}"})
+    with urlopen(request, timeout=60) as answer:
+        return json.load(answer)

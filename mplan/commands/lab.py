@@ -17,6 +17,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument("--folder", metavar="DIR", help="working folder for the workbook copies")
     command.add_argument("--port", type=int, help="port to serve on")
     command.add_argument("--no-browser", action="store_true", help="do not open a browser")
+    command.add_argument("--log", action="store_true", help="show JupyterLab's own log lines")
     command.set_defaults(run=run)
 
 
@@ -30,4 +31,5 @@ def run(asked: argparse.Namespace) -> int:
         folder=asked.folder,
         port=asked.port,
         browser=not asked.no_browser,
+        log=asked.log,
     )
