@@ -13,6 +13,9 @@ from mplan.physics.bodies.time import tdb_from_utc, utc_from_tdb
 from mplan.physics.contact import ground_stations
 from mplan.physics.contact.ground_stations import GroundStation
 
+# NumPy's own harmless notice about older binaries, met where astropy 5 is imported.
+pytestmark = pytest.mark.filterwarnings("ignore:numpy.ndarray size changed")
+
 PLACES = [(30.2, -111.6, 520.0), (38.1, -7.9, 210.0), (-31.3, 128.4, 150.0), (-89.0, 10.0, 2800.0)]
 
 
