@@ -20,6 +20,7 @@ from mplan import kernel, shipped, workbooks, writing
 from mplan.commands.exit_codes import STOPPED
 from mplan.programme import load_programme
 from mplan.scenario import Problem, ScenarioError, load
+from mplan.show.drawn import in_lab
 from mplan.workbooks import Subject
 
 HOST = "127.0.0.1"
@@ -149,6 +150,7 @@ def _private(place: Path) -> dict[str, str]:
     _ignored(place)
     for name, values in SETTINGS.items():
         _write(place / "settings" / name, values)
+    in_lab.write(place / "data")
     spec = {"argv": [*kernel.COMMAND, ERRORS], "display_name": "Python 3", "language": "python"}
     _write(place / "data" / "kernels" / "python3" / "kernel.json", spec)
     data = [str(place / "data"), *filter(None, [os.environ.get("JUPYTER_PATH")])]

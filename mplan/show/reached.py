@@ -6,7 +6,7 @@ how far it asks the flight to have come; a sentence is shown in its place where 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import wraps
 from typing import ParamSpec, TypeVar
 
@@ -15,6 +15,7 @@ from mplan.plan import Plan
 from mplan.scenario import Scenario
 from mplan.scenario.events import has_burn
 from mplan.scenario.problems import PlainError
+from mplan.show.drawn.figure import Picture
 from mplan.show.notebook import Words, sentence
 
 Given = ParamSpec("Given")
@@ -117,13 +118,21 @@ def comes_home(scenario: Scenario) -> bool:
     return any(event.do in ("enter", "splash") for event in scenario.events)
 
 
+def _named(shown: Shown, what: str, given: Iterable[object]) -> Shown:
+    """Name the file of a picture by the mission and by what it shows; return what is given."""
+    if isinstance(shown, Picture):
+        plan = next((x for x in given if isinstance(x, Plan)), None)
+        shown.called(*([plan.scenario.source.stem] if plan else []), what)
+    return shown
+
+
 def _asks(reach: Reach, show: Callable[Given, Shown]) -> Callable[Given, Shown | Words]:
     @wraps(show)
     def guarded(*args: Given.args, **named: Given.kwargs) -> Shown | Words:
         try:
             for plan in (x for x in (*args, *named.values()) if isinstance(x, Plan)):
                 require(plan.flight, reach)
-            return show(*args, **named)
+            return _named(show(*args, **named), show.__name__, args)
         except NotShown as reason:
             return sentence(str(reason))
 

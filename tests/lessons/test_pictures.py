@@ -48,7 +48,7 @@ def test_what_stands_in_without_a_kernel(panel):
     assert panel.words.value in still
     assert 'src="data:image/png;base64,' in still
     assert len(still) < 30_000
-    assert panel.figure.frame["width"] == WIDTH
+    assert panel.figure.layout.flex == f"1 1 {WIDTH}px"
 
 
 def test_ends_of_sliders_are_drawn(panel):

@@ -11,7 +11,7 @@ from mplan.physics import constants as c
 from mplan.show import air
 from mplan.show.air import bank_curve, corridor_edges, load_curve, parachute_path, tables
 from mplan.show.air.panel import EntryPanel
-from mplan.show.drawn.figure import PLOTLY
+from mplan.show.drawn.figure import PICTURE, PLOTLY
 from mplan.show.homeward.tables import facts as homeward_facts
 from mplan.show.notebook import Words
 from tests.show.differences import without
@@ -56,7 +56,7 @@ def test_pictures_say_what_they_show(landing_plan, show, theme):
     """Interactive, still and in words; units on both axes; nothing that is no number."""
     picture = show(landing_plan, theme=theme)
     bundle, about = picture._repr_mimebundle_()
-    assert set(bundle) == {PLOTLY, "image/png", "text/plain"}
+    assert set(bundle) == {PICTURE, PLOTLY, "image/png", "text/plain"}
     assert about["image/png"]["alt"] == picture.summary
     assert "NaN" not in json.dumps(bundle[PLOTLY])
     for axis in (picture.layout.xaxis, picture.layout.yaxis):

@@ -12,10 +12,12 @@ import pytest
 from PIL import Image
 
 import mplan
+from mplan.cautions import CAUTIONS
 from mplan.physics import constants as c
 from mplan.show import mission
+from mplan.show.climb import curves
 from mplan.show.drawn import palette
-from mplan.show.drawn.figure import PLOTLY
+from mplan.show.drawn.figure import PICTURE, PLOTLY, Chart, file_name
 from mplan.show.mission import burn_bars, event_ladder, flight_path
 from mplan.studies import coasts
 
@@ -32,7 +34,7 @@ def short_plan(reference_landing):
 def test_bundle_has_picture_and_words(any_plan, chart):
     """A cell keeps the interactive figure, a PNG and one line that says what they show."""
     bundle, about = chart(any_plan)._repr_mimebundle_()
-    assert set(bundle) == {PLOTLY, "image/png", "text/plain"}
+    assert set(bundle) == {PICTURE, PLOTLY, "image/png", "text/plain"}
     assert about["image/png"]["alt"] == bundle["text/plain"]
     picture = base64.b64decode(bundle["image/png"])
     assert len(picture) < 80_000
@@ -157,3 +159,23 @@ def test_hours_are_marked(landing_plan):
 def test_axes_are_equal(landing_plan):
     """A kilometre is as long across as it is up."""
     assert mission.trajectory(landing_plan).layout.yaxis.scaleanchor == "x"
+
+
+def test_a_picture_is_saved_under_mission_and_name(landing_plan):
+    """The page gets a file's name made of the scenario's and the picture's, and the caution."""
+    bundle, _ = mission.budget_bars(landing_plan)._repr_mimebundle_()
+    name = f"{landing_plan.scenario.source.stem}_budget_bars"
+    assert bundle[PICTURE] == {"name": name, "caution": CAUTIONS[0]}
+    assert bundle[PLOTLY]["config"]["toImageButtonOptions"] == {"filename": name}
+
+
+def test_names_of_files_have_no_letters_that_a_disk_refuses():
+    """Slashes, quotes, spaces and dollars part words; with no letter at all a name is there."""
+    assert file_name("a/b: 'c' $HOME", "bars") == "a_b_c_HOME_bars"
+    assert file_name("../..") == "picture"
+
+
+def test_charts_of_panels_are_named():
+    """A chart is called as its file, a curve by what it is a curve of."""
+    assert Chart(burn_bars.drawing, 700).name == "burn_bars"
+    assert Chart(curves.PRESSURE.drawing, 700).name == "dynamic pressure"

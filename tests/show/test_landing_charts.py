@@ -10,7 +10,7 @@ import pytest
 import mplan
 from mplan.contingencies import descent_aborts
 from mplan.show import moon
-from mplan.show.drawn.figure import PLOTLY, Picture
+from mplan.show.drawn.figure import PICTURE, PLOTLY, Picture
 from mplan.show.moon import abort_curves, descent_path, lift_off_curve, stay_curves, tables
 from mplan.show.moon import strokes as descent_strokes
 from mplan.show.moon.panel import KNOBS
@@ -37,7 +37,7 @@ def test_pictures_say_what_they_show(pictures):
     """Interactive, still and in one line of words; units on the axes; nothing that is no number."""
     for picture in pictures:
         bundle, about = picture._repr_mimebundle_()
-        assert set(bundle) == {PLOTLY, "image/png", "text/plain"}
+        assert set(bundle) == {PICTURE, PLOTLY, "image/png", "text/plain"}
         assert about["image/png"]["alt"] == bundle["text/plain"] == picture.summary
         assert "NaN" not in json.dumps(bundle[PLOTLY])
         assert "\n" not in picture.summary

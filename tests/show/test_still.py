@@ -13,7 +13,7 @@ from mplan.show import climb
 from mplan.show.drawn import palette, rows, still
 from mplan.show.drawn.figure import Drawing, Picture
 
-CELL = 940  # px: a cell of JupyterLab in a window of 1400 px
+CELL = 848  # px: a cell of JupyterLab beside its file list, in a window of 1280 px
 
 
 def test_a_long_legend_breaks_into_rows(landing_plan):

@@ -14,7 +14,7 @@ from mplan.checks.light import sun_at_landing
 from mplan.physics import constants as c
 from mplan.physics.bodies import ephemeris
 from mplan.show import translunar
-from mplan.show.drawn.figure import PLOTLY, Picture
+from mplan.show.drawn.figure import PICTURE, PLOTLY, Picture
 from mplan.show.translunar import cost_map, launch_calendar, loop_curves, moon_view, turning_frame
 from mplan.studies import loops, maps, windows
 from mplan.studies.arrival import ground
@@ -64,7 +64,7 @@ def test_pictures_say_what_they_show(pictures):
     """Interactive, still and in one line of words; units on the axes; nothing that is no number."""
     for picture in pictures:
         bundle, about = picture._repr_mimebundle_()
-        assert set(bundle) == {PLOTLY, "image/png", "text/plain"}
+        assert set(bundle) == {PICTURE, PLOTLY, "image/png", "text/plain"}
         assert about["image/png"]["alt"] == bundle["text/plain"] == picture.summary
         text = json.dumps(bundle[PLOTLY])
         assert "NaN" not in text

@@ -32,12 +32,12 @@ NONE = "NO ACTIVE GUIDANCE ELEMENT"
 
 def picture(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return for each phase what is required [% of what is available], hold-down on top."""
-    return Picture(drawing(plan, theme))
+    return Picture(drawing(plan, theme), plan.scenario.source.stem, "control authority")
 
 
 def climb(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return required and available in pitch and yaw [deg/s2] over the climb [s]."""
-    return Picture(climb_drawing(plan, theme))
+    return Picture(climb_drawing(plan, theme), plan.scenario.source.stem, "control in the climb")
 
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:

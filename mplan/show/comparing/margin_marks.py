@@ -41,7 +41,7 @@ class MarginRow(NamedTuple):
 
 def margins(comparison: Comparison, *, theme: Theme | None = None) -> Picture:
     """Return the margins [m/s] after the last burn of each engine, of both plans."""
-    return Picture(drawing(comparison, theme))
+    return Picture(drawing(comparison, theme), "margins")
 
 
 def drawing(comparison: Comparison, theme: Theme | None = None) -> Drawing:

@@ -1,3 +1,14 @@
 """What every picture is made of: colours, figures, stills, strokes, bars."""
 
-__all__ = ["figure", "live", "outlines", "palette", "reference", "rows", "strokes"]
+__all__ = [
+    "dark",
+    "figure",
+    "in_lab",
+    "live",
+    "outlines",
+    "palette",
+    "reference",
+    "rows",
+    "scripts",
+    "strokes",
+]

@@ -3,8 +3,6 @@
 // Words of the same move are painted first: a chart is drawn after the next frame, and as the
 // model stands by then.
 
-const CONFIG = { displaylogo: false, displayModeBar: false, responsive: true };
-
 // All charts of a page share plotly. Its script, 5 MB, comes in a model of its own, once.
 function library(model) {
   globalThis.mplanPlotly ??= load(model);
@@ -31,9 +29,7 @@ function kept(before, after) {
 }
 
 function render({ model, el }) {
-  const chart = document.createElement("div");
-  chart.setAttribute("role", "img");
-  el.append(chart);
+  const picture = pictureIn(el, () => model.get("about"), () => library(model));
   let traces = [];
   let waits = false;
   let gone = false;
@@ -42,9 +38,7 @@ function render({ model, el }) {
     waits = false;
     if (gone) return;
     traces = model.get("traces").map((trace, i) => kept(traces[i], trace));
-    const layout = structuredClone(model.get("frame")); // plotly writes into it
-    chart.setAttribute("aria-label", layout.meta);
-    plotly.react(chart, traces, layout, CONFIG);
+    picture.draw(plotly, traces, structuredClone(model.get("frame"))); // plotly writes into it
   }
 
   function changed() {
@@ -60,7 +54,7 @@ function render({ model, el }) {
     gone = true;
     model.off("change:traces", changed);
     model.off("change:frame", changed);
-    library(model).then((plotly) => plotly.purge(chart));
+    picture.end();
   };
 }
 

@@ -7,7 +7,6 @@ itself is taken from its package, nothing is fetched.
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 import anywidget
@@ -17,7 +16,8 @@ import traitlets
 from plotly.offline import get_plotlyjs
 
 from mplan import lettering
-from mplan.show.drawn.figure import Drawing, Trace
+from mplan.show.drawn.figure import Drawing, Trace, about, file_name
+from mplan.show.drawn.scripts import STYLE, script
 
 
 class Script(widgets.Widget):
@@ -39,27 +39,30 @@ def plotly() -> Script:
 
 
 class LiveFigure(anywidget.AnyWidget):
-    """A chart `width` [px] wide; make one a view and keep it. `traces` and `frame` are plotly's.
+    """A chart; make one a view and keep it. `traces` and `frame` are plotly's, of its `drawing`.
 
-    `drawing` is what it shows.
+    It fills its place; beside others in a row it asks for `width` [px], and shares what is left.
     """
 
-    _esm = files("mplan.show.drawn").joinpath("live.js").read_text("utf-8")
+    _esm = script("live.js")
+    _css = STYLE
     script = traitlets.Instance(Script).tag(sync=True, **widgets.widget_serialization)
     traces: Any = traitlets.List().tag(sync=True)
     frame: Any = traitlets.Dict().tag(sync=True)
+    about: Any = traitlets.Dict().tag(sync=True)
 
-    def __init__(self, drawing: Drawing, width: int) -> None:
-        """Show a drawing."""
-        self.drawing, self._width = drawing, width
-        state = {"traces": _traces(drawing), "frame": _frame(drawing, width)}
-        super().__init__(script=plotly(), **state)
+    def __init__(self, drawing: Drawing, width: int, *named: str) -> None:
+        """Show a drawing; `named` are the parts of the name of a file that it is saved as."""
+        self.drawing = drawing
+        state = {"traces": _traces(drawing), "frame": _frame(drawing)}
+        place = {"flex": f"1 1 {width}px", "min_width": f"min({width}px, 100%)"}
+        super().__init__(script=plotly(), about=about(file_name(*named)), layout=place, **state)
 
     def redraw(self, drawing: Drawing) -> None:
         """Show another drawing; what is as it was is not sent."""
         self.drawing = drawing
         with self.hold_sync():
-            self.traces, self.frame = _traces(drawing), _frame(drawing, self._width)
+            self.traces, self.frame = _traces(drawing), _frame(drawing)
 
     @property
     def shown(self) -> go.Figure:
@@ -71,6 +74,6 @@ def _traces(drawing: Drawing) -> list[Trace]:
     return lettering.plotly(drawing.traces)
 
 
-def _frame(drawing: Drawing, width: int) -> dict[str, Any]:
+def _frame(drawing: Drawing) -> dict[str, Any]:
     """Return the layout; "none" is a template's name in Python alone."""
-    return {**lettering.plotly(drawing.layout), "template": {}, "width": width}
+    return {**lettering.plotly(drawing.layout), "template": {}}

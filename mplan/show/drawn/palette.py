@@ -15,6 +15,9 @@ Theme = Literal["light", "dark"]
 BLUE, ORANGE, GREEN = "#0072B2", "#E69F00", "#009E73"
 VERMILION, PURPLE, SKY = "#D55E00", "#CC79A7", "#56B4E9"
 CLEAR = "rgba(0,0,0,0)"  # no colour at all
+# The same on a dark page, where they change places; a shade off, so that neither is taken for one
+# of a light page and changed again (`dark.py`).
+DARK_SKY, DARK_BLUE = "#56B4EA", "#0072B3"
 
 FONT = "'DejaVu Sans', Verdana, Arial, sans-serif"
 TEXT_SIZE = 12
@@ -56,13 +59,13 @@ LOOKS: dict[Theme, Look] = {
         ink="#EEEEEE",
         faint="#3A3A3A",
         quiet="#9A9A9A",
-        main=SKY,
+        main=DARK_SKY,
         second=ORANGE,
         good=GREEN,
         bad=VERMILION,
         on_main="#111111",
         on_second="#111111",
-        colorway=(SKY, ORANGE, GREEN, VERMILION, PURPLE, BLUE),
+        colorway=(DARK_SKY, ORANGE, GREEN, VERMILION, PURPLE, DARK_BLUE),
     ),
 }
 
@@ -104,4 +107,10 @@ def layout(look: Look) -> dict[str, Any]:
 def axis(look: Look, **more: object) -> dict[str, Any]:
     """Return a plotly axis in the common look."""
     plain = {"gridcolor": look.faint, "linecolor": look.quiet, "zeroline": False, "ticks": ""}
-    return {**plain, "automargin": True, **more}
+    return {
+        **plain,
+        "automargin": True,
+        "exponentformat": "none",
+        "separatethousands": True,
+        **more,
+    }

@@ -23,10 +23,10 @@ from PIL import Image
 from mplan.cautions import CAUTIONS
 from mplan.show.drawn.palette import CLEAR
 
-WIDTH = 900  # px
+WIDTH = 840  # px: what JupyterLab shows unscaled beside its file list, in a window of 1280 px
 DPI = 100
 POINT = 0.75  # a CSS pixel in points
-SHARP = 1.0  # of WIDTH: JupyterLab shows the still unscaled, in a cell some 940 px wide
+SHARP = 1.0  # of WIDTH
 COLOURS = 32, 64  # of lines and words, and of maps
 SHADES = 32  # of a map, so that its words keep theirs
 

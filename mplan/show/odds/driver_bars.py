@@ -19,7 +19,7 @@ def drivers(odds: Odds, figure: str = "", *, theme: Theme | None = None) -> Pict
 
     ValueError for a figure that is not told.
     """
-    return Picture(drawing(odds, figure, theme))
+    return Picture(drawing(odds, figure, theme), "drivers")
 
 
 def drawing(odds: Odds, figure: str = "", theme: Theme | None = None) -> Drawing:

@@ -25,7 +25,7 @@ class ProbabilityRow(NamedTuple):
 
 def probabilities(odds: Odds, *, theme: Theme | None = None) -> Picture:
     """Return how likely the plan, each burn and each limit that is near hold [%]."""
-    return Picture(drawing(odds, theme))
+    return Picture(drawing(odds, theme), "odds")
 
 
 def drawing(odds: Odds, theme: Theme | None = None) -> Drawing:

@@ -42,17 +42,17 @@ SHARED = "Shared: development, engines"
 
 def missions(calendar: Calendar, theme: Theme | None = None) -> Picture:
     """Return every mission's hardware, people, pad and flight along the years."""
-    return Picture(missions_drawing(calendar, theme))
+    return Picture(missions_drawing(calendar, theme), calendar.programme.name, "missions")
 
 
 def resources(calendar: Calendar, theme: Theme | None = None) -> Picture:
     """Return who takes up pads, crews and control teams, and when."""
-    return Picture(resources_drawing(calendar, theme))
+    return Picture(resources_drawing(calendar, theme), calendar.programme.name, "resources")
 
 
 def spending(calendar: Calendar, theme: Theme | None = None) -> Picture:
     """Return the cost of each year, recurring and nonrecurring, beside its budget."""
-    return Picture(spending_drawing(calendar, theme))
+    return Picture(spending_drawing(calendar, theme), calendar.programme.name, "spending")
 
 
 def missions_drawing(calendar: Calendar, theme: Theme | None = None) -> Drawing:

@@ -23,7 +23,7 @@ def tornado(found: Sensitivities, burn: str = "", *, theme: Theme | None = None)
     A limit may be named too: what one unit does to what is left of it, in its unit. ValueError for
     a burn without a margin.
     """
-    return Picture(drawing(found, burn, theme))
+    return Picture(drawing(found, burn, theme), "sensitivities")
 
 
 def drawing(found: Sensitivities, burn: str = "", theme: Theme | None = None) -> Drawing:

@@ -14,7 +14,7 @@ ROOM = 2.4  # the axis is this many times the longest bar, for the words
 
 def changed(found: Sizing, *, theme: Theme | None = None) -> Picture:
     """Return the freed numbers after the search in per cent of before, and what holds each."""
-    return Picture(drawing(found, theme))
+    return Picture(drawing(found, theme), "sizing")
 
 
 def drawing(found: Sizing, theme: Theme | None = None) -> Drawing:

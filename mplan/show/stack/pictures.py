@@ -10,4 +10,4 @@ from mplan.show.stack import side_view
 
 def profile(plan: Plan, *, theme: Theme | None = None) -> Picture:
     """Return the stack on the pad from the side [m], to scale, with what the pad allows."""
-    return Picture(side_view.drawing(plan, theme))
+    return Picture(side_view.drawing(plan, theme), plan.scenario.source.stem, "stack")

@@ -18,7 +18,7 @@ from mplan.show import odds as shown_odds
 from mplan.show import sensitivities as shown
 from mplan.show import sizing as shown_sizing
 from mplan.show import trades as shown_trades
-from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.figure import Drawing, Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words, sentence, together
 from mplan.show.odds import driver_bars
@@ -75,7 +75,7 @@ def remedies(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
         words = notebook.findings(replace(plan, findings=tuple(worked)))
         if not remedy_bars.changes(found):
             return sentence(told), words, told
-        return Picture(remedy_bars.drawing(found, theme)), words, told
+        return _picture(remedy_bars.drawing(found, theme), plan, "remedies"), words, told
 
     return Study("Fly remedies", "{} of at most {} flights", work, show)
 
@@ -101,7 +101,7 @@ def sensitivities(plan: Plan, burn: str = "", *, theme: Theme | None = None) -> 
         drawn, words = tornado(found, burn, theme), shown.felt(found, burn)
         if words.frame.empty:
             return sentence(drawn.summary), NOTHING, drawn.summary
-        return Picture(drawn), words, drawn.summary
+        return _picture(drawn, plan, "sensitivities"), words, drawn.summary
 
     return Study("Fly a unit of each", "{} of {} variations", work, show)
 
@@ -118,7 +118,8 @@ def exchange(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
         if not found:
             why = NO_RATIO_YET if ratios_of.payers(plan.flight) else NO_RATIO
             return sentence(why), NOTHING, why
-        return Picture(ratio_bars.drawing(found, theme)), shown.exchange(found), told
+        drawn = ratio_bars.drawing(found, theme)
+        return _picture(drawn, plan, "exchange"), shown.exchange(found), told
 
     return Study("Fly exchange ratios", "{} of {} flights", work, show)
 
@@ -217,6 +218,11 @@ def traded(
         if not found.rows:
             return sentence(NO_CASE_YET), NOTHING, NO_CASE_YET
         told = f"{shown_trades.summary(found)}."
-        return Picture(shown_trades.drawing(found, theme)), shown_trades.cases(found), told
+        drawn = _picture(shown_trades.drawing(found, theme), plan, "trades")
+        return drawn, shown_trades.cases(found), told
 
     return Study("Fly the trades", "{} of {} cases", work, show)
+
+
+def _picture(drawing: Drawing, plan: Plan, name: str) -> Picture:
+    return Picture(drawing, plan.scenario.source.stem, name)

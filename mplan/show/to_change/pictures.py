@@ -13,4 +13,4 @@ def findings(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return the findings over the days since lift-off [d], the gravest on top."""
     if not plan.findings:
         return sentence(finding_marks.summary(plan))
-    return Picture(finding_marks.drawing(plan, theme))
+    return Picture(finding_marks.drawing(plan, theme), plan.scenario.source.stem, "findings")

@@ -22,7 +22,7 @@ def fronts(found: Trades, *, theme: Theme | None = None) -> Picture:
 
     ValueError where a study has fewer than two figures to draw by.
     """
-    return Picture(drawing(found, theme))
+    return Picture(drawing(found, theme), "fronts")
 
 
 def drawing(found: Trades, theme: Theme | None = None) -> Drawing:

@@ -36,7 +36,8 @@ def calendar(
     found: Iterable[Answer], plan: Plan | None = None, *, theme: Theme | None = None
 ) -> Picture:
     """Return launch windows: a row a day, clock time [UTC, h] across; `plan`'s lift-off marked."""
-    return Picture(launch_calendar.drawing(found, plan, theme))
+    of = [] if plan is None else [plan.scenario.source.stem]
+    return Picture(launch_calendar.drawing(found, plan, theme), *of, "windows")
 
 
 @asks_splash

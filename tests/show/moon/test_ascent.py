@@ -10,7 +10,7 @@ import pytest
 import mplan
 from mplan.physics.constants import DEG
 from mplan.show import moon
-from mplan.show.drawn.figure import PLOTLY
+from mplan.show.drawn.figure import PICTURE, PLOTLY
 from mplan.show.moon import ascent_path, tables
 
 PICTURES = (moon.ascent, moon.ascent_attitude)
@@ -29,7 +29,7 @@ def test_pictures_say_what_they_show(landing_plan, picture, theme):
     """Interactive, still and in one line of words, with units on both axes."""
     drawn = picture(landing_plan, theme=theme)
     bundle, about = drawn._repr_mimebundle_()
-    assert set(bundle) == {PLOTLY, "image/png", "text/plain"}
+    assert set(bundle) == {PICTURE, PLOTLY, "image/png", "text/plain"}
     assert about["image/png"]["alt"] == bundle["text/plain"] == drawn.summary
     assert "NaN" not in json.dumps(bundle[PLOTLY])
     assert "[" in drawn.layout.xaxis.title.text
