@@ -10,7 +10,7 @@ from PIL import Image
 
 from mplan.cautions import CAUTIONS
 
-PICTURE = ".jp-OutputArea-output .js-plotly-plot"
+PICTURE = ".mplan-cell .js-plotly-plot"
 BARS = f"{PICTURE}[aria-label^='Delta-v of']"
 BOXES = f"""() => [...document.querySelectorAll("{PICTURE}")].map((plot) => {{
   const out = plot.closest(".jp-OutputArea-output").getBoundingClientRect();
@@ -37,8 +37,12 @@ def shown(page, width, files):
     page.set_viewport_size({"width": width, "height": 1000})
     if page.locator("#jp-left-stack").is_visible() != files:
         page.keyboard.press("Control+b")
-    page.wait_for_timeout(1_500)  # until widths are kept
-    return page.evaluate(BOXES)
+    for _ in range(40):  # until the page has found its widths
+        page.wait_for_timeout(250)
+        boxes = page.evaluate(BOXES)
+        if all(abs(box["width"] - box["room"]) <= 1.0 for box in boxes):
+            break
+    return boxes
 
 
 @pytest.mark.parametrize("files", [True, False], ids=["beside the file list", "alone"])
@@ -67,7 +71,7 @@ def test_the_pointer_changes_nothing(page, reach):
 @pytest.mark.parametrize("kind", ["PNG", "SVG"])
 def test_a_picture_is_saved_from_the_keyboard(page, reach, kind):
     """Its button has the focus, Enter saves: a file named by mission and picture, with caution."""
-    place = reach(page, page.locator(f".mplan-picture:has({BARS.split()[-1]})"))
+    place = reach(page, page.locator(f".mplan-cell:has({BARS.removeprefix('.mplan-cell')})"))
     button = place.get_by_role("button", name=f"Save this picture as {kind}")
     button.focus()
     with page.expect_download() as waiting:

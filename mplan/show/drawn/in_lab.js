@@ -30,6 +30,11 @@ async function load() {
 
 function renderer(Widget) {
   return class extends Widget {
+    constructor() {
+      super();
+      this.addClass("mplan-cell");
+    }
+
     async renderModel({ data }) {
       const { data: traces, layout } = structuredClone(data[PLOTLY]);
       this.about = data[PICTURE];
