@@ -12,7 +12,11 @@ from mplan.cautions import CAUTIONS
 
 PICTURE = ".mplan-cell .js-plotly-plot"
 BARS = f"{PICTURE}[aria-label^='Delta-v of']"
-BOXES = f"""() => [...document.querySelectorAll("{PICTURE}")].map((plot) => {{
+# Of what is in sight: JupyterLab lays out no other cells.
+BOXES = f"""() => [...document.querySelectorAll("{PICTURE}")].filter((plot) => {{
+  const box = plot.getBoundingClientRect();
+  return box.bottom > 100 && box.top < innerHeight - 100;
+}}).map((plot) => {{
   const out = plot.closest(".jp-OutputArea-output").getBoundingClientRect();
   const box = plot.getBoundingClientRect();
   const cut = [...plot.querySelectorAll("text")].filter((x) => {{
