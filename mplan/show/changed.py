@@ -32,10 +32,10 @@ def _margin(plan: Plan, before: Plan) -> list[Named]:
     if tight is None or then is None:
         return []
     apart = Number(tight.margin, "m/s", 1).since(Number(then.margin, "m/s", 1))
-    name = "tightest margin"
-    if tight.name != then.name:
-        name += f", before after {then.name},"
-    return [(name, apart)] if apart else []
+    if apart and tight.name != then.name:
+        where = f", was after {then.name}"
+        apart = TextDifference(apart.text + where, apart.spoken + where)
+    return [("tightest margin", apart)] if apart else []
 
 
 def _sums(plan: Plan, before: Plan) -> list[tuple[str, TextDifference | None]]:

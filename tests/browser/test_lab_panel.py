@@ -87,7 +87,8 @@ def type_into_box(page, text: str) -> None:
 def test_a_typed_number_is_flown(page):
     before = settled(page)
     type_into_box(page, "222")
-    assert re.search(r"[Ll]ift-off \d{4}-\d\d-\d\d", changed(page, before))
+    assert "Compared with the file" in changed(page, before)
+    assert page.get_by_text(re.compile(r"^lift-off \d{4}-\d\d-\d\d")).count()
     page.get_by_text("it is optimised as soon as the sliders rest").first.wait_for(timeout=10_000)
     after = settled(page)
     page.wait_for_timeout(500)  # a slider that snaps to its step would have done so by now
@@ -95,14 +96,28 @@ def test_a_typed_number_is_flown(page):
     assert words(page) == after
 
 
+def places(page) -> list[object]:
+    """Return where sliders, verdict and pictures of the panel stand."""
+    return page.evaluate(PLACES)
+
+
+PLACES = """() => [...document.querySelectorAll(
+    '.mplan-control, .mplan-verdict, .mplan-panel .js-plotly-plot')].map((x) => {
+        const { x: left, y, width, height } = x.getBoundingClientRect();
+        return [left, y, width, height];
+    })"""
+
+
 def test_what_cannot_be_flown_is_said(page):
     """A number out of range is refused in a sentence; the picture stays; the next number flies."""
-    before = words(page)
+    before = settled(page)
+    stood = places(page)
     type_into_box(page, "3000")
     alert = page.locator(".widget-html-content [role=alert]").first
     alert.wait_for(timeout=10_000)
     assert "from 150 km to 2000 km" in alert.inner_text()
     assert words(page) == before
+    assert places(page) == stood, "nothing jumps"
     type_into_box(page, "185")
     alert.wait_for(state="detached", timeout=10_000)
 
@@ -111,3 +126,97 @@ def test_every_figure_is_drawn(page):
     """The panel's three figures have their marks, not empty axes."""
     assert page.locator(".widget-hbox .js-plotly-plot .cartesianlayer .subplot").count() >= 3
     assert page.locator(".widget-hbox .js-plotly-plot .barlayer .point").count() > 20
+
+
+def values(page) -> list[str]:
+    return [box.input_value() for box in page.locator(".mplan-control input[type=number]").all()]
+
+
+def turn(page, label: str, key: str) -> None:
+    """Press a key on the slider of a name, and wait until its box has another number."""
+    before = values(page)
+    page.get_by_role("slider", name=label).press(key)
+    expect_values(page, lambda now: now != before)
+
+
+def expect_values(page, right) -> None:
+    for _ in range(100):
+        if right(values(page)):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(f"boxes stand at {values(page)}")
+
+
+def test_steps_go_back_and_forth(page):
+    """Undo and redo take the sliders along, a step each."""
+    button = {name: page.get_by_role("button", name=name) for name in ("Undo", "Redo")}
+    first = values(page)
+    turn(page, "lunar orbit", "ArrowRight")
+    page.wait_for_timeout(1000)
+    second = values(page)
+    turn(page, "payload down", "ArrowRight")
+    button["Undo"].click()
+    expect_values(page, lambda now: now == second)
+    button["Undo"].click()
+    expect_values(page, lambda now: now == first)
+    button["Redo"].click()
+    expect_values(page, lambda now: now == second)
+    button["Undo"].click()
+    expect_values(page, lambda now: now == first)
+
+
+def test_a_moved_slider_has_its_own_way_back(page):
+    """It is marked, its button takes it back, and the mark goes."""
+    first = values(page)
+    turn(page, "payload down", "ArrowRight")
+    moved = page.locator(".mplan-moved", has_text="payload down")
+    moved.wait_for(timeout=10_000)
+    moved.get_by_role("button").click()
+    expect_values(page, lambda now: now == first)
+    moved.wait_for(state="detached", timeout=10_000)
+
+
+def test_a_pinned_state_is_compared_with(page):
+    """Pinned, what is shown is the state that the next move is compared with."""
+    turn(page, "payload down", "ArrowRight")
+    settled(page)
+    page.get_by_role("button", name=re.compile(r"\bPin$")).click()
+    page.get_by_text("As in the pinned state.").wait_for(timeout=10_000)
+    turn(page, "payload down", "ArrowRight")
+    page.get_by_text("Compared with the pinned state").wait_for(timeout=10_000)
+    page.get_by_role("button", name="Unpin").click()
+    page.get_by_text("Compared with the file").wait_for(timeout=10_000)
+    page.get_by_role("button", name="Back to the file").click()
+    page.get_by_text("As in the file.").wait_for(timeout=10_000)
+
+
+def test_everything_to_turn_has_a_name(page):
+    """Handles, boxes and buttons are named for those who hear the page, values with their unit."""
+    sliders = page.locator(".mplan-board [role=slider]").all()
+    assert len(sliders) > 5
+    for each in sliders:
+        assert re.search(r"\w \[\w+\]$", each.get_attribute("aria-label"))
+        assert re.search(r"^-?[\d.]+ \w+$", each.get_attribute("aria-valuetext"))
+    for box in page.locator(".mplan-board input[type=number]").all():
+        assert box.get_attribute("aria-label").endswith(", number")
+    for button in page.locator(".mplan-board button").all():
+        assert button.inner_text().strip() or button.get_attribute("title")
+
+
+@pytest.mark.parametrize("width", [1280, 1440])
+@pytest.mark.parametrize("files", [True, False])
+def test_verdict_budget_and_path_stay_in_view(page, width, files):
+    """Scrolled to the panel, sliders, verdict, budget and path are on the page together."""
+    page.set_viewport_size({"width": width, "height": 900})
+    page.get_by_role("tab", name="01_whole_mission").click()
+    if page.locator("#filebrowser").is_visible() != files:
+        page.keyboard.press("Control+b")
+    page.wait_for_timeout(1000)
+    page.evaluate("document.querySelector('.mplan-panel').scrollIntoView({block: 'start'})")
+    page.wait_for_timeout(500)
+    panel = page.locator(".mplan-panel").bounding_box()
+    assert page.locator("#filebrowser").is_visible() == files
+    boxes = [x.bounding_box() for x in page.locator(".mplan-panel .js-plotly-plot").all()[:2]]
+    assert all(box["y"] + 300 < 900 for box in boxes), "most of both is on the page"
+    assert boxes[0]["y"] == pytest.approx(boxes[1]["y"], abs=2), "side by side"
+    assert boxes[1]["x"] + boxes[1]["width"] <= panel["x"] + panel["width"] + 2

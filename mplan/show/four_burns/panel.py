@@ -9,11 +9,11 @@ from mplan.scenario.arguments import ArgumentError
 from mplan.scenario.quantities import parse
 from mplan.show import notes
 from mplan.show.four_burns import tables
-from mplan.show.panels.controls import SliderControl
+from mplan.show.panels.board import Board
 from mplan.show.panels.knobs import Knob
 from mplan.show.panels.panel import shows_errors
 from mplan.show.panels.stand_in import StandIn
-from mplan.studies.four_burns import sketch
+from mplan.studies.four_burns import Sketch, sketch
 
 KNOBS = (
     Knob("parking_altitude", "parking altitude", "km", 1e3, 150.0, 600.0, 5.0),
@@ -43,30 +43,36 @@ class FourBurnsPanel(StandIn):
     ) -> None:
         """Work out the mission as it stands and show it."""
         self._fixed, self._craft = fixed, craft
-        self.controls = {
-            knob.key: SliderControl(knob, _number(knob, values[knob.key]), self._moved)
-            for knob in KNOBS
-        }
-        self.trouble, self.shown = widgets.HTML(), widgets.HTML()
-        super().__init__([*self.controls.values(), self.trouble, self.shown])
-        self._work_out()
+        turned = [(knob, _number(knob, values[knob.key])) for knob in KNOBS]
+        self.board = Board(turned, self._moved, home="Back to the start")
+        self.controls, self.trouble = self.board.controls, self.board.trouble
+        self.shown = widgets.HTML()
+        super().__init__([self.board, self.shown])
+        self._first = self.sketch = self._worked_out()
+        self._tell()
 
     @shows_errors
     def _moved(self) -> None:
         """Work out what the sliders ask for; where there is no arc, say so and keep the last."""
         try:
-            self._work_out()
+            self.sketch = self._worked_out()
         except ArgumentError as problem:
-            self.trouble.value = notes.trouble(f"{problem}. Showing the last valid result.")
-
-    def _work_out(self) -> None:
-        asked = {key: f"{each.value:g} {each.knob.unit}" for key, each in self.controls.items()}
-        self.sketch = sketch(**self._fixed, **asked)
-        budget = tables.budget(self.sketch, **self._craft)
-        total = f"<p>All burns: <b>{self.sketch.delta_v:,.1f} m/s</b></p>"
-        self.shown.value = total + budget.html + tables.timeline(self.sketch).html
-        self.trouble.value = ""
+            self.board.refuse(f"{problem}.")
+            return
+        self.board.say("")
+        self._tell()
         self.keep_soon()
+
+    def _worked_out(self) -> Sketch:
+        asked = {key: f"{each.value:g} {each.knob.unit}" for key, each in self.controls.items()}
+        return sketch(**self._fixed, **asked)
+
+    def _tell(self) -> None:
+        """Show the burns with what differs from the start, the budget and the timeline."""
+        now, first = (tables.facts(x, **self._craft) for x in (self.sketch, self._first))
+        budget = tables.budget(self.sketch, **self._craft)
+        words = f'<div role="status">{notes.facts(now, first)}</div>'
+        self.shown.value = words + budget.html + tables.timeline(self.sketch).html
 
 
 def _number(knob: Knob, value: str) -> float:

@@ -12,6 +12,7 @@ from mplan.show.columns import Column, clock
 from mplan.show.notebook import Table
 from mplan.show.reached import asks_splash
 from mplan.show.tables import framed
+from mplan.show.told import told
 from mplan.studies.four_burns import Sketch, TurningPoint, masses, turning_points
 from mplan.studies.four_burns import beside as pairs
 from mplan.transfer_results import date_of
@@ -40,6 +41,19 @@ def budget(sketch: Sketch, *, home_mass: float, isp: float) -> Table:
     One engine of `isp` [s] makes them all.
     """
     return Table(framed(_BUDGET, masses(sketch, home_mass=home_mass, isp=isp)))
+
+
+def facts(sketch: Sketch, *, home_mass: float, isp: float) -> dict[str, str]:
+    """Return all burns together, each burn, and the mass that leaves, for a craft as `budget` has.
+
+    What is found is compared number by number where another sketch has the same burns.
+    """
+    lines = masses(sketch, home_mass=home_mass, isp=isp)
+    return {
+        "all burns": told("{:.1 m/s}", sketch.delta_v),
+        **{line.burn.name: told("{:.1 m/s}", line.burn.delta_v) for line in lines},
+        "mass at departure": told("{:.2 t}", lines[0].before / 1e3),
+    }
 
 
 def timeline(sketch: Sketch) -> Table:

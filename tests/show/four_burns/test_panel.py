@@ -5,6 +5,7 @@ import pytest
 from mplan.show import four_burns
 from mplan.studies.four_burns import sketch
 from mplan.transfers import ArgumentError
+from tests.show import differences
 
 VALUES = {
     "inclination": "24.1 deg",
@@ -68,3 +69,14 @@ def test_reference_values_agree_to_every_digit():
     frame = four_burns.published().frame
     assert list(frame["computed"]) == list(frame["reference"])
     assert all(frame["source"])
+
+
+def test_each_burn_tells_what_a_move_did_to_it(panel):
+    """A longer way there changes burns by what two sketches differ; the start tells nothing."""
+    assert not differences.of(panel.shown.value)
+    panel.controls["time_there"].slider.value = 80.0
+    less = sketch(DEPARTURE, **{**VALUES, "time_there": "80 h"}).delta_v
+    apart = less - sketch(DEPARTURE, **VALUES).delta_v
+    assert f"{'+' if apart > 0 else '−'}{abs(apart):.1f} m/s" in differences.of(panel.shown.value)
+    panel.board.undo.click()
+    assert not differences.of(panel.shown.value)

@@ -9,52 +9,57 @@ import pytest
 
 from mplan.programme import plan_programme
 from mplan.show import programme
+from mplan.show.drawn.reference import behind
+from mplan.show.programme import pictures
+from tests.show import differences
+
+START, RATE = "start", "elements.stage.rate"
 
 
 def test_a_later_start_and_a_faster_line(small):
     """Sixty days later all ends sixty days later; with a faster line, earlier; and back again."""
     shown = programme.panel(small)
-    shown.start.value = 60
+    shown.controls[START].value = 60.0
     later = shown.calendar.finish
     assert later - small.finish == timedelta(days=60)
-    shown.rate.value = 2.0
+    shown.controls[RATE].value = 2.0
     assert shown.calendar.finish < later
     assert str(shown.calendar.finish) in shown.said.value
     assert not shown.trouble.value
-    shown.start.value, shown.rate.value = 0, 1.0
+    shown.board.back.click()
     assert shown.calendar.tasks == small.tasks
 
 
 def test_the_line_that_holds_the_end_comes_first(small):
     """The panel opens at the element of the critical path, its line as fast as in the file."""
     shown = programme.panel(small)
-    assert shown.element.value == "stage"
-    assert shown.rate.value == pytest.approx(1.0)
+    assert list(shown.controls)[1] == RATE
+    assert shown.controls[RATE].value == pytest.approx(1.0)
 
 
 def test_a_rate_beyond_the_slider_is_no_change(small):
     """A line faster than the slider's usual span is kept as the file has it."""
     fast = small.programme.change("elements.stage.rate", "40 /year")
     shown = programme.panel(plan_programme(fast, remedies=False))
-    assert shown.rate.value == shown.rate.max == pytest.approx(40.0)
-    shown.start.value = 5
+    assert shown.controls[RATE].value == shown.controls[RATE].slider.max == pytest.approx(40.0)
+    shown.controls[START].value = 5.0
     assert shown.calendar.programme.elements == fast.elements
 
 
 def test_bars_stay_where_they_are_drawn_anew(small):
-    """The figure is kept from move to move; its bars are those of the new calendar."""
+    """The figure is kept from move to move, with the new calendar over the old one."""
     shown = programme.panel(small)
-    figure = shown.drawn.children[0]
-    shown.start.value = 60
-    assert shown.drawn.children[0] is figure
-    wanted = programme.missions(shown.calendar)
-    for drawn, new in zip(figure.shown.data, wanted.data, strict=True):
-        assert list(drawn.y) == list(new.y)
-        assert list(drawn.x) == list(new.x)
-        if drawn.type == "bar":
-            assert list(drawn.base) == list(new.base)
-            assert list(drawn.marker.pattern.shape) == list(new.marker.pattern.shape)
-    assert list(figure.shown.layout.xaxis.range) == list(wanted.layout.xaxis.range)
+    figure = shown.figure
+    shown.controls[START].value = 60.0
+    assert shown.figure is figure
+    now, before = map(pictures.missions_drawing, (shown.calendar, small))
+    wanted = behind(now, before, "the file")
+    assert len(wanted.traces) > len(now.traces)
+    assert [x["y"] for x in figure.traces] == [x["y"] for x in wanted.traces]
+    bars = [x for x in wanted.traces if x["type"] == "bar"]
+    drawn = [x for x in figure.traces if x["type"] == "bar"]
+    assert [(x["x"], x["base"]) for x in drawn] == [(x["x"], x["base"]) for x in bars]
+    assert figure.shown.layout.xaxis.range == tuple(wanted.x["range"])
 
 
 def test_a_search_can_be_stopped(small, monkeypatch):
@@ -65,6 +70,16 @@ def test_a_search_can_be_stopped(small, monkeypatch):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(sys.modules[type(shown).__module__], "plan_programme", stop)
-    shown.start.value = 60
+    shown.controls[START].value = 60.0
     assert "Stopped" in shown.trouble.value
     assert shown.calendar is small
+
+
+def test_a_move_tells_what_it_did(small):
+    """A later start ends later by as much; back in the file's state nothing is told."""
+    shown = programme.panel(small)
+    assert not differences.of(shown.said.value)
+    shown.controls[START].value = 60.0
+    assert "60 d later" in differences.of(shown.said.value)
+    shown.board.undo.click()
+    assert not differences.of(shown.said.value)
