@@ -63,9 +63,9 @@ def ellipse(burn: float, altitude: float) -> Drawing:
     gap = f"{abs(short):,.0f} km {'short of' if short > 0 else 'beyond'} the Moon's mean distance"
     return Drawing(
         traces=[
-            places.line("the Moon's way", places.circle(np.zeros(2), MOON), look.quiet, "dot", 1),
-            places.line("after the burn", path, look.main, "solid", 2),
-            places.disc("Earth", np.zeros(2), c.R_EARTH, look.good),
+            places.line("the Moon's way", places.circle(np.zeros(2), MOON), look.moon, "solid", 1),
+            places.line("after the burn", path, look.outbound, "solid", 2),
+            places.disc("Earth", np.zeros(2), c.R_EARTH, look.earth),
             places.names([f"{far / 1e3:,.0f} km"], end, [side], look),
         ],
         x={**x, "range": [-wide, wide], **marks},
@@ -121,7 +121,7 @@ def month(day: float, days: np.ndarray, distances: np.ndarray, declinations: np.
     )
     return Drawing(
         traces=[
-            strokes.curve("the Moon's distance", days, distances / 1e6, look.main),
+            strokes.curve("the Moon's distance", days, distances / 1e6, look.moon),
             strokes.dot(day, there / 1e6, f"{there / 1e3:,.0f} km", look),
         ],
         x=strokes.axis(look, "days after the date", 0.0, float(days[-1])),

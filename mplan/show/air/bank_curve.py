@@ -35,7 +35,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
         fixedrange=True,
     )
     return Drawing(
-        traces=[curve("bank angle", *held, look.main)],
+        traces=[curve("bank angle", *held, look.entry)],
         x=air_strokes.axis(look, "since the entry interface [min]", float(minutes[-1])),
         y=across,
         height=HEIGHT,

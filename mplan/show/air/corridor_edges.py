@@ -29,7 +29,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
         traces=[
             _edge(flown[0], steep, (look.bad, "dash")),
             _edge(flown[1], shallow, (look.good, "dot")),
-            curve("as flown", track["speed"] / 1e3, track["altitude"] / 1e3, look.main),
+            curve("as flown", track["speed"] / 1e3, track["altitude"] / 1e3, look.entry),
             _turning_points(entry, look),
         ],
         x=air_strokes.axis(look, "speed through the air [km/s]", 12.0),

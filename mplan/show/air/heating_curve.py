@@ -25,7 +25,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     peak, upper, last = heat.peak / 1e6, heat.upper_peak / 1e6, float(minutes[-1])
     return Drawing(
         traces=[
-            curve("both", minutes, heat.flux / 1e6, look.main),
+            curve("both", minutes, heat.flux / 1e6, look.entry),
             curve("at the upper end of its error", minutes, heat.upper / 1e6, look.quiet),
             curve("convective", minutes, heat.convective / 1e6, look.second, "dashdot"),
             curve("radiative", minutes, heat.radiative / 1e6, look.good, "dot"),

@@ -22,7 +22,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     peak, last = entry.flown.peak, float(minutes[-1])
     return Drawing(
         traces=[
-            curve("deceleration", minutes, entry.track["load"] / c.G0, look.main),
+            curve("deceleration", minutes, entry.track["load"] / c.G0, look.entry),
             curve("limit", [0.0, last], [limit, limit], look.bad, "dash"),
             marks(
                 [(peak.t / c.MINUTE, entry.peak_load, f"{entry.peak_load:.1f} g", "top right")],

@@ -27,7 +27,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     lasts = max((way.duration for way in ways if way), default=600.0) / c.MINUTE
     return Drawing(
         traces=[
-            _way("all parachutes", entry, ways[0], look.main, "solid"),
+            _way("all parachutes", entry, ways[0], look.entry, "solid"),
             _way("one main failed", entry, ways[1], look.second, "dash"),
             _way("one drogue failed", entry, ways[2], look.bad, "dot"),
             _openings(entry, look),

@@ -82,7 +82,7 @@ class Curve:
             "name": self.name,
             "x": [round(float(x), 1) for x in t[::step]],
             "y": [round(float(x), 3) for x in y[::step]],
-            "line": {"color": look.main, "width": 2, "dash": "solid"},
+            "line": {"color": look.climb, "width": 2, "dash": "solid"},
             "hovertemplate": f"%{{x:.0f}} s: %{{y:,.{self.digits}f}} {self.unit}<extra></extra>",
         }
 

@@ -1,7 +1,7 @@
 """Colours and looks of every picture, on a light and on a dark page.
 
-Colours are those of Okabe and Ito (Color Universal Design, 2008), without the pale yellow; no
-picture tells anything by colour alone.
+Colours are those of Okabe and Ito (Color Universal Design, 2008), without the pale yellow, and four
+of other lightness for legs. No picture tells anything by colour alone.
 """
 
 from __future__ import annotations
@@ -18,6 +18,8 @@ CLEAR = "rgba(0,0,0,0)"  # no colour at all
 # The same on a dark page, where they change places; a shade off, so that neither is taken for one
 # of a light page and changed again (`dark.py`).
 DARK_SKY, DARK_BLUE = "#56B4EA", "#0072B3"
+OLIVE, CYAN, WINE, BROWN = "#8A8A1F", "#0096A6", "#882255", "#8C510A"
+DARK_WINE, DARK_BROWN = "#C9578F", "#C98A3D"
 
 FONT = "'DejaVu Sans', Verdana, Arial, sans-serif"
 TEXT_SIZE = 12
@@ -37,6 +39,18 @@ class Look:
     bad: str
     on_main: str  # words on the main colour; on the second and the quiet one: on_second
     on_second: str
+    # A body and a leg of a flight have one colour in all pictures.
+    earth: str
+    moon: str
+    sun: str
+    climb: str
+    outbound: str
+    lunar_orbit: str
+    descent: str
+    surface: str
+    ascent: str
+    homeward: str
+    entry: str
     colorway: tuple[str, ...]
 
 
@@ -52,6 +66,17 @@ LOOKS: dict[Theme, Look] = {
         bad=VERMILION,
         on_main="#FFFFFF",
         on_second="#111111",
+        earth=GREEN,
+        moon="#8C8C8C",
+        sun=ORANGE,
+        climb=OLIVE,
+        outbound=BLUE,
+        lunar_orbit=CYAN,
+        descent=PURPLE,
+        surface="#8C8C8C",
+        ascent=WINE,
+        homeward=VERMILION,
+        entry=BROWN,
         colorway=(BLUE, ORANGE, GREEN, VERMILION, PURPLE, SKY),
     ),
     "dark": Look(
@@ -65,6 +90,17 @@ LOOKS: dict[Theme, Look] = {
         bad=VERMILION,
         on_main="#111111",
         on_second="#111111",
+        earth=GREEN,
+        moon="#9A9A9A",
+        sun=ORANGE,
+        climb=OLIVE,
+        outbound=DARK_SKY,
+        lunar_orbit=CYAN,
+        descent=PURPLE,
+        surface="#9A9A9A",
+        ascent=DARK_WINE,
+        homeward=VERMILION,
+        entry=DARK_BROWN,
         colorway=(DARK_SKY, ORANGE, GREEN, VERMILION, PURPLE, DARK_BLUE),
     ),
 }

@@ -238,15 +238,20 @@ def _utc(plan: Plan) -> str:
     return f"{plan.flight.utc(0.0):%Y-%m-%d %H:%M}"
 
 
-def _shades(row: int, look: Look) -> list[tuple[str, str]]:
-    """Return the colours of a lane's bars, in turn, and of the words on them."""
-    if row > 0:
-        return [(look.quiet, look.on_second)]
-    return [(look.main, look.on_main), (look.second, look.on_second)]
+def _shade(span: Stretch, look: Look) -> tuple[str, str]:
+    """Return the colour of a bar, a phase's by its leg, and of the words on it."""
+    legs = {
+        "climb and Earth orbit": look.climb,
+        "to the Moon": look.outbound,
+        "lunar orbit": look.lunar_orbit,
+        "on the Moon": look.surface,
+        "home": look.homeward,
+    }
+    ink = look.on_main if span.name == "to the Moon" else look.on_second
+    return legs.get(span.name, look.quiet), ink
 
 
 def _lane(spans: list[Stretch], row: int, look: Look) -> Trace:
-    shades = _shades(row, look)
     return {
         "type": "bar",
         "orientation": "h",
@@ -255,7 +260,7 @@ def _lane(spans: list[Stretch], row: int, look: Look) -> Trace:
         "y": [row] * len(spans),
         "width": 0.8,
         "marker": {
-            "color": [shades[i % len(shades)][0] for i in range(len(spans))],
+            "color": [_shade(span, look)[0] for span in spans],
             "line": {"color": look.paper, "width": 1},
         },
         "customdata": [span.name for span in spans],
@@ -266,9 +271,9 @@ def _lane(spans: list[Stretch], row: int, look: Look) -> Trace:
 def _lane_words(lanes: list[list[Stretch]], days: float, look: Look) -> Trace:
     """Return what stands on the bars: the names that their bars have room for."""
     placed = [
-        (span, row, _shades(row, look)[i % len(_shades(row, look))][1])
+        (span, row, _shade(span, look)[1])
         for row, spans in enumerate(lanes)
-        for i, span in enumerate(spans)
+        for span in spans
         if span.end - span.begin > ROOM * days * len(span.name)
     ]
     return {

@@ -43,12 +43,12 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     view = seen_from(r, v)
     meets = _at_moon(coasts)
     traces = [
-        strokes.line("the Moon's path", view.flat(r), look.quiet, "solid", 1),
+        strokes.line("the Moon's path", view.flat(r), look.moon, "solid", 1),
         *_stay(times, meets, view, look),
         *(
             strokes.line(arc.name, view.flat(arc.r), colour, dash, 2)
             for arc, colour, dash in zip(
-                coasts, (look.main, look.bad), ("solid", "dash"), strict=False
+                coasts, (look.outbound, look.homeward), ("solid", "dash"), strict=False
             )
         ),
         _marks(coasts, begin, view, look),
@@ -94,7 +94,7 @@ def _stay(times: np.ndarray, meets: list[float], view: View, look: Look) -> list
     if len(meets) == 1:
         return []
     there = times[(times >= meets[0]) & (times <= meets[-1])]
-    return [strokes.line("at the Moon", view.flat(moon(there)[0]), look.quiet, "solid", 4)]
+    return [strokes.line("at the Moon", view.flat(moon(there)[0]), look.moon, "solid", 4)]
 
 
 def _marks(coasts: list[Coast], begin: float, view: View, look: Look) -> Trace:
@@ -113,7 +113,7 @@ def _bodies(view: View, moons: np.ndarray, look: Look) -> list[Trace]:
     names = ["Moon at arrival", "Moon at departure"] if len(moons) > 1 else ["Moon"]
     sides = ["middle center", "top right", "top left"][: len(names) + 1]
     return [
-        strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.good),
-        *(strokes.disc("Moon", centre, c.R_MOON, look.ink) for centre in centres),
+        strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.earth),
+        *(strokes.disc("Moon", centre, c.R_MOON, look.moon) for centre in centres),
         strokes.names(["Earth", *names], np.vstack([BELOW_EARTH, centres]), sides, look),
     ]

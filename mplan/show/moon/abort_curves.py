@@ -25,20 +25,28 @@ def drawing(found: DescentAborts, theme: Theme | None = None) -> Drawing:
                 "ascent stage, required (estimate)",
                 t,
                 [x.required for x in found.ascent],
-                look.main,
+                look.ascent,
             ),
             strokes.line(
-                "ascent stage, available", t, [x.available for x in found.ascent], look.main, "dash"
+                "ascent stage, available",
+                t,
+                [x.available for x in found.ascent],
+                look.ascent,
+                "dash",
             ),
             strokes.line(
                 "descent stage, required (estimate)",
                 t,
                 [x.required for x in found.descent],
-                look.bad,
+                look.descent,
                 "dashdot",
             ),
             strokes.line(
-                "descent stage, available", t, [x.available for x in found.descent], look.bad, "dot"
+                "descent stage, available",
+                t,
+                [x.available for x in found.descent],
+                look.descent,
+                "dot",
             ),
             strokes.marks(
                 "last abort by the ascent stage",

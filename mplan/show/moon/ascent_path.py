@@ -30,7 +30,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     across = strokes.upwards(float(x[-1]) if len(x) else 1.0, 8)
     return Drawing(
         traces=[
-            strokes.line("ascent", x, y, look.main),
+            strokes.line("ascent", x, y, look.ascent),
             strokes.line(
                 "perilune of the insertion orbit",
                 [0.0, across[-1]] if len(x) else [],

@@ -58,7 +58,7 @@ def _drawn(
     sides = [SIDES.get(text, "top right") for text in names]
     return Drawing(
         traces=[
-            strokes.line("descent", x, y, look.main),
+            strokes.line("descent", x, y, look.descent),
             strokes.marks(
                 "a phase begins",
                 [place[1] for place in places],

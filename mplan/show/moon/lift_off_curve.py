@@ -28,7 +28,7 @@ def drawing(
     planned = min(passes, key=lambda x: abs(x.after - lift_off))
     return Drawing(
         traces=[
-            strokes.line("required by the ascent", hours, needs, look.main),
+            strokes.line("required by the ascent", hours, needs, look.ascent),
             strokes.line(
                 "available, less the reserve", hours, [there for _ in hours], look.bad, "dash"
             ),

@@ -100,7 +100,7 @@ def _track(along: np.ndarray, height: np.ndarray, t: np.ndarray, look: Look) -> 
         "x": np.round(along, 2).tolist(),
         "y": np.round(height, 2).tolist(),
         "customdata": np.round(t / MINUTE, 1).tolist(),
-        "line": {"color": look.main, "width": 2, "dash": "solid"},
+        "line": {"color": look.ascent, "width": 2, "dash": "solid"},
         "hovertemplate": "%{customdata:.0f} min: %{x:.1f} km, %{y:.1f} km<extra></extra>",
     }
 
@@ -147,7 +147,7 @@ def _ship(look: Look) -> Trace:
         "text": ["the ship"],
         "textposition": ["top left"],
         "textfont": {"color": look.ink},
-        "marker": {"symbol": "square-open", "size": 11, "color": look.second},
+        "marker": {"symbol": "square-open", "size": 11, "color": look.lunar_orbit},
         "cliponaxis": False,
         "hoverinfo": "text",
     }

@@ -29,12 +29,12 @@ def drawing(
     there = float(np.interp(lift_off, sky.after, sun))
     return Drawing(
         traces=[
-            strokes.line("Sun over the site", sky.after / HOUR, sun, look.second),
+            strokes.line("Sun over the site", sky.after / HOUR, sun, look.sun),
             strokes.line(
                 "site out of the ship's plane",
                 [x.after / HOUR for x in passes],
                 drift,
-                look.main,
+                look.lunar_orbit,
                 "dash",
             ),
             strokes.marks(

@@ -46,7 +46,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     return Drawing(
         traces=[
             strokes.line(
-                "limb", strokes.circle(np.zeros(2), c.R_MOON), look.quiet, "solid", 2, legend=False
+                "limb", strokes.circle(np.zeros(2), c.R_MOON), look.moon, "solid", 2, legend=False
             ),
             _night(scene, look),
             *_tracks(scene, look),
@@ -155,7 +155,7 @@ def _terminator(sun: np.ndarray) -> np.ndarray:
 
 def _tracks(scene: Scene, look: Look) -> list[Trace]:
     """Return both ground tracks, their far halves dotted; empty where there is no orbit."""
-    styles = (("track at arrival", look.good), ("track at landing", look.second))
+    styles = (("track at arrival", look.lunar_orbit), ("track at landing", look.descent))
     there = bool(scene.tracks)
     tracks = scene.tracks or [(name, NOWHERE) for name, _ in styles]
     traces = []
@@ -171,8 +171,8 @@ def _tracks(scene: Scene, look: Look) -> list[Trace]:
 def _path(scene: Scene, look: Look) -> list[Trace]:
     front, back = _halves(scene.arc, hidden(scene.arc))
     return [
-        strokes.line("the ship", front, look.main, "solid", 3),
-        strokes.line("behind the Moon", back, look.main, "dash", 3),
+        strokes.line("the ship", front, look.outbound, "solid", 3),
+        strokes.line("behind the Moon", back, look.outbound, "dash", 3),
     ]
 
 

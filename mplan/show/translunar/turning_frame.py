@@ -38,12 +38,12 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
             *(
                 strokes.line(arc.name, path, colour, dash, 2)
                 for arc, path, colour, dash in zip(
-                    coasts, paths, (look.main, look.bad), ("solid", "dash"), strict=False
+                    coasts, paths, (look.outbound, look.homeward), ("solid", "dash"), strict=False
                 )
             ),
             _marks(coasts, paths, plan.flight.end.lift_off, look),
-            strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.good),
-            strokes.disc("Moon", MOON, c.R_MOON, look.ink),
+            strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.earth),
+            strokes.disc("Moon", MOON, c.R_MOON, look.moon),
             strokes.names(["Earth", "Moon"], NAMES, ["middle center", "middle right"], look),
         ],
         x={**x, "range": list(REACH)},
