@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
-from mplan.scenario.figures import Figures
+from mplan.scenario.figures import Figures, FoundNumber
 from mplan.scenario.wording import plain
 from mplan.vehicle import boil_off
 from mplan.vehicle.boil_off import assumed
@@ -67,7 +67,9 @@ def findings(flight: Flight) -> Iterator[Finding]:
             event=each.element,
             text=text,
             figures=Figures(
-                "none stated", f"{each.total:.0f} kg at a heat leak of {each.heat / 1e3:.1f} kW"
+                "none stated",
+                f"{each.total:.0f} kg at a heat leak of {each.heat / 1e3:.1f} kW",
+                amounts=(FoundNumber(each.total, 0), FoundNumber(each.heat / 1e3, 1)),
             ),
             basis=ASSUMED if each.assumed else STATED,
             together="elements lose propellant by boiling off",

@@ -8,7 +8,7 @@ from dataclasses import replace
 from mplan.checks.finding import Finding
 from mplan.flight.record import BurnRecord, Flight
 from mplan.scenario.events import SERIES
-from mplan.scenario.figures import Figures, amount, at_least
+from mplan.scenario.figures import Figures, FoundNumber, amount, at_least
 from mplan.scenario.wording import plain
 
 REQUIRED = "impulse and losses of the flown burn"
@@ -53,7 +53,8 @@ def _not_flown(burn: BurnRecord) -> Finding:
 
 def _not_lit(burn: BurnRecord) -> Finding:
     text = f"{burn.name} is {burn.note}"
-    figures = Figures("a change worth a start", f"{burn.required:.1f} m/s")
+    amounts = (FoundNumber(burn.required, 1),)
+    figures = Figures("a change worth a start", f"{burn.required:.1f} m/s", amounts=amounts)
     subject = (burn.element, burn.engine)
     return Finding("for information", "starts", burn.name, text, figures, FLOWN, subject)
 

@@ -91,9 +91,9 @@ def _short(phase: Phase, at: Authority, axis: Axis) -> Finding:
         text = f"nothing controls the craft in {WORDS[axis]} at {phase.name}{when}"
     causes = ", ".join(each.cause for each in at.supplies if getattr(each, axis))
     required, available = (each / DEG for each in at.both(axis))
-    limit, found, measure = at_least(required, available, "deg/s2", 3)
-    said = f"{found} by {causes}" if causes else "no gimbal, thrusters or movable fins"
-    return _stops(phase, text, Figures(limit, said, measure), BASIS)
+    figures = at_least(required, available, "deg/s2", 3)
+    said = f"{figures.found} by {causes}" if causes else "no gimbal, thrusters or movable fins"
+    return _stops(phase, text, figures._replace(found=said), BASIS)
 
 
 def _push(found: tuple[Phase, ...]) -> Iterator[Finding]:

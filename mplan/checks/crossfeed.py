@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mplan.checks.burns import ROUNDING, lacks
 from mplan.checks.finding import Finding
 from mplan.flight.record import BurnRecord, Flight
-from mplan.scenario.figures import Figures, amount
+from mplan.scenario.figures import Figures, FoundNumber, amount
 from mplan.scenario.wording import plain
 
 OWN = "crossfeed of the engine: an element burns its own propellant unless one is stated"
@@ -30,7 +30,11 @@ def _out_of_reach(burn: BurnRecord) -> Finding:
         event=burn.name,
         text=f"{burn.name} cannot draw on {elsewhere}: no crossfeed line joins these tanks to its "
         "engine",
-        figures=Figures(f"{amount(lacks(burn), 0)} m/s more required", elsewhere),
+        figures=Figures(
+            f"{amount(lacks(burn), 0)} m/s more required",
+            elsewhere,
+            amounts=tuple(FoundNumber(kg / 1e3, 1) for kg in burn.elsewhere.values()),
+        ),
         basis=OWN,
         subject=(burn.element, burn.engine),
         together="burns cannot draw on tanks of other elements",

@@ -16,7 +16,7 @@ from mplan.contingencies.tower_escape import TowerEscape, escape_from, failure
 from mplan.flight.record import Flight
 from mplan.physics.climb import blast
 from mplan.scenario.escape import Escape
-from mplan.scenario.figures import Figures, at_least, at_most
+from mplan.scenario.figures import Figures, FoundNumber, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle import escape as assembly
 from mplan.vehicle import mass
@@ -67,13 +67,16 @@ def _leaving(point: ClimbPoint, escaped: TowerEscape, what: str, name: str) -> I
         return
     limits = assembly.stated_motor(point.scenario)
     ratio = f"thrust-to-weight {escaped.tower.thrust_to_weight:.1f}"
+    amounts = (FoundNumber(escaped.tower.thrust_to_weight, 1),)
     text = f"{what} fails on estimated loads: {reason}"
     if escaped.pull <= 0.0:
-        figures = Figures("more thrust than drag and the stack's own acceleration take", ratio)
+        wanted = "more thrust than drag and the stack's own acceleration take"
+        figures = Figures(wanted, ratio, amounts=amounts)
         yield _finding(name, text, figures, TABLE, "stops the flight")
         return
     limit = f"{limits.overpressure_limit / 1e3:g} kPa at most, {limits.minimum_apogee:g} m at least"
-    yield _finding(name, text, Figures(limit, ratio), TABLE, "needs a decision")
+    figures = Figures(limit, ratio, amounts=amounts)
+    yield _finding(name, text, figures, TABLE, "needs a decision")
 
 
 def _into_the_fire(escaped: TowerEscape, name: str) -> Iterator[Finding]:

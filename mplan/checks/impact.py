@@ -21,7 +21,7 @@ from mplan.physics.bodies.earth import geodetic_latitude
 from mplan.physics.climb.impact import Ellipse, Footprint, Impact, outline
 from mplan.physics.constants import DEG, R_EARTH
 from mplan.scenario import Scenario
-from mplan.scenario.figures import Figures
+from mplan.scenario.figures import Figures, FoundNumber
 from mplan.scenario.wording import plain
 
 CELLS = 2.0 * land.CELL * DEG * R_EARTH  # m, of the mask either side
@@ -40,10 +40,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
 
 def _of(found: Footprint, scenario: Scenario) -> Finding:
     fall = found.impact
-    where, far = (
-        comes_down(fall, scenario) + _within(found),
-        f"{fall.range * R_EARTH / 1e3:,.0f} km",
-    )
+    where, far = comes_down(fall, scenario) + _within(found), fall.range * R_EARTH / 1e3
     called = plain(fall.name)
     there = _place((fall.latitude, fall.east), scenario.launch_site.longitude)
     ashore = land.is_land(*there)
@@ -57,7 +54,11 @@ def _of(found: Footprint, scenario: Scenario) -> Finding:
         check="impact",
         event=fall.name,
         text=text,
-        figures=Figures("a cleared area of sea" if near else "a cleared area", far),
+        figures=Figures(
+            "a cleared area of sea" if near else "a cleared area",
+            f"{far:,.0f} km",
+            amounts=(FoundNumber(far, 0),),
+        ),
         basis=LAND if near else SEA,
         together="dropped elements come down on land or near it"
         if near

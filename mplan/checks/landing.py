@@ -18,7 +18,7 @@ from mplan.flight.state import existing
 from mplan.physics.constants import DEG, MU_MOON, R_MOON
 from mplan.physics.landing.descent import DescentFlight
 from mplan.scenario import heights
-from mplan.scenario.figures import Figures, Measured, apart, at_least, at_most
+from mplan.scenario.figures import Figures, FoundNumber, Measured, apart, at_least, at_most
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import thrust
 
@@ -176,7 +176,9 @@ def _aborts(case: _Case, descent: DescentFlight) -> Iterator[Finding]:
         f"from about {first.t:.0f} s after ignition, {first.altitude / 1e3:.1f} km up, the ascent "
         f"stage cannot return the crew to orbit: {reason}"
     )
-    figures = Figures("a descent abort at any time", f"{len(lost)} of {len(points)} flown fail")
+    fail = f"{len(lost)} of {len(points)} flown fail"
+    amounts = (FoundNumber(len(lost), 0), FoundNumber(len(points), 0))
+    figures = Figures("a descent abort at any time", fail, amounts=amounts)
     basis = "estimate, from descent.abort_perilune and staging_time"
     yield _finding(case, text, figures, basis, "needs a decision")
 

@@ -16,7 +16,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.burns.orbit_upkeep import FASTEST
 from mplan.physics.constants import DAY, HOUR, R_MOON
-from mplan.scenario.figures import Figures, at_least
+from mplan.scenario.figures import Figures, FoundNumber, at_least
 from mplan.scenario.wording import plain
 
 HIGHEST_GROUND = 10.8e3  # m above the sphere, LOLA (Smith et al. 2010, GRL 37, L18204), from memory
@@ -63,7 +63,7 @@ def _not_as_stated(flight: Flight) -> Iterator[Finding]:
                 check="lunar orbit",
                 event=last.event,
                 text=f"{last.event} leads to a {name} of {is_}; {told} are stated",
-                figures=Figures(told, is_),
+                figures=Figures(told, is_, amounts=(FoundNumber((found - R_MOON) / 1e3, 0),)),
                 basis=f"orbits.{key}; the pull of Earth, and the field, on the ellipses before it",
             )
 

@@ -28,12 +28,23 @@ class Measured(NamedTuple):
         return self.found - self.limit if self.least else self.limit - self.found
 
 
+class FoundNumber(NamedTuple):
+    """A number that was found, good for so many `digits` behind the point."""
+
+    value: float
+    digits: int
+
+
 class Figures(NamedTuple):
-    """A limit and what was found, as people read them, and as numbers where they are numbers."""
+    """A limit and what was found, as people read them, and as numbers where they are numbers.
+
+    `amounts` are the numbers that were found where the limit is none.
+    """
 
     limit: str
     found: str
     measure: Measured | None = None
+    amounts: tuple[FoundNumber, ...] = ()
 
 
 def apart(limit: float, found: float, digits: int = 1) -> tuple[str, str]:

@@ -12,7 +12,7 @@ from mplan.flight.record import Flight
 from mplan.physics.bodies import selenography, sight
 from mplan.physics.constants import DAY, R_MOON
 from mplan.scenario import Scenario
-from mplan.scenario.figures import Figures, amount
+from mplan.scenario.figures import Figures, FoundNumber, amount
 from mplan.scenario.wording import plain
 
 NEAR = 100e3  # m: beyond, nobody drives there (common practice, no source)
@@ -81,7 +81,8 @@ def _finding(each: Landed, distance: float, waited: float) -> Finding:
             f"which has stood there for {waited / DAY:.1f} d, {nights(each)}"
         )
     text += "; the engine that comes second throws dust and stones at what stands there"
-    figures = Figures("none stated", f"{amount(each.payload)} kg of payload on the ground")
+    payload = f"{amount(each.payload)} kg of payload on the ground"
+    figures = Figures("none stated", payload, amounts=(FoundNumber(each.payload, 1),))
     return Finding(
         "for information", "hardware on the ground", "landing", text, figures, BASIS, (each.ship,)
     )

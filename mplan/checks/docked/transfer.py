@@ -10,7 +10,7 @@ from mplan.flight.ships import transfer
 from mplan.flight.ships.transfer import Transferred
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import TransferPropellantEvent
-from mplan.scenario.figures import Figures, amount, at_least, at_most
+from mplan.scenario.figures import Figures, FoundNumber, amount, at_least, at_most
 from mplan.scenario.wording import plain
 
 NEAR = 1e-6  # kg
@@ -37,7 +37,8 @@ def _amounts(event: TransferPropellantEvent, done: Transferred) -> Iterator[Find
     what, origin, target = event.propellant, plain(event.origin), plain(event.target)
     if done.arrived <= NEAR and done.wanted is None:
         text = f"{event.title} moves nothing: {origin} has none to give or {target} has no room"
-        figures = Figures(f"room for {amount(done.room)} kg", f"{amount(done.giveable)} kg")
+        room, there = f"room for {amount(done.room)} kg", f"{amount(done.giveable)} kg"
+        figures = Figures(room, there, amounts=(FoundNumber(done.giveable, 1),))
         yield _finding("needs a decision", event, text, figures, CAPACITY)
     if done.wanted is None:
         return
@@ -77,7 +78,9 @@ def _cold(event: TransferPropellantEvent, done: Transferred) -> Finding:
         "chilling of lines and tanks are not modelled, and have to be tested for this design"
     )
     figures = Figures(
-        "none stated", f"{amount(done.arrived)} kg arrive, {amount(done.lost)} kg lost"
+        "none stated",
+        f"{amount(done.arrived)} kg arrive, {amount(done.lost)} kg lost",
+        amounts=(FoundNumber(done.arrived, 1), FoundNumber(done.lost, 1)),
     )
     basis = PRACTICE if event.losses is None else "losses of the event"
     return _finding("for information", event, text, figures, basis)

@@ -70,8 +70,8 @@ def _nozzles(each: Standing) -> Iterator[Finding]:
     if circle is not None and circle > skirt + NEAR:
         edge = "beyond its skirt" if each.element.build else "beyond its width"
         text = f"the nozzles of the {plain(each.name)} reach {edge}"
-        limit, found, measure = at_most(skirt, circle, "m", 2)
-        figures = Figures(limit, f"a circle of {found}", measure)
+        figures = at_most(skirt, circle, "m", 2)
+        figures = figures._replace(found=f"a circle of {figures.found}")
         yield misfit("needs a decision", each, text, figures)
 
 
