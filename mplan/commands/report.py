@@ -21,6 +21,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
     studies = "fly the long studies too: sensitivities, the least that closes, odds, trades"
     command.add_argument("--studies", action="store_true", help=studies)
+    sliders = "changed missions flown for the sliders of the page; 70 if not given, 0 for none"
+    command.add_argument("--what-if", metavar="FLIGHTS", type=int, help=sliders)
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
 
@@ -33,6 +35,8 @@ def run(asked: argparse.Namespace) -> int:
 
     if asked.scenario is None and (asked.programme is None or asked.changes):
         arguments.refuse("SCENARIO", "not given; accepted: a scenario, --programme FILE, or both")
+    if asked.what_if is not None and asked.what_if < 0:
+        arguments.refuse("--what-if", f"found {asked.what_if}; accepted: 0 flights or more")
     scenario = None if asked.scenario is None else arguments.scenario(asked)
     programme = None if asked.programme is None else given.programme_file(asked.programme)
     with progress("report") as step:
@@ -42,6 +46,7 @@ def run(asked: argparse.Namespace) -> int:
             programme=programme,
             progress=step,
             studies=asked.studies,
+            flights=report.MOST_FLIGHTS if asked.what_if is None else asked.what_if,
         )
     said = [made.plan.verdict] if made.plan else []
     said += [readings.headline(made.calendar)] if made.calendar else []

@@ -5,10 +5,11 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 
-from mplan.comparing import keys, records
+from mplan.comparing import keys, masses, records
 from mplan.comparing.dates import DatePair, dates
 from mplan.comparing.figures import FigurePair, figures
 from mplan.comparing.keys import KeyPair
+from mplan.comparing.masses import ElementPair
 from mplan.comparing.records import BurnPair, FindingPair, LimitPair, MomentPair
 from mplan.plan import Plan, fly
 from mplan.scenario import load
@@ -28,13 +29,14 @@ class Comparison:
     dates: tuple[DatePair, ...]
     limits: tuple[LimitPair, ...]
     burns: tuple[BurnPair, ...]
+    masses: tuple[ElementPair, ...]
     findings: tuple[FindingPair, ...]
     moments: tuple[MomentPair, ...]
 
     @property
     def same(self) -> bool:
         """Whether nothing differs, in what is written or in what is flown."""
-        parts = (self.figures, self.dates, self.limits, self.burns, self.moments)
+        parts = (self.figures, self.dates, self.limits, self.burns, self.masses, self.moments)
         flown = any(x.differs for part in parts for x in part)
         return not (flown or self.keys or any(x.what != "same" for x in self.findings))
 
@@ -49,6 +51,7 @@ def compare(a: Plan, b: Plan) -> Comparison:
         dates(a, b),
         records.limits(a, b),
         records.burns(a, b),
+        masses.elements(a, b),
         records.findings(a, b),
         records.moments(a, b),
     )

@@ -2,5 +2,6 @@
 
 from mplan.report.comparison import write as write_comparison
 from mplan.report.report import Report, make
+from mplan.report.what_if import MOST_FLIGHTS
 
-__all__ = ["Report", "make", "write_comparison"]
+__all__ = ["MOST_FLIGHTS", "Report", "make", "write_comparison"]

@@ -13,7 +13,7 @@ from mplan.cautions import CAUTIONS
 from mplan.contract import as_json
 from mplan.oem import NoArcs, message
 from mplan.plan import Plan
-from mplan.report import files
+from mplan.report import files, what_if
 from mplan.report.beside import PageLink, beside
 from mplan.report.chapters import STUDY
 from mplan.report.files import Progress
@@ -24,11 +24,18 @@ PAGE = "report.html"
 
 
 def write(
-    plan: Plan, place: Path, progress: Progress, other: PageLink | None, *, studies: bool = False
+    plan: Plan,
+    place: Path,
+    progress: Progress,
+    other: PageLink | None,
+    *,
+    studies: bool = False,
+    flights: int = what_if.MOST_FLIGHTS,
 ) -> tuple[str, ...]:
     """Write everything about a mission into a folder; return what failed, a line each.
 
-    The long studies of the workbooks are flown and shown with `studies`.
+    The long studies of the workbooks are flown and shown with `studies`. At most so many
+    `flights` of changed missions are made for the sliders of the page, which 0 leaves out.
     """
     sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
     books = {source.stem: workbooks.read(source) for source in sources}
@@ -36,12 +43,15 @@ def write(
     file = workbooks.path_from(place, plan.scenario.source)
     for book in books.values():
         workbooks.set_parameters(book, file, plan.scenario.changes)
-    failures = files.execute(books, place, progress, skip="" if studies else STUDY)
+    with what_if.flying(plan, flights) as tried:
+        failures = files.execute(books, place, progress, skip="" if studies else STUDY)
+        told = tried()
     _write_arcs(plan, place / "trajectory.oem")
     (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
     write_tables(plan, place / "tables")
     links = [*([other] if other else []), *beside(place)]
-    text = page(plan, books, failures, links, studies=studies)
+    sliders = what_if.section(told) if told else ""
+    text = page(plan, books, failures, links, what_if=sliders, studies=studies)
     (place / PAGE).write_text(text, encoding="utf-8")
     return tuple(failures)
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from mplan import writing
 from mplan.plan import Plan, fly
 from mplan.programme import Calendar, load_programme, plan_programme
-from mplan.report import mission
+from mplan.report import mission, what_if
 from mplan.report import programme as whole
 from mplan.report.beside import PageLink
 from mplan.report.files import Progress
@@ -41,14 +41,15 @@ def make(
     programme: str | os.PathLike[str] | None = None,
     progress: Progress = lambda done, total, name: None,
     studies: bool = False,
+    flights: int = what_if.MOST_FLIGHTS,
 ) -> Report:
     """Write the report of a scenario, a programme's file or both into the folder `to`.
 
     The folder need not be there yet. Everything is made beside it, which it then becomes in one
     step; where it is there already, each file takes its place at the end, the page as the last
     one. A cell that fails is shown as failed. With `studies` the long studies of the workbooks are
-    flown too. Raises ScenarioError before anything is written, and ValueError where neither is
-    given.
+    flown too; at most so many `flights` are made for the sliders of the page. Raises ScenarioError
+    before anything is written, and ValueError where neither is given.
     """
     if scenario is None and programme is None:
         raise ValueError("a report is about a scenario, a programme, or both")
@@ -59,7 +60,7 @@ def make(
     plan = None if scenario is None else fly(scenario, remedies=True)
     target, page = Path(to).resolve(), whole.PAGE if plan is None else mission.PAGE
     with writing.replacing_folder(target, last=page) as beside:
-        failures = _write(plan, calendar, beside, progress, studies=studies)
+        failures = _write(plan, calendar, beside, progress, studies=studies, flights=flights)
         files = sorted(path.relative_to(beside) for path in beside.rglob("*") if path.is_file())
     every = tuple(target / file for file in files)
     return Report(plan, calendar, target / page, every, failures)
@@ -72,12 +73,13 @@ def _write(
     progress: Progress,
     *,
     studies: bool,
+    flights: int,
 ) -> tuple[str, ...]:
     """Write everything into a folder, each page with a link to the other; return what failed."""
     failures: tuple[str, ...] = ()
     if plan is not None:
         other = _to_programme(calendar)
-        failures += mission.write(plan, place, progress, other, studies=studies)
+        failures += mission.write(plan, place, progress, other, studies=studies, flights=flights)
     if calendar is not None:
         failures += whole.write(calendar, place, progress, _to_mission(plan))
     return failures

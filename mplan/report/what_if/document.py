@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from threading import Event
 from typing import Any
 
 from mplan.comparing import compare
@@ -15,6 +18,7 @@ from mplan.studies.what_if import ChangedFlight, fly_changes
 
 Document = dict[str, Any]
 SAYING = "what if"  # beside how many of its flights are done
+Awaited = Callable[[], Document | None]
 
 
 def fly(
@@ -38,6 +42,20 @@ def fly(
         told[settings.flown[index]] = _told(plan, flown)
         progress(len(told) - 1, len(wanted), SAYING)
     return document(settings, told)
+
+
+@contextmanager
+def flying(plan: Plan, most: int) -> Iterator[Awaited]:
+    """Fly as `fly` does beside what is done meanwhile; the yielded function waits for it.
+
+    What is done meanwhile must fly nothing: compiled integrators are no two threads' at once.
+    """
+    left = Event()
+    with ThreadPoolExecutor(1) as aside:
+        try:
+            yield aside.submit(fly, plan, most=most, stopped=left.is_set).result
+        finally:
+            left.set()
 
 
 def _told(plan: Plan, flown: ChangedFlight) -> beside.Told:

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
-from mplan.comparing import BurnPair, FigurePair, LimitPair, MomentPair
+from mplan.comparing import BurnPair, ElementPair, FigurePair, LimitPair, MomentPair
+from mplan.comparing.masses import ElementMass
 from mplan.flight.record import BurnRecord
 from mplan.scenario.wording import plain
 from mplan.show import limits
@@ -103,6 +104,20 @@ BURNS = (
     Column("B - A margin [m/s]", lambda x: _less(x, _margin, 1)),
     Column("A propellant [kg]", lambda x: _in(x, lambda y: f"{y.propellant:,.0f}")[0]),
     Column("B propellant [kg]", lambda x: _in(x, lambda y: f"{y.propellant:,.0f}")[1]),
+)
+
+
+def _tonnes(pair: ElementPair, say: Callable[[ElementMass], float], place: int) -> str:
+    return _in(pair, lambda x: f"{say(x) / 1e3:,.3f}")[place]
+
+
+MASSES = (
+    Column("element", lambda x: _of_either(x, lambda y: y.name)),
+    Column("A dry [t]", lambda x: _tonnes(x, lambda y: y.dry, 0)),
+    Column("B dry [t]", lambda x: _tonnes(x, lambda y: y.dry, 1)),
+    Column("A propellant [t]", lambda x: _tonnes(x, lambda y: y.propellant, 0)),
+    Column("B propellant [t]", lambda x: _tonnes(x, lambda y: y.propellant, 1)),
+    Column("both, B - A [t]", lambda x: _less(x, lambda y: y.total / 1e3, 3)),
 )
 
 

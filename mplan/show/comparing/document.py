@@ -11,6 +11,7 @@ from importlib.resources import files
 
 from mplan.cautions import CAUTIONS
 from mplan.comparing import Comparison
+from mplan.comparing.masses import ElementMass
 from mplan.contract import missions
 from mplan.contract.burns import burn
 from mplan.contract.findings import finding
@@ -65,6 +66,10 @@ def document(comparison: Comparison) -> Document:
             {"a": x.a and burn(a, x.a), "b": x.b and burn(b, x.b), "differs": x.differs}
             for x in comparison.burns
         ],
+        "masses": [
+            {"a": x.a and _mass(x.a), "b": x.b and _mass(x.b), "differs": x.differs}
+            for x in comparison.masses
+        ],
         "findings": [
             {"what": x.what, "a": x.a and finding(x.a), "b": x.b and finding(x.b)}
             for x in comparison.findings
@@ -79,6 +84,10 @@ def document(comparison: Comparison) -> Document:
             for x in comparison.moments
         ],
     }
+
+
+def _mass(element: ElementMass) -> Document:
+    return {"name": element.name, "dry_kg": element.dry, "propellant_kg": element.propellant}
 
 
 def _plan(plan: Plan) -> Document:

@@ -18,6 +18,7 @@ def sections(comparison: Comparison, *, every: bool) -> dict[str, Section]:
         "Figures": (columns.FIGURES, comparison.figures),
         "Dates": (columns.DATES, comparison.dates),
         "Burns": (columns.BURNS, comparison.burns),
+        "Masses": (columns.MASSES, comparison.masses),
         "Limits": (columns.LIMITS, comparison.limits),
         "Events": (columns.EVENTS, comparison.moments),
     }
