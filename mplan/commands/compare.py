@@ -5,8 +5,12 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from mplan.commands import arguments, output
+
+if TYPE_CHECKING:
+    from mplan.comparing import Comparison
 
 CODES = (
     "Exit codes: 0 compared, whether the plans close or not, 2 bad input, 130 stopped by Ctrl-C."
@@ -27,36 +31,31 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument(
         "--json", metavar="PATH", help="write the comparison as JSON instead; - is standard output"
     )
-    command.add_argument(
-        "--report",
-        metavar="DIR",
-        help="write a page that opens offline into this folder, with tables and JSON beside it",
-    )
     command.add_argument("--all", action="store_true", help="print what is the same too")
     command.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> int:
     """Fly both, and print or write what differs."""
-    from mplan import given
-    from mplan.comparing import compare
-    from mplan.plan import fly
-
     if asked.second is None and not asked.changes:
         arguments.refuse("B", "not given; accepted: a second scenario, --with KEY=VALUE, or both")
-    first = given.scenario(asked.first, [])
-    second = given.scenario(asked.second or asked.first, asked.changes)
-    comparison = compare(fly(first), fly(second))
+    comparison = flown(asked.first, asked.second or asked.first, asked.changes)
     if asked.json is not None:
         from mplan.show.comparing.document import document
 
         output.write_json(asked.json, document(comparison))
-    if asked.report is not None:
-        from mplan import lettering, report
-
-        print(lettering.terminal(str(report.write_comparison(comparison, asked.report))))
-    if asked.json is None and asked.report is None:
+    else:
         from mplan.show.terminal import print_comparison
 
         print_comparison(comparison, sys.stdout, every=asked.all)
     return 0
+
+
+def flown(first: str, second: str, changes: list[str]) -> Comparison:
+    """Return two files, the second with other values, flown and compared. Raises ScenarioError."""
+    from mplan import given
+    from mplan.comparing import compare
+    from mplan.plan import fly
+
+    plans = given.scenario(first, []), given.scenario(second, changes)
+    return compare(*map(fly, plans))

@@ -1,4 +1,4 @@
-"""`mplan report`: the workbooks, executed, as a folder that opens offline."""
+"""`mplan report`: executed workbooks, or two plans side by side, as a folder to pass around."""
 
 from __future__ import annotations
 
@@ -13,10 +13,13 @@ from mplan.commands import arguments, exit_codes, output
 def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     """Add its arguments."""
     text = "execute the workbooks and write a report that opens offline, with its tables and data"
-    more = "Where a cell of a workbook fails, 2: it is named, and all else is written."
+    more = "Where a cell of a workbook fails, 2: it is named, and all else is written. Two plans: "
+    more += "0, whether they close or not."
     epilog = f"{exit_codes.EXIT_CODES} {more}"
     command = add_parser("report", help=text, description=text, epilog=epilog)
     arguments.add_scenario(command, needed=False)
+    second = "another one: a report on both and what differs, --with changing this one"
+    command.add_argument("second", metavar="SECOND", nargs="?", help=second)
     arguments.add_programme(command)
     command.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
     studies = "fly the long studies too: sensitivities, the least that closes, odds, trades"
@@ -35,6 +38,8 @@ def run(asked: argparse.Namespace) -> int:
 
     if asked.scenario is None and (asked.programme is None or asked.changes):
         arguments.refuse("SCENARIO", "not given; accepted: a scenario, --programme FILE, or both")
+    if asked.second is not None:
+        return _two(asked)
     if asked.what_if is not None and asked.what_if < 0:
         arguments.refuse("--what-if", f"found {asked.what_if}; accepted: 0 flights or more")
     scenario = None if asked.scenario is None else arguments.scenario(asked)
@@ -59,3 +64,21 @@ def run(asked: argparse.Namespace) -> int:
     if made.plan is None:
         return exit_codes.CLOSES
     return exit_codes.of(asked, [(made.plan.closes, made.plan.decisions_open)])
+
+
+def _two(asked: argparse.Namespace) -> int:
+    """Write the report on two plans; what only a report on one has is refused."""
+    from mplan import report
+    from mplan.commands import compare
+    from mplan.show import comparing
+
+    given = {"--programme": asked.programme, "--what-if": asked.what_if}
+    given |= {"--studies": asked.studies or None}
+    for name, value in given.items():
+        if value is not None:
+            arguments.refuse(name, "does not go with two scenarios; accepted: with one")
+    comparison = compare.flown(asked.scenario, asked.second, asked.changes)
+    page = report.write_comparison(comparison, asked.to)
+    said = [*comparing.told(comparison), str(page)]
+    print(lettering.terminal("\n".join(said)))
+    return exit_codes.CLOSES

@@ -84,7 +84,45 @@ def test_a_file_in_the_way(tmp_path, capsys):
     """A file where the folder is to be is refused, and stays."""
     there = tmp_path / "file"
     there.write_text("mine", encoding="utf-8")
-    asked = ["compare", FLYBY, "--with", "mission.name=Other", "--report", str(there)]
+    asked = ["report", FLYBY, FLYBY, "--with", "mission.name=Other", "--to", str(there)]
     assert cli.main(asked) == 2
     assert str(there) in capsys.readouterr().err
     assert there.read_text("utf-8") == "mine"
+
+
+def test_report_of_two_files(tmp_path, capsys):
+    """`mplan report A B` writes the page and ends with 0; what differs is B with its changes."""
+    to = tmp_path / "both"
+    asked = ["report", FLYBY, FLYBY, "--with", "mission.name=Other", "--to", str(to)]
+    assert cli.main(asked) == 0
+    out = capsys.readouterr().out
+    assert "1 key differs" in out
+    assert str(to / "comparison.html") in out
+    text = (to / "comparison.html").read_text("utf-8")
+    assert "What differs in the files" in text
+    assert text.count('class="verdict ') == 2
+    assert text.count('<aside class="cautions"') == 1
+    assert (to / "tables" / "comparison_masses.csv").exists()
+
+
+@pytest.mark.parametrize("more", [["--studies"], ["--what-if", "3"], ["--programme", "cornice"]])
+def test_what_two_plans_have_not(more, tmp_path, capsys):
+    """What only the report of one mission has is refused with its name, and nothing is written."""
+    assert cli.main(["report", FLYBY, FLYBY, "--to", str(tmp_path / "no"), *more]) == 2
+    assert f"{more[0]}: does not go with two scenarios" in capsys.readouterr().err
+    assert not (tmp_path / "no").exists()
+
+
+def test_a_negative_number_of_flights(tmp_path, capsys):
+    assert cli.main(["report", FLYBY, "--to", str(tmp_path / "no"), "--what-if", "-1"]) == 2
+    assert "--what-if: found -1; accepted: 0 flights or more" in capsys.readouterr().err
+
+
+def test_masses_side_by_side(comparison):
+    """Each element is beside itself; the one that was made heavier differs by what it was."""
+    moved = [pair for pair in comparison.masses if pair.differs]
+    assert len(comparison.masses) == len(comparison.a.scenario.order)
+    ((a, b),) = moved
+    growth = 1.0 + comparison.a.scenario.margins.mass_growth
+    assert b.dry - a.dry == pytest.approx(50.0 * growth)
+    assert b.propellant == a.propellant

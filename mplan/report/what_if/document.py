@@ -12,7 +12,9 @@ from typing import Any
 from mplan.comparing import compare
 from mplan.plan import Plan
 from mplan.report.files import Progress
-from mplan.report.what_if import beside, combinations
+from mplan.report.what_if import combinations
+from mplan.report.what_if.beside import Told, refused
+from mplan.report.what_if.beside import told as beside
 from mplan.report.what_if.combinations import Key, Settings
 from mplan.studies.what_if import ChangedFlight, fly_changes
 
@@ -36,7 +38,7 @@ def fly(
     settings = combinations.chosen(plan, most)
     if plan.flight.faults or not settings.flown:
         return None
-    told = {settings.home: beside.told(compare(plan, plan))}
+    told = {settings.home: beside(compare(plan, plan))}
     wanted = [settings.changes(key) for key in settings.flown]
     for index, flown in fly_changes(plan, wanted, workers=workers, stopped=stopped):
         told[settings.flown[index]] = _told(plan, flown)
@@ -58,11 +60,11 @@ def flying(plan: Plan, most: int) -> Iterator[Awaited]:
             left.set()
 
 
-def _told(plan: Plan, flown: ChangedFlight) -> beside.Told:
-    return beside.refused(flown) if flown.plan is None else beside.told(compare(plan, flown.plan))
+def _told(plan: Plan, flown: ChangedFlight) -> Told:
+    return refused(flown) if flown.plan is None else beside(compare(plan, flown.plan))
 
 
-def document(settings: Settings, told: Mapping[Key, beside.Told]) -> Document:
+def document(settings: Settings, told: Mapping[Key, Told]) -> Document:
     """Return settings and what was told of each as JSON values, rows that never differ left out."""
     moves = _moving(told)
     for each in told.values():
@@ -88,7 +90,7 @@ def _key(key: Key) -> str:
     return " ".join(map(str, key))
 
 
-def _moving(told: Mapping[Key, beside.Told]) -> list[str]:
+def _moving(told: Mapping[Key, Told]) -> list[str]:
     """Return the rows that are not the same in all flights, in the order of the plan's."""
     found: dict[str, set[str]] = {}
     for each in told.values():
