@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from mplan import checks
@@ -105,11 +106,19 @@ def _open(plan: Plan) -> str:
     return "".join(f", {n} {what}{'s' * (n > 1)} {how}" for n, what, how in told if n)
 
 
-def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None) -> Plan:
+def fly(
+    scenario: Scenario,
+    *,
+    remedies: bool = False,
+    like: Plan | None = None,
+    done: Callable[[int, int], None] = lambda done, total: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> Plan:
     """Fly a scenario and check it.
 
     With `remedies`, what stops the flight or asks a decision comes with changes that were flown
-    again: up to some half a minute of flights.
+    again: up to some half a minute of flights. `done` is told how many of at most how many are
+    made, `stopped` is asked before each whether to leave the rest.
 
     The climb is steered for most propellant left, or as that of a plan it is `like`: quicker, and
     a little less good where the vehicle differs.
@@ -122,4 +131,6 @@ def fly(scenario: Scenario, *, remedies: bool = False, like: Plan | None = None)
     except Unflyable as problem:
         raise scenario.refused(problem.path, str(problem)) from problem
     found = checks.of(flight)
-    return Plan(flight, for_findings(flight, found) if remedies else found)
+    if remedies:
+        found = for_findings(flight, found, done=done, stopped=stopped)
+    return Plan(flight, found)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from mplan.show.mission.compared import compared
 from mplan.show.mission.panel import panel
 from mplan.show.mission.pictures import budget_bars, contact, timeline, trajectory
+from mplan.show.mission.remedied import flown
 from mplan.show.mission.tables import (
     assumptions,
     budget,
@@ -34,6 +35,7 @@ __all__ = [
     "dockings",
     "elements",
     "events",
+    "flown",
     "jettisons",
     "panel",
     "power",

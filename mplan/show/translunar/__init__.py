@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from mplan.show.translunar.days import scanned
 from mplan.show.translunar.panel import panel
 from mplan.show.translunar.pictures import approach, calendar, costs, free_returns, turning
 from mplan.show.translunar.second_launches import delays, passes
@@ -29,6 +30,7 @@ __all__ = [
     "passes",
     "published",
     "revolutions",
+    "scanned",
     "turning",
     "windows",
 ]

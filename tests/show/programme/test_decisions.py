@@ -7,6 +7,7 @@ import pytest
 from mplan import cli
 from mplan.programme import changed_design, longer_builds, missed_windows, plan_programme
 from mplan.show import programme
+from mplan.show import progress as progress_line
 from mplan.show.programme import progress, readings
 
 # Of the second trial: a window it cannot meet, the one it takes, and two that follow.
@@ -108,7 +109,7 @@ def lines(monkeypatch):
         found.append(str(words))
         return Handle()
 
-    monkeypatch.setattr(progress, "display", display)
+    monkeypatch.setattr(progress_line, "display", display)
     return found
 
 
