@@ -29,25 +29,32 @@ class Numbers:
         self.tables, self.charts = count(1), count(1)
 
 
-class _Prose(mistune.HTMLRenderer):
-    """Markdown as HTML, its headings some levels further down."""
+class Prose:
+    """Markdown as HTML, its headings some levels further down; no level is left out."""
 
-    def __init__(self, down: int) -> None:
+    def __init__(self, above: int, down: int) -> None:
+        """Begin below a heading of the level `above`; a workbook's are `down` levels further."""
+        self._write = mistune.create_markdown(renderer=_Levels(above, down), plugins=["table"])
+
+    def html(self, text: str) -> str:
+        """Return a piece of Markdown, which comes after those before."""
+        made = self._write(text)
+        if not isinstance(made, str):  # with another renderer it would be a list of tokens
+            raise TypeError(f"Markdown became {type(made).__name__}, not HTML")
+        return made
+
+
+class _Levels(mistune.HTMLRenderer):
+    """Writes headings at most one level below the one before."""
+
+    def __init__(self, above: int, down: int) -> None:
         super().__init__(escape=False)
-        self._down = down
+        self._last, self._down = above, down
 
     def heading(self, text: str, level: int, **attrs: Any) -> str:  # noqa: ANN401 (as mistune has it)
-        """Return a heading, below those of the page."""
-        at = min(6, level + self._down)
-        return f"<h{at}>{text}</h{at}>\n"
-
-
-def prose(text: str, down: int) -> str:
-    """Return Markdown as HTML, its headings so many levels further `down`."""
-    made = mistune.create_markdown(renderer=_Prose(down), plugins=["table"])(text)
-    if not isinstance(made, str):  # with another renderer it would be a list of tokens
-        raise TypeError(f"Markdown became {type(made).__name__}, not HTML")
-    return made
+        """Return a heading."""
+        self._last = min(6, level + self._down, self._last + 1)
+        return f"<h{self._last}>{text}</h{self._last}>\n"
 
 
 def heading(text: str) -> str:

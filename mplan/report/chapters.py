@@ -16,7 +16,7 @@ from nbformat import NotebookNode
 
 from mplan.kernel import failed_cells
 from mplan.report import cells
-from mplan.report.cells import Numbers
+from mplan.report.cells import Numbers, Prose
 
 CHAPTER = "chapter-"
 LEFT_OUT = "not-in-report"
@@ -146,11 +146,13 @@ def _body(
     parts: Sequence[_Part], numbers: Numbers, *, titled: bool = False, studies: bool = False
 ) -> Iterator[str]:
     left_out: list[str] = []
+    prose = Prose(2, 1)
     for part in parts:
         if titled and part.cells:
             yield f"<h3>{escape(part.title)}</h3>"
+            prose = Prose(3, 2)
         shown = [cell for cell in part.cells if studies or not cell.tagged(STUDY)]
-        yield from _shown(shown, part.title, numbers, down=2 if titled else 1)
+        yield from _shown(shown, part.title, prose, numbers)
         left_out += [x.node.source for x in part.cells if x not in shown]
     titles = list(filter(None, map(cells.heading, left_out)))
     if titles:
@@ -165,12 +167,12 @@ def _is_shown_code(cell: _Cell, studies: bool) -> bool:
     return cell.node.cell_type == "code" and (studies or not cell.tagged(STUDY))
 
 
-def _shown(shown: Sequence[_Cell], about: str, numbers: Numbers, *, down: int) -> Iterator[str]:
+def _shown(shown: Sequence[_Cell], about: str, prose: Prose, numbers: Numbers) -> Iterator[str]:
     """Yield prose and outputs, which are `about` what the last heading says, once there is one."""
     for cell in shown:
         if cell.node.cell_type == "markdown":
             about = cells.heading(cell.node.source) or about
-            yield cells.prose(cell.node.source, down)
+            yield prose.html(cell.node.source)
         elif cell.node.cell_type == "code":
             yield from cells.outputs(cell.node, about, numbers)
             if cell.failed:
