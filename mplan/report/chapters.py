@@ -102,28 +102,33 @@ def of(
         body = _body([part], numbers, studies=studies)
         found.append(Chapter(f"part-{place}", part.title, "", "\n".join(body)))
     for question in questions:
-        own, answer = [x for x in parts if x.chapter == question.name], question.answer(about)
-        if own and answer:
-            found.append(_asked(question, answer, about, own, numbers, studies=studies))
+        own = [part for part in parts if part.chapter == question.name]
+        answered = _asked(question, about, own, numbers, studies=studies) if own else None
+        found += [answered] if answered else []
     return found
 
 
 def _asked(
     question: ChapterQuestion,
-    answer: str,
     about: object,
     parts: list[_Part],
     numbers: Numbers,
     *,
     studies: bool,
-) -> Chapter:
-    """Return the chapter of a question; where nothing was flown for it, why, and what failed."""
+) -> Chapter | None:
+    """Return the chapter of a question, None where it does not arise.
+
+    Where nothing was flown for it, that is why, and what failed.
+    """
     ended = question.ended(about)
+    answer = ended or question.answer(about)
+    if not answer:
+        return None
     if ended:
         for part in parts:
             part.cells = [cell for cell in part.cells if cell.failed]
     body = _body(parts, numbers, titled=question.titled, studies=studies)
-    return Chapter(question.name, question.words, ended or answer, "\n".join(body))
+    return Chapter(question.name, question.words, answer, "\n".join(body))
 
 
 def _parts(name: str, book: NotebookNode) -> Iterator[_Part]:
@@ -131,8 +136,8 @@ def _parts(name: str, book: NotebookNode) -> Iterator[_Part]:
     title = (cells.heading(book.cells[0].source) if book.cells else "") or name
     failed = {each.name: f"{name}, {each}" for each in failed_cells(book)}
     part = _Part("", title)
-    for node in book.cells:
-        cell = _Cell(node, failed.get(node.get("id"), ""))
+    for node in _below_title(book):
+        cell = _Cell(node, failed.get(node.id, ""))
         begun = [tag for tag in node.metadata.get("tags", ()) if tag.startswith(CHAPTER)]
         if begun:
             yield from [part] if part.cells else []
@@ -140,6 +145,15 @@ def _parts(name: str, book: NotebookNode) -> Iterator[_Part]:
         if cell.failed or not cell.tagged(LEFT_OUT):
             part.cells.append(cell)
     yield from [part] if part.cells else []
+
+
+def _below_title(book: NotebookNode) -> Iterator[NotebookNode]:
+    """Yield the cells of a workbook, the first one without the title that it begins with."""
+    for place, node in enumerate(book.cells):
+        if place == 0 and cells.heading(node.source):
+            yield NotebookNode(node, source=node.source.strip().partition("\n")[2])
+        else:
+            yield node
 
 
 def _body(

@@ -115,7 +115,7 @@ def test_verdict_and_remedies_can_be_read(view, overheight):
 
 
 def test_a_phone_reads_it_without_sliding_sideways(phone):
-    """Wide tables and charts scroll by themselves, and the page stays put; the text is not small."""
+    """Wide tables and charts scroll by themselves, the page stays put, text is not small."""
     assert phone.evaluate("document.documentElement.scrollWidth") == 390
     box = phone.locator("#chart-1").bounding_box()
     assert box["x"] >= 0
