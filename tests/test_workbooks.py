@@ -17,7 +17,7 @@ SCENARIOS = Path(__file__).parent.parent / "scenarios"
 BOOKS = workbooks.all_in(workbooks.folder())
 CHARTS = {
     "00_four_burns": 0,
-    "01_whole_mission": 3,
+    "01_whole_mission": 4,
     "02_translunar": 5,
     "03_homeward": 4,
     "04_the_stack": 1,
@@ -29,7 +29,7 @@ CHARTS = {
 }
 PROGRAMME = SCENARIOS / "programmes" / "cornice.toml"
 LONGEST = 12  # lines of a code cell
-HEAVIEST = 300_000  # bytes of an executed workbook: small enough for mail and for version control
+HEAVIEST = 350_000  # bytes of an executed workbook: small enough for mail and for version control
 
 each_book = pytest.mark.parametrize("path", BOOKS, ids=lambda path: path.stem)
 
