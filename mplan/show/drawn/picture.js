@@ -3,7 +3,7 @@
 // Panels (live.js) and cells (in_lab.js) share it: this file stands before theirs.
 
 const CONFIG = { displaylogo: false, displayModeBar: false };
-const LEAST = 480; // px; in a narrower place the picture is scrolled
+const LEAST = 340; // px; in a narrower place the picture is scrolled
 const SETTLES = 60; // ms that a place has kept its width, before the picture follows it
 const NOTE = 18; // px below a saved picture, for what it is not for
 const KINDS = { png: "PNG", svg: "SVG" };

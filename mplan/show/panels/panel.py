@@ -27,12 +27,11 @@ from mplan.show.panels import knobs, unmoved
 from mplan.show.panels.board import REST, Board
 from mplan.show.panels.history import Values
 from mplan.show.panels.pause import Pause
-from mplan.show.panels.reference import ComparedWith
+from mplan.show.panels.pinning import FILE, PINNED, ComparedWith, PinButtons
 from mplan.show.panels.saving import SaveRow
 from mplan.show.panels.stand_in import StandIn
 from mplan.show.reached import NotShown, Reach, require, splash
 
-FILE, PINNED = "the file", "the pinned state"
 Turned = knobs.Knob | knobs.Choice
 IN_VIEW = 2  # pictures beside each other right under the verdict
 NARROWEST = 0.62  # of the width that a picture would have, before it goes below the one before
@@ -90,7 +89,7 @@ class Panel(StandIn):
         self.plan = self._optimised = self._whole(fly(scenario))
         self._make_words()
         turned = [(knob, knob.read(scenario)) for knob in self.knobs(scenario)]
-        self.board = Board(turned, self._moved, least=self.least, more=(self.pin, self.unpin))
+        self.board = Board(turned, self._moved, least=self.least, more=[self.pins])
         self.controls, self.trouble = self.board.controls, self.board.trouble
         self.back = self.board.back
         self._wanted = self._tried = self._shown = self._home = self.board.values
@@ -115,22 +114,7 @@ class Panel(StandIn):
         self.verdict = widgets.HTML(layout={"flex": "0 0 auto"})
         self.verdict.add_class("mplan-verdict")
         self.words, self.findings, self.steered = (widgets.HTML() for _ in range(3))
-        narrow = {"width": "auto"}
-        self.pin = widgets.Button(
-            description="Pin",
-            icon="thumb-tack",
-            tooltip="compare with what is shown now",
-            layout=narrow,
-        )
-        self.unpin = widgets.Button(
-            description="Unpin",
-            icon="times",
-            tooltip="compare with the file again",
-            layout=narrow,
-            disabled=True,
-        )
-        self.pin.on_click(self._pin)
-        self.unpin.on_click(self._unpin)
+        self.pins = PinButtons(self._pin, self._unpin)
         self.saving = SaveRow(self._file.source, lambda: self.scenario)
 
     def _laid_out(self) -> list[widgets.Widget]:
@@ -281,18 +265,18 @@ class Panel(StandIn):
         return self.plan.verdict, self._apart, self.words.value, self.findings.value
 
     @shows_errors
-    def _pin(self, button: object) -> None:
+    def _pin(self) -> None:
         """Compare with what is shown from now on, its climb optimised as the file's is."""
         self.settle()
         self._refer_to(ComparedWith(PINNED, self.plan, self._shown, self._drawn()))
 
     @shows_errors
-    def _unpin(self, button: object) -> None:
+    def _unpin(self) -> None:
         self._refer_to(self._of_file)
 
     def _refer_to(self, reference: ComparedWith) -> None:
         self._reference = reference
-        self.unpin.disabled = reference is self._of_file
+        self.pins.unpin.disabled = reference is self._of_file
         self.board.compare(reference.values)
         self._tell()
         self._draw()

@@ -95,6 +95,7 @@ class ProgrammePanel(StandIn):
         return self._file.change(changes) if changes else self._file
 
     def _moved(self) -> None:
+        before = self.calendar
         self.board.say(BUSY)
         try:
             self.calendar = plan_programme(self._changed(), remedies=False, fly_windows=False)
@@ -108,8 +109,19 @@ class ProgrammePanel(StandIn):
         drawing = pictures.missions_drawing(self.calendar, self._theme)
         same = self.board.values == self.board.home
         self.figure.redraw(drawing if same else behind(drawing, self._drawn_first, "the file"))
-        self.board.say("")
+        self.board.say(self._why_not(before))
         self.keep_soon()
+
+    def _why_not(self, before: Calendar) -> str:
+        """Return what keeps a move from changing any date, or the end; "" where the end moves."""
+        if self.calendar.finish != before.finish:
+            return ""
+        held = [x.element for x in readings.critical(self.calendar) if x.kind == "build"]
+        names = " and the ".join(dict.fromkeys(plain(x) for x in held if x))
+        waits = f"the end waits for the {names}" if names else "the end stays"
+        if self.calendar.tasks == before.tasks:
+            return f"This changes no date in the calendar: {waits}."
+        return f"Tasks move, but {waits}." if names else "Tasks move, but the end stays."
 
     def _tell(self) -> None:
         """Put the calendar into words: its end, what clashes, and what differs from the file's."""

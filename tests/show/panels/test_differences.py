@@ -25,7 +25,7 @@ def shared(reference_landing):
 
 @pytest.fixture
 def panel(shared):
-    shared.unpin.click()
+    shared.pins.unpin.click()
     shared.back.click()
     return shared
 
@@ -52,7 +52,7 @@ def test_verdict_and_lines_tell_by_how_much(panel, landing_plan):
 def test_a_pinned_state_is_compared_with(panel):
     """Pinned, a state is what outlines and differences are taken from, until it is unpinned."""
     panel.controls[PAYLOAD].value = 300.0
-    panel.pin.click()
+    panel.pins.pin.click()
     assert "As in the pinned state." in panel.verdict.value
     pinned = panel.plan
     panel.controls[PAYLOAD].value = 320.0
@@ -62,7 +62,7 @@ def test_a_pinned_state_is_compared_with(panel):
     assert [x["x"] for x in panel.figures[0].traces] == [x["x"] for x in over.traces]
     panel.controls[PAYLOAD].reset.click()
     assert panel.controls[PAYLOAD].value == 300.0
-    panel.unpin.click()
+    panel.pins.unpin.click()
     assert "Compared with the file" in panel.verdict.value
 
 
@@ -70,7 +70,7 @@ def test_findings_that_come_and_go_are_marked(panel):
     """What a change brings is new; taken back after a pin, it is gone."""
     panel.controls[PAYLOAD].value = 1000.0
     assert "new" in differences.of(panel.findings.value)
-    panel.pin.click()
+    panel.pins.pin.click()
     panel.controls[PAYLOAD].value = 200.0
     assert "gone" in differences.of(panel.findings.value)
     assert "<s>" in panel.findings.value

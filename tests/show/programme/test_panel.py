@@ -83,3 +83,15 @@ def test_a_move_tells_what_it_did(small):
     assert "60 d later" in differences.of(shown.said.value)
     shown.board.undo.click()
     assert not differences.of(shown.said.value)
+
+
+def test_a_line_that_nothing_waits_for_says_so(small):
+    """A line a trifle slower changes no day: what the end waits for is named; faster, it is not."""
+    shown = programme.panel(small)
+    slower = small.programme.change("elements.stage.rate", "0.999999 /year")
+    shown.controls[RATE].value = 0.999999
+    assert plan_programme(slower, remedies=False).finish == small.finish
+    assert "the end waits for the stage" in shown.trouble.value
+    shown.controls[RATE].value = 2.0
+    assert shown.calendar.finish < small.finish
+    assert shown.trouble.value == ""
