@@ -164,8 +164,8 @@
   }
 
   const SHADES = {
-    "climb and Earth orbit": "--grey", "to the Moon": "--main", "lunar orbit": "--second",
-    "on the Moon": "--faint", home: "--bad", waits: "--grey",
+    "climb and Earth orbit": "--climb", "to the Moon": "--outbound", "lunar orbit": "--lunar-orbit",
+    "on the Moon": "--surface", home: "--homeward",
   };
   const end = (flight) => (flight.phases || []).reduce((most, span) => Math.max(most, span[2]), 0);
   const days = Math.max(1, ...Object.values(data.flights).map(end));
@@ -177,6 +177,9 @@
         ...box, fill: solid ? `var(${SHADES[name] || "--grey"})` : "none",
         stroke: "currentColor", "stroke-width": 1, "stroke-dasharray": solid ? "none" : "3 2",
       }));
+      if (!solid || box.width < 6.5 * name.length) continue;
+      const at = { x: box.x + box.width / 2, y: top + 13, "font-size": 10, "text-anchor": "middle" };
+      svg.append(drawn("text", { ...at, class: name === "to the Moon" ? "wi-on-main" : "wi-on" }, name));
     }
   }
 
@@ -219,15 +222,15 @@
     const label = "The way to the Moon and home to scale, beside that of the plan";
     const svg = drawn("svg", { viewBox: `0 0 ${box.wide} ${box.tall}`, role: "img", "aria-label": label });
     for (const ways of plan.path || []) svg.append(way(ways, { stroke: "currentColor", "stroke-width": 1, "stroke-dasharray": "3 3" }));
-    const shades = ["--grey", "--main", "--bad"], dashes = ["2 3", "none", "8 4"];
+    const shades = ["--moon", "--outbound", "--homeward"], dashes = ["2 3", "none", "8 4"];
     flight.path.forEach((ways, i) => {
       const final = i === flight.path.length - 1 && i > 1 ? 2 : Math.min(i, 1);
       svg.append(way(ways, { stroke: `var(${shades[final]})`, "stroke-width": i ? 2.5 : 1.5, "stroke-dasharray": dashes[final] }));
     });
     const [x, y] = flight.path[1].at(-1);
-    svg.append(drawn("circle", { cx: x - box.left, cy: box.high - y, r: 5, fill: "currentColor" }));
+    svg.append(drawn("circle", { cx: x - box.left, cy: box.high - y, r: 5, fill: "var(--moon)" }));
     svg.append(drawn("text", { x: x + 10 - box.left, y: box.high - y + 24, "font-size": 20 }, "Moon"));
-    svg.append(drawn("circle", { cx: -box.left, cy: box.high, r: 6.4, fill: "var(--good)" }));
+    svg.append(drawn("circle", { cx: -box.left, cy: box.high, r: 6.4, fill: "var(--earth)" }));
     svg.append(drawn("text", { x: 12 - box.left, y: box.high + 6, "font-size": 20 }, "Earth"));
     const caption = "To scale, Earth at rest, the Moon straight up at mid-stay: to the Moon (solid), home (long dashes), "
       + "the Moon's own path (dots); thin dashes: the plan.";
