@@ -51,11 +51,12 @@ def _verdict(plan: Plan) -> Told:
     closes, _, more = said.partition(": ")
     ended = plan.flight.ended
     when = f"The flight ends after {clock(plan.flight.duration)}"
+    why = f": {ended.text}" if ended and ended.text not in more else ""
     return {
         "tone": ("open" if plan.decisions_open else "good") if plan.closes else "bad",
         "closes": closes.capitalize(),
         "verdict": more,
-        "ended": f"{when}: {ended.text}" if ended else "",
+        "ended": f"{when}{why}." if ended else "",
     }
 
 

@@ -185,8 +185,8 @@
 
   function drawDays(flight) {
     const phases = flight.phases || [];
-    const words = phases.map(([name, begin, finish]) => `${name} ${(finish - begin).toFixed(1)} d`).join(", ");
-    const svg = drawn("svg", { viewBox: "-1 0 402 66", role: "img", "aria-label": words || "not flown" });
+    const words = phases.map(([name, begin, finish]) => `${name} ${(finish - begin).toFixed(days < 2 ? 3 : 1)} d`).join(", ");
+    const svg = drawn("svg", { viewBox: "-1 0 414 66", role: "img", "aria-label": words || "not flown" });
     phaseRow(svg, plan, 2, false);
     phaseRow(svg, flight, 24, true);
     const step = days > 60 ? 30 : days > 20 ? 5 : 1;
