@@ -76,7 +76,12 @@ def test_the_names_are_there(nasty):
 def test_html(nasty):
     """Pages, tables and words of panels show them letter by letter."""
     parts = [page.page(nasty, {})]
-    parts += [notes.gist(nasty), notes.findings(nasty), notes.trouble(NASTY), notes.verdict(nasty)]
+    parts += [
+        notes.gist(nasty, nasty),
+        notes.findings(nasty),
+        notes.trouble(NASTY),
+        notes.verdict(nasty),
+    ]
     parts += [notebook.Table(frame)._repr_html_() for frame in tables.everything(nasty).values()]
     parts += [notebook.made_from(nasty)._repr_html_()]
     for part in parts:

@@ -26,11 +26,26 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument("--studies", action="store_true", help=studies)
     sliders = "changed missions flown for the sliders of the page; 70 if not given, 0 for none"
     command.add_argument("--what-if", metavar="FLIGHTS", type=int, help=sliders)
+    printed = "print the page to a PDF too, by a Chromium, Chrome or Edge that is installed"
+    command.add_argument("--pdf", action="store_true", help=printed)
+    sheets = "of the PDF; A4 if not given"
+    command.add_argument("--paper", choices=("A4", "letter"), default="A4", help=sheets)
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
 
 
 def run(asked: argparse.Namespace) -> int:
+    """Make it, unless there is nothing to print a PDF with that was asked for."""
+    from mplan import report
+
+    try:
+        return _made(asked)
+    except report.NoPdf as problem:
+        output.complain(problem)
+        return exit_codes.BAD_INPUT
+
+
+def _made(asked: argparse.Namespace) -> int:
     """Make it, and name the cells that failed."""
     from mplan import given, report
     from mplan.show.programme import readings
@@ -52,6 +67,7 @@ def run(asked: argparse.Namespace) -> int:
             progress=step,
             studies=asked.studies,
             flights=report.MOST_FLIGHTS if asked.what_if is None else asked.what_if,
+            paper=asked.paper if asked.pdf else None,
         )
     said = [made.plan.verdict] if made.plan else []
     said += [readings.headline(made.calendar)] if made.calendar else []
@@ -78,7 +94,7 @@ def _two(asked: argparse.Namespace) -> int:
         if value is not None:
             arguments.refuse(name, "does not go with two scenarios; accepted: with one")
     comparison = compare.flown(asked.scenario, asked.second, asked.changes)
-    page = report.write_comparison(comparison, asked.to)
+    page = report.write_comparison(comparison, asked.to, asked.paper if asked.pdf else None)
     said = [*comparing.told(comparison), str(page)]
     print(lettering.terminal("\n".join(said)))
     return exit_codes.CLOSES

@@ -12,7 +12,7 @@ from typing import Any
 import mistune
 from nbformat import NotebookNode
 
-from mplan.show.drawn.figure import PLOTLY
+from mplan.show.drawn.figure import PICTURE, PLOTLY
 
 TABLE = re.compile(r"<table\b.*?</table>", re.DOTALL)
 BEGIN = re.compile(r"<table[^>]*>")
@@ -108,11 +108,13 @@ def chart(data: Mapping[str, Any], numbers: Numbers, *, fits: bool = False) -> s
     On a phone one that `fits` is as narrow as the screen; the others scroll in their box.
     """
     number, words = next(numbers.charts), escape(data["text/plain"])
-    figure = json.dumps(data[PLOTLY], separators=(",", ":")).replace("<", "\\u003c")
+    told = {**data[PLOTLY], "about": data[PICTURE]}
+    figure = json.dumps(told, separators=(",", ":")).replace("<", "\\u003c")
     height = data[PLOTLY]["layout"].get("height", LOW)
     kind = "chart fits" if fits else "chart"
     return (
-        f'<figure><div class="wide"><div class="{kind}" id="chart-{number}" role="img" '
+        f'<figure class="drawn"><div class="wide">'
+        f'<div class="{kind}" id="chart-{number}" role="img" '
         f'aria-label="{words}" style="height:{height}px"></div></div>'
         f'<img class="still" alt="{words}" src="data:image/png;base64,{data["image/png"]}">'
         f"<figcaption>Figure {number}. {words}</figcaption></figure>"

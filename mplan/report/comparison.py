@@ -10,12 +10,13 @@ from pathlib import Path
 from mplan import writing
 from mplan.cautions import CAUTIONS
 from mplan.comparing import Comparison
-from mplan.report import comparison_screen
+from mplan.report import comparison_screen, pdf
 from mplan.report.beside import beside
 from mplan.report.cells import Numbers, tables
 from mplan.report.chapters import Chapter
 from mplan.report.files import write_tables
 from mplan.report.page import document
+from mplan.report.pdf import Paper
 from mplan.show import comparing, notebook
 
 PAGE = "comparison.html"
@@ -31,10 +32,11 @@ QUESTIONS = {
 }
 
 
-def write(comparison: Comparison, to: str | os.PathLike[str]) -> Path:
+def write(comparison: Comparison, to: str | os.PathLike[str], paper: Paper | None = None) -> Path:
     """Write page, tables and JSON of a comparison into the folder `to`; return the page.
 
-    As with a mission's report, the folder is there whole or not at all.
+    As with a mission's report, the folder is there whole or not at all. With a `paper` the page is
+    printed to a PDF too; raises NoPdf where that does not work.
     """
     target = Path(to).resolve()
     with writing.replacing_folder(target, last=PAGE) as place:
@@ -44,6 +46,8 @@ def write(comparison: Comparison, to: str | os.PathLike[str]) -> Path:
         named = {f"comparison_{title.lower()}": frame for title, frame in frames.items()}
         write_tables(named, CAUTIONS, place / "tables" / "comparison.xlsx")
         (place / PAGE).write_text(page(comparison, place), encoding="utf-8")
+        if paper is not None:
+            pdf.write(place / PAGE, (place / PAGE).with_suffix(".pdf"), paper)
     return target / PAGE
 
 

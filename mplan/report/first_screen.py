@@ -18,7 +18,7 @@ from mplan.show.drawn.figure import Picture
 from mplan.show.mission.burn_bars import label, short_by
 from mplan.show.notes import MARKS
 
-MOST = 4  # findings that are told before the reader is led to all of them
+MOST = 3  # findings that are told before the reader is led to all of them
 BURNS_OUT = "burns out"
 
 
@@ -61,7 +61,7 @@ def of(plan: Plan, numbers: Numbers) -> str:
     marked = judged(closes=plan.closes, decisions=plan.decisions_open)
     parts = [
         f'<div class="said">{verdict(marked, plan.verdict)}{cautions(CAUTIONS)}</div>',
-        '<div class="glance">',
+        f'<div class="glance{" grave" if any(x.rank < 2 for x in plan.findings) else ""}">',
         box("picture", "The way", _picture(plan, numbers)),
         box("dates", "Key dates", _dates(plan)),
         box("decisions", "To decide", _decisions(plan)),

@@ -1,54 +1,40 @@
-"use strict";
-// Charts are drawn when they come into sight, and drawn anew where the page turns dark or light.
-const twins = JSON.parse(document.getElementById("dark-colours").textContent);
+// Charts are drawn when they come into sight; the style sheet turns them dark with the page.
 const system = matchMedia("(prefers-color-scheme: dark)");
-const drawn = new Set();
+const PHONE = 500; // px, below which a chart's words are smaller
+const button = document.getElementById("theme");
 
 function isDark() {
   const chosen = document.documentElement.dataset.theme;
   return chosen ? chosen === "dark" : system.matches;
 }
 
-function dressed(part) {
-  if (typeof part === "string") return twins[part.toLowerCase()] ?? part;
-  if (Array.isArray(part)) return part.map(dressed);
-  if (part === null || typeof part !== "object") return part;
-  return Object.fromEntries(Object.entries(part).map(([name, value]) => [name, dressed(value)]));
-}
-
-function draw(chart) {
-  const kept = document.getElementById(`${chart.id}-data`);
-  let figure = JSON.parse(kept.textContent);
-  if (isDark()) figure = dressed(figure);
-  if (chart.clientWidth < 500) figure.layout.font.size = 10; // a phone
-  Plotly.react(chart, figure.data, figure.layout, figure.config);
-  drawn.add(chart);
-}
-
-const seen = new IntersectionObserver((entries) => {
-  for (const entry of entries) {
-    if (entry.isIntersecting && !drawn.has(entry.target)) draw(entry.target);
-  }
-}, { rootMargin: "600px" });
-
 function offer() {
   button.textContent = isDark() ? "Light page" : "Dark page";
 }
 
-function redress() {
-  offer();
-  drawn.forEach(draw);
+function draw(chart) {
+  const { data, layout, config, about } = JSON.parse(document.getElementById(`${chart.id}-data`).textContent);
+  if (chart.clientWidth < PHONE) layout.font.size = 10;
+  Plotly.newPlot(chart, data, layout, { ...config, displayModeBar: false });
+  chart.after(savingButtons((kind) => save(Plotly, chart, kind, about)));
 }
 
-const button = document.getElementById("theme");
+const seen = new IntersectionObserver((entries) => {
+  for (const { isIntersecting, target } of entries) {
+    if (!isIntersecting) continue;
+    seen.unobserve(target);
+    draw(target);
+  }
+}, { rootMargin: "600px" });
+for (const chart of document.querySelectorAll(".chart")) seen.observe(chart);
+
 button.hidden = false;
 button.addEventListener("click", () => {
   document.documentElement.dataset.theme = isDark() ? "light" : "dark";
-  redress();
+  offer();
 });
-system.addEventListener("change", redress);
+system.addEventListener("change", offer);
 offer();
-for (const chart of document.querySelectorAll(".chart")) seen.observe(chart);
 
 // What is wider than its box can be scrolled by keys too.
 const measured = new ResizeObserver((entries) => {

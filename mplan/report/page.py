@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping, Sequence
 from html import escape
 from importlib.resources import files
@@ -18,7 +17,7 @@ from mplan.report.beside import PageLink
 from mplan.report.cells import Numbers, failure
 from mplan.report.chapters import Chapter
 from mplan.show import notebook, programme
-from mplan.show.drawn import palette
+from mplan.show.drawn import dark, scripts
 
 
 def page(
@@ -75,9 +74,8 @@ def document(
         contents="".join(_entries(parts)),
         body="\n".join(part.html for part in parts),
         links="".join(f"<li>{link.html}</li>" for link in links),
-        style=_kept("style.css"),
-        script=_kept("page.js"),
-        colours=json.dumps(_colours()),
+        style=_style(),
+        script=_script(),
         plotly=get_plotlyjs(),
     )
 
@@ -97,7 +95,13 @@ def _kept(name: str) -> str:
     return files("mplan.report").joinpath(name).read_text("utf-8")
 
 
-def _colours() -> dict[str, str]:
-    """Return the colours of pictures on a light page, each with its twin on a dark one."""
-    light, dark = (vars(palette.LOOKS[theme]) for theme in ("light", "dark"))
-    return {x.lower(): dark[name] for name, x in light.items() if isinstance(x, str)}
+def _style() -> str:
+    """Return the page's style: pictures are dark where the system or the reader wants it so."""
+    system, chosen = ':root:not([data-theme="light"])', ':root[data-theme="dark"]'
+    follows = f"@media (prefers-color-scheme: dark) {{ {dark.css(system)} }}"
+    pictures = f"@media screen {{ {dark.css(chosen)} {follows} }}"
+    return f"{_kept('style.css')}\n{scripts.style()}\n{pictures}"
+
+
+def _script() -> str:
+    return f"{scripts.picture()}\n{_kept('page.js')}"

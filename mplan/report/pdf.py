@@ -6,6 +6,7 @@ import os
 import shutil
 import subprocess
 import tempfile
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Literal, get_args
 
@@ -73,6 +74,15 @@ def write(page: Path, to: Path, paper: Paper = "A4") -> None:
     if run.returncode or not to.exists():
         last = next(reversed(run.stderr.strip().splitlines()), "it said nothing")
         raise NoPdf(f"PDF: {program} did not print: {last}")
+
+
+def beside(pages: Iterable[Path], paper: Paper) -> Iterator[str]:
+    """Print each page to a PDF of its name in its folder; yield what did not work, a line each."""
+    for page in pages:
+        try:
+            write(page, page.with_suffix(".pdf"), paper)
+        except NoPdf as problem:
+            yield str(problem)
 
 
 def _as_root() -> list[str]:

@@ -15,7 +15,7 @@ from mplan.show.notes import MARKS
 from mplan.show.programme import readings
 from mplan.show.programme.readings import NO_COMMITMENT
 
-MOST = 5  # dates, and clashes
+MOST = 4  # dates, and clashes
 
 
 def of(calendar: Calendar, numbers: Numbers) -> str:
@@ -24,7 +24,7 @@ def of(calendar: Calendar, numbers: Numbers) -> str:
     parts = [
         f'<div class="said">{verdict(_judged(calendar), readings.headline(calendar))}'
         f"{cautions(lines)}</div>",
-        '<div class="glance">',
+        f'<div class="glance{" grave" if calendar.clashes else ""}">',
         box("picture", "Pads, crews and teams", _picture(calendar, numbers)),
         box("burns-at-a-glance", "Flights", _flights(calendar)),
         box("dates", "The next dates", _dates(calendar)),
@@ -43,7 +43,11 @@ def _judged(calendar: Calendar) -> Judged:
 
 def _picture(calendar: Calendar, numbers: Numbers) -> str:
     found = programme.resources(calendar)
-    return chart(found._repr_mimebundle_()[0], numbers) if isinstance(found, Picture) else ""
+    return (
+        chart(found._repr_mimebundle_()[0], numbers, fits=True)
+        if isinstance(found, Picture)
+        else ""
+    )
 
 
 def _flights(calendar: Calendar) -> str:

@@ -12,10 +12,11 @@ from pathlib import Path
 from mplan import writing
 from mplan.plan import Plan, fly
 from mplan.programme import Calendar, load_programme, plan_programme
-from mplan.report import mission, what_if
+from mplan.report import mission, pdf, what_if
 from mplan.report import programme as whole
 from mplan.report.beside import PageLink
 from mplan.report.files import Progress
+from mplan.report.pdf import Paper
 from mplan.scenario import Scenario, load
 
 
@@ -42,17 +43,21 @@ def make(
     progress: Progress = lambda done, total, name: None,
     studies: bool = False,
     flights: int = what_if.MOST_FLIGHTS,
+    paper: Paper | None = None,
 ) -> Report:
     """Write the report of a scenario, a programme's file or both into the folder `to`.
 
     The folder need not be there yet. Everything is made beside it, which it then becomes in one
     step; where it is there already, each file takes its place at the end, the page as the last
     one. A cell that fails is shown as failed. With `studies` the long studies of the workbooks are
-    flown too; at most so many `flights` are made for the sliders of the page. Raises ScenarioError
-    before anything is written, and ValueError where neither is given.
+    flown too; at most so many `flights` are made for the sliders of the page. With a `paper` each
+    page is printed to a PDF too. Raises ScenarioError before anything is written, ValueError where
+    neither is given, and NoPdf where nothing prints.
     """
     if scenario is None and programme is None:
         raise ValueError("a report is about a scenario, a programme, or both")
+    if paper is not None:
+        pdf.browser()
     if scenario is not None and not isinstance(scenario, Scenario):
         scenario = load(scenario)
     planned = None if programme is None else load_programme(programme)
@@ -61,6 +66,8 @@ def make(
     target, page = Path(to).resolve(), whole.PAGE if plan is None else mission.PAGE
     with writing.replacing_folder(target, last=page) as beside:
         failures = _write(plan, calendar, beside, progress, studies=studies, flights=flights)
+        if paper is not None:
+            failures += tuple(pdf.beside(sorted(beside.glob("*.html")), paper))
         files = sorted(path.relative_to(beside) for path in beside.rglob("*") if path.is_file())
     every = tuple(target / file for file in files)
     return Report(plan, calendar, target / page, every, failures)

@@ -6,7 +6,9 @@ import sys
 
 import pytest
 
+from mplan import cli
 from mplan.report import pdf
+from tests.conftest import MISSIONS
 
 
 @pytest.fixture
@@ -61,3 +63,28 @@ def test_the_paper_is_part_of_the_page(page, tmp_path, monkeypatch, paper):
     printed = (tmp_path / "report.pdf").read_text("utf-8")
     assert f"@page {{ size: {paper}; }}" in printed
     assert page.read_text("utf-8") == before
+
+
+def test_the_command_says_so_before_anything_is_flown(tmp_path, monkeypatch, capsys):
+    """One line, the code of bad input, and nothing is written."""
+    monkeypatch.setenv(pdf.BROWSER, "no-such-browser")
+    asked = ["report", str(MISSIONS / "single_flyby.toml"), "--to", str(tmp_path / "out"), "--pdf"]
+    assert cli.main(asked) == 2
+    said = capsys.readouterr().err
+    assert said.startswith("PDF: no-such-browser is not there; accepted: ")
+    assert not (tmp_path / "out").exists()
+
+
+def test_a_report_has_its_pdf_beside_it(page, tmp_path, monkeypatch):
+    """What does not print is told, and the other pages are printed all the same."""
+    code = (
+        "to = next(x for x in sys.argv if x.startswith('--print-to-pdf=')).partition('=')[2]\n"
+        "'bad' in to and sys.exit('jam')\n"
+        "pathlib.Path(to).write_text('printed')"
+    )
+    monkeypatch.setenv(pdf.BROWSER, printer(tmp_path, code))
+    bad = page.with_name("bad.html")
+    bad.write_text(page.read_text("utf-8"), encoding="utf-8")
+    (failed,) = pdf.beside([bad, page], "A4")
+    assert failed.endswith("did not print: jam")
+    assert page.with_suffix(".pdf").read_text("utf-8") == "printed"

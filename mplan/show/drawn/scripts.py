@@ -13,7 +13,17 @@ def _text(name: str) -> str:
 
 def script(name: str) -> str:
     """Return the text of a script that draws pictures, what such scripts share before it."""
-    return f"{_text('picture.js')}\n{_text(name)}"
+    return f"{picture()}\n{_text(name)}"
 
 
-STYLE = f"{_text('picture.css')}\n{dark.css(dark.IN_LAB)}"  # of JupyterLab's page
+def picture() -> str:
+    """Return the text of what all such scripts share: fitting, and buttons that save."""
+    return _text("picture.js")
+
+
+def style() -> str:
+    """Return the style of a picture's buttons, on any page."""
+    return _text("picture.css")
+
+
+STYLE = f"{style()}\n{dark.css(dark.IN_LAB)}"  # of JupyterLab's page
