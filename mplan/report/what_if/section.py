@@ -32,8 +32,10 @@ def _own(name: str) -> str:
 
 def _colours() -> dict[str, str]:
     """Return the colours of light and dark pages, by the names they have in the style."""
-    names = ("main", "second", "good", "bad", "quiet", "faint", "on_main", "on_second")
-    names += ("earth", "moon", "climb", "outbound", "lunar_orbit", "surface", "homeward")
+    names = (
+        *("main", "second", "good", "bad", "quiet", "faint", "on_main", "on_second"),
+        *("earth", "moon", "climb", "outbound", "lunar_orbit", "surface", "homeward"),
+    )
     return {
         f"{theme}_{name}": getattr(look, name)
         for theme, look in palette.LOOKS.items()
