@@ -112,7 +112,7 @@ def test_windows_drawn(capsys, tmp_path, end, begins):
     assert drawn[: len(begins)].lower() == begins.lower()
     if end == "html":
         page = drawn.decode("utf-8")
-        assert page.count('data-chart="chart-') == 3  # the way on the first screen, calendar and map
+        assert page.count('data-chart="chart-') == 3  # one on the first screen
         assert "Launch windows" in page
         assert not re.search(r'<(script|link|img)[^>]+="https?:', page.replace(get_plotlyjs(), ""))
 
