@@ -31,7 +31,7 @@ class LessonPanel(StandIn):
         self.controls, self.trouble = self.board.controls, self.board.trouble
         self._first = self.drawing = shown(**self.board.values)
         self.words = widgets.HTML()
-        self.figure = LiveFigure(self.drawing, WIDTH)
+        self.figure = LiveFigure(self.drawing, WIDTH, getattr(shown, "func", shown).__name__)
         picture = widgets.HBox([self.figure], layout={"overflow": "auto"})
         super().__init__([self.board, self.words, picture])
         self._tell()

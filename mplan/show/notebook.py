@@ -13,6 +13,8 @@ from mplan.show import notes, provenance, tables
 
 NO_FORMULAS = "tex2jax_ignore mathjax_ignore"  # a dollar sign in a name begins none
 SHORT = 24  # characters
+BROAD = 9  # columns, from which on a table is set closer and keeps its first one in sight
+KEPT = "position:sticky; left:0; background:var(--jp-layout-color0, var(--paper, Canvas))"
 
 
 class Words:
@@ -45,19 +47,29 @@ class Table(Words):
 
 def _html(frame: pd.DataFrame, written: pd.DataFrame) -> str:
     sides = ["right" if pd.api.types.is_numeric_dtype(frame[name]) else "left" for name in frame]
-    head = _row("th", frame.columns, sides)
-    body = "".join(_row("td", row, sides) for row in written.itertuples(index=False))
-    return f"<table><thead>{head}</thead><tbody>{body}</tbody></table>"
+    styles = [f"text-align:{side}" for side in sides]
+    broad = len(sides) >= BROAD
+    if broad:
+        styles = [f"{style}; padding:0.3em 0.4em" for style in styles]
+        styles[0] += f"; {KEPT}"
+    head = _row("th", frame.columns, styles)
+    body = "".join(_row("td", row, styles) for row in written.itertuples(index=False))
+    small = ' style="font-size:92%"' if broad else ""
+    return f"<table{small}><thead>{head}</thead><tbody>{body}</tbody></table>"
 
 
-def _row(tag: str, cells: Iterable[str], sides: list[str]) -> str:
-    return f"<tr>{''.join(_cell(tag, *pair) for pair in zip(cells, sides, strict=True))}</tr>"
+def _row(tag: str, cells: Iterable[str], styles: list[str]) -> str:
+    return f"<tr>{''.join(_cell(tag, *pair) for pair in zip(cells, styles, strict=True))}</tr>"
 
 
-def _cell(tag: str, text: str, side: str) -> str:
-    """Return a cell: a short one, as a date, is not broken into lines, a long one not squeezed."""
-    lines = "; white-space:nowrap" if len(text) <= SHORT else f"; min-width:{SHORT}ch"
-    return f'<{tag} style="text-align:{side}{lines if tag == "td" else ""}">{escape(text)}</{tag}>'
+def _cell(tag: str, text: str, style: str) -> str:
+    """Return a cell: a short one, as a date, is not broken into lines, a long one not squeezed.
+
+    Headings break between words, and no word of theirs is broken.
+    """
+    whole = "; white-space:nowrap" if len(text) <= SHORT else f"; min-width:{SHORT}ch"
+    lines = whole if tag == "td" else "; word-break:normal; overflow-wrap:normal"
+    return f'<{tag} style="{style}{lines}">{escape(text)}</{tag}>'
 
 
 def verdict(plan: Plan) -> Words:

@@ -54,10 +54,14 @@ class Drawing:
 
 
 class Chart(NamedTuple):
-    """How a plan is drawn in a panel, and how wide [px] where there is room for more than one."""
+    """How a plan is drawn in a panel, and how wide [px] where there is room for more than one.
+
+    Where there is less it shrinks, but not below `least` [px], at which its words would be cut off.
+    """
 
     drawing: Callable[..., Drawing]  # of a plan and a theme
     width: int
+    least: int = 0
 
     @property
     def name(self) -> str:

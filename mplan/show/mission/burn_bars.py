@@ -13,7 +13,7 @@ from mplan.show.drawn.palette import Look, Theme
 
 ROW, EDGES = 26, 96  # px: a burn, and what stands above and below all of them
 WIDTH = 700  # px, in a panel
-ROOM = 2.0  # the axis is this many times the longest bar, so that its words stand beside it
+ROOM = 2.35  # the axis is this many times the longest bar, so that its words stand beside it
 
 
 def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:

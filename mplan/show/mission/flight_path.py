@@ -110,7 +110,7 @@ def _marks(coasts: list[Coast], begin: float, view: View, look: Look) -> Trace:
 
 def _bodies(view: View, moons: np.ndarray, look: Look) -> list[Trace]:
     centres = view.flat(moons)
-    names = ["Moon at arrival", "Moon at departure"] if len(moons) > 1 else ["Moon"]
+    names = ["arrival", "departure"] if len(moons) > 1 else ["Moon"]
     sides = ["middle center", "top right", "top left"][: len(names) + 1]
     return [
         strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.earth),

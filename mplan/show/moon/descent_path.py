@@ -73,7 +73,7 @@ def _drawn(
             look,
             "still to go along the ground [km]",
             across,
-            reach=(across[-1], -0.09 * across[-1]),
+            reach=(across[-1], -0.22 * across[-1]),
         ),
         y=strokes.axis(look, "altitude over the site [km]", up),
         height=HEIGHT,

@@ -46,7 +46,7 @@ def drawing(
                 [x.after / HOUR for x in ends],
                 [x.required for x in ends],
                 [f"{x.after / HOUR:.0f} h" for x in ends],
-                ["top right", "bottom right"][: len(ends)],
+                ["top right", "bottom left"][: len(ends)],
                 look,
             ),
         ],

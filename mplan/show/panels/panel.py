@@ -97,7 +97,7 @@ class Panel(StandIn):
         self._of_file = ComparedWith(FILE, self.plan, self._home, self._drawings)
         self._reference = self._of_file
         self.figures = [
-            LiveFigure(drawing, chart.width)
+            LiveFigure(drawing, chart.width, scenario.source.stem, chart.name)
             for drawing, chart in zip(self._drawings, self.charts, strict=True)
         ]
         self._silent: tuple[Turned, Plan] | None = None  # a move that changed no word
@@ -119,7 +119,7 @@ class Panel(StandIn):
 
     def _laid_out(self) -> list[widgets.Widget]:
         for figure, chart in zip(self.figures, self.charts, strict=True):
-            width = round(NARROWEST * chart.width)
+            width = max(chart.least, round(NARROWEST * chart.width))
             figure.layout.flex = f"{chart.width} 1 {width}px"
             figure.layout.min_width = f"min({width}px, 100%)"
         wrap = {"flex_flow": "row wrap", "overflow": "hidden"}

@@ -78,7 +78,9 @@ class ProgrammePanel(StandIn):
             each.slider.continuous_update = False
             each.slider.style.description_width = LABEL
         self._drawn_first = pictures.missions_drawing(calendar, theme)
-        self.said, self.figure = widgets.HTML(), LiveFigure(self._drawn_first, pictures.WIDTH)
+        named = calendar.programme.name, "missions"
+        self.said = widgets.HTML()
+        self.figure = LiveFigure(self._drawn_first, pictures.WIDTH, *named)
         picture = widgets.HBox([self.figure], layout={"overflow": "auto"})
         super().__init__([self.board, self.said, picture])
         self._tell()

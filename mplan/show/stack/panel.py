@@ -71,13 +71,13 @@ class LoadKnob(Knob):
 
 
 class StackPanel(Panel):
-    """The stack to scale beside the budget of its burns."""
+    """The budget of the burns, and the stack to scale beside it or below."""
 
     reach = staticmethod(reached.climb)
     least = 450
     charts = (
-        Chart(side_view.drawing, side_view.WIDTH),
         Chart(burn_bars.drawing, burn_bars.WIDTH),
+        Chart(side_view.drawing, side_view.WIDTH, least=side_view.WIDTH),
     )
 
     def __init__(self, scenario: Scenario, theme: Theme | None = None) -> None:

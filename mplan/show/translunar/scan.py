@@ -69,7 +69,7 @@ class WindowScan(LongRun):
         self.answers = found
         with self._lock:
             if self.figure is None:
-                self.picture.children = (LiveFigure(drawn, launch_calendar.WIDTH),)
+                self.picture.children = (LiveFigure(drawn, launch_calendar.WIDTH, "windows"),)
             else:
                 self.figure.redraw(drawn)
             self.table.value = table

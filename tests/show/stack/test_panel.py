@@ -72,7 +72,7 @@ def test_refused_says_why_and_keeps_the_picture(panel):
     panel.controls[SHORTER].box.value = 30.0
     assert "cannot be made 30.00 m shorter" in panel.trouble.value
     fresh = side_view.drawing(panel.plan)
-    assert [trace["y"] for trace in panel.figures[0].traces] == [x["y"] for x in fresh.traces]
+    assert [trace["y"] for trace in panel.figures[1].traces] == [x["y"] for x in fresh.traces]
 
 
 def test_pictures_follow(panel):
