@@ -23,7 +23,8 @@ STYLE = """<style>
 .compared .box { grid-area: auto; }
 .compared .both-margins { grid-column: 1 / -1; }
 .compared caption { display: none; }
-.compared th, .compared td { white-space: normal !important; overflow-wrap: anywhere; }
+.compared th, .compared td { white-space: normal !important; min-width: 0 !important; }
+.compared .differs tbody :first-child { overflow-wrap: anywhere; }
 @media screen and (max-width: 760px) { .glance.compared { grid-template-areas: none; } }
 </style>"""
 

@@ -130,3 +130,17 @@ def test_every_slider_is_named(view):
         label = view.locator(f"label[for={slider.get_attribute('id')}]").inner_text()
         assert label
         assert any(x.isdigit() for x in slider.get_attribute("aria-valuetext"))
+
+
+def test_paper_has_what_was_set(view):
+    """Printed at the plan it is one sentence; once a slider was moved, what it shows."""
+    view.emulate_media(media="print")
+    budget, paper = view.locator(".wi-budget"), view.locator(".wi-paper")
+    assert paper.is_visible()
+    assert not budget.is_visible()
+    view.emulate_media(media="screen")
+    assert not paper.is_visible()
+    moved_on(view, "surface stay")
+    view.emulate_media(media="print")
+    assert budget.is_visible()
+    assert "Shown: surface stay" in view.locator(".wi-said").inner_text()

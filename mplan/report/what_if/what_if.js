@@ -65,6 +65,7 @@
       }
     });
     find("home").disabled = moved(setting).length === 0;
+    root.classList.toggle("wi-at-plan", moved(setting).length === 0);
   }
 
   function tellFlown(setting, shown) {
