@@ -140,7 +140,7 @@ def splash(plan: Plan) -> str:
         return ""
     when = _utc(plan, end.t - plan.flight.end.lift_off)
     guess = " (estimate)" if end.estimate else ""
-    return told("splash {} UTC near {}{}", when, place(end.latitude, end.longitude), guess)
+    return told("splash {} UTC near {:was}{}", when, place(end.latitude, end.longitude), guess)
 
 
 def _utc(plan: Plan, elapsed: float) -> Told:

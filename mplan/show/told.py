@@ -98,7 +98,27 @@ class Minutes:
         return isinstance(other, Minutes)
 
 
-Measure = Number | When | Minutes
+@dataclass(frozen=True)
+class Named:
+    """A word or a place of a text, which may be another one in another plan."""
+
+    text: str
+
+    def __str__(self) -> str:
+        """Return it as it is written."""
+        return self.text
+
+    def since(self, before: Named) -> TextDifference | None:
+        """Return what it was; None where it is the same."""
+        text = f"was {before.text}"
+        return None if self.text == before.text else TextDifference(text, text)
+
+    def like(self, other: object) -> bool:
+        """Tell whether another part is a word as well."""
+        return isinstance(other, Named)
+
+
+Measure = Number | When | Minutes | Named
 
 
 class Told(str):
@@ -118,7 +138,7 @@ def told(form: str, *values: Any) -> Told:  # noqa: ANN401 (numbers, times, word
     """Return a text; each {} of `form` says what a value is.
 
     {:.1 km} is a number with one digit and its unit, {:.1(km)} one whose unit is not written,
-    {:m:s} seconds, {:%H:%M} a time [UTC], {} words.
+    {:m:s} seconds, {:%H:%M} a time [UTC], {:was} a word that is compared, {} plain words.
 
     >>> told("losses {:.0 m/s}, {:.1 t} left in the {}", 1655.2, 4.41, "upper stage")
     'losses 1,655 m/s, 4.4 t left in the upper stage'
@@ -138,6 +158,8 @@ def _measure(value: Any, spec: str) -> str | Measure:  # noqa: ANN401
         return value if isinstance(value, str) else str(value)
     if spec == "m:s":
         return Minutes(value)
+    if spec == "was":
+        return Named(value)
     if spec.startswith("%"):
         return When(value, spec)
     unit = spec[2:].strip()
@@ -186,7 +208,7 @@ def _parts(text: str) -> tuple[str | Measure, ...]:
 
 
 def _numbers(text: str) -> list[Any]:
-    return [x for x in _parts(text) if isinstance(x, (Number, When, Minutes))]
+    return [x for x in _parts(text) if isinstance(x, (Number, When, Minutes, Named))]
 
 
 def _piece(part: str | Measure, pairs: Any) -> tuple[str, TextDifference | None]:  # noqa: ANN401 (an iterator)

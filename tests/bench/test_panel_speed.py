@@ -59,7 +59,8 @@ def test_stage(benchmark, reference_landing, stage):
         """Do what comes before the stage, for another stay each time."""
         stay = next(stays)
         if stage in ("words", "pictures"):
-            shown.plan = shown._fly(shown._changed({**shown._home, STAY: stay}))
+            shown._shown = {**shown._home, STAY: stay}  # told and drawn over the file's
+            shown.plan = shown._fly(shown._changed(shown._shown))
         elif stage == "flown and judged":
             changed = shown._changed({**shown._home, STAY: stay})
             shown.plan = replace(shown.plan, flight=replace(shown.plan.flight, scenario=changed))

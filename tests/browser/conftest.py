@@ -21,6 +21,12 @@ QUIET = (
     "--disable-background-networking --disable-component-update --disable-sync"
 )
 
+WITHOUT_DIFFERENCES = """(line) => {
+    const copy = line.cloneNode(true);
+    copy.querySelectorAll("[role=img]").forEach((x) => x.remove());
+    return copy.innerText.replace(/ +/g, " ");
+}"""
+
 
 @pytest.fixture(scope="session")
 def browser():
@@ -151,10 +157,13 @@ def outputs(server):
 
 @pytest.fixture(scope="module")
 def press():
-    """Return a function that presses a key on a labelled slider: words of the panel, new ones."""
+    """Return a function that presses a key on a labelled slider: figures of the panel, new ones.
+
+    Without what differs from the file, which stands between them.
+    """
 
     def on(page, label, key):
-        line = ".widget-html-content:has([role=status])"
+        line = ".mplan-words .widget-html-content"
         before = page.locator(line).first.inner_text()
         slider = page.locator(".widget-slider", has_text=label)
         slider.locator(".noUi-handle").press(key)
@@ -164,6 +173,6 @@ def press():
             timeout=20_000,
         )
         page.wait_for_timeout(300)  # pictures come after words
-        return page.locator(line).first.inner_text()
+        return page.locator(line).first.evaluate(WITHOUT_DIFFERENCES)
 
     return on

@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-LINE = ".widget-html-content:has([role=status])"
+LINE = ".mplan-words .widget-html-content"
 
 
 @pytest.fixture(scope="module")

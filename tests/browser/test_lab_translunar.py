@@ -7,7 +7,7 @@ import re
 import pytest
 
 PATIENCE = 60_000  # ms
-LINE = ".widget-html-content:has([role=status])"
+LINE = ".mplan-words .widget-html-content"
 
 
 @pytest.fixture(scope="module")

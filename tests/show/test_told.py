@@ -57,6 +57,13 @@ def test_times_are_later_or_earlier():
     assert (span(41.2), span(7260.0), span(86400.0)) == ("41 s", "2 h 1 min", "1 d")
 
 
+def test_a_word_that_is_another_says_what_it_was():
+    """Places and the like stand among numbers, and tell what they were beside them."""
+    form = "splash {:%H:%M} near {:was}"
+    assert said(told(form, LATER, "7.6 N"), told(form, LATER, "8.0 N")) == ["was 8.0 N"]
+    assert said(told(form, LATER, "7.6 N"), told(form, LATER, "7.6 N")) == []
+
+
 def test_other_words_say_what_they_were():
     """Where no number compares, the difference is what the other text says."""
     assert said("no wind", "wind") == ["was: wind"]

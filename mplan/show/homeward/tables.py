@@ -44,7 +44,7 @@ def facts(plan: Plan) -> dict[str, str]:
         "entry interface": _utc(plan, entry.t),
         "entry speed": told("{:.0 m/s}, inertial", entry.speed),
         "entry angle": told("{:.2 deg}", entry.angle / c.DEG),
-        "splash": told("{}, {}, {}{}", when, place(plan), light(plan), _guess(plan)),
+        "splash": told("{}, {:was}, {:was}{}", when, place(plan), light(plan), _guess(plan)),
     }
 
 
@@ -63,8 +63,8 @@ def _burn(plan: Plan) -> str:
     if burn is None:
         return "none: a free return"
     tilted = f" ({burn.note})" if burn.note else ""
-    when = plan.flight.utc(burn.elapsed)
-    return told("{:.0 m/s}, {:%Y-%m-%d %H:%M} UTC, {}{}", burn.required, when, burn.contact, tilted)
+    when, form = plan.flight.utc(burn.elapsed), "{:.0 m/s}, {:%Y-%m-%d %H:%M} UTC, {:was}{}"
+    return told(form, burn.required, when, burn.contact, tilted)
 
 
 def _utc(plan: Plan, t: float) -> str:

@@ -114,6 +114,7 @@ class Panel(StandIn):
         self.verdict = widgets.HTML(layout={"flex": "0 0 auto"})
         self.verdict.add_class("mplan-verdict")
         self.words, self.findings, self.steered = (widgets.HTML() for _ in range(3))
+        self.words.add_class("mplan-words")
         self.pins = PinButtons(self._pin, self._unpin)
         self.saving = SaveRow(self._file.source, lambda: self.scenario)
 

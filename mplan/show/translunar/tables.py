@@ -79,7 +79,7 @@ def _capture(plan: Plan) -> str:
     into = [x for x in plan.burns if x.leg in (CIRCULARISATION, APOLUNE_CHANGE)]
     last = into[-1] if into else first
     total = sum(x.required for x in plan.burns if first.elapsed <= x.elapsed <= last.elapsed)
-    return told("{:.0 m/s}, {}", total, first.contact)
+    return told("{:.0 m/s}, {:was}", total, first.contact)
 
 
 def _utc(plan: Plan, t: float) -> str:
