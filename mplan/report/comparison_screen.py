@@ -22,9 +22,11 @@ STYLE = """<style>
 .glance.compared { grid-template-areas: none; grid-template-rows: none; }
 .compared .box { grid-area: auto; }
 .compared .both-margins { grid-column: 1 / -1; }
+.compared .wide table { width: 100%; }
 .compared caption { display: none; }
 .compared th, .compared td { white-space: normal !important; min-width: 0 !important; }
-.compared .differs tbody :first-child { overflow-wrap: anywhere; }
+.compared .differs table { table-layout: fixed; overflow-wrap: anywhere; }
+.compared .differs thead :first-child { width: 46%; }
 @media screen and (max-width: 760px) { .glance.compared { grid-template-areas: none; } }
 </style>"""
 
