@@ -11,7 +11,7 @@ from mplan.show.drawn.palette import Look, Theme
 
 ROW, EDGES = 34, 100  # px: a stage, and what stands above and below all of them
 WIDTH = 640  # px, in a panel
-ROOM = 1.55  # the axis is this many times the longest bar, so that its words stand beside it
+ROOM = 1.9  # the axis is this many times the longest bar, so that its words stand beside it
 CAUSES = ("gravity", "drag", "steering", "pressure", "hold-down")
 
 

@@ -66,7 +66,7 @@ def hours(
     """Return a dot for each time [s] at its place (2,) [km], with its hours since `begin` [s]."""
     texts = [f" {round((t - begin) / c.HOUR)} h " for t in times]
     return {
-        **dots("every 12 h since lift-off", places, texts, sides, look),
+        **dots("every 12 h", places, texts, sides, look),
         "textfont": {"color": look.ink, "size": palette.TEXT_SIZE - 2},
         "hoverinfo": "text",
     }

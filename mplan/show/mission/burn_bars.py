@@ -81,8 +81,9 @@ def _bars(burns: Sequence[BurnRecord], names: list[str], look: Look) -> list[Tra
     margin = [0.0 if more else size for size, more in zip(left, later, strict=True)]
     lack = [short_by(burn) for burn in burns]
     hatched = ["/" if burn.estimate else "" for burn in burns]
+    told = " (hatched: estimate)" if any(hatched) else ""  # a short legend takes few rows
     return [
-        _bar("required (hatched: estimate)", paid, names, look.main, hatched, look),
+        _bar(f"required{told}", paid, names, look.main, hatched, look),
         _bar("reserved", held, names, look.second, "x", look),
         _bar("margin", margin, names, look.good, "", look),
         _bar("for later burns", rest, names, look.faint, "", look),

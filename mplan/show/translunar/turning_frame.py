@@ -30,7 +30,7 @@ def drawing(plan: Plan, theme: Theme | None = None) -> Drawing:
     most = ROOM * max(float(np.abs(path[:, 1]).max()) for path in paths)
     ends = int(most // TICK) * TICK
     ticks = list(range(-ends, ends + 1, TICK))
-    across = "towards the Moon, its distance kept at 384,400 km [km]"
+    across = "towards the Moon, kept at 384,400 km [km]"
     x, y = strokes.axes(look, across, "with the Moon's motion [km]")
     return Drawing(
         traces=[
