@@ -64,7 +64,7 @@ def test_first_screen_tells_what_decides(browser, made, overheight):
     page = browser.new_page(viewport={"width": 1280, "height": 800})
     page.goto(made.page.as_uri())
     ends = {}
-    for name in (".verdict", ".cautions", ".picture .chart", ".dates", ".burns-at-a-glance"):
+    for name in (".said .verdict", ".cautions", ".picture .chart", ".dates", ".burns-at-a-glance"):
         box = page.locator(name).bounding_box()
         ends[name] = box["y"] + box["height"]
     ends[".decisions"] = page.locator(".decisions li").first.bounding_box()["y"]
