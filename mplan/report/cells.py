@@ -102,24 +102,25 @@ def _scoped(table: str) -> str:
     return HEAD.sub('<th scope="col"', head) + body + HEAD.sub('<th scope="row"', rows)
 
 
-def chart(data: Mapping[str, Any], numbers: Numbers, *, fits: bool = False) -> str:
+def chart(data: Mapping[str, Any], numbers: Numbers, *, height: int | None = None) -> str:
     """Return a chart to look into on a screen, and its still twin for paper.
 
-    On a phone one that `fits` is as narrow as the screen; the others scroll in their box.
+    With a `height` [px] of its own it is as wide as there is room; others scroll on a phone.
     """
     number, words = next(numbers.charts), escape(data["text/plain"])
-    told = {**data[PLOTLY], "about": data[PICTURE]}
-    figure = json.dumps(told, separators=(",", ":")).replace("<", "\\u003c")
-    height = data[PLOTLY]["layout"].get("height", LOW)
-    kind = "chart fits" if fits else "chart"
+    figure = data[PLOTLY]
+    high = height or figure["layout"].get("height", LOW)
+    told = {**figure, "layout": {**figure["layout"], "height": high}, "about": data[PICTURE]}
+    written = json.dumps(told, separators=(",", ":")).replace("<", "\\u003c")
+    kind = "chart fits" if height else "chart"
     return (
         f'<figure class="drawn"><div class="wide">'
         f'<div class="{kind}" id="chart-{number}" role="img" '
-        f'aria-label="{words}" style="height:{height}px"></div></div>'
+        f'aria-label="{words}" style="height:{high}px"></div></div>'
         f'<img class="still" alt="{words}" src="data:image/png;base64,{data["image/png"]}">'
         f"<figcaption>Figure {number}. {words}</figcaption></figure>"
         f'<script type="application/json" id="chart-{number}-data" data-chart="chart-{number}">'
-        f"{figure}</script>"
+        f"{written}</script>"
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from html import escape
 from typing import NamedTuple
 
@@ -18,6 +18,7 @@ from mplan.show.drawn.figure import Picture
 from mplan.show.mission.burn_bars import label, short_by
 from mplan.show.notes import MARKS
 
+HEIGHT = 350  # px, of the picture: the rest of the screen is for what stands beside it
 MOST = 3  # findings that are told before the reader is led to all of them
 BURNS_OUT = "burns out"
 
@@ -59,16 +60,22 @@ def cautions(lines: tuple[str, ...]) -> str:
 def of(plan: Plan, numbers: Numbers) -> str:
     """Return what a reader sees first of a mission."""
     marked = judged(closes=plan.closes, decisions=plan.decisions_open)
-    parts = [
-        f'<div class="said">{verdict(marked, plan.verdict)}{cautions(CAUTIONS)}</div>',
-        f'<div class="glance{" grave" if any(x.rank < 2 for x in plan.findings) else ""}">',
+    left = [
         box("picture", "The way", _picture(plan, numbers)),
         box("dates", "Key dates", _dates(plan)),
-        box("decisions", "To decide", _decisions(plan)),
-        box("burns-at-a-glance", "Budget", _budget(plan)),
-        "</div>",
     ]
-    return "\n".join(filter(None, parts))
+    budget = box("burns-at-a-glance", "Budget", _budget(plan))
+    decisions = box("decisions", "To decide", _decisions(plan))
+    grave = any(finding.rank < 2 for finding in plan.findings)
+    right = [decisions, budget] if grave else [budget, decisions]
+    said = f'<div class="said">{verdict(marked, plan.verdict)}{cautions(CAUTIONS)}</div>'
+    return f"{said}\n{columns(left, right)}"
+
+
+def columns(left: Sequence[str], right: Sequence[str]) -> str:
+    """Return parts of the first screen in two columns, which a phone shows as one."""
+    both = (f'<div class="column">{"".join(parts)}</div>' for parts in (left, right))
+    return f'<div class="glance">{"".join(both)}</div>'
 
 
 def box(name: str, title: str, body: str) -> str:
@@ -86,7 +93,7 @@ def _picture(plan: Plan, numbers: Numbers) -> str:
     shown = (mission.trajectory, climb.altitude, stack.profile)
     pictures = (x for x in (show(plan) for show in shown) if isinstance(x, Picture))
     found = next(pictures, None)
-    return "" if found is None else chart(found._repr_mimebundle_()[0], numbers, fits=True)
+    return "" if found is None else chart(found._repr_mimebundle_()[0], numbers, height=HEIGHT)
 
 
 def _dates(plan: Plan) -> str:

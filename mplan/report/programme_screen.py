@@ -7,7 +7,7 @@ from html import escape
 from mplan.cautions import CAUTIONS
 from mplan.programme import Calendar
 from mplan.report.cells import Numbers, chart
-from mplan.report.first_screen import Judged, box, cautions, verdict
+from mplan.report.first_screen import HEIGHT, Judged, box, cautions, columns, verdict
 from mplan.scenario.severity import SEVERITIES
 from mplan.show import programme
 from mplan.show.drawn.figure import Picture
@@ -21,17 +21,19 @@ MOST = 4  # dates, and clashes
 def of(calendar: Calendar, numbers: Numbers) -> str:
     """Return what a reader sees first of a programme."""
     lines = (CAUTIONS[0], NO_COMMITMENT, *CAUTIONS[1:])
-    parts = [
+    said = (
         f'<div class="said">{verdict(_judged(calendar), readings.headline(calendar))}'
-        f"{cautions(lines)}</div>",
-        f'<div class="glance{" grave" if calendar.clashes else ""}">',
+        f"{cautions(lines)}</div>"
+    )
+    left = [
         box("picture", "Pads, crews and teams", _picture(calendar, numbers)),
-        box("burns-at-a-glance", "Flights", _flights(calendar)),
         box("dates", "The next dates", _dates(calendar)),
-        box("decisions", "What does not fit", _clashes(calendar)),
-        "</div>",
     ]
-    return "\n".join(filter(None, parts))
+    right = [
+        box("burns-at-a-glance", "Flights", _flights(calendar)),
+        box("decisions", "What does not fit", _clashes(calendar)),
+    ]
+    return f"{said}\n{columns(left, right)}"
 
 
 def _judged(calendar: Calendar) -> Judged:
@@ -44,7 +46,7 @@ def _judged(calendar: Calendar) -> Judged:
 def _picture(calendar: Calendar, numbers: Numbers) -> str:
     found = programme.resources(calendar)
     return (
-        chart(found._repr_mimebundle_()[0], numbers, fits=True)
+        chart(found._repr_mimebundle_()[0], numbers, height=HEIGHT)
         if isinstance(found, Picture)
         else ""
     )
