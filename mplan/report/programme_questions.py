@@ -57,7 +57,7 @@ def _dates(calendar: Calendar) -> str:
 
 
 def _basis(calendar: Calendar) -> str:
-    return f"Every date follows from {calendar.programme.source.name} and its scenarios again."
+    return f"The same file, {calendar.programme.source.name}, and scenarios give the same dates."
 
 
 QUESTIONS = (

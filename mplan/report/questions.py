@@ -39,7 +39,9 @@ def counted(plan: Plan) -> str:
         [
             stopped if stops else "nothing stops the flight",
             decisions if open_ else "no decision is open",
-            f"{_number(told, 'finding')} inform{'s' * (told == 1)}" if told else "",
+            f"{_number(told, 'finding')} {'is' if told == 1 else 'are'} for information"
+            if told
+            else "",
         ]
     )
 
@@ -93,7 +95,7 @@ def _counters(plan: Plan) -> str:
 
 def _basis(plan: Plan) -> str:
     scenario = plan.scenario
-    return f"Every number follows from {scenario.source.name} (hash {scenario.hash}) again."
+    return f"The same file, {scenario.source.name} (hash {scenario.hash}), gives the same numbers."
 
 
 QUESTIONS = (
