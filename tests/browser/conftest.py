@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from contextlib import suppress
+from urllib.parse import urlsplit
 
 import pytest
 
@@ -84,14 +85,20 @@ def _until_run(page) -> None:
 
 @pytest.fixture(scope="module")
 def open_workbook(server, browser):
-    """Return a function that opens a workbook and runs all of it."""
+    """Return a function that opens a workbook and runs all of it.
+
+    In the end no page may have complained, but of what its test has `foreseen` with a reason, nor
+    asked anything of another machine.
+    """
     pages = []
 
     def run(name):
         page = browser.new_page(viewport={"width": 1400, "height": 1000})
         pages.append(page)
-        page.asked = []
+        page.asked, page.complaints, page.foreseen = [], [], []
         page.on("request", lambda request: page.asked.append(request.url))
+        page.on("pageerror", lambda problem: page.complaints.append(str(problem)))
+        page.on("console", lambda said: _listen(page, said))
         page.goto(f"{server[0]}lab/tree/{name}?token={server[1]}")
         page.wait_for_selector(".jp-Notebook .jp-Cell", timeout=PATIENCE)
         page.get_by_text("Python 3 | Idle").wait_for(timeout=PATIENCE)
@@ -103,6 +110,15 @@ def open_workbook(server, browser):
     yield run
     for page in pages:
         page.close()
+    for page in pages:
+        assert [x for x in page.complaints if not any(y in x for y in page.foreseen)] == []
+        assert {urlsplit(url).hostname for url in page.asked} <= {"127.0.0.1", None}
+
+
+def _listen(page, said) -> None:
+    """Keep what the page's console calls an error."""
+    if said.type == "error":
+        page.complaints.append(f"{said.text} {said.location.get('url', '')}")
 
 
 @pytest.fixture(scope="module")
