@@ -156,8 +156,9 @@ def outputs(server):
     """Return a function that saves a workbook as it stands and returns the outputs of its cells."""
 
     def read(page, name):
-        for i in range(300):  # no answer, or no content, while it is being written
-            if i % 20 == 0:  # a key that comes too early is lost
+        page.foreseen += ["/api/contents/", f"No such file or directory: {name}"]  # meanwhile
+        for i in range(600):  # no answer, or no content, while it is being written
+            if i % 100 == 0:  # a key that comes too early is lost; two at once end in an error
                 page.bring_to_front()
                 page.keyboard.press("Control+s")
             answer = page.request.get(f"{server[0]}api/contents/{name}?token={server[1]}")

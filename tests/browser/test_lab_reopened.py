@@ -6,6 +6,8 @@ import json
 
 import pytest
 
+expect = pytest.importorskip("playwright.sync_api").expect
+
 MISSION = "01_whole_mission.ipynb"
 LARGEST = 2_000_000  # bytes of a saved workbook
 KEPT = ".mplan-stand-in"
@@ -18,16 +20,17 @@ def page(run_workbook):
     page = run_workbook(MISSION)
     page.foreseen.append("widget model not found")  # a panel whose kernel is gone
     slider = page.locator(".widget-slider", has_text="payload down").locator(".noUi-handle")
-    box = page.locator(".widget-hbox", has_text="payload down").locator("input[type=number]").last
-    slider.press("ArrowRight")
-    page.value = box.input_value()
+    box = page.locator(".mplan-control", has_text="payload down").locator("input[type=number]")
+    values = [box.input_value()]
+    for _ in range(2):
+        slider.press("ArrowRight")
+        expect(box).not_to_have_value(values[-1], timeout=PATIENCE)
+        values.append(box.input_value())
+        until_kept(page, values[-1])
+    page.locator(".mplan-panel").get_by_role("button", name="Undo").click()
+    page.value = values[1]
     until_kept(page, page.value)
-    slider.press("ArrowRight")
-    assert float(box.input_value()) > float(page.value)
-    until_kept(page, box.input_value())
-    page.get_by_role("button", name="Undo").first.click()
-    until_kept(page, page.value)
-    assert box.input_value() == page.value
+    expect(box).to_have_value(page.value)
     slider.focus()
     return page
 
