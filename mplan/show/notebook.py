@@ -65,10 +65,11 @@ def _row(tag: str, cells: Iterable[str], styles: list[str]) -> str:
 def _cell(tag: str, text: str, style: str) -> str:
     """Return a cell: a short one, as a date, is not broken into lines, a long one not squeezed.
 
-    Headings break between words, and no word of theirs is broken.
+    Headings break between words, into some three lines at most, and no word of theirs is broken.
     """
     whole = "; white-space:nowrap" if len(text) <= SHORT else f"; min-width:{SHORT}ch"
-    lines = whole if tag == "td" else "; word-break:normal; overflow-wrap:normal"
+    heading = f"; word-break:normal; overflow-wrap:normal; min-width:{-(-len(text) // 3)}ch"
+    lines = whole if tag == "td" else heading
     return f'<{tag} style="{style}{lines}">{escape(text)}</{tag}>'
 
 

@@ -22,3 +22,12 @@ def test_headings_break_between_words_alone(landing_plan):
     heads = html.split("<th ")[1:]
     assert heads
     assert all("word-break:normal; overflow-wrap:normal" in head.split(">")[0] for head in heads)
+
+
+def test_long_headings_are_not_set_a_word_a_line(landing_plan):
+    """A heading has room for a third of its letters at least, so for some three lines."""
+    heads = mission.budget(landing_plan).html.split("<th ")[1:]
+    for head in heads:
+        style, _, text = head.partition(">")
+        words = text.split("</th>")[0]
+        assert int(style.split("min-width:")[1].split("ch")[0]) * 3 >= len(words), words
