@@ -157,7 +157,9 @@ def reported(scenario, folder, monkeypatch):
     monkeypatch.setattr(kernel, "execute_all", shell.execute_all)
     monkeypatch.setattr(in_cell, "run", shell.begin)
     monkeypatch.setattr(choice, "LocalProcesses", lambda workers: InProcess())
-    monkeypatch.setattr(windows, "scan_windows", lambda one, day, _: scan(one, day, DAYS))
+    monkeypatch.setattr(
+        windows, "scan_windows", lambda one, day, _, **more: scan(one, day, DAYS, **more)
+    )
     return report.make(scenario, folder / "report", studies=True), shell
 
 
