@@ -42,6 +42,7 @@ BELOW = {
     | {
         "cautions",
         "lettering",
+        "writing",  # for the files that it brings to JupyterLab
         "studies",
         "comparing",
         "programme",
