@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from html import escape
+from itertools import takewhile
 
 from mplan.checks.finding import Finding
 from mplan.comparing import FindingPair, records
 from mplan.plan import Plan
 from mplan.show.drawn import palette
 from mplan.show.gist import lines
-from mplan.show.told import TextDifference, Told, against
+from mplan.show.told import Named, TextDifference, Told, against
 
 LEFT = '"text-align:left"'
 CLOSE = "margin:0.25em 0; line-height:1.4"  # a widget's own lines stand twice as far apart
@@ -87,14 +88,31 @@ def differing(text: str, before: str) -> str:
 
 def gist(plan: Plan, before: Plan) -> str:
     """Return dates, places and masses in a few lines, with what differs from a plan before."""
-    then = {_begin(x): x for x in lines(before)}
-    pairs = [(x, then.get(_begin(x), "")) for x in lines(plan)]
+    then = lines(before)
+    pairs = [(x, _same(x, then)) for x in lines(plan)]
     return "".join(f'<p style="{CLOSE}">{_beside(*pair)}</p>' for pair in pairs)
 
 
+def _same(text: str, others: Iterable[str]) -> str:
+    """Return the line of another plan that tells the same; "" where there is none.
+
+    The one with the same words before its first number; else the only one that begins alike, in
+    which a name may be another.
+    """
+    alike = [x for x in others if _begin(x) == _begin(text)]
+    named = [x for x in alike if _before_numbers(x) == _before_numbers(text)]
+    return (named or (alike if len(alike) == 1 else []) or [""])[0]
+
+
 def _begin(text: str) -> str:
-    """Return the words that a line begins with, by which it is known in another plan."""
+    """Return the words that a line begins with."""
     return str(text.parts[0]) if isinstance(text, Told) else text
+
+
+def _before_numbers(text: str) -> str:
+    if not isinstance(text, Told):
+        return text
+    return "".join(map(str, takewhile(lambda x: isinstance(x, (str, Named)), text.parts)))
 
 
 def _beside(text: str, before: str) -> str:
