@@ -11,20 +11,20 @@ function set(element, name, value) {
   if (value && element.getAttribute(name) !== value) element.setAttribute(name, value);
 }
 
-function nameSlider(slider, row) {
-  const name = title(slider);
+// The slider writes a bare number at each move, which is then read with its unit.
+function nameSlider(slider) {
   const handle = slider.querySelector(".noUi-handle");
   if (!handle) return;
+  const name = title(slider);
   set(handle, "aria-label", name);
   const unit = name.match(/\[(.*)\]$/)?.[1] ?? "";
-  const box = row?.querySelector("input[type=number]");
-  const value = box?.value || Number(handle.getAttribute("aria-valuenow"));
-  set(handle, "aria-valuetext", `${value} ${unit}`.trim());
+  const number = Number(handle.getAttribute("aria-valuetext"));
+  if (!Number.isNaN(number)) set(handle, "aria-valuetext", `${number} ${unit}`.trim());
 }
 
 function name(part) {
   const row = part.closest(".mplan-control");
-  if (part.matches(".widget-slider")) nameSlider(part, row);
+  if (part.matches(".widget-slider")) nameSlider(part);
   else if (part.matches("input[type=number]")) set(part, "aria-label", `${title(row)}, number`);
   else if (part.matches("input[type=checkbox]")) set(part, "aria-label", `${title(row)}, on or off`);
   else {
