@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache, lru_cache
 from pathlib import Path
+from threading import Lock
 from typing import Any
 
 import numpy as np
@@ -29,6 +30,7 @@ LANES = 4
 TOLERANCE = 1e-11
 MOST_STEPS = 3000  # of an arc; one to the Moon and back takes about 100
 _Start = tuple[ArcStart, np.ndarray]  # with Earth's pole of date
+_ALONE = Lock()  # an integrator holds the arc that it flies: no two threads' at once
 HERE = Path(__file__)
 # What is compiled in: the equations, and the coefficients of the Moon's field.
 SOURCES = (HERE, HERE.with_name("figure_heyoka.py"), Path(lunar_gravity.__file__))
@@ -40,7 +42,8 @@ def fly_abreast(
     """Fly arcs side by side: see `nbody.fly_abreast`."""
     starts = list(zip(arcs, poles, strict=True))
     groups = (starts[i : i + LANES] for i in range(0, len(starts), LANES))
-    return [end for group in groups for end in _fly_lanes(group, stop, degree)]
+    with _ALONE:
+        return [end for group in groups for end in _fly_lanes(group, stop, degree)]
 
 
 def _fly_lanes(starts: Sequence[_Start], stop: Stop, degree: Degree) -> list[Arrival]:
@@ -80,9 +83,10 @@ def path(
 ) -> np.ndarray:
     """Sample one arc: see `nbody.path`."""
     arc = ArcStart(r, v, t, float(after[-1]))
-    flier, _ = _set_out(_integrator("time", degree), [(arc, pole)])
     grid = np.repeat(np.ascontiguousarray(after)[:, None], LANES, axis=1)
-    return np.asarray(flier.propagate_grid(grid)[-1])[:, :12, 0]
+    with _ALONE:
+        flier, _ = _set_out(_integrator("time", degree), [(arc, pole)])
+        return np.asarray(flier.propagate_grid(grid)[-1])[:, :12, 0]
 
 
 def _set_out(flier: Any, starts: Sequence[_Start]) -> tuple[Any, np.ndarray]:

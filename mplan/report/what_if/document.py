@@ -50,7 +50,7 @@ def fly(
 def flying(plan: Plan, most: int) -> Iterator[Awaited]:
     """Fly as `fly` does beside what is done meanwhile; the yielded function waits for it.
 
-    What is done meanwhile must fly nothing: compiled integrators are no two threads' at once.
+    They are flown in a thread: whoever flies in this process meanwhile takes turns with it.
     """
     left = Event()
     with ThreadPoolExecutor(1) as aside:

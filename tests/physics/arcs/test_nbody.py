@@ -1,5 +1,6 @@
 """Integrated arcs: the two integrators against each other, and how an arc ends."""
 
+from concurrent.futures import ThreadPoolExecutor
 from math import degrees
 
 import numpy as np
@@ -12,6 +13,24 @@ from mplan.physics.bodies import ephemeris
 from tests.physics.conftest import DATES
 
 both = pytest.mark.skipif(len(nbody.back_ends()) < 2, reason="only one integrator installs here")
+
+
+@both
+def test_threads_take_turns(date, planned):
+    """Two threads that fly at the same time end where each ends alone, to the last bit."""
+    from mplan.physics.arcs import nbody_heyoka
+
+    _, arc = planned(date)
+    pole = nbody.earth_pole(arc.injection)
+    starts = [nbody.ArcStart(arc.r, arc.v * k, arc.injection, c.DAY) for k in (1.0, 1.0001)]
+    alone = [nbody_heyoka.fly_abreast([x], "time", [pole], 2)[0].r for x in starts]
+
+    def fly(start):
+        return [nbody_heyoka.fly_abreast([start], "time", [pole], 2)[0].r for _ in range(200)]
+
+    with ThreadPoolExecutor(2) as threads:
+        for ends, end in zip(threads.map(fly, starts), alone, strict=True):
+            assert all(np.array_equal(each, end) for each in ends)
 
 
 @both
