@@ -17,7 +17,7 @@ def page(run_workbook):
 
 def test_a_key_moves_words_and_picture(page):
     """An arrow key on the slider of the last picture: another declination, another picture."""
-    panel = page.locator(".jp-OutputArea-output .widget-vbox", has_text="declination [deg]").last
+    panel = page.locator(".jp-OutputArea-output", has_text="declination [deg]").last
     picture = panel.locator(".js-plotly-plot")
     before = picture.inner_html()
     panel.locator(".noUi-handle").press("ArrowRight")

@@ -38,10 +38,8 @@ EMPTY = {
 LONG = 180_000  # ms: others may have the cores
 # Where a study's own picture and words stand: the cell that holds its buttons.
 CELL = ".jp-CodeCell:has(button:has-text('{}'))"
-# JupyterLab shows the still picture until the pointer is over it, then the interactive one.
-DRAWN = """cell => [...cell.querySelectorAll('.jp-RenderedPlotly')].some(picture =>
-    [...picture.querySelectorAll('img')].some(still => still.naturalWidth > 300)
-    || picture.querySelector('.point, .js-line, .textpoint'))"""
+DRAWN = """cell => [...cell.querySelectorAll('.mplan-picture')].some(
+    picture => picture.querySelector('.point, .js-line, .textpoint'))"""
 
 
 @pytest.fixture(scope="module")
@@ -78,7 +76,7 @@ def test_nothing_to_remedy_is_said(page, reach):
 def test_findings_are_drawn(page, reach):
     """The picture that needs no flight has its marks."""
     cell = reach(page, page.locator(".jp-CodeCell", has_text="to_change.findings(plan)"))
-    cell.locator(".jp-RenderedPlotly").wait_for(timeout=LONG)
+    cell.locator(".mplan-picture .main-svg").first.wait_for(timeout=LONG)
     assert cell.evaluate(DRAWN)
 
 
@@ -97,7 +95,7 @@ def test_stopped_it_keeps_what_there_is(page, reach, stopped, start):
     assert "Traceback" not in cell.inner_text()
     if EMPTY.get(start, "-") in cell.inner_text():
         return
-    cell.locator(".jp-RenderedPlotly").wait_for(timeout=LONG)
+    cell.locator(".mplan-picture .main-svg").first.wait_for(timeout=LONG)
     assert cell.evaluate(DRAWN)
     assert cell.locator("table tbody tr").count() >= 1
 
