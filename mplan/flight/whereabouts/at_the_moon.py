@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from mplan.flight.descent import site
 from mplan.flight.lunar_ascent import plane
 from mplan.flight.record import BurnRecord, Passage
 from mplan.flight.state import Craft, State
@@ -88,7 +89,7 @@ def _down(before: State, after: State, burn: BurnRecord) -> Iterator[WayStretch]
         yield from _round(before.lander, before.t, ignition)
     flown = after.descent
     if flown is not None and before.lander is not None:
-        place = _site(before, before.t)
+        place = site(before)
         orbit = coast(before.lander, before.t - before.lander.t)
         axes = lunar_axes.site_axes(place, orbit.normal, before.t)
         t, r = flown.track.t, flown.track.place
@@ -110,7 +111,7 @@ def _up(before: State, after: State, burn: BurnRecord) -> Iterator[WayStretch]:
 
 def _level(at: State) -> Axes:
     """Return the axes in which a craft rises that nobody waits for."""
-    return lunar_axes.site_axes(_site(at, at.t), at.orbit.normal, at.t)
+    return lunar_axes.site_axes(site(at), at.orbit.normal, at.t)
 
 
 def _powered(
@@ -124,11 +125,6 @@ def _powered(
         turned = [selenography.moon_fixed_axes(x) for x in t.tolist()]
         r = np.einsum("ni,nij->nj", fixed, np.array(turned))
     return WayStretch(name, t, ephemeris.moon(t).r + r)
-
-
-def _site(state: State, t: float) -> np.ndarray:
-    place = state.scenario.site
-    return selenography.site_position(place.latitude, place.longitude, t, place.elevation)
 
 
 def _meeting(passage: Passage) -> Meeting | None:
