@@ -8,4 +8,5 @@ __all__ = [
     "failed_insertion",
     "rescue",
     "tower_escape",
+    "ways_out",
 ]

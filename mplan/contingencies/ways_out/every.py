@@ -1,0 +1,30 @@
+"""Every way out at a point of a flight, by the stretch it is in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.point import CabinPoint, Stretch
+from mplan.contingencies.ways_out.way_out import WayOut
+
+Ways = Callable[[CabinPoint, FailureName], Iterator[WayOut]]
+# Of each stretch, what yields its ways out, open and closed; one that is missing is not examined.
+BY_STRETCH: Mapping[Stretch, Ways] = {}
+
+
+def is_examined(stretch: Stretch) -> bool:
+    """Tell whether the ways out of a stretch are flown at all."""
+    return stretch in BY_STRETCH
+
+
+def ways_out(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
+    """Return the ways out at a point once something has failed, open ones first.
+
+    () where there is none; LookupError where the stretch is not examined. Crew safety rests on
+    these: a planning study's figures, no flight procedure.
+    """
+    if not is_examined(point.stretch):
+        raise LookupError(f"the stretch '{point.stretch}' is not examined")
+    found = BY_STRETCH[point.stretch](point, failure)
+    return tuple(sorted(found, key=lambda way: bool(way.closed)))

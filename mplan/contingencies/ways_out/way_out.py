@@ -1,0 +1,78 @@
+"""One way out: what burns, what that takes and what there is, when and where the crew are home."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from mplan.flight.state import Craft
+
+
+class WayBurn(NamedTuple):
+    """A burn of a way out, at `elapsed` [s] since lift-off; `required`, `available` in [m/s].
+
+    `available` is what the tanks still give this engine there, after the burns before it.
+    """
+
+    what: str
+    element: str
+    engine: str
+    elapsed: float
+    required: float
+    available: float
+
+    @property
+    def margin(self) -> float:
+        """What is left after it [m/s]; below zero what it lacks."""
+        return self.available - self.required
+
+
+class Landing(NamedTuple):
+    """Where a way out comes down on Earth: geodetic latitude and longitude [rad]."""
+
+    latitude: float
+    longitude: float
+
+
+class Left(NamedTuple):
+    """What the crew still have at the end of a way out: by the least supply, and by energy.
+
+    `days` [d] that the supply which runs out first would still last, below zero where it lacks;
+    `energy` a share of what the cabin and what serves it could store. None where not worked out.
+    """
+
+    days: float | None = None
+    supply: str = ""
+    energy: float | None = None
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """One way out of a stretch, as flown; times in [s] since lift-off.
+
+    `closed` says why it does not lead home, "" where it does. `ends` is "splash", or what the way
+    leads to first ("docked to the ship"), from where another way goes on. `home` is when the crew
+    are at that end; `lands` where, of a splash. `craft` is what burns, as joined then.
+    """
+
+    name: str
+    called: float
+    craft: Craft
+    burns: tuple[WayBurn, ...] = ()
+    ends: str = "splash"
+    home: float | None = None
+    lands: Landing | None = None
+    left: Left | None = None
+    closed: str = ""
+    note: str = ""
+    estimate: str = ""  # where a figure comes from that is not flown
+
+    @property
+    def required(self) -> float:
+        """What all its burns take [m/s]."""
+        return sum(burn.required for burn in self.burns)
+
+    @property
+    def margin(self) -> float | None:
+        """What its tightest burn leaves [m/s]; None of a way without burns."""
+        return min((burn.margin for burn in self.burns), default=None)
