@@ -27,14 +27,14 @@ class WayBurn(NamedTuple):
         return self.available - self.required
 
 
-class Landing(NamedTuple):
+class LandingPlace(NamedTuple):
     """Where a way out comes down on Earth: geodetic latitude and longitude [rad]."""
 
     latitude: float
     longitude: float
 
 
-class Left(NamedTuple):
+class StillThere(NamedTuple):
     """What the crew still have at the end of a way out: by the least supply, and by energy.
 
     `days` [d] that the supply which runs out first would still last, below zero where it lacks;
@@ -61,8 +61,8 @@ class WayOut:
     burns: tuple[WayBurn, ...] = ()
     ends: str = "splash"
     home: float | None = None
-    lands: Landing | None = None
-    left: Left | None = None
+    lands: LandingPlace | None = None
+    left: StillThere | None = None
     closed: str = ""
     note: str = ""
     estimate: str = ""  # where a figure comes from that is not flown
