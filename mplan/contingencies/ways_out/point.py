@@ -24,6 +24,7 @@ Stretch = Literal[
 TO_LANDER = ("descent-orbit insertion", "powered descent")
 FROM_MOON = ("lunar ascent", "rendezvous")
 THROUGH_AIR = ("enter", "splash")
+EDGE = 1e-3  # s: a burn whose end is no further ahead is over, for times are sums
 
 
 @dataclass(frozen=True)
@@ -60,17 +61,17 @@ class CabinPoint:
     @cached_property
     def burning(self) -> BurnRecord | None:
         """The burn of this craft that is on, if one is."""
-        burn = self.passage.burn
-        if burn is None or burn.element not in self.craft or not burn.lit:
+        burn = self.next_burn  # its event may begin later: at half of the burn
+        if burn is None or burn.element not in self.craft:
             return None
-        return burn if burn.elapsed <= self.elapsed < burn.elapsed + burn.duration else None
+        return burn if burn.elapsed <= self.elapsed else None
 
     @cached_property
     def next_burn(self) -> BurnRecord | None:
         """The burn of this craft, or of what becomes of it, that is on or comes next."""
         for each in self.flight.passages:
             burn = each.burn
-            if burn is None or not burn.lit or burn.elapsed + burn.duration <= self.elapsed:
+            if burn is None or not burn.lit or burn.elapsed + burn.duration <= self.elapsed + EDGE:
                 continue
             if self.cabin in each.before.joined(burn.element):
                 return burn
