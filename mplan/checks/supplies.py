@@ -11,10 +11,9 @@ from mplan.scenario import StayEvent, Supplies
 from mplan.scenario.figures import Figures, amount, at_least, at_most, counted
 from mplan.scenario.wording import plain
 from mplan.vehicle.living.account import LivingAccount, balance
-from mplan.vehicle.living.life_support import WASTES, SupplyUse, uses
+from mplan.vehicle.living.life_support import VITAL, WASTES, SupplyUse, uses
 from mplan.vehicle.stack import payload_home
 
-LATER = (*WASTES, "hygiene_water")  # a crew lives through the lack of these: a decision
 CHEMISTRY = "2 LiOH + CO2 -> Li2CO3 + H2O: 0.919 kg of CO2 a kilogram at best"
 
 
@@ -69,7 +68,7 @@ def _short(use: SupplyUse) -> Finding:
     if use.ran_out is not None:
         text += f", from {_clock(use.ran_out)} after lift-off on"
     return Finding(
-        severity="needs a decision" if use.supply in LATER else "stops the flight",
+        severity="stops the flight" if use.supply in VITAL else "needs a decision",
         check="supplies",
         event=use.element,
         text=text,

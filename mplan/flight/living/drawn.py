@@ -2,20 +2,44 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
+from typing import NamedTuple
 
 from mplan.flight.state import State
 from mplan.physics.arcs.lunar_orbit import radius_by_shadow
-from mplan.scenario import Event, StayEvent
+from mplan.scenario import ElementPower, Event, StayEvent
 from mplan.scenario.stated import stated
 from mplan.vehicle.evolved import evolved
+from mplan.vehicle.ledger import Ledger
 from mplan.vehicle.living.account import NONE, LivingAccount
 from mplan.vehicle.living.energy import PowerUse, asleep, feed, serving
 from mplan.vehicle.living.flows import Span, flows
 
 FRESH = LivingAccount()
+Accounts = dict[str, LivingAccount]
+
+
+class Hurt(NamedTuple):
+    """What has failed: `stored` [J] is all an element could give, `supply` a share that is left.
+
+    The cabins that `leak` hold no air: their crew are in suits, which leak instead.
+    """
+
+    stored: Mapping[str, float] = MappingProxyType({})
+    supply: float = 1.0
+    leak: frozenset[str] = frozenset()
+
+
+class Lived(NamedTuple):
+    """The ledger after a time, and the energy [J] that lacked in it, by cabin in use."""
+
+    ledger: Ledger
+    lacking: Mapping[str, float]
+
+
+SOUND = Hurt()
 
 
 def drawn(state: State, during: State, event: Event | None = None) -> State:
@@ -24,24 +48,41 @@ def drawn(state: State, during: State, event: Event | None = None) -> State:
     `during` tells who was where; `event` is what has passed, None for a wait before a burn. It
     is drawn from the parking orbit on, counted from lift-off: the climb is flown as on the pad.
     """
-    passed = state.elapsed - state.ledger.lived_to
-    if passed <= 0.0 or state.climbing:
+    if state.elapsed <= state.ledger.lived_to or state.climbing:
         return state
-    accounts = dict(state.ledger.accounts)
-    for name, span in _spans(during, accounts, passed, event):
-        accounts[name] = _lived(state, name, accounts.get(name, FRESH), span)
-    _feed(during, accounts, passed)
+    ledger = lived(state, during, event).ledger
     if isinstance(event, StayEvent) and during.landed:
-        for name in during.joined(during.landed):
-            carried = state.scenario.elements[name].supplies
-            if carried and name in accounts:
-                accounts[name] = accounts[name].put_out(carried)
-    ledger = replace(state.ledger, accounts=MappingProxyType(accounts), lived_to=state.elapsed)
+        ledger = _put_out(ledger, during)
     return evolved(state, ledger=ledger)
 
 
+def lived(state: State, during: State, event: Event | None = None, hurt: Hurt = SOUND) -> Lived:
+    """Return what is there once people have lived from `lived_to` until a state's time.
+
+    `during` tells who was where, `event` what is under way; what is left on the Moon at the end
+    of a stay is still aboard.
+    """
+    passed = state.elapsed - state.ledger.lived_to
+    accounts = dict(state.ledger.accounts)
+    for name, span in _spans(during, accounts, passed, event, hurt):
+        accounts[name] = _lived(state, name, accounts.get(name, FRESH), span)
+    lacking = _feed(during, accounts, passed, hurt)
+    ledger = replace(state.ledger, accounts=MappingProxyType(accounts), lived_to=state.elapsed)
+    return Lived(ledger, lacking)
+
+
+def _put_out(ledger: Ledger, during: State) -> Ledger:
+    """Return the ledger once what stays on the Moon has been put out of what stands there."""
+    accounts = dict(ledger.accounts)
+    for name in during.joined(during.landed):
+        carried = during.scenario.elements[name].supplies
+        if carried and name in accounts:
+            accounts[name] = accounts[name].put_out(carried)
+    return replace(ledger, accounts=MappingProxyType(accounts))
+
+
 def _spans(
-    during: State, accounts: dict[str, LivingAccount], passed: float, event: Event | None
+    during: State, accounts: Accounts, passed: float, event: Event | None, hurt: Hurt
 ) -> Iterator[tuple[str, Span]]:
     """Yield the span of each element that somebody is in, or that leaks by itself."""
     out = _walkers_from(during, event)
@@ -51,10 +92,12 @@ def _spans(
         if not crew and not carried.kept_pressurised:
             continue
         first = bool(crew) and not accounts.get(name, FRESH).seconds
+        leaks = name in hurt.leak
         span = Span(
             crew,
             passed,
-            passed,
+            0.0 if leaks else passed,
+            suited=crew * passed if leaks else 0.0,
             heat=_load(during, name) * passed if crew else 0.0,
             fillings=carried.repressurisations if first else 0,
         )
@@ -77,14 +120,14 @@ def _walkers_from(during: State, event: Event | None) -> str | None:
 
 
 def _with_walks(span: Span, during: State, event: Event | None) -> Span:
-    """Return the span with this stay's part of the walks, by its share of all stays."""
+    """Return the span with its part of the walks, by its share of all stays."""
     scenario, walks = during.scenario, during.scenario.surface_walks
     if walks is None or not isinstance(event, StayEvent):
         return span
     stays = [x for x in scenario.events if isinstance(x, StayEvent)]
     usual = scenario.mission.surface_stay
     whole = sum(stated(x.duration or usual, "mission.surface_stay") for x in stays)
-    count = walks.count * stated(event.duration or usual, "mission.surface_stay") / whole
+    count = walks.count * span.seconds / whole
     return span._replace(
         walks=count,
         outside=count * walks.duration * min(walks.crew, span.crew),
@@ -99,18 +142,18 @@ def _lived(state: State, name: str, before: LivingAccount, span: Span) -> Living
     return after.since(before, carried, state.elapsed, span.seconds)
 
 
-def _feed(during: State, accounts: dict[str, LivingAccount], passed: float) -> None:
-    """Draw the cabins' energy, and give them the water that fuel cells make of it."""
-    radius = radius_by_shadow(during.moon.orbit) if during.moon else None
-    _feed_asleep(during, accounts, passed, radius)
+def _feed(during: State, accounts: Accounts, passed: float, hurt: Hurt) -> Mapping[str, float]:
+    """Draw the cabins' energy, and give them the water that fuel cells make of it.
+
+    Returns what lacked [J], by cabin.
+    """
+    radius, lacking = radius_by_shadow(during.moon.orbit) if during.moon else None, {}
+    _feed_asleep(during, accounts, passed, radius, hurt)
     for cabin in (name for name, crew in during.crew.items() if crew):
         group = serving(cabin, during.joined(cabin), during.scenario)
-        uses = [
-            (PowerUse(x, power.stored_energy, drawn=accounts.get(x, FRESH).drawn), power)
-            for x, power in group
-        ]
+        uses = [_use(name, power, accounts, hurt) for name, power in group]
         feed(uses, passed, radius)
-        made = 0.0
+        lacking[cabin], made = sum(use.lacking for use, _ in uses), 0.0
         for use, power in uses:
             account = accounts.get(use.element, FRESH)
             cells = power.fuel_cell
@@ -119,19 +162,27 @@ def _feed(during: State, accounts: dict[str, LivingAccount], passed: float) -> N
         if made > 0.0:
             carried = during.scenario.elements[cabin].supplies or NONE
             accounts[cabin] = accounts.get(cabin, FRESH).given_water(made, carried)
+    return lacking
+
+
+def _use(
+    name: str, power: ElementPower, accounts: Accounts, hurt: Hurt
+) -> tuple[PowerUse, ElementPower]:
+    """Return what an element has drawn so far, and its power as it still is."""
+    stored = hurt.stored.get(name, power.stored_energy)
+    if hurt.supply != 1.0:
+        power = power.model_copy(update={"supply": power.supply * hurt.supply})
+    return PowerUse(name, stored, drawn=accounts.get(name, FRESH).drawn), power
 
 
 def _feed_asleep(
-    during: State, accounts: dict[str, LivingAccount], passed: float, radius: float | None
+    during: State, accounts: Accounts, passed: float, radius: float | None, hurt: Hurt
 ) -> None:
     """Draw the stand-by loads of what nobody uses; water of its fuel cells goes overboard."""
     cabins = [name for name, crew in during.crew.items() if crew]
     for craft in during.craft:
         group = asleep(craft, cabins, during.scenario)
-        uses = [
-            (PowerUse(x, power.stored_energy, drawn=accounts.get(x, FRESH).drawn), power)
-            for x, power in group
-        ]
+        uses = [_use(name, power, accounts, hurt) for name, power in group]
         feed(uses, passed, radius, standby=True)
         for use, _ in uses:
             accounts[use.element] = accounts.get(use.element, FRESH).giving(use.drawn)

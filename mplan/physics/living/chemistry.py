@@ -29,6 +29,10 @@ ABSORBED = 0.919  # kg of CO2 a kilogram of hydroxide at best
 REACTION_WATER = 0.409  # kg of water a kilogram of CO2: it leaves the canister as humidity
 UTILISATION = 0.8  # share of the hydroxide that is used (75 to 85 %; common practice, from memory)
 
+# kg/s of oxygen out of one pressurised suit: 180 cm3 a minute at 101.325 kPa and 21.1 C, the most
+# that suits of the first landings were accepted with (from memory).
+SUIT_LEAKAGE = 180e-6 / 60.0 * 1.3253
+
 # J/kg: what water carries off that sublimes at 0 C, drawn as liquid at 22 C (steam tables).
 LATENT = 2.501e6 - 22.0 * 4186.0
 

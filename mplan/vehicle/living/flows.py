@@ -21,7 +21,8 @@ class Span(NamedTuple):
 
     `heat` is what electric loads give off in it and in what serves it [J]. `walks` are openings of
     the hatch, `outside` the time of all walkers together [s], at `walk_rate` [W]; `fillings`
-    of the cabin come out of the stores.
+    of the cabin come out of the stores. `suited` is the time of all people in suits that leak,
+    in a cabin without air [s].
     """
 
     crew: int
@@ -32,6 +33,7 @@ class Span(NamedTuple):
     outside: float = 0.0
     walk_rate: float = WALKING
     fillings: float = 0.0
+    suited: float = 0.0
 
 
 class Flows(NamedTuple):
@@ -94,7 +96,10 @@ def _gas(carried: Supplies, span: Span) -> dict[str, float]:
     """Return the oxygen and nitrogen that leak and are let out."""
     filling, walk = carried.filling.times(span.fillings), carried.walk_loss.times(span.walks)
     return {
-        "oxygen": carried.oxygen_leakage * span.leaking + filling.oxygen + walk.oxygen,
+        "oxygen": carried.oxygen_leakage * span.leaking
+        + c.SUIT_LEAKAGE * span.suited
+        + filling.oxygen
+        + walk.oxygen,
         "nitrogen": carried.nitrogen_leakage * span.leaking + filling.nitrogen + walk.nitrogen,
     }
 

@@ -22,6 +22,8 @@ RATED = "rating of the canisters in the scenario"
 BASIS = {"nitrogen": STATED, "hygiene_water": MEMORY}
 
 WASTES = ("urine_and_condensate", "faeces")
+# What people do not live without; a crew lives through the lack of the others.
+VITAL = ("oxygen", "nitrogen", "potable_water", "packed_food", "co2_removal")
 
 
 class SupplyUse(NamedTuple):
