@@ -6,6 +6,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from mplan.physics.constants import HOUR
 from mplan.scenario.quantities import Force, Mass, Quantity
 from mplan.scenario.table import Ratio, TomlTable
 
@@ -20,6 +21,7 @@ Overpressure = Annotated[
     float, Quantity("pressure", at_least="1 kPa", at_most="1 MPa", example="69 kPa")
 ]
 Wait = Annotated[float, Quantity("time", at_least="10 min", at_most="24 h", example="2 h")]
+Suited = Annotated[float, Quantity("time", at_least="0 h", at_most="20 d", example="115 h")]
 Orbit = Annotated[float, Quantity("length", at_least="120 km", at_most="1000 km", example="150 km")]
 
 
@@ -72,7 +74,7 @@ class Escape(TomlTable):
 
 
 class AbortLimits(TomlTable):
-    """Limits of an abort without the tower: load, pressure, lowest orbit; and the way home."""
+    """Limits of an abort without the tower: load, pressure, orbit, time in suits; the way home."""
 
     peak_load: Ratio = Field(
         16.0,
@@ -96,4 +98,10 @@ class AbortLimits(TomlTable):
         7200.0,
         description="If insertion into lunar orbit fails: from perilune to the burn that corrects "
         "the way home; default: 2 h (common practice, no source).",
+    )
+    suited_time: Suited = Field(
+        115.0 * HOUR,
+        description="How long the crew can live in their suits in a cabin that leaks, on what the "
+        "craft feeds them; default: 115 h, what the suits of past lunar missions had to last for "
+        "(from memory, no source at hand).",
     )

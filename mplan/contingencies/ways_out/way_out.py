@@ -7,6 +7,9 @@ from typing import NamedTuple
 
 from mplan.flight.state import Craft
 
+SPLASH = "splash"
+DOCKED = "docked to the ship"  # from where the ship's own ways out go on
+
 
 class WayBurn(NamedTuple):
     """A burn of a way out, at `elapsed` [s] since lift-off; `required`, `available` in [m/s].
@@ -51,7 +54,7 @@ class WayOut:
     """One way out of a stretch, as flown; times in [s] since lift-off.
 
     `closed` says why it does not lead home, "" where it does. `ends` is "splash", or what the way
-    leads to first ("docked to the ship"), from where another way goes on. `home` is when the crew
+    leads to first (`DOCKED`), from where another way goes on. `home` is when the crew
     are at that end; `lands` where, of a splash. `craft` is what burns, as joined then.
     """
 
@@ -59,7 +62,7 @@ class WayOut:
     called: float
     craft: Craft
     burns: tuple[WayBurn, ...] = ()
-    ends: str = "splash"
+    ends: str = SPLASH
     home: float | None = None
     lands: LandingPlace | None = None
     left: StillThere | None = None

@@ -1,0 +1,171 @@
+"""Which failures leave a way home when: bands over the mission, and the gaps in them.
+
+Crew safety rests on these: a planning study's figures, no flight procedure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+from typing import NamedTuple
+
+from mplan.contingencies.ways_out.cells import Cell
+from mplan.contingencies.ways_out.failures import FAILURES, FailureName
+from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, Look, Seen
+from mplan.contingencies.ways_out.way_out import WayOut
+
+NOT_FLOWN = "not flown: the study was stopped before"
+ROUNDED = 1.0  # s, within which gaps of several failures are one
+
+
+class WaysSpan(NamedTuple):
+    """A time [s since lift-off] over which one failure leaves the same kind of answer.
+
+    `ways` are the names of the best ways in it, in turn; `tightest` the one of these with the
+    least margin, or of a closed span the one that lacks least; `reason` the one in its middle.
+    """
+
+    begin: float
+    end: float
+    kind: Kind
+    ways: tuple[str, ...]
+    tightest: WayOut | None
+    reason: str
+
+    @property
+    def duration(self) -> float:
+        """How long it lasts [s]."""
+        return self.end - self.begin
+
+
+class WaysBand(NamedTuple):
+    """One failure in one cabin, over all the time that people are in it."""
+
+    cabin: str
+    failure: FailureName
+    spans: tuple[WaysSpan, ...]
+
+
+class WaysGap(NamedTuple):
+    """A time [s since lift-off] in which some failures leave a cabin's people no way home."""
+
+    cabin: str
+    failures: tuple[FailureName, ...]
+    begin: float
+    end: float
+    reason: str
+    nearest: WayOut | None  # the way that lacks least; None where there is none at all
+
+    @property
+    def duration(self) -> float:
+        """How long it lasts [s]."""
+        return self.end - self.begin
+
+
+@dataclass(frozen=True)
+class WaysCoverage:
+    """All bands, cabin by cabin, and the gaps, the longest first.
+
+    `looked` counts the looks that were flown; `stopped` says that some cells were left out, which
+    then are `not examined`. An edge is as fine as its cell says.
+    """
+
+    bands: tuple[WaysBand, ...]
+    gaps: tuple[WaysGap, ...]
+    looked: int
+    stopped: bool = False
+
+    def unexamined(self) -> Iterator[tuple[WaysBand, WaysSpan]]:
+        """Yield every span that was not examined."""
+        for band in self.bands:
+            for span in band.spans:
+                if span.kind == NOT_EXAMINED:
+                    yield band, span
+
+
+def covered(
+    flown: Mapping[Cell, Sequence[Look]],
+    asked: Sequence[Cell],
+    failures: Sequence[FailureName] = FAILURES,
+) -> WaysCoverage:
+    """Return the coverage that looks tell, of all cells `asked`; some may not have been flown."""
+    cabins = dict.fromkeys(cell.cabin for cell in asked)
+    bands = tuple(
+        WaysBand(cabin, failure, tuple(_spans(flown, asked, cabin, failure)))
+        for cabin in cabins
+        for failure in failures
+    )
+    looked = sum(len(looks) for looks in flown.values())
+    return WaysCoverage(bands, tuple(_gaps(bands)), looked, any(x not in flown for x in asked))
+
+
+class _Piece(NamedTuple):
+    """What a look stands for: from half-way to the one before it to half-way to the next."""
+
+    begin: float
+    end: float
+    seen: Seen
+
+
+def _spans(
+    flown: Mapping[Cell, Sequence[Look]],
+    asked: Sequence[Cell],
+    cabin: str,
+    failure: FailureName,
+) -> Iterator[WaysSpan]:
+    """Yield the spans of one band; adjoining pieces of one kind are one span."""
+    own = sorted((x for x in asked if x.cabin == cabin), key=lambda cell: cell.begin)
+    pieces = [piece for cell in own for piece in _pieces(cell, flown.get(cell), failure)]
+    run: list[_Piece] = []
+    for piece in pieces:
+        if run and (run[-1].seen.kind != piece.seen.kind or piece.begin - run[-1].end > ROUNDED):
+            yield _span(run)
+            run = []
+        run.append(piece)
+    if run:
+        yield _span(run)
+
+
+def _pieces(cell: Cell, looks: Sequence[Look] | None, failure: FailureName) -> Iterator[_Piece]:
+    if looks is None:
+        yield _Piece(cell.begin, cell.end, Seen(NOT_EXAMINED, None, NOT_FLOWN))
+        return
+    middles = [(one.elapsed + then.elapsed) / 2.0 for one, then in pairwise(looks)]
+    edges = [cell.begin, *middles, cell.end]
+    for (begin, end), each in zip(pairwise(edges), looks, strict=True):
+        yield _Piece(begin, end, each.seen[failure])
+
+
+def _span(run: Sequence[_Piece]) -> WaysSpan:
+    ways = [piece.seen.way for piece in run if piece.seen.way is not None]
+    closed = run[0].seen.kind == CLOSED
+    known = [way for way in ways if way.margin is not None] or ways
+    choose = max if closed else min
+    return WaysSpan(
+        run[0].begin,
+        run[-1].end,
+        run[0].seen.kind,
+        tuple(dict.fromkeys(way.name for way in ways)),
+        choose(known, key=lambda way: way.margin or 0.0, default=None),
+        run[len(run) // 2].seen.reason,
+    )
+
+
+def _gaps(bands: Iterable[WaysBand]) -> list[WaysGap]:
+    """Return the closed spans, those of several failures at one time together, longest first."""
+    found = [
+        (band.cabin, round(span.begin / ROUNDED), round(span.end / ROUNDED), band.failure, span)
+        for band in bands
+        for span in band.spans
+        if span.kind == CLOSED
+    ]
+    order = {failure: i for i, failure in enumerate(FAILURES)}
+    found.sort(key=lambda x: (*x[:3], order[x[3]]))
+    gaps = []
+    for (cabin, _, _), each in groupby(found, key=lambda x: x[:3]):
+        same = list(each)
+        first = same[0][4]
+        failures = tuple(x[3] for x in same)
+        gaps.append(WaysGap(cabin, failures, first.begin, first.end, first.reason, first.tightest))
+    return sorted(gaps, key=lambda gap: (-gap.duration, gap.begin))

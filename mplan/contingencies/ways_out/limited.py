@@ -1,0 +1,53 @@
+"""What limits a way out beside its burns: suits once a cabin leaks, supplies, stored energy."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.lasting import Aboard, still_there
+from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.way_out import WayOut
+from mplan.flight.state import Craft
+from mplan.physics.constants import HOUR
+
+
+def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
+    """Return a way out with what is left at its end, closed where crew or cabin do not last to it.
+
+    Of a cabin that leaks, the end is where the crew leave it, be that the splash or the ship.
+    """
+    if way.closed or way.home is None:
+        return way
+    there = Aboard(way.home, point.before.crew, rejoined(point.before.craft, way.craft))
+    left = way.left or still_there(point, way.home, failure, [there])
+    found = replace(way, left=left)
+    return replace(found, closed=_in_suits(found, point, failure) or runs_out(found))
+
+
+def rejoined(craft: tuple[Craft, ...], burns: Craft) -> tuple[Craft, ...]:
+    """Return what is joined to what once the craft that `burns` has dropped all else."""
+    rest = (tuple(x for x in each if x not in burns) for each in craft)
+    return (burns, *(each for each in rest if each)) if burns else craft
+
+
+def _in_suits(way: WayOut, point: CabinPoint, failure: FailureName) -> str:
+    """Return why suits do not last that long; "" where they do, or are not needed."""
+    if failure != "cabin leaks" or way.home is None:
+        return ""
+    needed, most = way.home - point.elapsed, point.flight.scenario.aborts.suited_time
+    if needed <= most:
+        return ""
+    return f"{needed / HOUR:.1f} h in suits, and aborts.suited_time is {most / HOUR:.1f} h"
+
+
+def runs_out(way: WayOut) -> str:
+    """Return what is used up before the end of a way; "" where all lasts, or is not known."""
+    left = way.left
+    if left is None:
+        return ""
+    if left.days is not None and left.days < 0.0:
+        return f"{left.supply} lacks for {-left.days:.1f} d"
+    if left.energy is not None and left.energy < 0.0:
+        return "stored energy is used up before its end"
+    return ""

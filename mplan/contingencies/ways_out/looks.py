@@ -1,0 +1,95 @@
+"""One look at a cabin: of each failure whether a way leads home from there, and the best one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Literal, NamedTuple
+
+from mplan.contingencies.ways_out import every
+from mplan.contingencies.ways_out.failures import FAILURES, FailureName
+from mplan.contingencies.ways_out.limited import limited
+from mplan.contingencies.ways_out.onward import gone_on
+from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.way_out import WayOut
+from mplan.flight.record import Flight
+
+Kind = Literal["open", "closed", "not examined"]
+OPEN: Kind = "open"
+CLOSED: Kind = "closed"
+NOT_EXAMINED: Kind = "not examined"
+NOTHING = "nothing there leads home"
+
+
+class Seen(NamedTuple):
+    """What one failure leaves: the best `way` that is open, or the one that lacks least.
+
+    The best is the one that is home soonest. `reason` says why it is closed or not examined.
+    """
+
+    kind: Kind
+    way: WayOut | None = None
+    reason: str = ""
+
+
+class Look(NamedTuple):
+    """All failures of a `cabin`, `elapsed` [s] since lift-off."""
+
+    cabin: str
+    elapsed: float
+    seen: Mapping[FailureName, Seen]
+
+    @property
+    def kinds(self) -> tuple[Kind, ...]:
+        """What each failure leaves, in the order of the failures."""
+        return tuple(each.kind for each in self.seen.values())
+
+
+def look(
+    flight: Flight, cabin: str, elapsed: float, failures: tuple[FailureName, ...] = FAILURES
+) -> Look:
+    """Return what each failure leaves of ways home at a time [s] since lift-off."""
+    point = CabinPoint(flight, cabin, elapsed)
+    known: dict[FailureName, Seen] = {}
+    for each in failures:
+        same = _same_as(point, each)
+        known[each] = known[same] if same in known else _seen(point, each)
+    return Look(cabin, elapsed, {each: known[each] for each in failures})
+
+
+def ways_at(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
+    """Return every way out at a point to its very end, open ones first, soonest home first.
+
+    A way that ends docked to the ship goes on with the ship's. LookupError where the stretch is
+    not examined.
+    """
+    found = (limited(x, point, failure) for x in every.ways_out(point, failure))
+    return tuple(sorted((gone_on(x, point) for x in found), key=_order))
+
+
+def _seen(point: CabinPoint, failure: FailureName) -> Seen:
+    try:
+        ways = ways_at(point, failure)
+    except LookupError as reason:
+        return Seen(NOT_EXAMINED, None, str(reason))
+    if not ways:
+        return Seen(CLOSED, None, NOTHING)
+    best = ways[0]
+    if not best.closed:
+        return Seen(OPEN, best)
+    nearest = max(ways, key=lambda way: -1e9 if way.margin is None else way.margin)
+    return Seen(CLOSED, nearest, f"{nearest.name}: {nearest.closed}")
+
+
+def _same_as(point: CabinPoint, failure: FailureName) -> FailureName:
+    """Return the failure that comes to the same at a point: of a lone engine, or of none ahead."""
+    burn = point.next_burn
+    if burn is None and failure in ("main engine lost", "one engine lost"):
+        return "called off"
+    if burn is not None and failure == "one engine lost":
+        engine = burn.at_ignition.scenario.elements[burn.element].engines[burn.engine]
+        return "main engine lost" if engine.count == 1 else failure
+    return failure
+
+
+def _order(way: WayOut) -> tuple[bool, float]:
+    return bool(way.closed), float("inf") if way.home is None else way.home
