@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
-from mplan.contingencies.ways_out.looks import Look, look
+from mplan.contingencies.ways_out.looks import WaysLook, look
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.flight.record import Flight
 from mplan.physics.constants import HOUR, MINUTE
@@ -39,7 +39,7 @@ AT_ONCE = 5  # steps that are looked at in one go
 BEFORE = 1.0  # s before the end of a cell that its last look is
 
 
-class Cell(NamedTuple):
+class TimeCell(NamedTuple):
     """A `cabin` between two times [s since lift-off], where looks are `step` [s] apart."""
 
     cabin: str
@@ -53,7 +53,7 @@ class Cell(NamedTuple):
         return min(FINENESS, max(FINEST, self.step / 10.0))
 
 
-def cells(flight: Flight, cabins: tuple[str, ...] = ()) -> tuple[Cell, ...]:
+def cells(flight: Flight, cabins: tuple[str, ...] = ()) -> tuple[TimeCell, ...]:
     """Return the cells of a flight, cabin by cabin in order of time; those of `cabins` if given."""
     named = cabins or cabins_of(flight)
     return tuple(part for name in named for whole in _whole(flight, name) for part in _cut(whole))
@@ -66,8 +66,8 @@ def cabins_of(flight: Flight) -> tuple[str, ...]:
 
 
 def looked_over(
-    flight: Flight, cell: Cell, failures: tuple[FailureName, ...] = FAILURES
-) -> tuple[Look, ...]:
+    flight: Flight, cell: TimeCell, failures: tuple[FailureName, ...] = FAILURES
+) -> tuple[WaysLook, ...]:
     """Return the looks at a cell in order of time, those that find its edges among them."""
     last = max(cell.begin, cell.end - BEFORE)
     times = np.linspace(cell.begin, last, max(1, round((last - cell.begin) / cell.step)) + 1)
@@ -79,8 +79,8 @@ def looked_over(
 
 
 def _between(
-    flight: Flight, cell: Cell, failures: tuple[FailureName, ...], one: Look, then: Look
-) -> Iterator[Look]:
+    flight: Flight, cell: TimeCell, failures: tuple[FailureName, ...], one: WaysLook, then: WaysLook
+) -> Iterator[WaysLook]:
     """Yield looks between two that differ, until no two that differ are further apart than asked.
 
     Of failures that change at several places between them, each place is found.
@@ -93,7 +93,7 @@ def _between(
     yield from _between(flight, cell, failures, middle, then)
 
 
-def _whole(flight: Flight, cabin: str) -> Iterator[Cell]:
+def _whole(flight: Flight, cabin: str) -> Iterator[TimeCell]:
     """Yield the cells of a cabin, however long."""
     edges = _edges(flight)
     for passage in flight.passages:
@@ -103,7 +103,7 @@ def _whole(flight: Flight, cabin: str) -> Iterator[Cell]:
         inside = [begin, *(t for t in edges if begin < t < end), end]
         for one, then in pairwise(inside):
             if then - one > FINEST:
-                yield Cell(cabin, one, then, _step(CabinPoint(flight, cabin, one), then - one))
+                yield TimeCell(cabin, one, then, _step(CabinPoint(flight, cabin, one), then - one))
 
 
 def _edges(flight: Flight) -> list[float]:
@@ -123,7 +123,7 @@ def _step(point: CabinPoint, length: float) -> float:
     return min(most, length)
 
 
-def _cut(cell: Cell) -> Iterator[Cell]:
+def _cut(cell: TimeCell) -> Iterator[TimeCell]:
     """Yield a cell in parts of a few steps each, to be looked at by several."""
     length = cell.end - cell.begin
     count = max(1, int(np.ceil(length / (AT_ONCE * cell.step) - 1e-9)))

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from mplan.contingencies.ways_out.cells import Cell
+from mplan.contingencies.ways_out.cells import TimeCell
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
-from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, Look, Seen
+from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, WaysLook, WayLeft
 from mplan.contingencies.ways_out.way_out import WayOut
 
 NOT_FLOWN = "not flown: the study was stopped before"
@@ -85,8 +85,8 @@ class WaysCoverage:
 
 
 def covered(
-    flown: Mapping[Cell, Sequence[Look]],
-    asked: Sequence[Cell],
+    flown: Mapping[TimeCell, Sequence[WaysLook]],
+    asked: Sequence[TimeCell],
     failures: Sequence[FailureName] = FAILURES,
 ) -> WaysCoverage:
     """Return the coverage that looks tell, of all cells `asked`; some may not have been flown."""
@@ -105,12 +105,12 @@ class _Piece(NamedTuple):
 
     begin: float
     end: float
-    seen: Seen
+    seen: WayLeft
 
 
 def _spans(
-    flown: Mapping[Cell, Sequence[Look]],
-    asked: Sequence[Cell],
+    flown: Mapping[TimeCell, Sequence[WaysLook]],
+    asked: Sequence[TimeCell],
     cabin: str,
     failure: FailureName,
 ) -> Iterator[WaysSpan]:
@@ -127,9 +127,11 @@ def _spans(
         yield _span(run)
 
 
-def _pieces(cell: Cell, looks: Sequence[Look] | None, failure: FailureName) -> Iterator[_Piece]:
+def _pieces(
+    cell: TimeCell, looks: Sequence[WaysLook] | None, failure: FailureName
+) -> Iterator[_Piece]:
     if looks is None:
-        yield _Piece(cell.begin, cell.end, Seen(NOT_EXAMINED, None, NOT_FLOWN))
+        yield _Piece(cell.begin, cell.end, WayLeft(NOT_EXAMINED, None, NOT_FLOWN))
         return
     middles = [(one.elapsed + then.elapsed) / 2.0 for one, then in pairwise(looks)]
     edges = [cell.begin, *middles, cell.end]

@@ -20,7 +20,7 @@ NOT_EXAMINED: Kind = "not examined"
 NOTHING = "nothing there leads home"
 
 
-class Seen(NamedTuple):
+class WayLeft(NamedTuple):
     """What one failure leaves: the best `way` that is open, or the one that lacks least.
 
     The best is the one that is home soonest. `reason` says why it is closed or not examined.
@@ -31,12 +31,12 @@ class Seen(NamedTuple):
     reason: str = ""
 
 
-class Look(NamedTuple):
+class WaysLook(NamedTuple):
     """All failures of a `cabin`, `elapsed` [s] since lift-off."""
 
     cabin: str
     elapsed: float
-    seen: Mapping[FailureName, Seen]
+    seen: Mapping[FailureName, WayLeft]
 
     @property
     def kinds(self) -> tuple[Kind, ...]:
@@ -46,14 +46,14 @@ class Look(NamedTuple):
 
 def look(
     flight: Flight, cabin: str, elapsed: float, failures: tuple[FailureName, ...] = FAILURES
-) -> Look:
+) -> WaysLook:
     """Return what each failure leaves of ways home at a time [s] since lift-off."""
     point = CabinPoint(flight, cabin, elapsed)
-    known: dict[FailureName, Seen] = {}
+    known: dict[FailureName, WayLeft] = {}
     for each in failures:
         same = _same_as(point, each)
         known[each] = known[same] if same in known else _seen(point, each)
-    return Look(cabin, elapsed, {each: known[each] for each in failures})
+    return WaysLook(cabin, elapsed, {each: known[each] for each in failures})
 
 
 def ways_at(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
@@ -66,18 +66,18 @@ def ways_at(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
     return tuple(sorted((gone_on(x, point) for x in found), key=_order))
 
 
-def _seen(point: CabinPoint, failure: FailureName) -> Seen:
+def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
     try:
         ways = ways_at(point, failure)
     except LookupError as reason:
-        return Seen(NOT_EXAMINED, None, str(reason))
+        return WayLeft(NOT_EXAMINED, None, str(reason))
     if not ways:
-        return Seen(CLOSED, None, NOTHING)
+        return WayLeft(CLOSED, None, NOTHING)
     best = ways[0]
     if not best.closed:
-        return Seen(OPEN, best)
+        return WayLeft(OPEN, best)
     nearest = max(ways, key=lambda way: -1e9 if way.margin is None else way.margin)
-    return Seen(CLOSED, nearest, f"{nearest.name}: {nearest.closed}")
+    return WayLeft(CLOSED, nearest, f"{nearest.name}: {nearest.closed}")
 
 
 def _same_as(point: CabinPoint, failure: FailureName) -> FailureName:
