@@ -33,12 +33,12 @@ def return_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> N
     flown = _target(state)
     at = state.until(flown.t)
     then = evolved(at, moon=None, homeward=flown, corrected=())
-    note, apse = _tilt_cost(flown), _departure(Same(flown))
+    note, apse = _tilt_cost(flown), departure(Same(flown))
     return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r, note=note)
 
 
 @lru_cache(maxsize=64)  # so that a burn of the same way home is flown out as one and the same
-def _departure(flown: Same[homeward.Homeward]) -> Aimed:
+def departure(flown: Same[homeward.Homeward]) -> Aimed:
     """Return how the return burn is flown out: until it leaves the Moon along its asymptote."""
     here = flown.it.leaving
     v = here.v + flown.it.burn

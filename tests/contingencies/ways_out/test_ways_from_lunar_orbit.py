@@ -1,0 +1,125 @@
+"""Home from lunar orbit at any hour, by each engine that is there."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from mplan.contingencies.ways_out import burners, every
+from mplan.contingencies.ways_out.at_the_moon import home_from_orbit as home
+from mplan.contingencies.ways_out.at_the_moon import now
+from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.physics import constants as c
+from mplan.physics.arcs import nbody
+from mplan.physics.arcs.homeward import INTERFACE_RADIUS, flight_path_angle
+from mplan.vehicle.inertia import in_line
+
+
+def point_in(flight, event: str, share: float = 0.5, cabin: str = "crew_module") -> CabinPoint:
+    """A share of the way through the first event of a name."""
+    each = next(x for x in flight.passages if x.moment.event.startswith(event))
+    span = each.after.elapsed - each.before.elapsed
+    return CabinPoint(flight, cabin, each.before.elapsed + share * span)
+
+
+def joined(flight) -> CabinPoint:
+    """In lunar orbit with the lander on the ship's nose, before anybody leaves."""
+    undocks = next(i for i, x in enumerate(flight.passages) if x.moment.kind == "undock")
+    before = flight.passages[undocks - 1].before
+    return CabinPoint(flight, "crew_module", before.elapsed + 60.0)
+
+
+def test_called_off_as_the_return_is_due_takes_what_the_plan_takes(landing_plan):
+    """An hour before the return burn the way out is the way home of the plan."""
+    flight = landing_plan.flight
+    burn = flight.burn_of("trans-Earth injection")
+    point = CabinPoint(flight, "crew_module", burn.elapsed - 1900.0)
+    ways = every.ways_out(point, "called off")
+    found = next(x for x in ways if x.burns and x.burns[0].engine == burn.engine)
+    assert not found.closed
+    assert found.burns[0].elapsed == pytest.approx(burn.elapsed + burn.duration / 2.0, abs=60.0)
+    assert found.required == pytest.approx(burn.required, abs=1.0)
+    assert found.burns[0].available == pytest.approx(burn.available, abs=2.0)
+    assert found.home == pytest.approx(flight.splash.t - flight.end.lift_off, abs=120.0)
+
+
+def test_the_way_home_meets_the_air_with_the_other_integrator(landing_plan):
+    """The arc of a return called off is flown again by SciPy's integrator: the same interface."""
+    point = joined(landing_plan.flight)
+    leaving = home.Leaving(
+        point.flight, now.state_at(point), point.craft, point.before.orbit, point.before, 0.0
+    )
+    found = home.next_return(leaving, landing_plan.scenario.dates.transearth_time)
+    again = nbody.fly_arc(found.r, found.v, found.t, 8 * c.DAY, "earth", back_end="dop853")
+    assert again.stop == "entry interface"
+    angle = flight_path_angle(again.r, again.v)
+    assert angle == pytest.approx(landing_plan.scenario.orbits.entry_angle, abs=0.02 * c.DEG)
+    assert np.linalg.norm(again.r) == pytest.approx(INTERFACE_RADIUS, abs=25e3)
+
+
+def test_the_main_engine_lost_leaves_the_lander_and_the_thrusters(landing_plan):
+    """The lost engine is not told of; the lander pushes with both stages, on the ship's nose."""
+    point = joined(landing_plan.flight)
+    lost = point.next_burn
+    ways = every.ways_out(point, "main engine lost")
+    burning = [(x.burns[0].element, x.burns[0].engine) for x in ways if x.burns]
+    assert (lost.element, lost.engine) not in burning
+    lander = next(x for x in ways if x.burns and x.burns[0].element == "descent_stage")
+    assert set(lander.craft) == set(point.craft)
+    assert "dropped after the burn" in lander.note
+
+
+def test_an_engine_alone_that_is_lost_is_the_main_engine(landing_plan):
+    """One engine of one: the same as losing the main engine."""
+    point = joined(landing_plan.flight)
+    assert burners.lost_at(point, "one engine lost") == burners.lost_at(point, "main engine lost")
+    assert burners.lost_at(point, "called off") == burners.NOTHING
+
+
+def test_what_nozzles_point_at(landing_plan):
+    """The ascent stage hangs between ship and descent stage: that goes before it is lit."""
+    point = joined(landing_plan.flight)
+    state = now.state_at(point)
+    assert in_line(point.craft, state.scenario)[0] == "service_module"
+    assert burners.behind_nozzles(state, point.craft, "ascent_stage") == ("descent_stage",)
+    assert burners.behind_nozzles(state, point.craft, "descent_stage") == ()
+    assert burners.behind_nozzles(state, point.craft, "service_module") == ()
+    assert burners.behind_nozzles(state, point.craft, "crew_module") == ("service_module",)
+
+
+def test_half_the_thrust_is_told_from_all_of_it(landing_plan):
+    """A cluster that has lost one engine of two burns on with the other; less is not nothing."""
+    point = joined(landing_plan.flight)
+    state = now.state_at(point)
+    key = ("service_module", "thrusters")
+    whole, less = (
+        next(x for x in burners.burners(state, point.craft, lost) if x.key == key)
+        for lost in (burners.NOTHING, burners.LostEngines(fewer=frozenset((key,))))
+    )
+    one = whole.rated(state).thrust_vacuum
+    assert whole.thrust - less.thrust == pytest.approx(one)
+    gone = burners.LostEngines(gone=frozenset((key,)))
+    assert key not in [x.key for x in burners.burners(state, point.craft, gone)]
+
+
+def test_a_weak_engine_takes_the_cheapest_time_home(landing_plan):
+    """What an engine has not enough for in the plan's time, it may have for a longer one."""
+    point = joined(landing_plan.flight)
+    state = now.state_at(point)
+    leaving = home.Leaving(
+        point.flight, state, point.craft, point.before.orbit, point.before, point.elapsed
+    )
+    planned, least = home.best_return(leaving, 2e3), home.best_return(leaving, 0.0)
+    assert planned.interface.t - planned.t < least.interface.t - least.t
+    assert planned.delta_v > least.delta_v + 20.0
+
+
+def test_the_state_at_a_time_is_that_of_the_plan_at_the_end_of_an_event(landing_plan):
+    """Drawn up to the end of a rest, the tanks hold what the plan's next state has."""
+    flight = landing_plan.flight
+    undocks = next(i for i, x in enumerate(flight.passages) if x.moment.kind == "undock")
+    rest = flight.passages[undocks - 2]
+    state = now.state_at(CabinPoint(flight, "crew_module", rest.after.elapsed - 1e-3))
+    craft = state.joined("crew_module")
+    assert state.mass(craft) == pytest.approx(rest.after.mass(craft), abs=0.01)
+    assert np.allclose(state.orbit.r, rest.after.orbit.r, atol=10.0)
