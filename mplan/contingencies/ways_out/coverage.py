@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from mplan.contingencies.ways_out.cells import TimeCell
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
-from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, WaysLook, WayLeft
+from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, WayLeft, WaysLook
 from mplan.contingencies.ways_out.way_out import WayOut
 
 NOT_FLOWN = "not flown: the study was stopped before"

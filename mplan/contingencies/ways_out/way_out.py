@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from mplan.flight.state import Craft
+from mplan.flight.state import Arc, Craft
 
 SPLASH = "splash"
 DOCKED = "docked to the ship"  # from where the ship's own ways out go on
@@ -69,6 +69,7 @@ class WayOut:
     closed: str = ""
     note: str = ""
     estimate: str = ""  # where a figure comes from that is not flown
+    arcs: tuple[Arc, ...] = ()  # the coasts that it flies, in turn, so that they can be drawn
 
     @property
     def required(self) -> float:

@@ -1,0 +1,118 @@
+"""One failure in one cabin at one time: what is asked is checked, then every way out is flown."""
+
+from __future__ import annotations
+
+from typing import NamedTuple, NoReturn
+
+from mplan.contingencies.ways_out.cells import cabins_of
+from mplan.contingencies.ways_out.failures import FAILURES, FailureName
+from mplan.contingencies.ways_out.looks import ways_at
+from mplan.contingencies.ways_out.onward import ship_cabin
+from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.way_out import WayOut
+from mplan.flight.record import Flight
+from mplan.physics.constants import HOUR, MINUTE
+from mplan.scenario import Problem, ScenarioError
+from mplan.scenario.wording import choices, plain
+
+OF_ENGINES = ("main engine lost", "one engine lost")
+
+
+class Asked(NamedTuple):
+    """What was asked, and what there is: every way, the best one first.
+
+    `unknown` says why nothing is examined there; "" where ways were looked for. `fails` is the burn
+    whose engine fails, "" where none does.
+    """
+
+    point: CabinPoint
+    failure: FailureName
+    ways: tuple[WayOut, ...]
+    unknown: str = ""
+    fails: str = ""
+
+
+def at(flight: Flight, elapsed: float, failure: str, cabin: str = "") -> Asked:
+    """Return every way out `elapsed` [s since lift-off], from the ship if no cabin is named.
+
+    Raises ScenarioError for a time outside the flight, a cabin that does not exist or that nobody
+    is in then, an unknown failure, and one of an engine where no burn is on or comes.
+    """
+    point = CabinPoint(flight, _cabin(flight, cabin), elapsed)
+    name = _failure(failure)
+    _check_time(point)
+    fails = _check_engine(point, name)
+    try:
+        return Asked(point, name, ways_at(point, name), "", fails)
+    except LookupError as reason:
+        return Asked(point, name, (), str(reason), fails)
+
+
+def written(elapsed: float) -> str:
+    """Return a time since lift-off as hours and minutes, like 75:41."""
+    sign, whole = ("-", -elapsed) if elapsed < 0.0 else ("", elapsed)
+    hours, minutes = divmod(round(whole / MINUTE), 60)
+    return f"{sign}{hours}:{minutes:02d}"
+
+
+def _cabin(flight: Flight, cabin: str) -> str:
+    known = cabins_of(flight)
+    named = cabin or ship_cabin(flight)
+    if named in known:
+        return named
+    if not known:
+        _refuse("cabin", "nobody is aboard in this mission: there is nobody to bring home")
+    _refuse("cabin", f'found "{named}"; accepted: {choices(known)}')
+
+
+def _failure(failure: str) -> FailureName:
+    for each in FAILURES:
+        if each == failure:
+            return each
+    _refuse("failure", f'found "{failure}"; accepted: {choices(FAILURES)}')
+
+
+def _check_time(point: CabinPoint) -> None:
+    flight = point.flight
+    if not 0.0 <= point.elapsed < flight.duration:
+        text = f"found {written(point.elapsed)} since lift-off; accepted: from 0:00 to before "
+        _refuse("at", f"{text}{written(flight.duration)}, when the flight ends")
+    if not point.crew:
+        spans = [x for x in flight.passages if x.before.crew.get(point.cabin)]
+        first, last = spans[0].before.elapsed, spans[-1].after.elapsed
+        text = f"found {written(point.elapsed)}, when nobody is in {plain(point.cabin)}"
+        _refuse("at", f"{text}; accepted: from {written(first)} to {written(last)}")
+
+
+def _check_engine(point: CabinPoint, failure: FailureName) -> str:
+    """Return the burn whose engine fails; refuse a failure of an engine that burns no more."""
+    if failure not in OF_ENGINES:
+        return ""
+    if point.next_burn is not None:
+        return point.next_burn.name
+    lit = [x for x in point.flight.burns if x.lit and point.cabin in x.craft]
+    burns = "; ".join(
+        f"{x.name} {written(x.elapsed)} to {written(x.elapsed + x.duration)}" for x in lit
+    )
+    text = f'"{failure}" at {written(point.elapsed)}: nothing burns then, and no burn comes'
+    _refuse("failure", f"{text}; accepted: before or in one of the burns: {burns or 'none'}")
+
+
+def _refuse(key: str, text: str) -> NoReturn:
+    raise ScenarioError([Problem("ways out", key, text)])
+
+
+def seconds(text: str) -> float:
+    """Return a time since lift-off that is written like 75:41 or 75:41:30 [s]. Raises ValueError.
+
+    >>> seconds("75:41")
+    272460.0
+    """
+    parts = text.split(":")
+    if len(parts) not in (2, 3) or not all(x.isdigit() for x in parts):
+        raise ValueError(text)
+    numbers = [int(x) for x in parts]
+    if any(x > 59 for x in numbers[1:]):
+        raise ValueError(text)
+    hours, minutes, *rest = numbers
+    return hours * HOUR + minutes * MINUTE + float(sum(rest))
