@@ -18,7 +18,7 @@ from mplan.scenario.wording import choices, plain
 OF_ENGINES = ("main engine lost", "one engine lost")
 
 
-class Asked(NamedTuple):
+class WaysAsked(NamedTuple):
     """What was asked, and what there is: every way, the best one first.
 
     `unknown` says why nothing is examined there; "" where ways were looked for. `fails` is the burn
@@ -32,7 +32,7 @@ class Asked(NamedTuple):
     fails: str = ""
 
 
-def at(flight: Flight, elapsed: float, failure: str, cabin: str = "") -> Asked:
+def at(flight: Flight, elapsed: float, failure: str, cabin: str = "") -> WaysAsked:
     """Return every way out `elapsed` [s since lift-off], from the ship if no cabin is named.
 
     Raises ScenarioError for a time outside the flight, a cabin that does not exist or that nobody
@@ -43,9 +43,9 @@ def at(flight: Flight, elapsed: float, failure: str, cabin: str = "") -> Asked:
     _check_time(point)
     fails = _check_engine(point, name)
     try:
-        return Asked(point, name, ways_at(point, name), "", fails)
+        return WaysAsked(point, name, ways_at(point, name), "", fails)
     except LookupError as reason:
-        return Asked(point, name, (), str(reason), fails)
+        return WaysAsked(point, name, (), str(reason), fails)
 
 
 def written(elapsed: float) -> str:
