@@ -67,6 +67,7 @@ KINDS = {
     "temperature difference": Kind("a temperature difference", "K", "10 K"),
     "fraction": Kind("a fraction", "", "2 %"),
     "volume": Kind("a volume", "m3", "6 m3"),
+    "volume flow": Kind("a volume flow", "m3/s", "60 m3/h"),
     "pressure": Kind("a pressure", "Pa", "8 kPa"),
     "heat flux": Kind("a heat flux", "W/m2", "4 MW/m2"),
     "heat load": Kind("an amount of heat", "J/m2", "500 MJ/m2"),

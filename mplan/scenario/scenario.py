@@ -32,6 +32,7 @@ from mplan.scenario.escape import AbortLimits
 from mplan.scenario.events import Event
 from mplan.scenario.landing import LunarAscentSettings, PoweredDescentSettings
 from mplan.scenario.launch_site import LaunchSite, StationSite
+from mplan.scenario.living.contingency import Contingency
 from mplan.scenario.living.crew_day import CrewDay, SurfaceWalks
 from mplan.scenario.models import (
     Allowances,
@@ -111,6 +112,9 @@ class Scenario(TomlTable):
         default_factory=CrewDay, description="How a person spends the day, and what it asks for."
     )
     surface_walks: SurfaceWalks | None = Field(None, description="Walks on the Moon, if any.")
+    contingency: Contingency | None = Field(
+        None, description="What supplies should last for beyond the plan."
+    )
     aborts: AbortLimits = Field(
         AbortLimits(), description="Limits of an abort without the escape tower."
     )

@@ -39,6 +39,8 @@ CheckName = Literal[
     "landing",
     "hardware on the ground",
     "supplies",
+    "contingency",
+    "air",
     "duration",
     "light",
     "recovery",

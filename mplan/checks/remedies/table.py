@@ -60,6 +60,8 @@ PROPOSALS: dict[str, Proposals] = {
     "landing": landing.proposals,
     "lunar orbit": orbit_height.proposals,
     "supplies": stores.of_supplies,
+    "contingency": stores.of_contingency,
+    "air": nothing,
     "power": stores.of_power,
     "duration": duration.proposals,
     "light": dates.of_light,

@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
+from mplan.flight.living.sharing import share
 from mplan.flight.state import State
 from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.scenario import ElementPower, Event, StayEvent
@@ -63,10 +64,16 @@ def lived(state: State, during: State, event: Event | None = None, hurt: Hurt = 
     of a stay is still aboard.
     """
     passed = state.elapsed - state.ledger.lived_to
-    accounts = dict(state.ledger.accounts)
-    for name, span in _spans(during, accounts, passed, event, hurt):
+    before, accounts = state.ledger.accounts, dict(state.ledger.accounts)
+    spans = dict(_spans(during, accounts, passed, event, hurt))
+    for name, span in spans.items():
         accounts[name] = _lived(state, name, accounts.get(name, FRESH), span)
     lacking = _feed(during, accounts, passed, hurt)
+    share(during, accounts)
+    for name in spans:
+        carried = state.scenario.elements[name].supplies or NONE
+        then = before.get(name, FRESH)
+        accounts[name] = accounts[name].since(then, carried, state.elapsed, passed)
     ledger = replace(state.ledger, accounts=MappingProxyType(accounts), lived_to=state.elapsed)
     return Lived(ledger, lacking)
 
@@ -138,8 +145,7 @@ def _with_walks(span: Span, during: State, event: Event | None) -> Span:
 def _lived(state: State, name: str, before: LivingAccount, span: Span) -> LivingAccount:
     """Return an element's account after a span that ends now."""
     carried = state.scenario.elements[name].supplies or NONE
-    after = before.lived(span, flows(carried, state.scenario.crew_day, span))
-    return after.since(before, carried, state.elapsed, span.seconds)
+    return before.lived(span, flows(carried, state.scenario.crew_day, span))
 
 
 def _feed(during: State, accounts: Accounts, passed: float, hurt: Hurt) -> Mapping[str, float]:

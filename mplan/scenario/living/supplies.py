@@ -20,9 +20,24 @@ from mplan.scenario.wording import shown
 Rated = Annotated[float, Quantity("time", at_least="1 min", at_most="100 d", example="36 h")]
 FoodPart = Annotated[float, Quantity("fraction", at_least="0 %", below="50 %", example="15 %")]
 
+AirFlow = Annotated[
+    float,
+    Quantity(
+        "volume flow", at_least="0.1 m3/h", at_most="10000 m3/h", why="a fan", example="60 m3/h"
+    ),
+]
+GasPressure = Annotated[
+    float, Quantity("pressure", at_least="50 Pa", at_most="5 kPa", why="people", example="400 Pa")
+]
+Shared = Literal[
+    "oxygen", "nitrogen", "potable_water", "hygiene_water", "packed_food", "co2_removal"
+]
 Dumped = Literal["urine_and_condensate", "faeces", "packaging"]
 LeftBehind = Literal["urine_and_condensate", "faeces", "packaging", "canisters"]
 
+# Pa: 3 mmHg, the mean of an hour that a cabin may have (NASA-STD-3001 volume 2, [V2 6004]; the
+# figure from memory).
+CO2_LIMIT = 400.0
 PACKAGING, WATER_IN_FOOD = 0.15, 0.08  # of food as packed (common practice, from memory)
 
 
@@ -141,6 +156,24 @@ class Supplies(TomlTable):
     )
     co2_removal: Co2Removal | None = Field(
         None, description="Other removal of carbon dioxide, in place of canisters."
+    )
+    air_flow: AirFlow | None = Field(
+        None,
+        description="Air through the canisters or the equipment, times the share of its carbon "
+        "dioxide that they take; without it, or without cabin, the gas's partial pressure is not "
+        "examined.",
+    )
+    co2_limit: GasPressure = Field(
+        CO2_LIMIT,
+        description="Partial pressure of carbon dioxide that people may live in. Default: 400 Pa, "
+        "3 mmHg (NASA-STD-3001 volume 2, V2 6004, from memory).",
+    )
+    shared: tuple[Shared, ...] = Field(
+        (),
+        description="What people in another cabin of the same craft may live from too, once their "
+        "own has run out; co2_removal: canisters that fit there. Default: nothing, also on a way "
+        "out.",
+        examples=[["oxygen", "potable_water"]],
     )
     urine_and_condensate_storage: MassOrNone = Field(
         0.0, description="Storage for urine, humidity condensate and used hygiene water."

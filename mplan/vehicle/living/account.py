@@ -35,7 +35,8 @@ class LivingAccount:
 
     `most` is the most waste there was at once; `ran_out` when a supply lacked first, or storage,
     since lift-off; `received` the water that fuel cells made for it, of which `overflowed` did not
-    fit; `drawn` [J] what its own store of energy gave. `person_seconds` and `seconds` were lived
+    fit; `moved` what came from other elements, below zero what went there; `drawn` [J] what its
+    own store of energy gave. `person_seconds` and `seconds` were lived
     in it, by `crowd` at most and by `last` the last time, with an electric `load` [W];
     `canisters_out` have been put out.
     """
@@ -45,6 +46,7 @@ class LivingAccount:
     overboard: Masses = field(default_factory=_nothing)
     most: Masses = field(default_factory=_nothing)
     ran_out: Masses = field(default_factory=_nothing)
+    moved: Masses = field(default_factory=_nothing)
     removed: float = 0.0
     received: float = 0.0
     overflowed: float = 0.0
@@ -78,7 +80,8 @@ class LivingAccount:
         received = self.received + made
         tank = carried.potable_water_tank
         room = carried.potable_water if tank is None else max(tank, carried.potable_water)
-        there = carried.potable_water + received - self.overflowed
+        there = carried.potable_water + self.moved.get("potable_water", 0.0)
+        there += received - self.overflowed
         over = max(0.0, there - self.taken.get("potable_water", 0.0) - room)
         overboard = _sum(self.overboard, {"water": over}) if over else self.overboard
         return evolved(
@@ -88,6 +91,10 @@ class LivingAccount:
     def giving(self, drawn: float) -> LivingAccount:
         """Return the account once its store has given `drawn` [J] in all."""
         return self if drawn == self.drawn else evolved(self, drawn=drawn)
+
+    def after_moving(self, supply: str, mass: float) -> LivingAccount:
+        """Return the account after `mass` [kg] of a supply has come in, below zero gone out."""
+        return evolved(self, moved=_sum(self.moved, {supply: mass}))
 
     def put_out(self, carried: Supplies) -> LivingAccount:
         """Return the account after what stays on the Moon has been put out of the cabin."""
@@ -130,6 +137,8 @@ class LivingAccount:
         }
         if carried.co2_removal is None:
             held["co2_removal"] = canisters.count * canisters.takes if canisters else 0.0
+        if self.moved:
+            held = {name: mass + self.moved.get(name, 0.0) for name, mass in held.items()}
         return held
 
     def used(self) -> dict[str, float]:
@@ -171,9 +180,9 @@ class LivingAccount:
 class Balance:
     """One element's account closed [kg]: what came in, by the left, is what there is and what left.
 
-    `carried` at lift-off and `received` of fuel cells, with what was `lacking`, are what is
-    `unused`, `kept` as waste, gone `overboard` and `passed_on` as water. `aboard` is what the
-    element weighs with it.
+    `carried` at lift-off and `received` of fuel cells and of other elements, with what was
+    `lacking`, are what is `unused`, `kept` as waste, gone `overboard` and `passed_on` as water or
+    to other elements. `aboard` is what the element weighs with it.
     """
 
     carried: float
@@ -201,14 +210,15 @@ def balance(element: Element, account: LivingAccount) -> Balance:
     canisters = carried.lioh_canisters
     shells = (canisters.count - account.canisters_out) * canisters.mass if canisters else 0.0
     unused = sum(max(0.0, held[x] - account.taken.get(x, 0.0)) for x in SUPPLIES)
+    moved = [account.moved.get(x, 0.0) for x in SUPPLIES]
     return Balance(
         carried=carried.mass + reactants,
-        received=account.received,
+        received=account.received + sum(x for x in moved if x > 0.0),
         lacking=account.lacking(carried),
         unused=unused + shells + reactants - water,
         kept=sum(account.kept.values()),
         overboard=sum(account.overboard.values()),
-        passed_on=water,
+        passed_on=water - sum(x for x in moved if x < 0.0),
         aboard=aboard(element, account),
     )
 
@@ -221,6 +231,8 @@ def aboard(element: Element, account: LivingAccount) -> float:
     carried = element.supplies or NONE
     reactants = element.power.reactants if element.power else 0.0
     there = carried.mass + reactants + account.received - passed_on(element, account)
+    if account.moved:
+        there += sum(account.moved.get(x, 0.0) for x in SUPPLIES)
     gone = sum(account.overboard.values())
     return there - max(0.0, gone - account.lacking(carried)) if gone else there
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil
 
-from mplan.checks import power, supplies
+from mplan.checks import living, power, supplies
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import weights
 from mplan.checks.remedies.kinds.duration import shorter_by
@@ -38,6 +38,20 @@ def of_supplies(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Pr
     late = [x for x in supplies.used(flight) if (x.element, x.supply) == (element, supply)]
     days = max((-x.days_left for x in late if x.days_left is not None), default=0.0)
     yield from shorter_by(flight, days * DAY)
+
+
+def of_contingency(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Yield as much more of what runs out first as the time that is kept takes; a shorter stay."""
+    element, supply = finding.subject
+    found = next(x for x in living.outlooks(flight) if x.element == element)
+    use, lasts = found.use, living.contingency(flight) - found.days * DAY
+    left = (use.capacity or 0.0) - use.used
+    lacks = left / found.days * lasts / DAY if found.days > 0.0 else use.used
+    if supply == "co2_removal":
+        yield from _for_air(element, lacks, flight)
+    else:
+        yield _more(flight.scenario, element, supply, lacks)
+    yield from shorter_by(flight, lasts)
 
 
 def _more(scenario: Scenario, element: str, supply: str, short: float) -> Proposal:

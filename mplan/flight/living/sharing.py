@@ -1,0 +1,40 @@
+"""Stores that people in another cabin of the craft may live from, where the scenario says so."""
+
+from __future__ import annotations
+
+from mplan.flight.state import State
+from mplan.vehicle.living.account import NONE, TRIFLE, LivingAccount
+
+
+def share(during: State, accounts: dict[str, LivingAccount]) -> None:
+    """Make up what a cabin with crew lacks by what joined elements share, while there is any.
+
+    The nearest in the stack gives first. Of canisters it is what they can still take up that
+    changes hands; their mass stays where they were carried.
+    """
+    elements = during.scenario.elements
+    if not any(x.supplies and x.supplies.shared for x in elements.values()):
+        return
+    for cabin in (name for name, crew in during.crew.items() if crew):
+        carried = elements[cabin].supplies or NONE
+        left = accounts.get(cabin, LivingAccount()).left(carried)
+        for supply in (name for name, mass in left.items() if mass < -TRIFLE):
+            _made_up(during, accounts, cabin, supply, -left[supply])
+
+
+def _made_up(
+    during: State, accounts: dict[str, LivingAccount], cabin: str, supply: str, lacks: float
+) -> None:
+    """Move as much of a supply [kg] into a cabin as it lacks, or as there is."""
+    craft = during.joined(cabin)
+    here = craft.index(cabin)
+    for name in sorted(craft, key=lambda x: abs(craft.index(x) - here)):
+        carried = during.scenario.elements[name].supplies
+        if name == cabin or carried is None or supply not in carried.shared:
+            continue
+        account = accounts.get(name, LivingAccount())
+        given = min(lacks, account.left(carried).get(supply, 0.0))
+        if given > 0.0:
+            accounts[name] = account.after_moving(supply, -given)
+            accounts[cabin] = accounts.get(cabin, LivingAccount()).after_moving(supply, given)
+            lacks -= given
