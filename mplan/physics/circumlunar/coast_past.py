@@ -85,7 +85,7 @@ class CorrectionHome:
 def coast_past(perilune: nbody.Arrival) -> CoastPast:
     """Return what becomes of an arc after `perilune` if nothing burns, for thirty days."""
     end = nbody.fly_arc(perilune.r, perilune.v, perilune.t, LONGEST, "earth")
-    if _hits_moon(perilune, end.t):
+    if hits_moon(perilune, end.t):
         return CoastPast("hits the Moon", end)
     here = conic(end.r, end.v, c.MU_EARTH)
     if end.stop == "time":
@@ -96,11 +96,11 @@ def coast_past(perilune: nbody.Arrival) -> CoastPast:
         end,
         end.t - here.since_periapsis,
         here.periapsis - c.R_EARTH,
-        _prograde(end),
+        is_prograde(end),
     )
 
 
-def _hits_moon(perilune: nbody.Arrival, until: float) -> bool:
+def hits_moon(perilune: nbody.Arrival, until: float) -> bool:
     """Tell whether an arc meets the Moon's surface at or after `perilune`, up to a time [TDB s]."""
     here = perilune
     while float(np.linalg.norm(here.lunar_r)) >= c.R_MOON:
@@ -123,7 +123,7 @@ def correct_home(perilune: nbody.Arrival, wait: float, entry_angle: float) -> Co
     lost = nbody.fly_arc(here.r, here.v, here.t, SLOWEST, "earth").stop == "time"
     ways = (_from_conics,) if lost else (_from_rest, _in_a_plane)
     for way in ways:
-        found = [each for each in way(here, entry_angle) if _prograde(each.interface)]
+        found = [each for each in way(here, entry_angle) if is_prograde(each.interface)]
         if found:
             return min(found, key=lambda each: each.delta_v)
     raise NoArc("no burn was found that leads home")
@@ -141,7 +141,7 @@ def _from_conics(here: nbody.Arrival, entry_angle: float) -> Iterator[Correction
         with suppress(ArithmeticError):
             flown = correct_return(leaving, burn, flight, entry_angle, ROUGH)
             after = replace(here, v=flown.v)
-            if not _hits_moon(after, flown.interface.t):
+            if not hits_moon(after, flown.interface.t):
                 yield CorrectionHome(here.t, flown.burn, flown.interface)
 
 
@@ -184,12 +184,12 @@ def _starts(
     found = []
     for flight in FLIGHTS:
         with suppress(ArithmeticError):
-            burns = _conics(here, flight, entry_angle, plane)
+            burns = conics_home(here, flight, entry_angle, plane)
             found.append((flight, burns[np.argmin(np.linalg.norm(burns, axis=-1))]))
     return sorted(found, key=lambda each: float(np.linalg.norm(each[1])))
 
 
-def _conics(
+def conics_home(
     here: nbody.Arrival, flight: float, entry_angle: float, plane: ReturnPlane | None
 ) -> np.ndarray:
     """Return burns (n, 3) [m/s] onto conics that are home, prograde, after `flight` [s]."""
@@ -199,5 +199,6 @@ def _conics(
     return departures(here.lunar_r[None], asymptotes[turning])[0] - here.lunar_v
 
 
-def _prograde(end: nbody.Arrival) -> bool:
+def is_prograde(end: nbody.Arrival) -> bool:
+    """Tell whether an arc comes in with Earth's turn."""
     return bool(unit(cross(end.r, end.v)) @ nbody.earth_pole(end.t) > 0.0)
