@@ -10,6 +10,7 @@ from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.state import Craft
 from mplan.physics.constants import HOUR
+from mplan.vehicle.stack import with_role
 
 
 def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
@@ -19,10 +20,21 @@ def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
     """
     if way.closed or way.home is None:
         return way
-    there = Aboard(way.home, point.before.crew, rejoined(point.before.craft, way.craft))
-    left = way.left or still_there(point, way.home, failure, [there])
+    left = way.left or still_there(point, way.home, failure, [_aboard(way, point)])
     found = replace(way, left=left)
     return replace(found, closed=_in_suits(found, point, failure) or runs_out(found))
+
+
+def _aboard(way: WayOut, point: CabinPoint) -> Aboard:
+    """Return who lives where: all of this craft in what comes home, where that is what burns.
+
+    Who is elsewhere lives on what is there, which is another way out.
+    """
+    state, home = point.before, with_role(point.flight.scenario, "crew module")
+    crew = {x: n for x, n in state.crew.items() if x in point.craft}
+    if home in way.craft and home in point.craft:
+        crew = {home: sum(crew.values())}
+    return Aboard(way.home or 0.0, crew, rejoined(state.craft, way.craft))
 
 
 def rejoined(craft: tuple[Craft, ...], burns: Craft) -> tuple[Craft, ...]:

@@ -8,6 +8,7 @@ from typing import Literal
 
 from mplan.flight.record import BurnRecord, Flight, Passage
 from mplan.flight.state import Craft, State
+from mplan.vehicle.stack import with_role
 
 Stretch = Literal[
     "pad",
@@ -104,9 +105,8 @@ class CabinPoint:
             return "way up"
         if mine and leg in TO_LANDER:
             return "way down"
-        away = self.before.lander is not None
-        if away and self.next_burn is not None and self.next_burn.leg == "powered descent":
-            return "way down"
+        if with_role(self.before.scenario, "crew module") not in self.craft:  # away from the ship
+            return "way down" if self.before.descent is None else "way up"
         return "lunar orbit"
 
     @property

@@ -63,3 +63,13 @@ def test_a_flyby_turns_for_home_at_the_moon(flyby_plan):
     ship = cabin(flight, "crew module")
     assert CabinPoint(flight, ship, perilune - 60.0).stretch == "to the Moon"
     assert CabinPoint(flight, ship, perilune + 60.0).stretch == "way home"
+
+
+def test_a_lander_that_is_away_is_on_its_way(two_launches):
+    """Until it is docked again a lander is on the way up; then it goes round with the ship."""
+    lander = cabin(two_launches, "ascent stage")
+    docking = [x for x in two_launches.passages if x.event.do == "dock"][-1]
+    assert CabinPoint(two_launches, lander, docking.before.elapsed + 60.0).stretch == "way up"
+    assert CabinPoint(two_launches, lander, docking.after.elapsed + 60.0).stretch == "lunar orbit"
+    undocking = next(x for x in two_launches.passages if x.event.do == "undock")
+    assert CabinPoint(two_launches, lander, undocking.after.elapsed + 1.0).stretch == "way down"
