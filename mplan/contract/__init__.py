@@ -18,7 +18,17 @@ from mplan.checks import boil_off, power, supplies
 from mplan.checks.phases import phases
 from mplan.checks.thrusters import accounts
 from mplan.contingencies import failed_insertion
-from mplan.contract import burns, counters, craft, findings, insertion, legs, missions, thrusters
+from mplan.contract import (
+    burns,
+    contact,
+    counters,
+    craft,
+    findings,
+    insertion,
+    legs,
+    missions,
+    thrusters,
+)
 from mplan.contract.limits import limits
 from mplan.contract.values import Document, at, told, utc
 from mplan.flight.arrival.orbits_flown import OrbitFlown
@@ -63,6 +73,7 @@ def document(plan: Plan) -> Document:
         "findings": [findings.finding(finding) for finding in plan.findings],
         "limits": limits(plan),
         "counters": counters.sheet(plan),
+        "contact": contact.log(plan),
         "trajectory": _trajectory(plan),
         "lunar_orbits": [_lunar_orbit(plan, each) for each in plan.flight.lunar_orbits],
         "insertion_fails": insertion.failed(failed_insertion.of(plan.flight)),

@@ -23,6 +23,7 @@ from mplan.scenario.quantities import (
     Quantity,
     Share,
 )
+from mplan.scenario.radio.link import ElementRadio
 from mplan.scenario.table import Count, Flag, Key, Name, TomlTable, Whole
 from mplan.scenario.tank_names import PropellantName
 
@@ -187,6 +188,9 @@ class Element(TomlTable):
     engines: dict[Key, Engine] = Field({}, description="Engines by name.")
     supplies: Supplies | None = Field(None, description="Crew supplies, if it has any.")
     power: ElementPower | None = Field(None, description="Electric power, if it has its own.")
+    radio: ElementRadio | None = Field(
+        None, description="Its link to ground stations; without it no link margin is worked out."
+    )
     escape: Escape | None = Field(
         None, description="Motor of an escape tower; without it no escape is worked out."
     )

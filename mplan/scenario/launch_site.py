@@ -10,6 +10,12 @@ from pydantic import Field
 from mplan.scenario.geometry import LengthOrNone
 from mplan.scenario.models import Latitude, Longitude
 from mplan.scenario.quantities import Force, Length, Mass, Quantity
+from mplan.scenario.radio.levels import (
+    AntennaGain,
+    FigureOfMerit,
+    NoiseTemperature,
+    RadiatedPower,
+)
 from mplan.scenario.table import Name, TomlTable
 
 StationAltitude = Annotated[
@@ -90,7 +96,7 @@ class LaunchSite(TomlTable):
 
 
 class StationSite(TomlTable):
-    """A ground station: where it stands, and how low it sees."""
+    """A ground station: where it stands, how low it sees, and what it receives and sends with."""
 
     name: Name = Field(description="What the place is called.", examples=["Sonora plain"])
     latitude: Latitude = Field(description="Geodetic, north positive.", examples=["30.2 deg"])
@@ -100,4 +106,23 @@ class StationSite(TomlTable):
         LOWEST,
         description="Least elevation over the level horizon at which it holds contact; "
         "default: 5 deg (common practice, no source).",
+    )
+    g_over_t: FigureOfMerit | None = Field(
+        None,
+        description="Antenna gain over system noise temperature at its lowest elevation; default: "
+        "from antenna_gain and noise_temperature, and without these no link margin.",
+        examples=["21 dB/K"],
+    )
+    antenna_gain: AntennaGain | None = Field(
+        None, description="Of its receiving antenna, in place of g_over_t.", examples=["44 dBi"]
+    )
+    noise_temperature: NoiseTemperature | None = Field(
+        None,
+        description="System noise temperature, the Moon in the beam, in place of g_over_t.",
+        examples=["160 K"],
+    )
+    eirp: RadiatedPower | None = Field(
+        None,
+        description="Radiated power towards the craft; default: what it sends is not worked out.",
+        examples=["66 dBW"],
     )

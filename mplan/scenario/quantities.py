@@ -75,6 +75,13 @@ KINDS = {
     "energy per mass": Kind("energy per mass", "J/kg", "120 Wh/kg"),
     "mass per energy": Kind("mass per energy", "kg/J", "0.38 kg/kWh"),
     "heat per mass": Kind("heat per mass", "J/kg", "20 MJ/kg"),
+    "frequency": Kind("a frequency", "Hz", "2.25 GHz"),
+    "data rate": Kind("a data rate", "bit/s", "64 kbit/s"),
+    "ratio": Kind("a ratio", "dB", "3 dB"),
+    "gain": Kind("an antenna gain", "dBi", "26 dBi"),
+    "radiated power": Kind("a radiated power", "dBW", "60 dBW"),
+    "figure of merit": Kind("a figure of merit", "dB/K", "21 dB/K"),
+    "temperature": Kind("a temperature", "K", "120 K"),
 }
 
 
@@ -235,7 +242,7 @@ def _factor(unit: str, si: str) -> float:
     if found is None:
         raise Unreadable(_unknown(unit))
     try:
-        return found.to(units.Unit(si))
+        return found.to(_unit(si))
     except units.UnitConversionError:
         raise Unreadable(", of another dimension") from None
 
@@ -258,6 +265,7 @@ def _unit(name: str) -> Any:  # noqa: ANN401  (astropy is imported inside)
     # astropy's own pound-force rests on a rounded slug and is 1.4e-8 too large.
     pound_force = units.def_unit("lbf", 0.45359237 * 9.80665 * units.N)
     extra = [imperial.ft, imperial.inch, imperial.nmi, imperial.mi, imperial.lb, pound_force]
+    extra += [units.def_unit("dBi"), units.def_unit("dBW")]  # levels: none becomes a power or ratio
     with units.add_enabled_units(extra):
         for spelling in (american, singular):
             try:

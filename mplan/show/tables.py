@@ -103,12 +103,13 @@ def limits(plan: Plan) -> pd.DataFrame:
 
 
 def contact(plan: Plan) -> dict[str, pd.DataFrame]:
-    """Return what stations see of burns and events, their passes, and the silences between."""
+    """Return what stations see of burns and events, their passes, silences, and radio links."""
     log = contact_check.of(plan.flight)
     return {
         "seen": framed(contact_rows.SEEN, log.events),
         "station_passes": framed(contact_rows.PASSES, log.passes),
         "silences": framed(contact_rows.SILENCES, log.silences),
+        "radio_links": framed(contact_rows.LINKS, log.links),
     }
 
 

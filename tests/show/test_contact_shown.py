@@ -32,7 +32,7 @@ def test_the_brief_tells_it_in_one_line(plan):
 def test_tables_have_units_and_reasons(plan):
     """A burn nobody sees has its reason beside it; times read as in the timeline."""
     found = tables.contact(plan)
-    assert {"seen", "station_passes", "silences"} == set(found)
+    assert {"seen", "station_passes", "silences", "radio_links"} == set(found)
     seen = found["seen"]
     assert set(seen["why not"]) == {"", "behind the Moon", "below the horizon"}
     assert (seen["seen by"] == "nobody").sum() == (seen["why not"] != "").sum()
@@ -54,3 +54,27 @@ def test_without_stations_it_says_so(landing_plan):
     assert sentence(contact.of(landing_plan.flight)) == ""
     assert "no [stations]" in repr(mission.contact(landing_plan))
     assert "no [stations]" in repr(mission.seen(landing_plan))
+
+
+def test_link_margins_are_a_table_a_curve_each_and_a_sentence(plan):
+    """A row a link with its state in words; curves over the best station, and what is wanted."""
+    log = contact.of(plan.flight)
+    found = tables.contact(plan)["radio_links"]
+    assert len(found) == len(log.links) > 0
+    assert set(found["state"]) == {"keeps its margin"}
+    assert (found["least margin [dB]"] >= found["wanted [dB]"]).all()
+    picture = mission.link_margins(plan)
+    best = contact.links.best(log.links)
+    assert len(picture.data) == len(best) + 2
+    for curve, each in zip(picture.data, best, strict=False):
+        drawn = [y for y in curve.y if y is not None]
+        assert min(drawn) == pytest.approx(each.least.margin, abs=0.01)
+    assert len(picture.png()) > 5000
+    out = io.StringIO()
+    print_brief(plan, out)
+    assert "radio links: " in out.getvalue()
+
+
+def test_without_radios_it_says_so(landing_plan):
+    assert "no element" in repr(mission.link_margins(landing_plan))
+    assert "no element" in repr(mission.radio_links(landing_plan))

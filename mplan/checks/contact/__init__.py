@@ -1,9 +1,26 @@
-"""Who on Earth sees the mission, when, and which burns and events nobody sees.
+"""Who on Earth sees the mission and when, which burns nobody sees, and what radio links leave."""
 
-Geometry alone: what a radio link carries over that distance is not examined, nor any relay.
-"""
+from collections.abc import Iterator
 
-from mplan.checks.contact.landing_seen import findings
+from mplan.checks.contact import landing_seen, link_margins, links
+from mplan.checks.contact.links import LinkCurve
 from mplan.checks.contact.log import ContactLog, Sighted, Silence, StationPass, of
+from mplan.checks.finding import Finding
+from mplan.flight.record import Flight
 
-__all__ = ["ContactLog", "Sighted", "Silence", "StationPass", "findings", "of"]
+__all__ = [
+    "ContactLog",
+    "LinkCurve",
+    "Sighted",
+    "Silence",
+    "StationPass",
+    "findings",
+    "links",
+    "of",
+]
+
+
+def findings(flight: Flight) -> Iterator[Finding]:
+    """Yield what is to decide about contact: of the landing, and of radio links."""
+    yield from landing_seen.findings(flight)
+    yield from link_margins.findings(flight)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from mplan.checks.contact.log import stations_of
+from mplan.checks.contact.followed import stations_of
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.physics.bodies import ephemeris, selenography

@@ -3,4 +3,4 @@
 Figures are a planning study's: masks of real horizons, weather and interference are not known here.
 """
 
-__all__ = ["ground_stations", "sightings"]
+__all__ = ["ground_stations", "link", "sightings"]

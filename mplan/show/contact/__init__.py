@@ -1,6 +1,25 @@
-"""Contact with Earth as people read it: tables, a picture, a sentence."""
+"""Contact with Earth as people read it: tables, pictures, sentences."""
 
-from mplan.show.contact.rows import PASSES, SEEN, SILENCES, sentence
+from mplan.show.contact.margin_curves import margins
+from mplan.show.contact.rows import (
+    LINKS,
+    NO_LINKS,
+    PASSES,
+    SEEN,
+    SILENCES,
+    link_sentence,
+    sentence,
+)
 from mplan.show.contact.station_bars import drawing
 
-__all__ = ["PASSES", "SEEN", "SILENCES", "drawing", "sentence"]
+__all__ = [
+    "LINKS",
+    "NO_LINKS",
+    "PASSES",
+    "SEEN",
+    "SILENCES",
+    "drawing",
+    "link_sentence",
+    "margins",
+    "sentence",
+]

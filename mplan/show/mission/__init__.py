@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.show.mission.compared import compared
 from mplan.show.mission.panel import panel
-from mplan.show.mission.pictures import budget_bars, contact, timeline, trajectory
+from mplan.show.mission.pictures import budget_bars, contact, link_margins, timeline, trajectory
 from mplan.show.mission.remedied import flown
 from mplan.show.mission.tables import (
     assumptions,
@@ -16,6 +16,7 @@ from mplan.show.mission.tables import (
     jettisons,
     power,
     published,
+    radio_links,
     seen,
     silences,
     starts,
@@ -37,9 +38,11 @@ __all__ = [
     "events",
     "flown",
     "jettisons",
+    "link_margins",
     "panel",
     "power",
     "published",
+    "radio_links",
     "seen",
     "silences",
     "starts",

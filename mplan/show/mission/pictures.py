@@ -5,7 +5,7 @@ from __future__ import annotations
 from mplan.checks import contact as contact_log
 from mplan.plan import Plan
 from mplan.show import contact as contact_shown
-from mplan.show.contact.rows import NO_STATIONS
+from mplan.show.contact.rows import NO_LINKS, NO_STATIONS
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.mission import burn_bars, event_ladder, flight_path
@@ -36,3 +36,10 @@ def contact(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
     """Return who on Earth sees the mission over its time [d], craft by craft."""
     log = contact_log.of(plan.flight)
     return Picture(contact_shown.drawing(log, theme)) if log.passes else sentence(NO_STATIONS)
+
+
+@asks_climb
+def link_margins(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
+    """Return the margin [dB] of each radio link over the mission's time [d]."""
+    log = contact_log.of(plan.flight)
+    return Picture(contact_shown.margins(log, theme)) if log.links else sentence(NO_LINKS)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.plan import Plan
 from mplan.show import tables
-from mplan.show.contact.rows import NO_STATIONS
+from mplan.show.contact.rows import NO_LINKS, NO_STATIONS
 from mplan.show.mission.comparison import beside
 from mplan.show.notebook import Table
 from mplan.show.reached import asks_climb, asks_splash
@@ -103,3 +103,9 @@ def seen(plan: Plan) -> Table:
 def silences(plan: Plan) -> Table:
     """Return when no station sees a craft, and why."""
     return Table(tables.contact(plan)["silences"], NO_STATIONS)
+
+
+@asks_climb
+def radio_links(plan: Plan) -> Table:
+    """Return each radio link with its least margin, when that is, and the rate that closes."""
+    return Table(tables.contact(plan)["radio_links"], NO_LINKS)

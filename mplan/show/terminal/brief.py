@@ -65,9 +65,10 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
 
 
 def _contact(plan: Plan) -> list[RenderableType]:
-    """Return what stations see in one line; nothing where the scenario states none."""
-    said = contact_shown.sentence(contact.of(plan.flight))
-    return [Text(said)] if said else []
+    """Return what stations see, and what radio links leave, in a line each as far as stated."""
+    log = contact.of(plan.flight)
+    said = contact_shown.sentence(log), contact_shown.link_sentence(log)
+    return [Text(each) for each in said if each]
 
 
 def _style(plan: Plan) -> str:

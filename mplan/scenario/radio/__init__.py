@@ -1,0 +1,1 @@
+"""Radio links: what elements and ground stations send and receive with."""
