@@ -196,12 +196,22 @@ def in_line(craft: tuple[str, ...], scenario: Scenario) -> tuple[str, ...]:
 
     As in the stack; but a lander out of its housing hangs on the crew module's nose, upside down.
     """
+    hangs = hanging(craft, scenario)
+    if not hangs:
+        return tuple(name for name in scenario.order if name in craft)
+    return tuple(name for name in craft if name not in hangs) + hangs[::-1]
+
+
+def hanging(craft: tuple[str, ...], scenario: Scenario) -> tuple[str, ...]:
+    """Return the lander that hangs on a ship's nose by its own, from its foot up; () elsewhere.
+
+    It has a cabin that is docked to: a ship that lands whole stands on its descent stage.
+    """
     roles = {name: scenario.elements[name].role for name in craft}
     ship = tuple(name for name in craft if roles[name] in SHIP)
     lander = tuple(name for name in craft if roles[name] in LANDER)
-    if not ship or not lander or len(ship) + len(lander) < len(craft):
-        return tuple(name for name in scenario.order if name in craft)
-    return ship + lander[::-1]
+    docks = any(scenario.elements[name].seats for name in lander)
+    return lander if ship and docks and len(ship) + len(lander) == len(craft) else ()
 
 
 def _volume(name: str, element: Element, ledger: Ledger) -> float:

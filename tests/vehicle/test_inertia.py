@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+import mplan
 from mplan.vehicle import inertia
 from mplan.vehicle.inertia import Cylinder
 from mplan.vehicle.ledger import filled
@@ -61,6 +64,14 @@ def test_docked_nose_to_nose(reference_landing):
     assert order == ("service_module", "crew_module", "ascent_stage", "descent_stage")
     stack = inertia.in_line(reference_landing.stack, reference_landing)
     assert stack == reference_landing.stack
+
+
+def test_a_ship_that_lands_whole_stands_on_its_descent_stage():
+    """A descent stage without a cabin hangs from nobody's nose: it is below, as in the stack."""
+    scenario = mplan.load(Path(__file__).parents[2] / "scenarios" / "whole_ship_down.toml")
+    craft = ("descent_stage", "return_stage", "crew_module")
+    assert inertia.in_line(craft, scenario) == craft
+    assert inertia.hanging(craft, scenario) == ()
 
 
 def test_propellant_moves_the_centre(reference_landing):

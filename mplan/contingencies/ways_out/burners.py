@@ -119,7 +119,7 @@ def _burner(state: State, craft: Craft, name: str, key: str, lost: LostEngines) 
 def behind_nozzles(state: State, craft: Craft, element: str) -> Craft:
     """Return what the nozzles of an element of a craft point at, the nearest first.
 
-    A lander on a ship hangs from its nose upside down (`inertia.in_line`); all else stands as on
+    A lander on a ship hangs from its nose upside down (`inertia.hanging`); all else stands as on
     the pad. What stands beside another element is in nobody's way.
     """
     elements = state.scenario.elements
@@ -127,9 +127,7 @@ def behind_nozzles(state: State, craft: Craft, element: str) -> Craft:
     if element not in line:
         return ()
     place = line.index(element)
-    roles = {elements[x].role for x in line}
-    hangs = roles & set(inertia.SHIP) and elements[element].role in inertia.LANDER
-    if hangs and roles <= {*inertia.SHIP, *inertia.LANDER}:
+    if element in inertia.hanging(craft, state.scenario):
         return tuple(line[place + 1 :])
     return tuple(reversed(line[:place]))
 

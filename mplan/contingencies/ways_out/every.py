@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
-from mplan.contingencies.ways_out.at_the_moon import lunar_orbit
+from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, way_down
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.contingencies.ways_out.way_out import WayOut
@@ -13,6 +13,7 @@ Ways = Callable[[CabinPoint, FailureName], Iterator[WayOut]]
 # Of each stretch, what yields its ways out, open and closed; one that is missing is not examined.
 BY_STRETCH: Mapping[Stretch, Ways] = {
     "lunar orbit": lunar_orbit.ways,
+    "way down": way_down.ways,
 }
 
 

@@ -41,12 +41,28 @@ class SafeOrbit(NamedTuple):
     ground: float
 
 
-@lru_cache(maxsize=1024)
+class AbortClimb(NamedTuple):
+    """Back to orbit: velocity spent [m/s], time from the call [s], and the state then."""
+
+    delta_v: float
+    duration: float
+    end: LunarState
+
+
 def abort_delta_v(state: LunarState, push: SteadyThrust, staging: float, safe: SafeOrbit) -> float:
-    """Return the velocity [m/s] it takes from `state`, still axes, `staging` [s] later.
+    """Return the velocity [m/s] that `abort_climb` takes; inf where there is none."""
+    flown = abort_climb(state, push, staging, safe)
+    return inf if flown is None else flown.delta_v
+
+
+@lru_cache(maxsize=1024)
+def abort_climb(
+    state: LunarState, push: SteadyThrust, staging: float, safe: SafeOrbit
+) -> AbortClimb | None:
+    """Return the way to a safe orbit from `state`, still axes, lit `staging` [s] later.
 
     Where the steered burn would meet the ground, the craft first thrusts straight up until it
-    climbs. inf where the ground comes first all the same, or the thrust does not do it.
+    climbs. None where the ground comes first all the same, or the thrust does not do it.
     """
     if staging:
         state = lt.fly_tangents(
@@ -54,42 +70,43 @@ def abort_delta_v(state: LunarState, push: SteadyThrust, staging: float, safe: S
         )
     here = lt.local_state(state)
     if here.radius < safe.ground:
-        return inf
+        return None
     if _is_safe(state, here, safe):
-        return 0.0
-    spent = _steered(state, push, safe)
-    return spent if spent < inf else _stopped_first(state, push, safe)
+        return AbortClimb(0.0, staging, state)
+    found = _steered(state, push, safe) or _stopped_first(state, push, safe)
+    return found and found._replace(duration=staging + found.duration)
 
 
-def _stopped_first(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> float:
-    """Return what it takes if the craft first thrusts straight up until it climbs [m/s]."""
+def _stopped_first(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> AbortClimb | None:
+    """Return the way if the craft first thrusts straight up until it climbs."""
     here = lt.local_state(state)
     lift = push.thrust / push.mass - MU_MOON / here.radius**2 + here.speed**2 / here.radius
     if lift <= 0.0:
-        return inf
+        return None
     duration = max(0.0, CLIMBING - here.climb) / lift
     if duration >= push.mass / push.flow:
-        return inf
+        return None
     upright = TangentSteering(1.0, UPRIGHT)
     risen, lowest = _flown(state, duration, upright, push)
     if lowest < safe.ground:
-        return inf
+        return None
     rest = push._replace(mass=push.mass_after(duration))
-    return push.spent(duration) + _steered(risen, rest, safe)
+    on = _steered(risen, rest, safe)
+    return on and AbortClimb(push.spent(duration) + on.delta_v, duration + on.duration, on.end)
 
 
-def _steered(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> float:
-    """Return what it takes along linear tangents [m/s], inf where that is no way."""
+def _steered(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> AbortClimb | None:
+    """Return the way along linear tangents, None where that is no way."""
     here = lt.local_state(state)
     low = max(safe.perilune, here.radius)
     fast = speed(low, (low + max(safe.apolune, low)) / 2.0, MU_MOON)
     try:
         burn = _found(state, here, LocalState(low, 0.0, fast, 0.0, 0.0, 0.0), push)
     except ArithmeticError:
-        return inf
+        return None
     duration = float(burn[0])
-    _, lowest = _flown(state, duration, _law(burn), push)
-    return push.spent(duration) if lowest >= safe.ground else inf
+    end, lowest = _flown(state, duration, _law(burn), push)
+    return AbortClimb(push.spent(duration), duration, end) if lowest >= safe.ground else None
 
 
 def _found(

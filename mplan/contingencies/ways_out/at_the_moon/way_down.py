@@ -1,0 +1,249 @@
+"""Ways out of a lander on its way down: back to the ship by either stage, or the ship comes.
+
+Before ignition it is in orbit, and phases; while it brakes it aborts to a safe orbit, as
+`descent_aborts` has it, and goes on from there. A ship that lands whole goes home from its orbit.
+Crew safety rests on this: a planning study's figures, no flight procedure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.contingencies import descent_aborts
+from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
+from mplan.contingencies.ways_out.at_the_moon.now import lander_orbit, state_at
+from mplan.contingencies.ways_out.at_the_moon.rejoin import (
+    DOCKED,
+    Apart,
+    back_to_ship,
+    lacks,
+    spent,
+)
+from mplan.contingencies.ways_out.at_the_moon.ships_rescue import rescue_of
+from mplan.contingencies.ways_out.burners import Burner, burners, lost_at
+from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
+from mplan.flight.descent import site
+from mplan.flight.record import BurnRecord
+from mplan.flight.state import Craft, State
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
+from mplan.physics.bodies import lunar_axes, selenography
+from mplan.physics.burns.linear_tangent import SteadyThrust
+from mplan.physics.landing.descent import DescentFlight
+from mplan.physics.landing.descent_abort import AbortClimb, abort_climb
+from mplan.physics.vectors import cross
+from mplan.vehicle.evolved import evolved
+
+TOO_LATE = "the ground comes before the fall is stopped"
+DESCENT = "powered descent"
+
+
+def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+    """Yield the ways out of a cabin between undocking, or its descent orbit, and touchdown."""
+    burn, descent = point.burning, point.passage.after.descent
+    if burn is not None and burn.leg == DESCENT and descent is not None:
+        yield from _braking(point, failure, burn, descent)
+    else:
+        yield from _coasting(point, failure)
+
+
+def _coasting(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+    """Yield the ways out before ignition for the powered descent."""
+    state, lost = state_at(point), lost_at(point, failure)
+    craft, orbit = state.joined(point.cabin), _orbit_now(point, state)
+    if point.flight.end.rendezvous is None:
+        yield from _whole_home(point, failure, state, craft, orbit)
+        return
+    apart = Apart(point.flight, state, craft, orbit, state.orbit, point.elapsed, lost)
+    if before_parting(point):
+        yield _close_by(apart)
+        return
+    for burner in burners(state, craft, lost):
+        if burner.rated(state).purpose == "main":
+            alone = tuple(x for x in craft if x not in burner.first)
+            own = apart._replace(state=state.without(burner.first), craft=alone)
+            yield back_to_ship(own, f"back to the ship, phased by {burner.title}", burner)
+    yield rescue_of(point.flight, orbit, state.orbit, craft, point.elapsed)
+
+
+def before_parting(point: CabinPoint) -> bool:
+    """Tell whether the lander still goes round beside the ship."""
+    burn = point.passage.burn
+    return point.before.lander is None and (burn is None or point.elapsed < burn.elapsed)
+
+
+def _close_by(apart: Apart) -> WayOut:
+    """Return the way back to a ship that the lander has not left yet."""
+    name, plan = "back to the ship beside it", apart.flight.scenario.rendezvous
+    thrusters = [
+        x
+        for x in burners(apart.state, apart.craft, apart.lost)
+        if x.rated(apart.state).purpose == "thrusters"
+    ]
+    if not thrusters:
+        why = "no thrusters are left for docking"
+        return WayOut(name, apart.called, apart.craft, ends=DOCKED, closed=why)
+    by = thrusters[0]
+    there = by.available(apart.state, apart.craft)
+    burn = WayBurn("docking", *by.key, apart.called, plan.docking, there)
+    return WayOut(
+        name,
+        apart.called,
+        apart.craft,
+        (burn,),
+        DOCKED,
+        apart.called + plan.docking_time,
+        closed=lacks(burn) if burn.margin < 0.0 else "",
+        estimate="docking: what the plan's rendezvous allows for it, from close by",
+    )
+
+
+def _orbit_now(point: CabinPoint, state: State) -> LunarOrbit:
+    """Return the lander's orbit now; while its descent-orbit burn is on, with its part of that."""
+    burn, before = point.burning, point.passage
+    if burn is None or before.after.lander is None or before.before.lander is not None:
+        return lander_orbit(state)
+    whole = before.after.lander
+    share = (point.elapsed - burn.elapsed) / burn.duration
+    here = coast(state.orbit, whole.t - state.t)
+    part = here._replace(v=here.v + share * (whole.v - here.v))
+    return coast(part, state.t - part.t)
+
+
+def _whole_home(
+    point: CabinPoint, failure: FailureName, state: State, craft: Craft, orbit: LunarOrbit
+) -> Iterator[WayOut]:
+    """Yield the ways home of a craft for which no ship waits."""
+    lost = lost_at(point, failure)
+    yield from ways_home(
+        Leaving(point.flight, state, craft, orbit, point.before, point.elapsed, lost)
+    )
+
+
+class _Abort(NamedTuple):
+    """An abort to orbit: by which engine, of what craft, what it has; after the staging [s]."""
+
+    burner: Burner
+    state: State
+    craft: Craft
+    staging: float
+
+    @property
+    def name(self) -> str:
+        return f"abort to orbit by {self.burner.title}"
+
+    @property
+    def push(self) -> SteadyThrust:
+        return SteadyThrust(self.burner.thrust, self.burner.isp, self.state.mass(self.craft))
+
+
+def _braking(
+    point: CabinPoint, failure: FailureName, burn: BurnRecord, descent: DescentFlight
+) -> Iterator[WayOut]:
+    """Yield the ways out while the powered descent is on."""
+    track, since = descent.track, point.elapsed - burn.elapsed
+    i = int(np.clip(np.searchsorted(track.t, since, side="right") - 1, 0, len(track.t) - 1))
+    for abort in _aborts(point, failure, burn, float(track.mass[i])):
+        yield from _aborted(point, failure, burn, descent, i, abort)
+
+
+def _aborts(
+    point: CabinPoint, failure: FailureName, burn: BurnRecord, mass: float
+) -> Iterator[_Abort]:
+    """Yield the engines that may bring the craft back to orbit, with what it then weighs [kg]."""
+    state, lost = state_at(point), lost_at(point, failure)
+    craft, engine = state.joined(point.cabin), burn.at_ignition
+    by = engine.scenario.elements[burn.element].engines[burn.engine]
+    drawn = min(max(0.0, burn.mass - mass), engine.ledger.usable(burn.element, by))
+    since = point.elapsed - burn.elapsed
+    ledger = engine.ledger.after_burn(burn.element, burn.engine, by, drawn, since)
+    braked = evolved(state, ledger=ledger)
+    staging = point.flight.scenario.descent.staging_time
+    for burner in burners(braked, craft, lost):
+        if burner.rated(braked).purpose == "main":
+            left = braked.without(burner.first)
+            alone = left.joined(point.cabin)
+            yield _Abort(burner, left, alone, staging if burner.first else 0.0)
+
+
+def _aborted(
+    point: CabinPoint,
+    failure: FailureName,
+    burn: BurnRecord,
+    descent: DescentFlight,
+    i: int,
+    abort: _Abort,
+) -> Iterator[WayOut]:
+    """Yield the ways that an abort to orbit opens: to the ship, with its help, or home."""
+    flight, safe = point.flight, descent_aborts.safe(point.flight)
+    axes, still = _still(point.passage.before, burn, descent, i)
+    flown = abort_climb(still, abort.push, abort.staging, safe)
+    there = abort.burner.available(abort.state, abort.craft)
+    ends = "splash" if flight.end.rendezvous is None else DOCKED
+    shut = WayOut(abort.name, point.elapsed, abort.craft, ends=ends)
+    if flown is None:
+        yield replace(shut, closed=TOO_LATE)
+        return
+    at = point.elapsed + abort.staging
+    climb = WayBurn("abort to orbit", *abort.burner.key, at, flown.delta_v, there)
+    if climb.margin < 0.0:
+        yield replace(shut, burns=(climb,), closed=lacks(climb))
+        return
+    orbit = _orbit_after(axes, flown, flight.end.lift_off + point.elapsed, abort)
+    state = spent(abort.state, abort.craft, abort.burner, flown.delta_v)
+    yield from _after_abort(point, failure, abort, state, orbit, climb)
+
+
+def _after_abort(
+    point: CabinPoint,
+    failure: FailureName,
+    abort: _Abort,
+    state: State,
+    orbit: LunarOrbit,
+    climb: WayBurn,
+) -> Iterator[WayOut]:
+    flight, lost = point.flight, lost_at(point, failure)
+    then = state.later(orbit.t - state.t)
+    burns = (climb,) if climb.required else ()
+    if flight.end.rendezvous is None:
+        leaving = Leaving(flight, then, abort.craft, orbit, point.before, point.elapsed, lost)
+        for way in ways_home(leaving):
+            yield replace(way, name=f"{abort.name}, then {way.name}", burns=(*burns, *way.burns))
+        return
+    apart = Apart(
+        flight, then, abort.craft, orbit, then.orbit, point.elapsed, lost, burns, level=True
+    )
+    yield back_to_ship(apart, f"{abort.name}, then to the ship", abort.burner)
+    rescued = rescue_of(flight, orbit, then.orbit, abort.craft, point.elapsed)
+    yield replace(
+        rescued, name=f"{abort.name}, then {rescued.name}", burns=(*burns, *rescued.burns)
+    )
+
+
+def _still(
+    before: State, burn: BurnRecord, descent: DescentFlight, i: int
+) -> tuple[np.ndarray, tuple[float, ...]]:
+    """Return axes (3, 3) of the descent then, from ICRF, and the state in them as they stand still.
+
+    The axes of the descent turn with the Moon (`whereabouts.at_the_moon`).
+    """
+    assert before.lander is not None
+    orbit = coast(before.lander, before.t - before.lander.t)
+    axes = lunar_axes.site_axes(site(before), orbit.normal, before.t)
+    place, velocity = descent.track.place[i], descent.track.velocity[i]
+    t = before.lift_off + burn.elapsed + float(descent.track.t[i])
+    turned = axes.matrix @ selenography.moon_fixed_axes(axes.t).T @ selenography.moon_fixed_axes(t)
+    pace = velocity + cross(np.array(descent.spin), place)
+    return turned, (*place.tolist(), *pace.tolist())
+
+
+def _orbit_after(axes: np.ndarray, flown: AbortClimb, called: float, abort: _Abort) -> LunarOrbit:
+    """Return the orbit in which an abort ends, about the Moon's centre, ICRF axes."""
+    r, v = np.array(flown.end[:3]) @ axes, np.array(flown.end[3:]) @ axes
+    degree = abort.state.orbit.degree
+    return LunarOrbit(called + flown.duration, r, v, degree)
