@@ -20,6 +20,7 @@ from mplan.commands import (
     sensitivities,
     size,
     study,
+    ways,
     windows,
 )
 from mplan.commands.exit_codes import BAD_INPUT, EXIT_CODES, STOPPED
@@ -33,6 +34,7 @@ COMMANDS = (
     report,
     lab,
     windows,
+    ways,
     engines,
     sensitivities,
     study,

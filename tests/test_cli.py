@@ -276,3 +276,22 @@ def test_engines_interrupted(tmp_path, after):
     assert going.returncode == 130
     assert said == "stopped; nothing was written\n"
     assert list(tmp_path.iterdir()) == []
+
+
+def test_ways_at_one_time(capsys):
+    """One failure at one time: exit code 2 with one message where it cannot be asked."""
+    asked = ["ways", "reference_landing", "--at", "20:00", "--failure", "called off"]
+    asked[1] = str(MISSIONS / "reference_landing.toml")
+    assert cli.main(asked) in (0, 1)
+    assert "20:00 after lift-off (to the Moon), called off" in capsys.readouterr().out
+    for wrong, said in (
+        (["--at", "noon"], "command line: --at: found noon; accepted: hours and minutes"),
+        (["--at", "900:00"], "accepted: from 0:00 to before"),
+        (["--at", "20:00", "--cabin", "attic"], 'found "attic"; accepted: '),
+        (["--failure", "engine fire"], 'found "engine fire"; accepted: '),
+        (["--at", "190:00", "--failure", "one engine lost"], "no burn comes; accepted: before"),
+    ):
+        assert cli.main([*asked[:2], *wrong]) == 2
+        found = capsys.readouterr().err.strip()
+        assert said in found
+        assert "\n" not in found

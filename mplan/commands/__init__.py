@@ -18,5 +18,6 @@ __all__ = [
     "sensitivities",
     "size",
     "study",
+    "ways",
     "windows",
 ]

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mplan.flight.state import Arc
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.bodies import ephemeris
@@ -40,6 +41,11 @@ def of(plan: Plan) -> list[Coast]:
         near = out.perilune
         coasts.append(_coast("home", near.r, near.v, near.t, end.free_return.t, marks))
     return coasts
+
+
+def along(name: str, arc: Arc, zero: float) -> Coast:
+    """Return a coast from its first state, marked every 12 h from `zero` [TDB s] on."""
+    return _coast(name, arc.r, arc.v, arc.begin, arc.end, (zero, MARKS))
 
 
 def _coast(

@@ -103,7 +103,8 @@ def _whole(flight: Flight, cabin: str) -> Iterator[TimeCell]:
         inside = [begin, *(t for t in edges if begin < t < end), end]
         for one, then in pairwise(inside):
             if then - one > FINEST:
-                yield TimeCell(cabin, one, then, _step(CabinPoint(flight, cabin, one), then - one))
+                middle = CabinPoint(flight, cabin, (one + then) / 2.0)  # at lift-off it is the pad
+                yield TimeCell(cabin, one, then, _step(middle, then - one))
 
 
 def _edges(flight: Flight) -> list[float]:

@@ -119,12 +119,18 @@ def _spans(
     pieces = [piece for cell in own for piece in _pieces(cell, flown.get(cell), failure)]
     run: list[_Piece] = []
     for piece in pieces:
-        if run and (run[-1].seen.kind != piece.seen.kind or piece.begin - run[-1].end > ROUNDED):
+        if run and not _goes_on(run[-1], piece):
             yield _span(run)
             run = []
         run.append(piece)
     if run:
         yield _span(run)
+
+
+def _goes_on(one: _Piece, then: _Piece) -> bool:
+    """Tell whether two pieces are of one span; what is not examined is so for one reason."""
+    alike = one.seen.kind == then.seen.kind and then.begin - one.end <= ROUNDED
+    return alike and (one.seen.kind != NOT_EXAMINED or one.seen.reason == then.seen.reason)
 
 
 def _pieces(

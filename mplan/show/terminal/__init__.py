@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from mplan.show.terminal.sensitivities import print_sensitivities
     from mplan.show.terminal.sizing import print_sizing
     from mplan.show.terminal.trades import print_study
+    from mplan.show.terminal.ways_out import print_ways, print_ways_at
     from mplan.show.terminal.windows import print_windows
 
 __all__ = [
@@ -28,6 +29,8 @@ __all__ = [
     "print_sizing",
     "print_study",
     "print_trades",
+    "print_ways",
+    "print_ways_at",
     "print_windows",
     "progress",
 ]
@@ -42,6 +45,8 @@ _HOMES = {
     "print_sizing": "sizing",
     "print_study": "trades",
     "print_trades": "engines",
+    "print_ways": "ways_out",
+    "print_ways_at": "ways_out",
     "print_windows": "windows",
     "progress": "page",
 }

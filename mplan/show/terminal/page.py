@@ -53,6 +53,10 @@ _LEFT = (
     "what came of it",
     "date",
     "unit",
+    "answer",
+    "way out",
+    "ways, or why not",
+    "lands",
 )
 
 

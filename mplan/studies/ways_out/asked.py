@@ -38,14 +38,21 @@ def at(flight: Flight, elapsed: float, failure: str, cabin: str = "") -> WaysAsk
     Raises ScenarioError for a time outside the flight, a cabin that does not exist or that nobody
     is in then, an unknown failure, and one of an engine where no burn is on or comes.
     """
-    point = CabinPoint(flight, _cabin(flight, cabin), elapsed)
-    name = _failure(failure)
+    point = CabinPoint(flight, cabin_named(flight, cabin), elapsed)
+    name = failure_named(failure)
     _check_time(point)
     fails = _check_engine(point, name)
     try:
         return WaysAsked(point, name, ways_at(point, name), "", fails)
     except LookupError as reason:
         return WaysAsked(point, name, (), str(reason), fails)
+
+
+def may_fail(flight: Flight, elapsed: float, failure: FailureName, cabin: str = "") -> bool:
+    """Tell whether a failure can arise: one of an engine needs a burn that is on or comes."""
+    point = CabinPoint(flight, cabin_named(flight, cabin), elapsed)
+    _check_time(point)
+    return failure not in OF_ENGINES or point.next_burn is not None
 
 
 def written(elapsed: float) -> str:
@@ -55,7 +62,8 @@ def written(elapsed: float) -> str:
     return f"{sign}{hours}:{minutes:02d}"
 
 
-def _cabin(flight: Flight, cabin: str) -> str:
+def cabin_named(flight: Flight, cabin: str = "") -> str:
+    """Return a cabin of a flight, that of the ship if none is named. Raises ScenarioError."""
     known = cabins_of(flight)
     named = cabin or ship_cabin(flight)
     if named in known:
@@ -65,7 +73,8 @@ def _cabin(flight: Flight, cabin: str) -> str:
     _refuse("cabin", f'found "{named}"; accepted: {choices(known)}')
 
 
-def _failure(failure: str) -> FailureName:
+def failure_named(failure: str) -> FailureName:
+    """Return a failure by its name. Raises ScenarioError."""
     for each in FAILURES:
         if each == failure:
             return each

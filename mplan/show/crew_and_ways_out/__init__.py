@@ -1,0 +1,10 @@
+"""The front door of workbook 10, the crew and its ways out: what cells and commands show."""
+
+from __future__ import annotations
+
+from mplan.show.crew_and_ways_out.document import document
+from mplan.show.crew_and_ways_out.pictures import bands, way_home
+from mplan.show.crew_and_ways_out.tables import gaps, spans, ways
+from mplan.show.crew_and_ways_out.words import line, told
+
+__all__ = ["bands", "document", "gaps", "line", "spans", "told", "way_home", "ways"]

@@ -1,0 +1,131 @@
+"""Ways out in words: gaps with from and to, what was asked and what there is, what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from mplan.contingencies.ways_out.coverage import WaysCoverage, WaysGap
+from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.way_out import LandingPlace, WayOut
+from mplan.physics.constants import DEG, HOUR, MINUTE
+from mplan.scenario.wording import plain
+from mplan.studies.ways_out import WaysAsked
+
+SHORT = 2.0 * MINUTE  # below that seconds are told
+FAILED: dict[FailureName, str] = {
+    "main engine lost": "the main engine lost",
+    "one engine lost": "one engine lost",
+    "called off": "the mission called off",
+    "cabin leaks": "a cabin that leaks",
+    "half the power lost": "half the power lost",
+}
+MEANT = (
+    "Main engine lost: that of the burn that is on, or comes next. One engine lost: one of those "
+    "that burn together there. Called off: everything works. Cabin that leaks: the crew live in "
+    "their suits. Half the power lost: half of what is stored and of what generates."
+)
+LOOKED = (
+    "Each answer is flown. Between two looks that differ an edge is found to a minute or closer; "
+    "what begins and ends between two looks, some hours apart on long coasts, may be missed."
+)
+NOT_CREDITED = (
+    "One failure at a time. Reserves are spent. Nobody outside the mission comes to help."
+)
+NOTES = (MEANT, LOOKED, NOT_CREDITED)
+CLEAR = "a way out of every stretch that was examined, whatever of the five fails"
+
+
+def clock(elapsed: float, *, seconds: bool = False) -> str:
+    """Return a time since lift-off as hours and minutes, like 75:41, or with seconds too."""
+    if seconds:
+        whole = round(elapsed)
+        return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+    whole = round(elapsed / MINUTE)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def length(duration: float) -> str:
+    """Return how long something lasts, in the unit that suits it."""
+    if duration < SHORT:
+        return f"{duration:.0f} s"
+    return f"{duration / MINUTE:.0f} min" if duration < 2.0 * HOUR else f"{duration / HOUR:.1f} h"
+
+
+def failed(failures: Sequence[FailureName]) -> str:
+    """Return failures in a row of words."""
+    named = [FAILED[each] for each in failures]
+    return named[0] if len(named) == 1 else f"{', '.join(named[:-1])} or {named[-1]}"
+
+
+def gap(each: WaysGap) -> str:
+    """Return a gap in words, with from and to."""
+    fine = each.duration < SHORT
+    begin, end = (clock(t, seconds=fine) for t in (each.begin, each.end))
+    return f"no way out of {plain(each.cabin)} with {failed(each.failures)} from {begin} to {end}"
+
+
+def line(found: WaysCoverage) -> str:
+    """Return the whole coverage in one line: the worst gap, how many more, what was not flown."""
+    parts = [gap(found.gaps[0]) if found.gaps else _clear(found)]
+    if len(found.gaps) > 1:
+        parts.append(f"{len(found.gaps) - 1} more gap{'s' * (len(found.gaps) > 2)}")
+    parts += [] if found.stopped else _left_out(found)
+    if found.stopped:
+        parts.append("stopped before all was flown")
+    return f"Ways out: {'; '.join(parts)}"
+
+
+def _clear(found: WaysCoverage) -> str:
+    examined = any(s.kind != "not examined" for band in found.bands for s in band.spans)
+    return CLEAR if examined else "nothing was examined"
+
+
+def _left_out(found: WaysCoverage) -> list[str]:
+    times: dict[str, float] = {}
+    for band, span in found.unexamined():
+        times[band.failure] = times.get(band.failure, 0.0) + span.duration
+    return [f"{length(max(times.values()))} not examined"] if times else []
+
+
+def told(asked: WaysAsked) -> str:
+    """Return what was asked and what leads home, in a sentence or two."""
+    point = asked.point
+    fails = f" ({asked.fails})" if asked.fails else ""
+    begun = (
+        f"{plain(point.cabin)}, {point.crew} aboard, {clock(point.elapsed)} after lift-off "
+        f"({point.stretch}), {asked.failure}{fails}"
+    )
+    if asked.unknown:
+        return f"{begun}: not examined, {asked.unknown}."
+    good = [way for way in asked.ways if not way.closed]
+    if not good:
+        why = "; ".join(f"{way.name}: {way.closed}" for way in asked.ways)
+        return f"{begun}: no way out. {why or 'Nothing there leads home'}."
+    best = good[0]
+    more = f"; {len(good) - 1} more" if len(good) > 1 else ""
+    return f"{begun}: {best.name}, {ending(best, point.elapsed)}{more}."
+
+
+def ending(way: WayOut, called: float) -> str:
+    """Return when and where a way ends."""
+    when = "" if way.home is None else f" after {length(way.home - called)}"
+    where = "" if way.lands is None else f" at {place(way.lands)}"
+    margin = "" if way.margin is None else f", {way.margin:.0f} m/s left"
+    return f"{way.ends}{when}{where}{margin}"
+
+
+def place(lands: LandingPlace) -> str:
+    """Return a place on Earth in degrees."""
+    north = "N" if lands.latitude >= 0.0 else "S"
+    east = "E" if lands.longitude >= 0.0 else "W"
+    return f"{abs(lands.latitude) / DEG:.1f} {north} {abs(lands.longitude) / DEG:.1f} {east}"
+
+
+def left(way: WayOut) -> str:
+    """Return what is still there at the end of a way."""
+    if way.left is None:
+        return ""
+    days, energy = way.left.days, way.left.energy
+    parts = ["" if days is None else f"{way.left.supply} for {days:.1f} d"]
+    parts.append("" if energy is None else f"{100.0 * energy:.0f} % of stored energy")
+    return ", ".join(filter(None, parts))

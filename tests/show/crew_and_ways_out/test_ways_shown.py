@@ -1,0 +1,123 @@
+"""Ways out in words, tables and pictures, on a terminal and as JSON; nothing is flown here."""
+
+from __future__ import annotations
+
+import io
+import json
+from dataclasses import replace
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from mplan.contingencies.ways_out.coverage import WaysCoverage
+from mplan.show import crew_and_ways_out as shown
+from mplan.show.crew_and_ways_out import words
+from mplan.show.crew_and_ways_out.document import schema
+from mplan.show.terminal import print_ways, print_ways_at
+
+LINE = (
+    "Ways out: no way out of crew module with the main engine lost or one engine lost from 75:41 "
+    "to 76:02; 1 more gap; 154.0 h not examined"
+)
+
+
+def test_the_line_has_the_worst_gap(found):
+    """With from and to, how many more gaps, and how much was not examined."""
+    assert shown.line(found) == LINE
+    one = replace(found, gaps=found.gaps[1:])
+    assert "of ascent stage with the mission called off from 100:00:00 to 100:00:48" in str(
+        shown.line(one)
+    )
+
+
+def test_no_gap_is_claimed_only_where_something_was_examined(found):
+    clear = replace(found, gaps=())
+    assert shown.line(clear).startswith("Ways out: a way out of every stretch that was examined")
+    unknown = [band for band in found.bands if len(band.spans) == 3]
+    bare = [band._replace(spans=band.spans[2:]) for band in unknown]
+    assert shown.line(WaysCoverage(tuple(bare), (), 0)).startswith(
+        "Ways out: nothing was examined; 154.0 h not examined"
+    )
+    assert shown.line(replace(clear, stopped=True)).endswith("stopped before all was flown")
+
+
+def test_tables(found):
+    gaps = shown.gaps(found).frame
+    assert gaps["from [h:min]"].tolist() == ["75:41", "100:00:00"]
+    assert gaps["length"].tolist() == ["21 min", "48 s"]
+    assert gaps["nearest way lacks [m/s]"].iloc[0] == 60.0
+    spans = shown.spans(found).frame
+    assert set(spans["answer"]) == {"open", "closed", "not examined"}
+    assert len(spans) == 3 + 1 + 1  # failures that leave the same at all times share their rows
+    assert set(spans["basis"]) == {"", "estimate"}
+
+
+def test_ways_at_one_time(asked):
+    text = shown.ways(asked).text
+    assert text.startswith(
+        "crew module, 3 aboard, 75:00 after lift-off (to the Moon), main engine lost (insertion): "
+        "direct return, splash after 65.0 h at 12.5 S 161.2 E, 112 m/s left."
+    )
+    for part in ("lacks 60 m/s", "oxygen for 2.4 d", "31 % of stored energy", "estimate: a table"):
+        assert part in text
+
+
+def test_what_is_not_examined_is_no_way_out(asked):
+    unknown = asked._replace(ways=(), unknown="the stretch 'x' is not examined")
+    assert shown.ways(unknown).text.endswith("not examined, the stretch 'x' is not examined.")
+    shut = asked._replace(ways=asked.ways[1:])
+    assert "no way out. return with thrusters: lacks 60 m/s." in shown.ways(shut).text
+
+
+def test_bands_tell_without_colour(found):
+    """Each kind has a hatch of its own and a legend; short gaps are marked, long ones worded."""
+    drawn = shown.bands(found)
+    kinds = {x.name: x.marker.pattern.shape for x in drawn.data if x.type == "bar"}
+    assert kinds == {"a way out is open": "", "NO WAY OUT": "\\", "not examined": "."}
+    marks = next(x for x in drawn.data if x.name == "NO WAY OUT, for a short time")
+    assert set(marks.y) == {
+        "crew module: main engine lost",
+        "crew module: one engine lost",
+        "ascent stage: called off",
+    }
+    assert "from 75:41 to 76:02" in drawn.summary
+    assert drawn.layout.xaxis.title.text == "since lift-off [h]"
+
+
+def test_the_way_home_is_drawn(asked):
+    drawn = shown.way_home(asked)
+    names = [trace.name for trace in drawn.data]
+    assert names.count("on the way out") == 1
+    assert "the Moon's path" in names
+    assert "direct return" in drawn.summary
+    bare = asked._replace(ways=asked.ways[1:])
+    assert "no way out" in shown.way_home(bare).text
+
+
+def test_documents_follow_their_schema(found, asked):
+    validator = Draft202012Validator(schema())
+    flight = asked.point.flight
+    for made in (shown.document(flight, found), shown.document(flight, asked=(asked,))):
+        validator.validate(json.loads(json.dumps(made)))
+    whole = shown.document(flight, found)["coverage"]
+    assert whole["gaps"][0]["from_s"] == found.gaps[0].begin
+    assert shown.document(flight, asked=(asked,))["asked"][0]["ways"][0]["latitude_deg"] == (
+        pytest.approx(-12.5)
+    )
+
+
+def test_on_a_terminal(found, asked):
+    """Never over 100 columns; each gap, each span, what failures mean, and the cautions."""
+    page = io.StringIO()
+    print_ways(found, page)
+    print_ways_at((asked,), page)
+    lines = page.getvalue().splitlines()
+    assert max(map(len, lines)) <= 100
+    said = " ".join(" ".join(lines).split())
+    assert (
+        "- no way out of crew module with the main engine lost or one engine lost from 75:41"
+        in (said)
+    )
+    assert words.MEANT in said
+    assert "direct return" in said
+    assert "Cautions" in said
