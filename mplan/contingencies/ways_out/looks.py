@@ -12,6 +12,7 @@ from mplan.contingencies.ways_out.onward import gone_on
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import Flight
+from mplan.flight.unflyable import Unflyable
 
 Kind = Literal["open", "closed", "not examined"]
 OPEN: Kind = "open"
@@ -60,10 +61,13 @@ def ways_at(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
     """Return every way out at a point to its very end, open ones first, soonest home first.
 
     A way that ends docked to the ship goes on with the ship's. LookupError where the stretch is
-    not examined.
+    not examined, or what is asked there could not be flown.
     """
-    found = (limited(x, point, failure) for x in every.ways_out(point, failure))
-    return tuple(sorted((gone_on(x, point) for x in found), key=_order))
+    try:
+        found = (limited(x, point, failure) for x in every.ways_out(point, failure))
+        return tuple(sorted((gone_on(x, point) for x in found), key=_order))
+    except (ArithmeticError, Unflyable) as problem:  # no answer is no way out, and no gap either
+        raise LookupError(f"what was tried could not be flown: {problem}") from problem
 
 
 def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:

@@ -21,7 +21,7 @@ TITLES: dict[Kind, str] = {
     CLOSED: "NO WAY OUT",
     NOT_EXAMINED: "not examined",
 }
-HATCH: dict[Kind, str] = {OPEN: "", CLOSED: "\\", NOT_EXAMINED: "."}
+HATCH: dict[Kind, str] = {OPEN: "", CLOSED: "\\", NOT_EXAMINED: "/"}
 
 Bars = Sequence[tuple[str, WaysSpan]]
 
@@ -61,7 +61,7 @@ def summary(found: WaysCoverage) -> str:
 def _bars(kind: Kind, bars: Bars, colour: str, names: Sequence[str], look: Look) -> Trace:
     """Return the bars of one kind; one of no length where there is none, for the legend."""
     begun = [round(span.begin / HOUR, 4) for _, span in bars] or [0.0]
-    hatch = {"shape": HATCH[kind], "fgcolor": look.ink, "fillmode": "overlay", "solidity": 0.15}
+    hatch = {"shape": HATCH[kind], "fgcolor": look.paper, "fillmode": "overlay", "solidity": 0.2}
     return {
         "type": "bar",
         "orientation": "h",
@@ -84,7 +84,7 @@ def _hover(name: str, span: WaysSpan) -> str:
 
 
 def _marks(bars: Bars, last: float, look: Look) -> Trace:
-    """Return a cross on each gap that is too short to be seen as a bar."""
+    """Return a diamond on each gap that is too short to be seen as a bar."""
     short = [x for x in bars if x[1].kind == CLOSED and x[1].duration / HOUR < NARROW * last]
     return {
         "type": "scatter",
@@ -93,7 +93,7 @@ def _marks(bars: Bars, last: float, look: Look) -> Trace:
         "x": [round((span.begin + span.end) / 2.0 / HOUR, 4) for _, span in short],
         "y": [name for name, _ in short],
         "marker": {
-            "symbol": "x",
+            "symbol": "diamond",
             "size": 9,
             "color": look.bad,
             "line": {"width": 1, "color": look.ink},

@@ -89,6 +89,20 @@ def test_no_way_at_all_is_a_gap(landing_plan, monkeypatch):
     assert found.seen["called off"].reason == "nothing there leads home"
 
 
+def test_what_could_not_be_flown_is_said(landing_plan, monkeypatch):
+    """A solver that finds nothing gives no answer: neither open nor a gap."""
+
+    def fails(point, failure):
+        raise ArithmeticError("no arc was found")
+        yield
+
+    monkeypatch.setattr(every, "BY_STRETCH", {"way home": fails})
+    flight = landing_plan.flight
+    found = look(flight, SHIP, flight.duration - 10.0 * HOUR).seen["called off"]
+    assert found.kind == "not examined"
+    assert found.reason == "what was tried could not be flown: no arc was found"
+
+
 def test_cells_left_out_are_not_examined(landing_plan, made_up):
     """A study that was stopped keeps what it has and says what it has not."""
     made_up(lambda point, failure: "")

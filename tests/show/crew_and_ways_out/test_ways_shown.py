@@ -73,7 +73,7 @@ def test_bands_tell_without_colour(found):
     """Each kind has a hatch of its own and a legend; short gaps are marked, long ones worded."""
     drawn = shown.bands(found)
     kinds = {x.name: x.marker.pattern.shape for x in drawn.data if x.type == "bar"}
-    assert kinds == {"a way out is open": "", "NO WAY OUT": "\\", "not examined": "."}
+    assert kinds == {"a way out is open": "", "NO WAY OUT": "\\", "not examined": "/"}
     marks = next(x for x in drawn.data if x.name == "NO WAY OUT, for a short time")
     assert set(marks.y) == {
         "crew module: main engine lost",
