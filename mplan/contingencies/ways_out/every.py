@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
-from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, way_down
+from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.contingencies.ways_out.way_out import WayOut
@@ -14,6 +14,7 @@ Ways = Callable[[CabinPoint, FailureName], Iterator[WayOut]]
 BY_STRETCH: Mapping[Stretch, Ways] = {
     "lunar orbit": lunar_orbit.ways,
     "way down": way_down.ways,
+    "on the Moon": surface.ways,
 }
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from mplan.contingencies.ways_out.at_the_moon.ships_rescue import IMPACT, NO_SHIP
 from mplan.contingencies.ways_out.at_the_moon.to_the_ship import PhasedMeeting, meetings
 from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners
-from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, WayBurn, WayOut
 from mplan.flight import rendezvous
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State
@@ -18,8 +18,6 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, key_of, to_perilun
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.rocket import burn_time, propellant
 from mplan.vehicle.evolved import evolved
-
-DOCKED = "docked to the ship"
 
 
 class Apart(NamedTuple):

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from mplan.contingencies import rescue
 from mplan.contingencies.rescue import Rescue, Stranded
-from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, WayBurn, WayOut
 from mplan.flight.record import Flight
 from mplan.flight.state import Craft
 from mplan.physics import constants as c
@@ -32,13 +32,13 @@ def rescue_of(
 ) -> WayOut:
     """Return the rescue of a lander on an orbit, both orbits at one time, open or closed."""
     if flight.end.rendezvous is None:
-        return WayOut(NAME, called, craft, ends="docked to the ship", closed=NO_SHIP)
+        return WayOut(NAME, called, craft, ends=DOCKED, closed=NO_SHIP)
     if apsides(lander)[0] < c.R_MOON or lander.a < 0.0:
-        return WayOut(NAME, called, craft, ends="docked to the ship", closed=IMPACT)
+        return WayOut(NAME, called, craft, ends=DOCKED, closed=IMPACT)
     found = _rescued(Same(flight), key_of(lander), key_of(ship))
     if found is None:
         why = "the ship finds no way to it within a turn of both orbits"
-        return WayOut(NAME, called, craft, ends="docked to the ship", closed=why)
+        return WayOut(NAME, called, craft, ends=DOCKED, closed=why)
     host, lift_off = rescue.flown_rendezvous(flight).host, flight.end.lift_off
     begins = found.meeting.steps[0].t - lift_off
     spent = found.total
@@ -49,7 +49,7 @@ def rescue_of(
         called=called,
         craft=flight.end.joined(host.element) or (host.element,),
         burns=(burn,),
-        ends="docked to the ship",
+        ends=DOCKED,
         home=found.meeting.docked - lift_off,
         closed=f"the ship then lacks {lacks:.0f} m/s for the way home" if lacks > 0.0 else "",
         note="what the ship burns later is kept back; braking would take thrusters",

@@ -17,7 +17,6 @@ from mplan.contingencies import descent_aborts
 from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
 from mplan.contingencies.ways_out.at_the_moon.now import lander_orbit, state_at
 from mplan.contingencies.ways_out.at_the_moon.rejoin import (
-    DOCKED,
     Apart,
     back_to_ship,
     lacks,
@@ -27,7 +26,7 @@ from mplan.contingencies.ways_out.at_the_moon.ships_rescue import rescue_of
 from mplan.contingencies.ways_out.burners import Burner, burners, lost_at
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint
-from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
 from mplan.flight.descent import site
 from mplan.flight.record import BurnRecord
 from mplan.flight.state import Craft, State
@@ -184,7 +183,7 @@ def _aborted(
     axes, still = _still(point.passage.before, burn, descent, i)
     flown = abort_climb(still, abort.push, abort.staging, safe)
     there = abort.burner.available(abort.state, abort.craft)
-    ends = "splash" if flight.end.rendezvous is None else DOCKED
+    ends = SPLASH if flight.end.rendezvous is None else DOCKED
     shut = WayOut(abort.name, point.elapsed, abort.craft, ends=ends)
     if flown is None:
         yield replace(shut, closed=TOO_LATE)
