@@ -23,7 +23,7 @@ ASCENT, MEETING = "lunar ascent", "rendezvous"
 MOST = 4  # revolutions looked at for one lift-off
 
 
-class LiftOff(NamedTuple):
+class MoonLiftOff(NamedTuple):
     """A lift-off as flown: its burn, and that of the rendezvous where a ship waits.
 
     `risen` is the state in orbit, `docked` [s since lift-off from Earth] when the craft touch.
@@ -35,22 +35,22 @@ class LiftOff(NamedTuple):
     docked: float | None = None
 
 
-class Planned(NamedTuple):
+class PlannedBurn(NamedTuple):
     """A burn of the plan, and the events after it."""
 
     burn: BurnEvent
     ahead: Sequence[Event]
 
 
-def planned(flight: Flight, leg: str) -> Planned | None:
+def planned(flight: Flight, leg: str) -> PlannedBurn | None:
     """Return the burn of a leg as the plan has it, or None."""
     for i, each in enumerate(flight.passages):
         if each.burn is not None and each.burn.leg == leg:
-            return Planned(each.burn_event, [x.event for x in flight.passages[i + 1 :]])
+            return PlannedBurn(each.burn_event, [x.event for x in flight.passages[i + 1 :]])
     return None
 
 
-def next_lift_offs(flight: Flight, passage: Passage, ready: float, count: int) -> list[LiftOff]:
+def next_lift_offs(flight: Flight, passage: Passage, ready: float, count: int) -> list[MoonLiftOff]:
     """Return the next lift-offs from `ready` on, one a revolution, [s since lift-off from Earth].
 
     Flown from the state as the event that is on began, so that they are the same for all that is
@@ -59,7 +59,7 @@ def next_lift_offs(flight: Flight, passage: Passage, ready: float, count: int) -
     before = passage.before
     period = before.orbit.period
     turn = max(0, int((ready - before.elapsed) / period) - 1)
-    found: list[LiftOff] = []
+    found: list[MoonLiftOff] = []
     for later in range(turn, turn + count + MOST):
         each = lift_off(Same(flight), Same(passage), later)
         if each.ascent.elapsed >= ready and len(found) < count:
@@ -68,7 +68,7 @@ def next_lift_offs(flight: Flight, passage: Passage, ready: float, count: int) -
 
 
 @lru_cache(maxsize=256)
-def lift_off(of: Same[Flight], during: Same[Passage], turn: int) -> LiftOff:
+def lift_off(of: Same[Flight], during: Same[Passage], turn: int) -> MoonLiftOff:
     """Return the first lift-off after `turn` revolutions of an event."""
     before = during.it.before
     return flown(of.it, standing(of.it, before).later(turn * before.orbit.period))
@@ -81,14 +81,14 @@ def standing(flight: Flight, state: State) -> State:
     return state.without(set(state.joined(burn.element)) - set(burn.craft))
 
 
-def flown(flight: Flight, state: State) -> LiftOff:
+def flown(flight: Flight, state: State) -> MoonLiftOff:
     """Return the ascent from a state on the ground, and the meeting that follows it."""
     rises, meets = planned(flight, ASCENT), planned(flight, MEETING)
     assert rises is not None
     risen, ascent = fly_burn(state, rises.burn, rises.ahead)
     if ascent.trouble or meets is None:
-        return LiftOff(ascent, risen)
+        return MoonLiftOff(ascent, risen)
     met, meeting = fly_burn(risen, meets.burn, meets.ahead)
     if meeting.trouble or met.rendezvous is None:
-        return LiftOff(ascent, risen, meeting)
-    return LiftOff(ascent, risen, meeting, met.rendezvous.meeting.docked - met.lift_off)
+        return MoonLiftOff(ascent, risen, meeting)
+    return MoonLiftOff(ascent, risen, meeting, met.rendezvous.meeting.docked - met.lift_off)

@@ -13,7 +13,7 @@ from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, wa
 from mplan.contingencies.ways_out.at_the_moon.lift_off import (
     ASCENT,
     READY,
-    LiftOff,
+    MoonLiftOff,
     flown,
     next_lift_offs,
     standing,
@@ -68,7 +68,7 @@ def burned(what: str, record: BurnRecord) -> WayBurn:
     return WayBurn(what, *key, record.elapsed, record.required, record.available)
 
 
-def _met(name: str, point: CabinPoint, each: LiftOff, lost: LostEngines) -> WayOut:
+def _met(name: str, point: CabinPoint, each: MoonLiftOff, lost: LostEngines) -> WayOut:
     """Return a lift-off that meets the ship."""
     burns = [burned("ascent", each.ascent)]
     if each.meeting is not None and not each.meeting.trouble:
@@ -94,7 +94,7 @@ def _gone(burns: list[WayBurn], lost: LostEngines) -> str:
     return f"{gone.what}: its engine is lost" if gone else ""
 
 
-def _ship_turns(point: CabinPoint, first: LiftOff, lost: LostEngines) -> Iterator[WayOut]:
+def _ship_turns(point: CabinPoint, first: MoonLiftOff, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the lift-off for which the ship turns its plane over the site, instead of the lander.
 
     What the ship's return takes later is kept back.
