@@ -6,12 +6,14 @@ from collections.abc import Callable, Iterator, Mapping
 
 from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down
 from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.outbound import to_the_moon
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.contingencies.ways_out.way_out import WayOut
 
 Ways = Callable[[CabinPoint, FailureName], Iterator[WayOut]]
 # Of each stretch, what yields its ways out, open and closed; one that is missing is not examined.
 BY_STRETCH: Mapping[Stretch, Ways] = {
+    "to the Moon": to_the_moon.ways,
     "lunar orbit": lunar_orbit.ways,
     "way down": way_down.ways,
     "on the Moon": surface.ways,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import asin, atan2, cos, pi, sin
+from math import acos, asin, atan2, cos, pi, sin
 
 import numpy as np
 
@@ -35,3 +35,13 @@ def place_ahead(r: np.ndarray, v: np.ndarray, t: float, distance: float) -> tupl
 def wrapped(angle: float) -> float:
     """Return an angle [rad] in -pi..pi."""
     return (angle + pi) % (2.0 * pi) - pi
+
+
+def ground_distance(one: tuple[float, float], other: tuple[float, float]) -> float:
+    """Return the great-circle distance [m] between two places on Earth [rad], on a sphere.
+
+    Each is a latitude and a longitude.
+    """
+    (north, east), (up, over) = one, other
+    cosine = sin(north) * sin(up) + cos(north) * cos(up) * cos(east - over)
+    return c.R_EARTH * acos(max(-1.0, min(1.0, cosine)))

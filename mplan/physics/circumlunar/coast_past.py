@@ -160,21 +160,35 @@ def _least(
     here: nbody.Arrival, start: np.ndarray, entry_angle: float, plane: ReturnPlane | None = None
 ) -> Iterator[CorrectionHome]:
     """Yield the least burn next to `start` that leads to the interface, if there is one."""
+    with suppress(ArithmeticError):
+        begin = nbody.ArcStart(here.r, here.v, here.t, SLOWEST)
+        yield least_correction(begin, start, entry_angle, plane)
+
+
+def least_correction(
+    here: nbody.ArcStart, start: np.ndarray, entry_angle: float, plane: ReturnPlane | None = None
+) -> CorrectionHome:
+    """Return the least burn [m/s] at `here` next to `start` that leads to the interface.
+
+    There at `entry_angle` [rad, below zero], whenever it comes; in a `plane` if one is given.
+    `here` bounds the flight if it states a duration. NoArc where none is found.
+    """
     aim = AIM if plane is None else AIM._replace(tolerance=np.append(AIM.tolerance, NEAR))
+    longest = here.duration or SLOWEST
 
     def arrive(burns: Sequence[np.ndarray]) -> Sequence[nbody.Arrival]:
-        arcs = [nbody.ArcStart(here.r, here.v + burn, here.t, SLOWEST) for burn in burns]
+        arcs = [nbody.ArcStart(here.r, here.v + burn, here.t, longest) for burn in burns]
         return nbody.fly_abreast(arcs, "earth")
 
     def miss(end: nbody.Arrival) -> np.ndarray:
         off = entry_miss(end, 0.0, entry_angle)[:1]  # whenever it comes
         return off if plane is None else np.append(off, plane.off(end.r, end.v))
 
-    with suppress(ArithmeticError):
-        burn = solve_abreast(lambda burns: [miss(end) for end in arrive(burns)], start, aim)
-        end = arrive([burn])[0]
-        if end.stop == "entry interface":
-            yield CorrectionHome(here.t, burn, end)
+    burn = solve_abreast(lambda burns: [miss(end) for end in arrive(burns)], start, aim)
+    end = arrive([burn])[0]
+    if end.stop != "entry interface":
+        raise NoArc("the arc home passes above the entry interface")
+    return CorrectionHome(here.t, burn, end)
 
 
 def _starts(

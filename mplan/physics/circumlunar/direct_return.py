@@ -24,6 +24,7 @@ from mplan.physics.twobody import time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import cross, length, unit
 
 HIGHEST = 2.2e8  # m from Earth: further out the Moon bends an arc by more than its entry bears
+FAR = 0.8  # of that height, where it is nearly reached
 LONGEST = 12 * c.DAY  # s, for which a way home is followed
 TURNS = 12  # of level speed and energy, each worked out with the other
 NEVER = 3e4  # m/s inwards: beyond any spacecraft's burn
@@ -73,8 +74,17 @@ def least_return(
     plane = _plane(here)
     top = max(plane.radius, highest)
     rising = min(plane.rising, _rising_to(plane.radius, top, entry_angle))
+
     guess = _guess(plane, rising, entry_angle)
-    return _of_size(here, guess, length(guess.burn), entry_angle)
+    pace, far = length(here.v + guess.burn), plane.radius > FAR * top
+
+    def over(burn: np.ndarray, end: nbody.Arrival, off: np.ndarray) -> float:
+        """Return what is left to how high it climbs: by its speed, near the top by its rise."""
+        if far:
+            return float(burn @ plane.up) - (rising - plane.rising)
+        return length(here.v + burn) - pace
+
+    return _met(here, guess, entry_angle, over, 0.0)
 
 
 def return_in_time(here: nbody.ArcStart, lasts: float, entry_angle: float) -> CorrectionHome:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import ROUGH, Homeward, ReturnPlane, correct_return
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.bodies import ephemeris
 from mplan.physics.circumlunar.coast_past import (
     CorrectionHome,
     conics_home,
@@ -23,9 +25,9 @@ from mplan.physics.circumlunar.coast_past import (
     is_prograde,
 )
 from mplan.physics.targeting import NoArc
-from mplan.physics.vectors import turned, unit
+from mplan.physics.vectors import Vector, frozen, turned, unit
 
-SHORTEST, LONGEST, STRIDE = 24 * c.HOUR, 150 * c.HOUR, 3 * c.HOUR  # s, times of flight looked at
+SHORTEST, LONGEST, STRIDE = 24 * c.HOUR, 152 * c.HOUR, 4 * c.HOUR  # s, times of flight looked at
 TRIES = 6
 TWO = 2  # times of flight at least, for a slope between them
 TILT = 60.0 * c.DEG
@@ -89,10 +91,25 @@ def _in_plane(
     return CorrectionHome(here.t, flown.burn, flown.interface)
 
 
+_State = tuple[float, Vector, Vector]  # TDB s, m, m/s
+
+
 def _conics(
     here: nbody.Arrival, entry_angle: float, plane: ReturnPlane | None
 ) -> tuple[np.ndarray, np.ndarray]:
     """Return times of flight (n,) [s] and the least burns (n, 3) [m/s] of joined conics."""
+    state = here.t, tuple(here.r.tolist()), tuple(here.v.tolist())
+    normal = None if plane is None else tuple(plane.normal.tolist())
+    return _joined(state, entry_angle, normal)
+
+
+@lru_cache(maxsize=64)  # the same for all engines that may burn there
+def _joined(
+    state: _State, entry_angle: float, normal: Vector | None
+) -> tuple[np.ndarray, np.ndarray]:
+    t, luna = state[0], ephemeris.moon(state[0])
+    here = nbody.Arrival(t, np.array(state[1]), np.array(state[2]), luna.r, luna.v, "time")
+    plane = None if normal is None else ReturnPlane(unit(luna.r), np.array(normal))
     flights, burns = [], []
     for flight in np.arange(SHORTEST, LONGEST, STRIDE).tolist():
         with suppress(ArithmeticError):
@@ -102,4 +119,4 @@ def _conics(
                 burns.append(found[np.argmin(np.linalg.norm(found, axis=-1))])
     if len(flights) < TWO:
         raise NoArc("no conic leads home from here")
-    return np.array(flights), np.array(burns)
+    return frozen((np.array(flights), np.array(burns)))

@@ -1,0 +1,217 @@
+"""Ways out on the way to the Moon: turned back, round it, and out of part of an insertion."""
+
+from __future__ import annotations
+
+from math import radians
+
+import numpy as np
+import pytest
+
+import mplan
+from mplan.contingencies.ways_out import every
+from mplan.contingencies.ways_out.burners import NOTHING
+from mplan.contingencies.ways_out.outbound import to_the_moon
+from mplan.contingencies.ways_out.outbound.on_the_way import INJECTION, INSERTION, on_the_way
+from mplan.contingencies.ways_out.outbound.part_of_insertion import time_to_ground
+from mplan.contingencies.ways_out.outbound.pushed_home import pushing
+from mplan.contingencies.ways_out.outbound.turning_back import entry_angle
+from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.physics import constants as c
+from mplan.physics.arcs import nbody
+from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.twobody import conic
+
+OTHER = nbody.back_ends()[-1]
+
+
+def after_injection(flight, hours: float) -> CabinPoint:
+    burn = flight.burn_of(INJECTION)
+    return CabinPoint(flight, "crew_module", burn.elapsed + burn.duration + hours * c.HOUR)
+
+
+def within(flight, leg: str, share: float) -> CabinPoint:
+    burn = flight.burn_of(leg)
+    return CabinPoint(flight, "crew_module", burn.elapsed + share * burn.duration)
+
+
+def found(point: CabinPoint, failure: str, name: str):
+    return next(x for x in every.ways_out(point, failure) if x.name.startswith(name))
+
+
+def way_angle(point, way, end) -> float:
+    """What a way is aimed for: turned back, less than from the Moon where it is slower."""
+    if way.name.startswith("direct"):
+        return entry_angle(on_the_way(point, NOTHING), float(np.linalg.norm(end.v)))
+    return point.flight.scenario.orbits.entry_angle
+
+
+@pytest.mark.parametrize("hours", [3.0, 30.0, 60.0])
+def test_a_way_ends_where_its_last_arc_leads(landing_plan, hours):
+    """Flown again from its last cut-off by the other integrator: the entry that was aimed for.
+
+    To 0.15 deg, which is a metre at the Moon of the ways that go round it.
+    """
+    point = after_injection(landing_plan.flight, hours)
+    for way in every.ways_out(point, "called off"):
+        if way.closed:
+            continue
+        last = way.arcs[-1]
+        end = nbody.fly_arc(
+            last.r, last.v, last.begin, last.end - last.begin + c.DAY, "earth", back_end=OTHER
+        )
+        assert end.stop == "entry interface", way.name
+        aimed = way_angle(point, way, end)
+        assert flight_path_angle(end.r, end.v) == pytest.approx(aimed, abs=radians(0.15)), way.name
+        assert end.t == pytest.approx(last.end, abs=30.0)
+        assert 0.0 < way.home - (last.end - landing_plan.flight.end.lift_off) < 0.6 * c.HOUR
+
+
+def test_open_ways_have_what_they_take(landing_plan):
+    for hours in (2.0, 40.0, 65.0):
+        point = after_injection(landing_plan.flight, hours)
+        for way in every.ways_out(point, "called off"):
+            assert way.closed or way.margin >= 0.0
+            assert all(burn.elapsed >= point.elapsed for burn in way.burns)
+            assert way.called == point.elapsed
+
+
+def test_the_later_the_longer(landing_plan):
+    """With all that the ship has, the way back is the longer the further out it turns."""
+    flight = landing_plan.flight
+    homes = []
+    for hours in (2.0, 10.0, 25.0, 45.0):
+        point = after_injection(flight, hours)
+        way = found(point, "called off", "direct return by service module, main")
+        homes.append(way.home - point.elapsed)
+    assert homes == sorted(homes)
+
+
+def test_main_engine_lost_leaves_the_lander(landing_plan):
+    """The lander's engines push the ship from its nose; the ascent stage's after the other left."""
+    point = after_injection(landing_plan.flight, 20.0)
+    lost = point.next_burn
+    ways = every.ways_out(point, "main engine lost")
+    burning = {(x.burns[0].element, x.burns[0].engine) for x in ways if x.burns}
+    assert (lost.element, lost.engine) not in burning
+    lander = next(x for x in ways if x.name == "round the Moon by descent stage, main")
+    assert not lander.closed
+    assert set(lander.craft) == set(point.craft)
+    upper = next(x for x in ways if x.name == "round the Moon by ascent stage, main")
+    assert "descent_stage" not in upper.craft
+    assert "descent stage dropped before" in upper.note
+
+
+def test_what_an_engine_pushes_decides_what_it_has(landing_plan):
+    """Without the lander the ship has more than with it."""
+    way = on_the_way(after_injection(landing_plan.flight, 20.0), NOTHING)
+    for light, whole in pushing(way):
+        if light.burner.key == ("service_module", "main"):
+            assert set(light.kept) < set(whole.kept)
+            assert light.available > 1.5 * whole.available
+            break
+    else:
+        pytest.fail("the ship's engine is not told of")
+
+
+def test_inside_a_housing_an_engine_is_told_to_be_blocked(landing_plan):
+    """Until the lander is pulled out of its bay nothing of it can burn."""
+    point = within(landing_plan.flight, INJECTION, 0.9)
+    blocked = [x for x in every.ways_out(point, "called off") if "stands inside" in x.closed]
+    assert {x.name for x in blocked} == {"by descent stage, main", "by ascent stage, main"}
+    assert all("lander bay" in x.closed for x in blocked)
+
+
+def test_cut_off_at_its_end_the_injection_is_that_of_the_plan(landing_plan):
+    """The same energy to 6 kJ/kg, which is 0.6 m/s, and within 120 km of the plan's arc.
+
+    The plan's burn is an impulse with a loss, along whose arc nobody was before its middle; the
+    parking orbit is a mean one, whose real speed ripples by some m/s with Earth's oblateness.
+    """
+    flight = landing_plan.flight
+    burn, out = flight.burn_of(INJECTION), flight.end.outbound
+    t = burn.elapsed + burn.duration
+    real = on_the_way(CabinPoint(flight, "crew_module", t - 0.01), NOTHING).now
+    plan = nbody.fly_arc(out.r, out.v, out.injection, flight.end.lift_off + t - out.injection)
+    energies = [float(x.v @ x.v) / 2.0 - c.MU_EARTH / np.linalg.norm(x.r) for x in (real, plan)]
+    assert energies[0] == pytest.approx(energies[1], abs=6e3)
+    assert np.linalg.norm(real.r - plan.r) < 120e3
+
+
+def test_cut_off_early_the_injection_leaves_an_ellipse_to_come_home_from(landing_plan):
+    """Half-way through it is an ellipse; each engine that is left leads home within a day."""
+    point = within(landing_plan.flight, INJECTION, 0.6)
+    way = found(point, "main engine lost", "direct return by service module, main, least")
+    assert not way.closed
+    assert way.home - point.elapsed < c.DAY
+    assert "injection cut off after" in way.note
+
+
+def test_drawn_while_it_burns(landing_plan):
+    """What a burn has drawn half-way is half of what it draws."""
+    flight = landing_plan.flight
+    burn = flight.burn_of(INJECTION)
+    way = on_the_way(within(flight, INJECTION, 0.5), NOTHING)
+    drawn = burn.mass - way.state.mass(burn.craft)
+    assert drawn == pytest.approx(burn.propellant / 2.0, rel=1e-6)
+
+
+def test_insertion_at_every_stopping_time(landing_plan):
+    """From an arc that goes on, over far ellipses to the orbit of the plan; each leads home."""
+    flight = landing_plan.flight
+    told = []
+    for share in (0.05, 0.4, 0.7, 0.95):
+        point = within(flight, INSERTION, share)
+        ways = every.ways_out(point, "main engine lost")
+        assert any(not way.closed for way in ways), share
+        told.append(ways[0].note.split(";")[0])
+    assert told[0] == "insertion cut off: an arc past the Moon that comes back to Earth"
+    assert all(each.startswith("insertion cut off: an orbit from") for each in told[2:])
+
+
+def test_cut_off_at_its_end_the_insertion_is_that_of_the_plan(landing_plan):
+    """The orbit that is left has the apsides of the plan's, to 20 km of the lower one."""
+    flight = landing_plan.flight
+    burn = flight.burn_of(INSERTION)
+    wanted = burn.at_cut_off.moon.orbit
+    now = on_the_way(within(flight, INSERTION, 0.9999), NOTHING).now
+    moon = nbody.fly_arc(now.r, now.v, now.t, 0.0)
+    left = conic(moon.lunar_r, moon.lunar_v, c.MU_MOON)
+    assert left.periapsis == pytest.approx(wanted.a * (1.0 - wanted.e), abs=20e3)
+    assert left.a == pytest.approx(wanted.a, rel=0.03)
+
+
+def test_time_to_the_ground():
+    """A fall from rest 100 km up: sqrt(2 h / g) of a level field, a little more in a real one."""
+    r = np.array([c.R_MOON + 100e3, 0.0, 0.0])
+    fall = time_to_ground(conic(r, np.array([0.0, 1.0, 0.0]), c.MU_MOON), float(r[0]))
+    level = (2.0 * 100e3 / (c.MU_MOON / c.R_MOON**2)) ** 0.5
+    assert level < fall < 1.1 * level
+    circle = np.array([0.0, (c.MU_MOON / r[0]) ** 0.5 * 1.001, 0.0])
+    assert time_to_ground(conic(r, circle, c.MU_MOON), float(r[0])) == np.inf
+
+
+def test_a_flyby_comes_home_with_thrusters_alone(flyby_plan):
+    """A free return needs next to nothing once its main engine is lost."""
+    point = after_injection(flyby_plan.flight, 30.0)
+    way = found(point, "main engine lost", "round the Moon by service module, thrusters")
+    assert not way.closed
+    assert way.required < 1.0
+
+
+def test_a_recovery_area_times_the_direct_return(reference_landing):
+    """Turned back it comes down at the area's longitude, to 1 deg."""
+    area = {"name": "east", "latitude": "0 deg", "longitude": "100 deg", "radius": "900 km"}
+    changed = {f"recovery.{key}": value for key, value in area.items()}
+    flight = mplan.fly(reference_landing.change(changed)).flight
+    point = after_injection(flight, 15.0)
+    way = found(point, "called off", "direct return by service module, main")
+    assert not way.closed
+    assert way.lands.longitude == pytest.approx(radians(100.0), abs=radians(1.0))
+    assert "east" in way.note
+
+
+def test_nothing_is_flown_twice(landing_plan):
+    """Failures that leave all engines share their ways."""
+    point = after_injection(landing_plan.flight, 12.0)
+    first, second = (list(to_the_moon.ways(point, x)) for x in ("called off", "cabin leaks"))
+    assert all(one is other for one, other in zip(first, second, strict=True))
