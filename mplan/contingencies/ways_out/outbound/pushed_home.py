@@ -65,7 +65,7 @@ class Pushing(NamedTuple):
         return burn_time(self.burner.thrust, self.burner.isp, drawn)
 
 
-class FlownBurn(NamedTuple):
+class PushedBurn(NamedTuple):
     """A burn at `t` [TDB s], its middle: what it takes [m/s], how long [s], where it leads."""
 
     t: float
@@ -116,7 +116,7 @@ def loss_about(here: nbody.Arrival, size: float, duration: float) -> float:
 
 def flown(
     way: OnTheWay, pushes: Pushing, here: nbody.Arrival, home: CorrectionHome, angle: float
-) -> FlownBurn:
+) -> PushedBurn:
     """Return the burn of a way home as the engine makes it, about the time of its impulse.
 
     NoArc where the thrust is too low for that.
@@ -124,7 +124,7 @@ def flown(
     size, duration = home.delta_v, pushes.lasts(home.delta_v)
     after = nbody.ArcStart(here.r, here.v + home.burn, here.t, 0.0)
     if loss_about(here, size, duration) < TRIFLE:
-        return FlownBurn(here.t, size, duration, after, home.interface)
+        return PushedBurn(here.t, size, duration, after, home.interface)
     begin = here.t - duration / 2.0
     if begin < way.now.t:
         raise NoArc(f"it burns {duration:,.0f} s, too long for one burn there")
@@ -145,10 +145,10 @@ def flown(
     except ArithmeticError as problem:
         raise NoArc(f"flown out, {problem}") from problem
     after = there._replace(v=end.v + more.burn)
-    return FlownBurn(here.t, size + more.delta_v, duration, after, more.interface)
+    return PushedBurn(here.t, size + more.delta_v, duration, after, more.interface)
 
 
-def barred(way: OnTheWay, pushes: Pushing, burns: Sequence[FlownBurn]) -> str:
+def barred(way: OnTheWay, pushes: Pushing, burns: Sequence[PushedBurn]) -> str:
     """Return why an engine cannot make the burns of a way, "" where it can."""
     required, there = sum(burn.required for burn in burns), pushes.available
     if required > there:
@@ -164,7 +164,7 @@ def barred(way: OnTheWay, pushes: Pushing, burns: Sequence[FlownBurn]) -> str:
     )
 
 
-def _too_late(way: OnTheWay, element: str, burn: FlownBurn) -> str:
+def _too_late(way: OnTheWay, element: str, burn: PushedBurn) -> str:
     """Return that a burn comes after the plan has dropped the element that makes it; else "".
 
     How long its propellant, power and guidance would last beyond that nobody has worked out.

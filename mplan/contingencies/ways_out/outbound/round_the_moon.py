@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
-from mplan.contingencies.ways_out.outbound.pushed_home import FlownBurn, Pushing
+from mplan.contingencies.ways_out.outbound.pushed_home import PushedBurn, Pushing
 from mplan.contingencies.ways_out.outbound.told import NamedBurn, shut, told
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.physics import constants as c
@@ -64,10 +64,10 @@ def _trim(of: Same[nbody.Arrival], angle: float) -> FlybyReturn | str:
         return str(problem)
 
 
-def _impulse(here: nbody.Arrival, pushes: Pushing, home: CorrectionHome) -> FlownBurn:
+def _impulse(here: nbody.Arrival, pushes: Pushing, home: CorrectionHome) -> PushedBurn:
     """Return a small burn far from both bodies, which loses nothing by taking time."""
     after = nbody.ArcStart(here.r, here.v + home.burn, here.t, 0.0)
-    return FlownBurn(here.t, home.delta_v, pushes.lasts(home.delta_v), after, home.interface)
+    return PushedBurn(here.t, home.delta_v, pushes.lasts(home.delta_v), after, home.interface)
 
 
 def _hastened(way: OnTheWay, light: Pushing, past: nbody.Arrival) -> Iterator[WayOut]:

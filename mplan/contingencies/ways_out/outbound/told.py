@@ -8,7 +8,7 @@ from typing import NamedTuple
 from mplan.contingencies.ways_out.coming_down import ComingDown, comes_down
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import (
-    FlownBurn,
+    PushedBurn,
     Pushing,
     barred,
     left_behind,
@@ -26,7 +26,7 @@ class NamedBurn(NamedTuple):
     """A burn of a way, and what it is called."""
 
     what: str
-    burn: FlownBurn
+    burn: PushedBurn
 
 
 def told(way: OnTheWay, pushes: Pushing, name: str, burns: Sequence[NamedBurn]) -> WayOut:

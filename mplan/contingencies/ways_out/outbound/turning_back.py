@@ -11,7 +11,7 @@ from math import pi
 
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import (
-    FlownBurn,
+    PushedBurn,
     Pushing,
     flown,
     loss_about,
@@ -86,7 +86,7 @@ def _with(way: OnTheWay, pushes: Pushing, name: str, share: float) -> WayOut:
 
 def _within(
     way: OnTheWay, pushes: Pushing, here: nbody.Arrival, home: CorrectionHome, angle: float
-) -> FlownBurn:
+) -> PushedBurn:
     """Return the burn flown out; where it then takes more than there is, a smaller one."""
     burn = flown(way, pushes, here, home, angle)
     over = burn.required - pushes.available
