@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mplan.checks.finding import Finding
+from mplan.flight.living.feeding import could_give
 from mplan.flight.record import CrewStretch, Flight, StandbyStretch
 from mplan.physics.constants import DAY, HOUR
-from mplan.scenario import ElementPower
 from mplan.scenario.figures import amount, at_least
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
@@ -29,10 +29,10 @@ def used(flight: Flight) -> list[PowerUse]:
     stretches: list[CrewStretch | StandbyStretch] = [*flight.stretches, *flight.on_standby]
     for stretch in sorted(stretches, key=lambda x: x.begin):
         group = _group(stretch, flight)
-        uses = [found.setdefault(name, _at_first(name, power, flight)) for name, power in group]
+        uses = [found.setdefault(name, _at_first(name, flight)) for name, _ in group]
         standby = isinstance(stretch, StandbyStretch)
         pairs = [(use, power) for use, (_, power) in zip(uses, group, strict=True)]
-        out = feed(pairs, stretch.duration, stretch.radius, standby=standby)
+        out = feed(pairs, stretch.duration, stretch.radius, standby=standby, around=stretch.around)
         if out and uses[-1].empty is None:
             uses[-1].empty = stretch.begin + stretch.duration - out
     return [found[name] for name in scenario.order if name in found]
@@ -45,8 +45,9 @@ def _of_those_met(flight: Flight) -> Iterator[PowerUse]:
             yield use
 
 
-def _at_first(name: str, power: ElementPower, flight: Flight) -> PowerUse:
-    return PowerUse(name, power.stored_energy, drawn=flight.start.ledger.account(name).drawn)
+def _at_first(name: str, flight: Flight) -> PowerUse:
+    stored = could_give(flight.scenario, flight.end.ledger, name)
+    return PowerUse(name, stored, drawn=flight.start.ledger.account(name).drawn)
 
 
 def _group(stretch: CrewStretch | StandbyStretch, flight: Flight) -> Group:

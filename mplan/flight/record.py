@@ -11,6 +11,7 @@ from typing import NamedTuple
 
 from mplan.flight.arrival.orbits_flown import OrbitFlown, orbits_flown
 from mplan.flight.entry import Splash
+from mplan.flight.living.around import around
 from mplan.flight.sequence import Fault
 from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
@@ -20,7 +21,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.wording import plain
 from mplan.vehicle import inertia
-from mplan.vehicle.living.energy import asleep
+from mplan.vehicle.living.energy import NOTHING_SPECIAL, Around, asleep
 
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
 
@@ -126,6 +127,7 @@ class CrewStretch:
     craft: Craft = ()
     radius: float | None = None
     begin: float = 0.0
+    around: Around = NOTHING_SPECIAL
 
 
 class StandbyStretch(NamedTuple):
@@ -135,6 +137,7 @@ class StandbyStretch(NamedTuple):
     duration: float
     radius: float | None
     begin: float
+    around: Around = NOTHING_SPECIAL
 
 
 @dataclass(frozen=True)
@@ -350,7 +353,15 @@ def _lived(before: State, after: State) -> list[CrewStretch]:
     passed = after.elapsed - before.elapsed
     radius = radius_by_shadow(before.moon.orbit) if before.moon else None
     return [
-        CrewStretch(name, crew, passed, before.joined(name), radius, before.elapsed)
+        CrewStretch(
+            name,
+            crew,
+            passed,
+            before.joined(name),
+            radius,
+            before.elapsed,
+            around(before, before.joined(name), passed),
+        )
         for name, crew in before.crew.items()
         if crew and passed
     ]
@@ -361,9 +372,15 @@ def _asleep(before: State, after: State) -> list[StandbyStretch]:
     passed = after.elapsed - before.elapsed
     radius = radius_by_shadow(before.moon.orbit) if before.moon else None
     cabins = [name for name, crew in before.crew.items() if crew]
-    groups = (asleep(craft, cabins, before.scenario) for craft in before.craft)
+    groups = ((craft, asleep(craft, cabins, before.scenario)) for craft in before.craft)
     return [
-        StandbyStretch(tuple(name for name, _ in group), passed, radius, before.elapsed)
-        for group in groups
+        StandbyStretch(
+            tuple(name for name, _ in group),
+            passed,
+            radius,
+            before.elapsed,
+            around(before, craft, passed),
+        )
+        for craft, group in groups
         if group and passed
     ]

@@ -19,6 +19,7 @@ F_EARTH = 1.0 / 298.257223563  # flattening, WGS 84
 J2_EARTH = 1.08262668e-3  # EGM96 (NASA TP-1998-206861), C20 un-normalised
 W_EARTH = 7.292115e-5  # rad/s, WGS 84, Earth's rotation rate
 
+AU = 149597870700.0  # m, astronomical unit, IAU 2012 resolution B2
 R_MOON = 1737400.0  # m, mean sphere, IAU WGCCRE report 2015
 R_MOON_FIELD = 1738000.0  # m, reference radius of the coefficients of GL0660B, J2 and C22 too
 J2_MOON = 2.0330530e-4  # GL0660B (Konopliv et al. 2013), un-normalised, with the permanent tide

@@ -12,10 +12,10 @@ from mplan.scenario.engines import Engine
 from mplan.scenario.entry import Aeroshell, Parachutes
 from mplan.scenario.escape import Escape
 from mplan.scenario.geometry import Build
-from mplan.scenario.living.fuel_cell import FuelCell
+from mplan.scenario.living.electric import ElementPower
+from mplan.scenario.living.heat import Radiators
 from mplan.scenario.living.supplies import Supplies
 from mplan.scenario.quantities import (
-    Energy,
     Length,
     Mass,
     MassOrNone,
@@ -30,10 +30,6 @@ from mplan.scenario.tank_names import PropellantName
 BallisticCoefficient = Annotated[
     float,
     Quantity("areal mass", at_least="1 kg/m2", at_most="100000 kg/m2", example="250 kg/m2"),
-]
-SpecificEnergy = Annotated[
-    float,
-    Quantity("energy per mass", at_least="20 Wh/kg", at_most="3500 Wh/kg", example="120 Wh/kg"),
 ]
 Role = Literal[
     "launch stage",
@@ -84,40 +80,6 @@ class Tank(TomlTable):
     def full(self) -> float:
         """What it holds at most [kg]: its size, heat leak and residuals go by that."""
         return self.load if self.capacity is None else self.capacity
-
-
-class ElementPower(TomlTable):
-    """Electric power of an element."""
-
-    stored_energy: Energy = Field(description="Energy in batteries or reactants at lift-off.")
-    supply: Power = Field(description="Steady supply, from panels or the like; may be zero.")
-    load: Power = Field(description="Mean load while in use.")
-    standby_load: Power = Field(
-        0.0,
-        description="Mean load while it flies and nobody uses it, heaters included: on the way, or "
-        "while its ship waits for its crew; default: none.",
-        examples=["150 W"],
-    )
-    specific_energy: SpecificEnergy | None = Field(
-        None,
-        description="Energy that a kilogram of its batteries, or of reactants and their tanks, "
-        "stores; told in remedies that store more. Default: 120 Wh/kg, lithium-ion batteries "
-        "(common practice, no source).",
-    )
-    solar: Flag = Field(
-        False,
-        description="Whether the supply comes from panels, which give none in the Moon's shadow.",
-    )
-    fuel_cell: FuelCell | None = Field(
-        None,
-        description="Fuel cells that give the stored energy; default: batteries, or reactants "
-        "whose mass and water are not counted.",
-    )
-
-    @property
-    def reactants(self) -> float:
-        """Mass of the fuel cells' reactants at lift-off [kg], beside the dry mass."""
-        return self.stored_energy * self.fuel_cell.reactants if self.fuel_cell else 0.0
 
 
 class Element(TomlTable):
@@ -190,6 +152,11 @@ class Element(TomlTable):
     power: ElementPower | None = Field(None, description="Electric power, if it has its own.")
     radio: ElementRadio | None = Field(
         None, description="Its link to ground stations; without it no link margin is worked out."
+    )
+    radiators: Radiators | None = Field(
+        None,
+        description="What rejects its heat and that of what it serves; without any, heat is not "
+        "examined.",
     )
     escape: Escape | None = Field(
         None, description="Motor of an escape tower; without it no escape is worked out."

@@ -36,6 +36,8 @@ _WORDS = {
     "Wh": "W h",
     "MWh": "MW h",
     "mps": "m/s",
+    "Sv": "J/kg",
+    "mSv": "mJ/kg",
 }
 
 
@@ -74,6 +76,7 @@ KINDS = {
     "areal mass": Kind("a mass per area", "kg/m2", "25 kg/m2"),
     "energy per mass": Kind("energy per mass", "J/kg", "120 Wh/kg"),
     "mass per energy": Kind("mass per energy", "kg/J", "0.38 kg/kWh"),
+    "dose equivalent": Kind("a dose equivalent", "J/kg", "150 mSv"),
     "heat per mass": Kind("heat per mass", "J/kg", "20 MJ/kg"),
     "frequency": Kind("a frequency", "Hz", "2.25 GHz"),
     "data rate": Kind("a data rate", "bit/s", "64 kbit/s"),

@@ -96,7 +96,9 @@ def _unused_tanks(
 ) -> Iterator[KeyProblem]:
     for name, tank in raw.table(element, "tanks").items():
         transferred = isinstance(tank, dict) and (owner, tank.get("propellant")) in moved
-        if (owner, name) not in drawn and not transferred:
+        cells = raw.table(raw.table(element, "power"), "fuel_cell")
+        celled = name in (cells.get("hydrogen_tank"), cells.get("oxygen_tank"))
+        if (owner, name) not in drawn and not transferred and not celled:
             text = "no engine of this element draws from this tank, and no event transfers from it"
             yield KeyProblem(("elements", owner, "tanks", name), text)
 

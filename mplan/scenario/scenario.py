@@ -34,6 +34,7 @@ from mplan.scenario.landing import LunarAscentSettings, PoweredDescentSettings
 from mplan.scenario.launch_site import LaunchSite, StationSite
 from mplan.scenario.living.contingency import Contingency
 from mplan.scenario.living.crew_day import CrewDay, SurfaceWalks
+from mplan.scenario.living.radiation import RadiationLimit
 from mplan.scenario.models import (
     Allowances,
     Dates,
@@ -112,6 +113,9 @@ class Scenario(TomlTable):
         default_factory=CrewDay, description="How a person spends the day, and what it asks for."
     )
     surface_walks: SurfaceWalks | None = Field(None, description="Walks on the Moon, if any.")
+    radiation: RadiationLimit | None = Field(
+        None, description="Limit of the crew's dose; without it the dose is told, not judged."
+    )
     contingency: Contingency | None = Field(
         None, description="What supplies should last for beyond the plan."
     )

@@ -114,7 +114,7 @@ def test_a_hair_too_little_energy(landing_plan):
     stays = {"stretches": (stretch,), "on_standby": (), "waits": {}}
     start = landing_plan.flight.start
     (finding,) = power.findings(
-        SimpleNamespace(scenario=landing_plan.scenario, start=start, **stays)
+        SimpleNamespace(scenario=landing_plan.scenario, start=start, end=start, **stays)
     )
     assert shows(finding)
     assert " 0.0 kWh are lacking" not in finding.text

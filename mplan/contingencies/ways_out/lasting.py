@@ -12,7 +12,9 @@ from typing import NamedTuple
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import StillThere
-from mplan.flight.living.drawn import SOUND, Hurt, lived
+from mplan.flight import boil_off
+from mplan.flight.living.drawn import lived
+from mplan.flight.living.feeding import SOUND, Hurt, could_give
 from mplan.flight.state import Craft, State
 from mplan.scenario import Supplies
 from mplan.vehicle.evolved import evolved
@@ -57,8 +59,9 @@ def still_there(
     for leg in legs:
         during = evolved(state, crew=leg.crew, craft=leg.craft or state.craft)
         people |= {name: crew for name, crew in leg.crew.items() if crew}
-        found = lived(evolved(during, elapsed=leg.until), during, None, hurt)
-        state = evolved(during, elapsed=leg.until, ledger=found.ledger)
+        state = boil_off.drawn(evolved(during, elapsed=leg.until))
+        found = lived(state, during, None, hurt)
+        state = evolved(state, ledger=found.ledger)
         for name, energy in found.lacking.items():
             lacking[name] = lacking.get(name, 0.0) + energy
     first = min(_lasts(state, people), default=None)
@@ -69,7 +72,7 @@ def still_there(
 def _at(point: CabinPoint) -> State:
     """Return the state at a point, with what has been drawn up to it."""
     before = point.before
-    now = evolved(before, elapsed=point.elapsed)
+    now = boil_off.drawn(evolved(before, elapsed=point.elapsed))
     if before.climbing or point.elapsed <= before.ledger.lived_to:
         return now
     return evolved(now, ledger=lived(now, before, point.passage.event).ledger)
@@ -85,7 +88,8 @@ def _hurt(state: State, failure: FailureName | None, legs: Sequence[Aboard]) -> 
     for name, element in state.scenario.elements.items():
         if element.power is not None:
             drawn = state.ledger.account(name).drawn
-            stored[name] = drawn + (element.power.stored_energy - drawn) / 2.0
+            whole = could_give(state.scenario, state.ledger, name)
+            stored[name] = drawn + (whole - drawn) / 2.0
     return Hurt(stored, supply=0.5)
 
 
@@ -110,8 +114,9 @@ def _energy(during: State, end: State, hurt: Hurt, lacking: Mapping[str, float])
     stored = sum(power.stored_energy for power in served.values())
     if not stored:
         return None
+    wholes = {name: could_give(end.scenario, end.ledger, name) for name in served}
     left = sum(
-        hurt.stored.get(name, power.stored_energy) - end.ledger.account(name).drawn
-        for name, power in served.items()
+        min(whole, hurt.stored.get(name, whole)) - end.ledger.account(name).drawn
+        for name, whole in wholes.items()
     )
     return (left - sum(lacking.values())) / stored

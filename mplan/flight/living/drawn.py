@@ -7,30 +7,17 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
+from mplan.flight.living.around import around
+from mplan.flight.living.feeding import FRESH, SOUND, Accounts, Feeding, Hurt
 from mplan.flight.living.sharing import share
 from mplan.flight.state import State
-from mplan.physics.arcs.lunar_orbit import radius_by_shadow
-from mplan.scenario import ElementPower, Event, StayEvent
+from mplan.scenario import Event, StayEvent
 from mplan.scenario.stated import stated
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Ledger
 from mplan.vehicle.living.account import NONE, LivingAccount
-from mplan.vehicle.living.energy import PowerUse, asleep, feed, serving
+from mplan.vehicle.living.energy import serving
 from mplan.vehicle.living.flows import Span, flows
-
-FRESH = LivingAccount()
-Accounts = dict[str, LivingAccount]
-
-
-class Hurt(NamedTuple):
-    """What has failed: `stored` [J] is all an element could give, `supply` a share that is left.
-
-    The cabins that `leak` hold no air: their crew are in suits, which leak instead.
-    """
-
-    stored: Mapping[str, float] = MappingProxyType({})
-    supply: float = 1.0
-    leak: frozenset[str] = frozenset()
 
 
 class Lived(NamedTuple):
@@ -38,9 +25,6 @@ class Lived(NamedTuple):
 
     ledger: Ledger
     lacking: Mapping[str, float]
-
-
-SOUND = Hurt()
 
 
 def drawn(state: State, during: State, event: Event | None = None) -> State:
@@ -68,13 +52,14 @@ def lived(state: State, during: State, event: Event | None = None, hurt: Hurt = 
     spans = dict(_spans(during, accounts, passed, event, hurt))
     for name, span in spans.items():
         accounts[name] = _lived(state, name, accounts.get(name, FRESH), span)
-    lacking = _feed(during, accounts, passed, hurt)
+    fed = Feeding(during, state.ledger, accounts, passed, hurt)
+    lacking = fed.all()
     share(during, accounts)
     for name in spans:
         carried = state.scenario.elements[name].supplies or NONE
         then = before.get(name, FRESH)
         accounts[name] = accounts[name].since(then, carried, state.elapsed, passed)
-    ledger = replace(state.ledger, accounts=MappingProxyType(accounts), lived_to=state.elapsed)
+    ledger = fed.ledger(state.elapsed)
     return Lived(ledger, lacking)
 
 
@@ -105,16 +90,17 @@ def _spans(
             passed,
             0.0 if leaks else passed,
             suited=crew * passed if leaks else 0.0,
-            heat=_load(during, name) * passed if crew else 0.0,
+            heat=_load(during, name, passed) * passed if crew else 0.0,
             fillings=carried.repressurisations if first else 0,
         )
         yield name, _with_walks(span, during, event) if name == out else span
 
 
-def _load(during: State, cabin: str) -> float:
+def _load(during: State, cabin: str, passed: float) -> float:
     """Return the electric load of a cabin in use and of what serves it [W]."""
-    group = serving(cabin, during.joined(cabin), during.scenario)
-    return sum(power.load for _, power in group)
+    craft = during.joined(cabin)
+    there = around(during, craft, passed)
+    return sum(x.load_in(there.phase) for _, x in serving(cabin, craft, during.scenario))
 
 
 def _walkers_from(during: State, event: Event | None) -> str | None:
@@ -146,49 +132,3 @@ def _lived(state: State, name: str, before: LivingAccount, span: Span) -> Living
     """Return an element's account after a span that ends now."""
     carried = state.scenario.elements[name].supplies or NONE
     return before.lived(span, flows(carried, state.scenario.crew_day, span))
-
-
-def _feed(during: State, accounts: Accounts, passed: float, hurt: Hurt) -> Mapping[str, float]:
-    """Draw the cabins' energy, and give them the water that fuel cells make of it.
-
-    Returns what lacked [J], by cabin.
-    """
-    radius, lacking = radius_by_shadow(during.moon.orbit) if during.moon else None, {}
-    _feed_asleep(during, accounts, passed, radius, hurt)
-    for cabin in (name for name, crew in during.crew.items() if crew):
-        group = serving(cabin, during.joined(cabin), during.scenario)
-        uses = [_use(name, power, accounts, hurt) for name, power in group]
-        feed(uses, passed, radius)
-        lacking[cabin], made = sum(use.lacking for use, _ in uses), 0.0
-        for use, power in uses:
-            account = accounts.get(use.element, FRESH)
-            cells = power.fuel_cell
-            made += (use.drawn - account.drawn) * cells.reactants if cells else 0.0
-            accounts[use.element] = account.giving(use.drawn)
-        if made > 0.0:
-            carried = during.scenario.elements[cabin].supplies or NONE
-            accounts[cabin] = accounts.get(cabin, FRESH).given_water(made, carried)
-    return lacking
-
-
-def _use(
-    name: str, power: ElementPower, accounts: Accounts, hurt: Hurt
-) -> tuple[PowerUse, ElementPower]:
-    """Return what an element has drawn so far, and its power as it still is."""
-    stored = hurt.stored.get(name, power.stored_energy)
-    if hurt.supply != 1.0:
-        power = power.model_copy(update={"supply": power.supply * hurt.supply})
-    return PowerUse(name, stored, drawn=accounts.get(name, FRESH).drawn), power
-
-
-def _feed_asleep(
-    during: State, accounts: Accounts, passed: float, radius: float | None, hurt: Hurt
-) -> None:
-    """Draw the stand-by loads of what nobody uses; water of its fuel cells goes overboard."""
-    cabins = [name for name, crew in during.crew.items() if crew]
-    for craft in during.craft:
-        group = asleep(craft, cabins, during.scenario)
-        uses = [_use(name, power, accounts, hurt) for name, power in group]
-        feed(uses, passed, radius, standby=True)
-        for use, _ in uses:
-            accounts[use.element] = accounts.get(use.element, FRESH).giving(use.drawn)

@@ -13,6 +13,7 @@ __all__ = [
     "lunar_axes",
     "lunar_gravity",
     "selenography",
+    "shadow",
     "sight",
     "time",
 ]

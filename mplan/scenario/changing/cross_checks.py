@@ -11,7 +11,7 @@ from typing import Any
 
 from mplan.scenario import building, control, feed, mounting, raw, references, sense
 from mplan.scenario import thruster_budget as budget
-from mplan.scenario.living import supplies
+from mplan.scenario.living import electric, supplies
 from mplan.scenario.radio import receiving
 from mplan.scenario.ships import agreement, upkeep
 from mplan.scenario.validation import KeyProblem
@@ -23,6 +23,7 @@ CHECKS: tuple[tuple[Callable[[raw.Data], Iterator[KeyProblem]], tuple[str, ...]]
     (feed.findings, ("elements", "events")),
     (control.findings, ("elements", "events")),
     (budget.findings, ("elements", "thruster_budget")),
+    (electric.findings, ("elements",)),
     (supplies.findings, ("elements", "mission", "surface_walks")),
     (agreement.findings, ("stack", "elements", "ships")),
     (receiving.findings, ("stations",)),

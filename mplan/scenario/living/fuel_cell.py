@@ -6,8 +6,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from mplan.scenario.quantities import Quantity
-from mplan.scenario.table import TomlTable
+from mplan.scenario.quantities import Power, Quantity
+from mplan.scenario.table import Key, TomlTable
 
 FARADAY = 96485.33  # C/mol, CODATA 2018
 MOLAR_WATER, MOLAR_HYDROGEN = 18.015e-3, 2.016e-3  # kg/mol
@@ -34,8 +34,28 @@ class FuelCell(TomlTable):
     What they use comes out again as water, into the potable water of the cabin that they serve.
     """
 
+    hydrogen_tank: Key | None = Field(
+        None,
+        description="Tank of this element, with liquid hydrogen, that they draw from, and that "
+        "boils off meanwhile; default: reactants of their own that do not.",
+        examples=["cell_hydrogen"],
+    )
+    oxygen_tank: Key | None = Field(
+        None, description="The same for liquid oxygen.", examples=["cell_oxygen"]
+    )
+    most: Power | None = Field(
+        None, description="What they give at most; default: not stated, not checked."
+    )
     reactants: Reactants = Field(
         REACTANTS,
         description="Hydrogen and oxygen, 1 to 8, used for the energy given: their mass comes on "
-        "top of the dry mass. Default: 0.373 kg/kWh, 0.9 V a cell (common practice, no source).",
+        "top of the dry mass, unless they come from tanks. Default: 0.373 kg/kWh, 0.9 V a cell "
+        "(common practice, no source).",
     )
+
+    @property
+    def from_tanks(self) -> dict[str, float]:
+        """The tanks that they draw from, each with its share of the reactants; {} if none."""
+        if self.hydrogen_tank is None or self.oxygen_tank is None:
+            return {}
+        return {self.hydrogen_tank: OF_HYDROGEN, self.oxygen_tank: 1.0 - OF_HYDROGEN}

@@ -238,9 +238,12 @@ def aboard(element: Element, account: LivingAccount) -> float:
 
 
 def passed_on(element: Element, account: LivingAccount) -> float:
-    """Return the water that an element's fuel cells have made [kg], of as much reactants."""
+    """Return the water that an element's fuel cells have made [kg], of as much reactants.
+
+    None of those that draw from tanks: what they take is no longer in these.
+    """
     cells = element.power.fuel_cell if element.power else None
-    return account.drawn * cells.reactants if cells else 0.0
+    return account.drawn * cells.reactants if cells and not cells.from_tanks else 0.0
 
 
 def _sum(one: Masses, other: Masses) -> Masses:

@@ -4,8 +4,9 @@ People draw on the cabin they are in and on what serves it: the elements without
 under it in the same craft, down to the next cabin. Those are in use as long as it is. The other
 elements of a craft are on stand-by and feed each other's stand-by loads. What steady supplies
 leave of the loads comes out of store, the lowest element's first, as it is let go first. A surplus
-is not stored. Panels give nothing in the shadow of the Moon, for the longest share of a lunar orbit
-that there is: the Sun in its plane.
+charges the batteries that say what they take, on the mean of an event; nothing else stores it.
+Steady panels give nothing in the shadow of the Moon, for the longest share of a lunar orbit that
+there is: the Sun in its plane; arrays by the share of the orbit as it lies to the Sun.
 """
 
 from __future__ import annotations
@@ -14,12 +15,32 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import asin, pi
+from typing import NamedTuple
 
 from mplan.physics.constants import DAY, R_MOON
 from mplan.scenario import Element, ElementPower, Scenario
 from mplan.vehicle.same import Same
 
 Group = tuple[tuple[str, ElementPower], ...]  # elements with their power
+
+
+class Sunlight(NamedTuple):
+    """What panels see through a span: the `share` of it in the Sun, how strong the Sun is of that
+    at 1 au, whether they stand on the Moon."""
+
+    share: float = 1.0
+    strength: float = 1.0
+    on_moon: bool = False
+
+
+class Around(NamedTuple):
+    """What is about a craft through a span: its phase, its sunlight."""
+
+    phase: str = ""
+    sun: Sunlight = Sunlight()
+
+
+NOTHING_SPECIAL = Around()
 
 
 @dataclass
@@ -95,30 +116,45 @@ def sunlit(radius: float | None) -> float:
     return 1.0 if radius is None else 1.0 - asin(min(1.0, R_MOON / radius)) / pi
 
 
+def from_arrays(power: ElementPower, sun: Sunlight) -> float:
+    """Return what an element's arrays give [W]: pointed as stated, by the Sun there is."""
+    arrays = power.arrays
+    if arrays is None:
+        return 0.0
+    pointing = arrays.pointing
+    if sun.on_moon and arrays.pointing_on_moon is not None:
+        pointing = arrays.pointing_on_moon
+    return arrays.power * pointing * sun.strength * sun.share
+
+
 def feed(
     group: Sequence[tuple[PowerUse, ElementPower]],
     duration: float,
     radius: float | None,
     *,
     standby: bool = False,
+    around: Around = NOTHING_SPECIAL,
 ) -> float:
     """Let `duration` [s] pass, on a lunar orbit of `radius` [m] or elsewhere, in use or not.
 
-    What supplies leave of the loads is drawn, the lowest element first. Returns the time [s] at the
-    end of it for which nothing is left to draw.
+    What supplies leave of the loads is drawn, the lowest element first, none more than its store
+    gives at most; what they give beyond charges batteries. Returns the time [s] at the end of it
+    for which nothing is left to draw.
     """
     drain = 0.0
     for use, power in group:
         supply = power.supply * (sunlit(radius) if power.solar else 1.0)
-        load = power.standby_load if standby else power.load
+        supply += from_arrays(power, around.sun)
+        load = power.load_in(around.phase, standby=standby)
         use.time += 0.0 if standby else duration
         use.standby += duration if standby else 0.0
         use.supplied += supply * duration
         use.used += load * duration
         drain += load - supply
+    _charge(group, max(0.0, -drain), duration)
     short = max(0.0, drain) * duration
-    for use, _ in group:
-        drawn = min(short, use.left)
+    for use, power in group:
+        drawn = max(0.0, min(short, use.left, power.most * duration))
         use.drawn += drawn
         use.drain = max(0.0, drain)
         short -= drawn
@@ -127,3 +163,17 @@ def feed(
     elif group:
         group[-1][0].lacking += short
     return short / drain if short > 0.0 else 0.0
+
+
+def _charge(
+    group: Sequence[tuple[PowerUse, ElementPower]], surplus: float, duration: float
+) -> None:
+    """Put a surplus [W] into batteries, the cabin's own first, as it is let go last."""
+    for use, power in reversed(group):
+        battery = power.battery
+        if battery is None or surplus <= 0.0 or duration <= 0.0 or not battery.efficiency:
+            continue
+        room = use.drawn / battery.efficiency / duration
+        into = min(surplus, battery.charge_limit, room)
+        use.drawn -= into * battery.efficiency * duration
+        surplus -= into
