@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
-from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down
+from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down, way_up
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.outbound import to_the_moon
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
@@ -17,6 +17,7 @@ BY_STRETCH: Mapping[Stretch, Ways] = {
     "lunar orbit": lunar_orbit.ways,
     "way down": way_down.ways,
     "on the Moon": surface.ways,
+    "way up": way_up.ways,
 }
 
 

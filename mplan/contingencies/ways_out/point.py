@@ -8,6 +8,7 @@ from typing import Literal
 
 from mplan.flight.record import BurnRecord, Flight, Passage
 from mplan.flight.state import Craft, State
+from mplan.scenario.events import SERIES
 from mplan.vehicle.stack import with_role
 
 Stretch = Literal[
@@ -65,14 +66,17 @@ class CabinPoint:
         burn = self.next_burn  # its event may begin later: at half of the burn
         if burn is None or burn.element not in self.craft:
             return None
-        return burn if burn.elapsed <= self.elapsed else None
+        return burn if burn.elapsed <= self.elapsed < burn.elapsed + burn.duration else None
 
     @cached_property
     def next_burn(self) -> BurnRecord | None:
-        """The burn of this craft, or of what becomes of it, that is on or comes next."""
+        """The burn of this craft, or of what becomes of it, that is on or comes next.
+
+        One of a row, as of a rendezvous, comes next until its event is over.
+        """
         for each in self.flight.passages:
             burn = each.burn
-            if burn is None or not burn.lit or burn.elapsed + burn.duration <= self.elapsed + EDGE:
+            if burn is None or not burn.lit or _over(each, burn) <= self.elapsed + EDGE:
                 continue
             if self.cabin in each.before.joined(burn.element):
                 return burn
@@ -126,3 +130,8 @@ class CabinPoint:
         """Tell whether the event that is on is the burn asked, lit already."""
         burn = self.passage.burn
         return burn is not None and burn.leg == asked and self.elapsed >= burn.elapsed
+
+
+def _over(passage: Passage, burn: BurnRecord) -> float:
+    """Return when a burn, or the last of a row, is over [s since lift-off]."""
+    return passage.after.elapsed if burn.leg in SERIES else burn.elapsed + burn.duration

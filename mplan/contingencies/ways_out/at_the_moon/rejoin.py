@@ -128,3 +128,29 @@ def spent(state: State, craft: Craft, burner: Burner, velocity: float) -> State:
     drawn = min(propellant(burner.isp, mass, velocity), burner.usable(state))
     seconds = burn_time(burner.thrust, burner.isp, drawn)
     return evolved(state, ledger=state.ledger.after_burn(*burner.key, engine, drawn, seconds))
+
+
+def beside_ship(apart: Apart) -> WayOut:
+    """Return the way back to a ship that the lander is still, or again, beside."""
+    name, plan = "back to the ship beside it", apart.flight.scenario.rendezvous
+    thrusters = [
+        x
+        for x in burners(apart.state, apart.craft, apart.lost)
+        if x.rated(apart.state).purpose == "thrusters"
+    ]
+    if not thrusters:
+        why = "no thrusters are left for docking"
+        return WayOut(name, apart.called, apart.craft, ends=DOCKED, closed=why)
+    by = thrusters[0]
+    there = by.available(apart.state, apart.craft)
+    burn = WayBurn("docking", *by.key, apart.called, plan.docking, there)
+    return WayOut(
+        name,
+        apart.called,
+        apart.craft,
+        (burn,),
+        DOCKED,
+        apart.called + plan.docking_time,
+        closed=lacks(burn) if burn.margin < 0.0 else "",
+        estimate="docking: what the plan's rendezvous allows for it, from close by",
+    )

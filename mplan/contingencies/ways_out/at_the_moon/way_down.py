@@ -19,6 +19,7 @@ from mplan.contingencies.ways_out.at_the_moon.now import lander_orbit, state_at
 from mplan.contingencies.ways_out.at_the_moon.rejoin import (
     Apart,
     back_to_ship,
+    beside_ship,
     lacks,
     spent,
 )
@@ -60,7 +61,7 @@ def _coasting(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
         return
     apart = Apart(point.flight, state, craft, orbit, state.orbit, point.elapsed, lost)
     if before_parting(point):
-        yield _close_by(apart)
+        yield beside_ship(apart)
         return
     for burner in burners(state, craft, lost):
         if burner.rated(state).purpose == "main":
@@ -74,32 +75,6 @@ def before_parting(point: CabinPoint) -> bool:
     """Tell whether the lander still goes round beside the ship."""
     burn = point.passage.burn
     return point.before.lander is None and (burn is None or point.elapsed < burn.elapsed)
-
-
-def _close_by(apart: Apart) -> WayOut:
-    """Return the way back to a ship that the lander has not left yet."""
-    name, plan = "back to the ship beside it", apart.flight.scenario.rendezvous
-    thrusters = [
-        x
-        for x in burners(apart.state, apart.craft, apart.lost)
-        if x.rated(apart.state).purpose == "thrusters"
-    ]
-    if not thrusters:
-        why = "no thrusters are left for docking"
-        return WayOut(name, apart.called, apart.craft, ends=DOCKED, closed=why)
-    by = thrusters[0]
-    there = by.available(apart.state, apart.craft)
-    burn = WayBurn("docking", *by.key, apart.called, plan.docking, there)
-    return WayOut(
-        name,
-        apart.called,
-        apart.craft,
-        (burn,),
-        DOCKED,
-        apart.called + plan.docking_time,
-        closed=lacks(burn) if burn.margin < 0.0 else "",
-        estimate="docking: what the plan's rendezvous allows for it, from close by",
-    )
 
 
 def _orbit_now(point: CabinPoint, state: State) -> LunarOrbit:
