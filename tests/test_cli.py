@@ -285,7 +285,7 @@ def test_ways_at_one_time(capsys):
     assert cli.main(asked) in (0, 1)
     assert "20:00 after lift-off (to the Moon), called off" in capsys.readouterr().out
     for wrong, said in (
-        (["--at", "noon"], "command line: --at: found noon; accepted: hours and minutes"),
+        (["--at", "noon"], "ways out: at: found noon; accepted: hours and minutes"),
         (["--at", "900:00"], "accepted: from 0:00 to before"),
         (["--at", "20:00", "--cabin", "attic"], 'found "attic"; accepted: '),
         (["--failure", "engine fire"], 'found "engine fire"; accepted: '),

@@ -51,9 +51,10 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Fly the ways out that were asked for, and print or write them."""
     from mplan.plan import fly
+    from mplan.studies import ways_out
 
     scenario, failures = arguments.scenario(asked), _failures(asked)
-    elapsed = _time(asked)
+    elapsed = None if asked.at is None else ways_out.time_named(asked.at)
     flight = fly(scenario).flight
     if flight.ended is not None:
         text = f"the plan is not flown to its end: {flight.ended.text}"
@@ -109,16 +110,3 @@ def _failures(asked: argparse.Namespace) -> tuple[FailureName, ...]:
 
     named = (ways_out.failure_named(each) for each in asked.failure)
     return tuple(dict.fromkeys(named)) or FAILURES
-
-
-def _time(asked: argparse.Namespace) -> float | None:
-    """Return the time that was asked for [s since lift-off]; None for the whole mission."""
-    from mplan.studies import ways_out
-
-    if asked.at is None:
-        return None
-    try:
-        return ways_out.seconds(asked.at)
-    except ValueError:
-        text = f"found {asked.at}; accepted: hours and minutes since lift-off, such as 75:41"
-        arguments.refuse("--at", text)

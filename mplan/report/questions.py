@@ -10,6 +10,7 @@ from mplan.plan import Plan
 from mplan.report.chapters import ChapterQuestion
 from mplan.show import counters, gist, lunar_orbits, reached
 from mplan.show import limits as written
+from mplan.show.crew_and_ways_out import words as words_of_ways
 from mplan.show.mission import burn_bars
 
 LIVED_ON = ("supply", "storage for waste", "energy")
@@ -89,6 +90,12 @@ def _supplies(plan: Plan) -> str:
     return _sentence(told) or "Nobody lives on supplies or stored energy in this mission."
 
 
+def _ways(plan: Plan) -> str:
+    return (
+        _sentence([words_of_ways.glanced(plan.flight)]) or "Nobody is aboard: nobody to bring home."
+    )
+
+
 def _counters(plan: Plan) -> str:
     return _sentence(counters.lines(plan)[:1]) or "Nothing is counted: no engine was lit."
 
@@ -113,6 +120,7 @@ QUESTIONS = (
     ChapterQuestion("moon", "Can it stay at the Moon, land, and come back up?", _moon, _before_end),
     ChapterQuestion("homeward", "How and when does it come home?", _homeward, _before_end),
     ChapterQuestion("entry", "Does the crew come through the entry?", _entry, _before_end),
+    ChapterQuestion("ways", "Is there a way out if something fails?", _ways, _before_end),
     ChapterQuestion("supplies", "Do supplies, power and thrusters last?", _supplies, _before_end),
     ChapterQuestion(
         "counters", "Is anything used more often than it may be?", _counters, _before_climb

@@ -5,6 +5,7 @@ __all__ = [
     "coverage",
     "every",
     "failures",
+    "glance",
     "looks",
     "onward",
     "point",

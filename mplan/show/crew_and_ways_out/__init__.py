@@ -3,8 +3,23 @@
 from __future__ import annotations
 
 from mplan.show.crew_and_ways_out.document import document
+from mplan.show.crew_and_ways_out.flown import coverage, then, then_ways
+from mplan.show.crew_and_ways_out.panel import panel
 from mplan.show.crew_and_ways_out.pictures import bands, way_home
 from mplan.show.crew_and_ways_out.tables import gaps, spans, ways
 from mplan.show.crew_and_ways_out.words import line, told
 
-__all__ = ["bands", "document", "gaps", "line", "spans", "told", "way_home", "ways"]
+__all__ = [
+    "bands",
+    "coverage",
+    "document",
+    "gaps",
+    "line",
+    "panel",
+    "spans",
+    "then",
+    "then_ways",
+    "told",
+    "way_home",
+    "ways",
+]

@@ -115,7 +115,7 @@ def _words(bars: Bars, last: float, look: Look) -> Trace:
         "showlegend": False,
         "x": [round((span.begin + span.end) / 2.0 / HOUR, 4) for _, span, _ in fits],
         "y": [name for name, _, _ in fits],
-        "text": [f"<b>{text}</b>" for _, _, text in fits],
+        "text": [text for _, _, text in fits],
         "textposition": "middle center",
         "textfont": {
             "color": [look.on_second if x[1].kind == CLOSED else look.ink for x in fits],

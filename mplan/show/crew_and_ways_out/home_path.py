@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.physics import constants as c
 from mplan.physics.vectors import cross, unit
 from mplan.show.crew_and_ways_out import words
@@ -19,34 +20,63 @@ BELOW_EARTH = np.array([0.0, -22e3])  # km, where its name stands
 DASHES = ("dash", "dot", "dashdot")
 
 
-def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing | None:
-    """Return the coasts of the best way that has any, the Moon's path, both bodies; else None."""
-    way = next((x for x in asked.ways if x.arcs), None)
-    if way is None or not asked.point.flight.dated:
-        return None
-    look, flown = palette.look(theme), paths.of(way, asked.point.flight)
-    times = np.linspace(flown[0].t[0], flown[-1].t[-1], coasts.POINTS)
-    r, v = coasts.moon(times)
-    axes = _seen_from(r, v)
-    traces = [
-        strokes.line("the Moon's path", _flat(r, axes), look.moon, "solid", 1),
-        *_planned(asked, axes, look),
-        *(
-            strokes.line(each.name, _flat(each.r, axes), look.homeward, dash, 3)
-            for each, dash in zip(flown, ("solid", *DASHES), strict=False)
-        ),
-        *_marks(asked, flown, axes, look),
-    ]
+def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing:
+    """Return the coasts of the best way that has any over the way to the Moon as planned.
+
+    With the Moon's path and both bodies to scale. Where no way has a coast to draw, the plan alone.
+    """
+    look, flight = palette.look(theme), asked.point.flight
+    way = best(asked)
+    flown = paths.of(way, flight) if way and flight.dated else []
+    there = paths.planned(flight) if flight.dated else []
+    seen = flown or there
     x, y = strokes.axes(look, "from Earth, across [km]", "towards the Moon half-way [km]")
+    traces = _traces(asked, flown, there, look) if seen else [_earth(look)]
     return Drawing(
         traces=traces,
         x=x,
         y=y,
         height=HEIGHT,
-        summary=f"To scale, Earth at rest. {words.told(asked)}",
+        summary=summary(asked, way),
         look=look,
         more={"dragmode": "pan"},
     )
+
+
+def best(asked: WaysAsked) -> WayOut | None:
+    """Return the first way that has a coast between Earth and Moon to draw."""
+    return next((x for x in asked.ways if x.arcs), None)
+
+
+def summary(asked: WaysAsked, way: WayOut | None) -> str:
+    """Return what is drawn in words."""
+    if way is None:
+        return f"The way to the Moon as planned; no way out is drawn. {words.told(asked)}"
+    shut = " (closed)" if way.closed else ""
+    return f"To scale, Earth at rest: {way.name}{shut}. {words.told(asked)}"
+
+
+def _traces(asked: WaysAsked, flown: list[Coast], there: list[Coast], look: Look) -> list[Trace]:
+    seen = flown or there
+    times = np.linspace(seen[0].t[0], seen[-1].t[-1], coasts.POINTS)
+    r, v = coasts.moon(times)
+    axes = _seen_from(r, v)
+    return [
+        strokes.line("the Moon's path", _flat(r, axes), look.moon, "solid", 1),
+        *(
+            strokes.line("to the Moon, as planned", _flat(x.r, axes), look.outbound, "dot", 1)
+            for x in there
+        ),
+        *(
+            strokes.line(each.name, _flat(each.r, axes), look.homeward, dash, 3)
+            for each, dash in zip(flown, ("solid", *DASHES), strict=False)
+        ),
+        *_bodies(asked, seen, axes, look),
+    ]
+
+
+def _earth(look: Look) -> Trace:
+    return strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.earth)
 
 
 def _seen_from(r: np.ndarray, v: np.ndarray) -> np.ndarray:
@@ -61,23 +91,15 @@ def _flat(r: np.ndarray, axes: np.ndarray) -> np.ndarray:
     return (r @ axes.T) / 1e3
 
 
-def _planned(asked: WaysAsked, axes: np.ndarray, look: Look) -> list[Trace]:
-    """Return the way to the Moon as planned, in a thin line."""
-    return [
-        strokes.line("to the Moon, as planned", _flat(x.r, axes), look.outbound, "dot", 1)
-        for x in paths.planned(asked.point.flight)
-    ]
-
-
-def _marks(asked: WaysAsked, flown: list[Coast], axes: np.ndarray, look: Look) -> list[Trace]:
-    """Return where it begins, its burns end and it comes down, and both bodies to scale."""
-    begins = [_flat(each.r[:1], axes)[0] for each in flown]
+def _bodies(asked: WaysAsked, seen: list[Coast], axes: np.ndarray, look: Look) -> list[Trace]:
+    """Return where each coast begins, and both bodies to scale."""
+    begins = [_flat(each.r[:1], axes)[0] for each in seen]
     start = asked.point.flight.end.lift_off
-    texts = [f"{words.clock(each.t[0] - start)} after lift-off" for each in flown]
-    moons, _ = coasts.moon(np.array([flown[0].t[0], flown[-1].t[-1]]))
+    texts = [f"{words.clock(each.t[0] - start)} h:min" for each in seen]
+    moons, _ = coasts.moon(np.array([seen[0].t[0], seen[-1].t[-1]]))
     there = _flat(moons, axes)
     return [
-        strokes.disc("Earth", np.zeros(2), c.R_EARTH, look.earth),
+        _earth(look),
         *(strokes.disc("Moon", each, c.R_MOON, look.moon) for each in there),
         strokes.dots(
             "a coast begins", np.array(begins), texts, ["middle right"] * len(texts), look
@@ -85,7 +107,7 @@ def _marks(asked: WaysAsked, flown: list[Coast], axes: np.ndarray, look: Look) -
         strokes.names(
             ["Earth", "the Moon then", "the Moon at the end"],
             np.vstack([BELOW_EARTH, there]),
-            ["middle center", "top right", "top left"],
+            ["middle center", "bottom right", "top left"],
             look,
         ),
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mplan.contingencies.ways_out.coverage import WaysCoverage
-from mplan.show.crew_and_ways_out import band_bars, home_path, words
+from mplan.show.crew_and_ways_out import band_bars, home_path
 from mplan.show.crew_and_ways_out.tables import NOBODY
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
@@ -18,7 +18,6 @@ def bands(found: WaysCoverage, *, theme: Theme | None = None) -> Picture | Words
     return Picture(band_bars.drawing(found, theme))
 
 
-def way_home(asked: WaysAsked, *, theme: Theme | None = None) -> Picture | Words:
-    """Return the best way out drawn between Earth and Moon; a sentence where none is flown."""
-    drawn = home_path.drawing(asked, theme)
-    return sentence(words.told(asked)) if drawn is None else Picture(drawn)
+def way_home(asked: WaysAsked, *, theme: Theme | None = None) -> Picture:
+    """Return the best way out drawn between Earth and Moon; the plan alone where none is."""
+    return Picture(home_path.drawing(asked, theme))

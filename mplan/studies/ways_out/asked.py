@@ -111,6 +111,15 @@ def _refuse(key: str, text: str) -> NoReturn:
     raise ScenarioError([Problem("ways out", key, text)])
 
 
+def time_named(text: str) -> float:
+    """Return a time since lift-off [s] that is written like 75:41. Raises ScenarioError."""
+    try:
+        return seconds(text)
+    except ValueError:
+        accepted = "hours and minutes since lift-off, such as 75:41"
+        _refuse("at", f"found {text}; accepted: {accepted}")
+
+
 def seconds(text: str) -> float:
     """Return a time since lift-off that is written like 75:41 or 75:41:30 [s]. Raises ValueError.
 

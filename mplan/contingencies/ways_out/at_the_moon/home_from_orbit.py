@@ -26,7 +26,7 @@ from mplan.contingencies.ways_out.coming_down import comes_down
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.flight.homeward import departure, goal
 from mplan.flight.record import Flight
-from mplan.flight.state import Craft, State
+from mplan.flight.state import Arc, Craft, State
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.homeward import Homeward
@@ -118,6 +118,7 @@ def _flown(
         closed=_barred(leaving, burner, state, kept, burn, spent) or down.closed,
         note="; ".join(x for x in (_dropped(leaving, kept, burner), down.note) if x),
         estimate=down.estimate,
+        arcs=(Arc(home.r, home.v, home.t, home.interface.t),),
     )
 
 

@@ -1,0 +1,50 @@
+"""A glance at a mission's ways out: one look in the middle of each stretch, for who has no time.
+
+It tells of gaps that it happens to see, and proves nothing of the rest.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from mplan.contingencies.ways_out.cells import TimeCell, cabins_of, cells
+from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.looks import WaysLook, look
+from mplan.contingencies.ways_out.point import CabinPoint, Stretch
+from mplan.flight.record import Flight
+
+GLANCED: tuple[FailureName, ...] = ("main engine lost",)
+
+
+def glance(flight: Flight) -> tuple[WaysLook, ...]:
+    """Return one look at each stretch of each cabin, half-way through its longest part.
+
+    A few tenths of a second. Nothing where a flight was not flown to its end.
+    """
+    if flight.ended is not None:
+        return ()
+    return tuple(
+        look(flight, cabin, _middle(part), GLANCED)
+        for cabin in cabins_of(flight)
+        for part in _longest(flight, cabin)
+    )
+
+
+def _longest(flight: Flight, cabin: str) -> list[TimeCell]:
+    """Return the longest cell of each stretch of a cabin, in the order of the stretches."""
+
+    def stretch(cell: TimeCell) -> Stretch:
+        return CabinPoint(flight, cabin, _middle(cell)).stretch
+
+    runs = groupby(cells(flight, (cabin,)), key=stretch)
+    found: dict[Stretch, TimeCell] = {}
+    for name, run in runs:
+        longest = max(run, key=lambda cell: cell.end - cell.begin)
+        kept = found.get(name)
+        if kept is None or longest.end - longest.begin > kept.end - kept.begin:
+            found[name] = longest
+    return list(found.values())
+
+
+def _middle(cell: TimeCell) -> float:
+    return (cell.begin + cell.end) / 2.0

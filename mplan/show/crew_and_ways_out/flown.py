@@ -1,0 +1,52 @@
+"""What workbook 10 flies: the coverage of a mission in its cell, and one failure at one time."""
+
+from __future__ import annotations
+
+from mplan.contingencies.ways_out.coverage import WaysCoverage
+from mplan.plan import Plan
+from mplan.show.crew_and_ways_out import pictures, tables, words
+from mplan.show.crew_and_ways_out.panel import chosen
+from mplan.show.crew_and_ways_out.tables import NOBODY
+from mplan.show.drawn.figure import Picture
+from mplan.show.drawn.palette import Theme
+from mplan.show.notebook import Words, sentence, together
+from mplan.show.panels.in_cell import Study, Telling
+from mplan.show.reached import asks_splash
+from mplan.studies import ways_out
+
+
+@asks_splash
+def coverage(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
+    """Return the flights that look at every stretch: bands, gaps, and every band in figures."""
+    if not ways_out.cabins(plan.flight):
+        return sentence(NOBODY)
+
+    def work(telling: Telling) -> WaysCoverage:
+        return ways_out.of(
+            plan.flight, done=telling.progress, so_far=telling.fill, stopped=telling.stopped
+        )
+
+    def show(found: WaysCoverage) -> tuple[Picture | Words, Words, str]:
+        notes = together(*map(sentence, words.NOTES))
+        listed = together(tables.gaps(found), tables.spans(found), notes)
+        return pictures.bands(found, theme=theme), listed, words.line(found)
+
+    return Study("Fly ways out", "{} of {} pieces of the mission", work, show)
+
+
+@asks_splash
+def then(
+    plan: Plan, at: str = "", failure: str = "", *, theme: Theme | None = None
+) -> Picture | Words:
+    """Return the way home drawn, of a failure at a time like 75:41; half-way without a time."""
+    if not ways_out.cabins(plan.flight):
+        return sentence(NOBODY)
+    return pictures.way_home(chosen(plan, at, failure), theme=theme)
+
+
+@asks_splash
+def then_ways(plan: Plan, at: str = "", failure: str = "") -> Words:
+    """Return every way out of a failure at a time like 75:41, with their burns."""
+    if not ways_out.cabins(plan.flight):
+        return sentence(NOBODY)
+    return tables.ways(chosen(plan, at, failure))

@@ -1,0 +1,108 @@
+"""The panel of ways out: choose a failure, a time and a cabin, and see what leads home."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+from mplan.contingencies.ways_out.failures import FAILURES
+from mplan.physics import compiling
+from mplan.physics.constants import HOUR
+from mplan.plan import Plan
+from mplan.scenario import ScenarioError
+from mplan.scenario.wording import plain
+from mplan.show.crew_and_ways_out import home_path, tables
+from mplan.show.crew_and_ways_out.tables import NOBODY
+from mplan.show.drawn.live import LiveFigure
+from mplan.show.drawn.palette import Theme
+from mplan.show.notebook import Words, sentence
+from mplan.show.panels.board import Board
+from mplan.show.panels.knobs import Choice, Knob
+from mplan.show.panels.panel import shows_errors
+from mplan.show.panels.stand_in import StandIn
+from mplan.show.reached import asks_splash
+from mplan.studies import ways_out
+from mplan.studies.ways_out import WaysAsked
+
+TIME, FAILURE, CABIN = "time", "failure", "cabin"
+STEP = 0.1  # h
+
+
+@asks_splash
+def panel(
+    plan: Plan, at: str = "", failure: str = "", *, theme: Theme | None = None
+) -> WaysPanel | Words:
+    """Return the panel on a plan, standing at a time like 75:41 and a failure.
+
+    Without a time half-way through the mission. ScenarioError where these cannot be asked.
+    """
+    if not ways_out.cabins(plan.flight):
+        return sentence(NOBODY)
+    return WaysPanel(chosen(plan, at, failure), theme)
+
+
+def chosen(plan: Plan, at: str = "", failure: str = "") -> WaysAsked:
+    """Return what there is at a time like 75:41, or half-way; the main engine lost if not named.
+
+    Half-way with no engine left to fail, called off. Raises ScenarioError.
+    """
+    flight = plan.flight
+    elapsed = ways_out.time_named(at) if at else flight.duration / 2.0
+    usual = FAILURES[0] if ways_out.may_fail(flight, elapsed, FAILURES[0]) else "called off"
+    return ways_out.at(flight, elapsed, failure or usual)
+
+
+class WaysPanel(StandIn):
+    """A failure, a time and a cabin; `asked` is the last that was flown."""
+
+    def __init__(self, start: WaysAsked, theme: Theme | None = None) -> None:
+        """Show what there is at the start."""
+        compiling.start()
+        self.asked, self._theme = start, theme
+        self.flight = start.point.flight
+        self._cabins = {plain(each): each for each in ways_out.cabins(self.flight)}
+        self.board = Board(self._turned(), self._moved, home="Back to the start")
+        self.controls, self.trouble = self.board.controls, self.board.trouble
+        self.shown = widgets.HTML()
+        self.figure = LiveFigure(
+            home_path.drawing(start, theme),
+            home_path.WIDTH,
+            start.point.flight.scenario.mission.name,
+            "way out",
+        )
+        super().__init__([self.board, self.figure, self.shown])
+        self.add_class("mplan-panel")
+        self._tell()
+
+    def _turned(self) -> list[tuple[Knob | Choice, float | str]]:
+        """Return what can be turned, and what it stands at."""
+        point, last = self.asked.point, self.flight.duration / HOUR
+        time = Knob(TIME, "since lift-off", "h", HOUR, 0.0, round(last, 1), STEP)
+        turned: list[tuple[Knob | Choice, float | str]] = [
+            (Choice(FAILURE, "what fails", FAILURES), self.asked.failure),
+            (time, round(point.elapsed / HOUR, 3)),
+        ]
+        if len(self._cabins) > 1:
+            names = tuple(self._cabins)
+            turned.append((Choice(CABIN, "the crew of", names), plain(point.cabin)))
+        return turned
+
+    @shows_errors
+    def _moved(self) -> None:
+        """Fly what is asked for; where that cannot be asked, say so and keep the last."""
+        values = self.board.values
+        cabin = self._cabins[values[CABIN]] if CABIN in values else self.asked.point.cabin
+        try:
+            elapsed = float(values[TIME]) * HOUR
+            self.asked = ways_out.at(self.flight, elapsed, values[FAILURE], cabin)
+        except ScenarioError as problems:
+            texts = [f"{each.key}: {each.text}" for each in problems.problems]
+            self.board.refuse(f"Not flown, {'; '.join(texts)}.")
+            return
+        self.board.say("")
+        self._tell()
+        self.figure.redraw(home_path.drawing(self.asked, self._theme))
+        self.keep_soon()
+
+    def _tell(self) -> None:
+        """Show what was asked, every way and its burns, in words."""
+        self.shown.value = f'<div role="status">{tables.ways(self.asked).html}</div>'
