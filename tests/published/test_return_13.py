@@ -19,6 +19,7 @@ from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import earth, ephemeris, selenography, time
 from mplan.physics.circumlunar.coast_past import coast_past, least_correction
+from mplan.physics.circumlunar.direct_return import return_in_time, soonest_return
 from mplan.physics.circumlunar.flyby_return import return_around
 from mplan.physics.circumlunar.hastened_return import hastened_return
 from mplan.physics.vectors import cross, unit
@@ -134,3 +135,37 @@ def test_from_the_last_correction_to_the_interface(states):
     latitude, longitude, _ = earth.geodetic(end.r, end.t)
     assert degrees(latitude) == pytest.approx(flown["latitude_deg"], abs=0.1)
     assert degrees(longitude) == pytest.approx(flown["longitude_deg"], abs=0.1)
+
+
+# What the controllers weighed that night: from memory of the Mission Operations Report of 28 April
+# 1970, not opened. ft/s, hours since range zero of the burn, and of the landing.
+DIRECT = 6079.0, 60.0, 118.2  # by the ship's own engine, the lander dropped: Pacific
+TO_LAND = 0.25  # h, from the interface
+
+
+def test_the_direct_return_that_was_not_flown(states):
+    """Turned back at 60 h with 6079 ft/s, down at 118:12: met to 0.3 h, or 1 % of the burn.
+
+    The place is printed too roughly to tell more: some hundreds of kilometres are 0.1 h.
+    """
+    burn, begins, lands = DIRECT
+    known = state_of(states["second correction ignition"])
+    begin = time.tdb_from_utc(RANGE_ZERO) + begins * c.HOUR
+    back = nbody.fly_arc(known.r, known.v, known.t, begin - known.t)
+    here = nbody.ArcStart(back.r, back.v, back.t, 0.0)
+    home = soonest_return(here, burn * FOOT, ANGLE)
+    assert after(home.interface.t) + TO_LAND == pytest.approx(lands, abs=0.3)
+    in_time = return_in_time(here, (lands - TO_LAND - begins) * c.HOUR, ANGLE)
+    assert in_time.delta_v / FOOT == pytest.approx(burn, rel=0.01)
+
+
+@pytest.mark.parametrize(("burn", "lands", "within"), [(1997.0, 133.25, 0.3), (4657.0, 118.2, 1.0)])
+def test_faster_burns_past_the_moon(states, burn, lands, within):
+    """As for the one that was flown; the fastest comes in steeply and aside, for its own place.
+
+    The soonest in a free plane is compared with one that has its place given: an hour of 40.
+    """
+    ignition = state_of(states["return burn ignition"])
+    middle = nbody.fly_arc(ignition.r, ignition.v, ignition.t, 132.0)
+    home = hastened_return(middle, burn * FOOT, ANGLE)
+    assert after(home.interface.t) + TO_LAND == pytest.approx(lands, abs=within)
