@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint
-from mplan.flight.record import Flight
+from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State
 from mplan.physics.rocket import delta_v
 from mplan.scenario import Engine
@@ -81,9 +81,10 @@ class Burner(NamedTuple):
 def lost_at(point: CabinPoint, failure: FailureName) -> LostEngines:
     """Return what burns no more at a point: the engine of the burn that is on, or comes next.
 
-    Of a cluster that loses one engine the others burn on; one engine alone is then lost whole.
+    Once the last burn is over it is that one's. Of a cluster that loses one engine the others burn
+    on; one engine alone is then lost whole.
     """
-    burn = point.next_burn
+    burn = point.next_burn or _last_burn(point)
     if burn is None or failure not in ENGINE_FAILURES:
         return NOTHING
     element = point.flight.scenario.elements[burn.element]
@@ -91,6 +92,12 @@ def lost_at(point: CabinPoint, failure: FailureName) -> LostEngines:
     if failure == "one engine lost" and element.engines[burn.engine].count // element.bodies > 1:
         return LostEngines(fewer=frozenset((key,)))
     return LostEngines(gone=frozenset((key,)))
+
+
+def _last_burn(point: CabinPoint) -> BurnRecord | None:
+    """Return the last burn of an engine that this craft still has."""
+    own = [x for x in point.flight.burns if x.lit and x.element in point.craft]
+    return own[-1] if own else None
 
 
 def burners(state: State, craft: Craft, lost: LostEngines = NOTHING) -> Iterator[Burner]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down, way_up
 from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.on_the_way_home import way_home
 from mplan.contingencies.ways_out.outbound import to_the_moon
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.contingencies.ways_out.way_out import WayOut
@@ -18,6 +19,7 @@ BY_STRETCH: Mapping[Stretch, Ways] = {
     "way down": way_down.ways,
     "on the Moon": surface.ways,
     "way up": way_up.ways,
+    "way home": way_home.ways,
 }
 
 

@@ -1,0 +1,3 @@
+"""Ways out after the Moon: corrections by other engines, sooner home, a return burn cut short."""
+
+__all__ = ["way_home"]

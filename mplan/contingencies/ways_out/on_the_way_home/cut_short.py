@@ -1,0 +1,141 @@
+"""A return burn cut short: the orbit about the Moon or the arc that results, and what mends it.
+
+The burn is integrated up to the time it stops, its thrust turning with the orbit as it does when
+the whole of it is flown. Crew safety rests on this: a planning study's figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import lru_cache
+from math import inf
+
+import numpy as np
+
+from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
+from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
+from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners, unqualified
+from mplan.contingencies.ways_out.coming_down import comes_down
+from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
+from mplan.flight.record import BurnRecord
+from mplan.flight.state import Arc, Craft, State
+from mplan.physics import constants as c
+from mplan.physics.arcs import nbody
+from mplan.physics.arcs.homeward import Homeward
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.arcs.nbody import Arrival
+from mplan.physics.arcs.orbit import apsides
+from mplan.physics.arcs.thrust_arc import at_turn_rate, fly_thrust
+from mplan.physics.bodies import ephemeris
+from mplan.physics.circumlunar.coast_past import CorrectionHome, correct_home
+from mplan.physics.rocket import burn_time, propellant
+from mplan.physics.vectors import cross
+from mplan.vehicle.evolved import evolved
+from mplan.vehicle.ledger import thrust
+from mplan.vehicle.same import Same
+
+BOUND = 2.0e7  # m, apolune radius up to which the Moon keeps an ellipse for a few revolutions
+WAITS = (0.5 * c.HOUR, 2.0 * c.HOUR, 6.0 * c.HOUR)  # s, after which the arc is mended
+RATHER = 0.5  # of what is there: a correction that takes less is not looked for later
+
+
+def ways(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Iterator[WayOut]:
+    """Yield the ways out once a return burn has stopped, at the time of the point."""
+    home = point.passage.after.homeward
+    if home is None:
+        return
+    end = stopped(Same(home), Same(burn), point.elapsed)
+    state = _then(point, burn)
+    craft = state.joined(point.cabin)
+    orbit = LunarOrbit(end.t, end.lunar_r, end.lunar_v, home.leaving.degree)
+    low, high = apsides(orbit) if orbit.a > 0.0 else (0.0, inf)
+    if high < BOUND:
+        leaving = Leaving(point.flight, state, craft, orbit, point.before, point.elapsed, lost)
+        heights = [f"{(x - c.R_MOON) / 1e3:,.0f}" for x in (low, high)]
+        left = f"stopped in an orbit of {heights[0]} by {heights[1]} km"
+        for way in ways_home(leaving):
+            yield replace(way, note="; ".join(x for x in (left, way.note) if x))
+        return
+    for burner in burners(state, craft, lost):
+        yield _mended(point, burner, state, craft, end)
+
+
+@lru_cache(maxsize=256)
+def stopped(home: Same[Homeward], of: Same[BurnRecord], elapsed: float) -> Arrival:
+    """Return the state when a return burn stops at a time [s since lift-off], integrated."""
+    flown, burn = home.it, of.it
+    at, leaving = burn.at_ignition, flown.leaving
+    engine = at.scenario.elements[burn.element].engines[burn.engine]
+    luna = ephemeris.moon(at.t)
+    rate = float(np.linalg.norm(cross(leaving.r, leaving.v)) / (leaving.r @ leaving.r))
+    steering = at_turn_rate(flown.burn, leaving.normal, rate, leaving.t)
+    end = fly_thrust(
+        at.orbit.r + luna.r,
+        at.orbit.v + luna.v,
+        at.t,
+        elapsed - burn.elapsed,
+        thrust=thrust(engine),
+        isp=engine.isp_vacuum,
+        mass=burn.mass,
+        steering=steering,
+        about="Moon",
+    )
+    return nbody.fly_arc(end.r, end.v, end.t, 0.0, degree=leaving.degree)
+
+
+def _then(point: CabinPoint, burn: BurnRecord) -> State:
+    """Return the state when a burn has stopped: its propellant drawn until then."""
+    at, since = burn.at_ignition, point.elapsed - burn.elapsed
+    engine = at.scenario.elements[burn.element].engines[burn.engine]
+    drawn = min(burn.propellant * since / burn.duration, burn.usable)
+    ledger = at.ledger.after_burn(burn.element, burn.engine, engine, drawn, since)
+    return evolved(at.later(since), ledger=ledger)
+
+
+def _mended(point: CabinPoint, burner: Burner, state: State, craft: Craft, end: Arrival) -> WayOut:
+    """Return the way home from an arc that the Moon does not keep: one burn mends it."""
+    name, lift_off = f"arc mended by {burner.title}", state.lift_off
+    there, angle = burner.available(state, craft), state.scenario.orbits.entry_angle
+    found = _least(Same(end), angle, there)
+    if found is None:
+        why = "no burn was found that leads this arc home"
+        return WayOut(name, point.elapsed, craft, closed=why)
+    burn = WayBurn("correction", *burner.key, found.t - lift_off, found.delta_v, there)
+    drawn = propellant(burner.isp, state.mass(craft), found.delta_v)
+    seconds = burn_time(burner.thrust, burner.isp, drawn)
+    down = comes_down(point.before, found.interface, sum(state.crew.get(x, 0) for x in craft))
+    wrong = lacks(burn) if burn.margin < 0.0 else unqualified(state, burner, seconds, 1)
+    here = nbody.fly_arc(end.r, end.v, end.t, found.t - end.t)
+    return WayOut(
+        name=name,
+        called=point.elapsed,
+        craft=craft,
+        burns=(burn,),
+        home=down.t - lift_off,
+        lands=down.place,
+        closed=wrong or down.closed,
+        note="; ".join(x for x in ("the return burn cut short", down.note) if x),
+        estimate=down.estimate,
+        arcs=(
+            Arc(end.r, end.v, end.t, found.t),
+            Arc(here.r, here.v + found.burn, found.t, found.interface.t),
+        ),
+    )
+
+
+@lru_cache(maxsize=128)
+def _least(end: Same[Arrival], angle: float, there: float) -> CorrectionHome | None:
+    """Return the burn that mends an arc, of the waits in turn the first that takes little."""
+    best: CorrectionHome | None = None
+    for wait in WAITS:
+        try:
+            found = correct_home(end.it, wait, angle)
+        except ArithmeticError:
+            continue
+        if best is None or found.delta_v < best.delta_v:
+            best = found
+        if best.delta_v < RATHER * there:
+            break
+    return best
