@@ -80,7 +80,7 @@ def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
     best = ways[0]
     if not best.closed:
         return WayLeft(OPEN, best)
-    nearest = max(ways, key=lambda way: -1e9 if way.margin is None else way.margin)
+    nearest = max(ways, key=_nearness)
     return WayLeft(CLOSED, nearest, f"{nearest.name}: {nearest.closed}")
 
 
@@ -93,6 +93,11 @@ def _same_as(point: CabinPoint, failure: FailureName) -> FailureName:
         engine = burn.at_ignition.scenario.elements[burn.element].engines[burn.engine]
         return "main engine lost" if engine.count == 1 else failure
     return failure
+
+
+def _nearness(way: WayOut) -> tuple[bool, float]:
+    """Return what puts a closed way before others: all its burns can be made, or they lack less."""
+    return way.left is not None, float("-inf") if way.margin is None else way.margin
 
 
 def _order(way: WayOut) -> tuple[bool, float]:

@@ -34,8 +34,8 @@ def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing:
     traces = _traces(asked, flown, there, look) if seen else [_earth(look)]
     return Drawing(
         traces=traces,
-        x=x,
-        y=y,
+        x={**x, "dtick": 100e3},
+        y={**y, "dtick": 100e3},
         height=HEIGHT,
         summary=summary(asked, way),
         look=look,
@@ -101,9 +101,7 @@ def _bodies(asked: WaysAsked, seen: list[Coast], axes: np.ndarray, look: Look) -
     return [
         _earth(look),
         *(strokes.disc("Moon", each, c.R_MOON, look.moon) for each in there),
-        strokes.dots(
-            "a coast begins", np.array(begins), texts, ["middle right"] * len(texts), look
-        ),
+        strokes.dots("a coast begins", np.array(begins), texts, ["top right"] * len(texts), look),
         strokes.names(
             ["Earth", "the Moon then", "the Moon at the end"],
             np.vstack([BELOW_EARTH, there]),

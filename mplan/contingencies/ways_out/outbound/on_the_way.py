@@ -118,7 +118,7 @@ def _coasting(flight: Flight, elapsed: float) -> nbody.ArcStart:
 def _parked(flight: Flight, burn: BurnRecord) -> nbody.ArcStart:
     """Return how the craft moves round Earth as its injection is lit."""
     out = flight.end.outbound
-    t = out.lift_off + burn.elapsed
+    t = flight.end.lift_off + burn.elapsed  # another clock than the arc's, of a second launch
     return nbody.ArcStart(*out.parking.state(out.lift_off, t - out.insertion), t, 0.0)
 
 
