@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
+from mplan.contingencies.ways_out import through_air
 from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down, way_up
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.on_the_way_home import way_home
@@ -20,6 +21,7 @@ BY_STRETCH: Mapping[Stretch, Ways] = {
     "on the Moon": surface.ways,
     "way up": way_up.ways,
     "way home": way_home.ways,
+    "entry": through_air.ways,
 }
 
 

@@ -8,6 +8,7 @@ __all__ = [
     "entry_flight",
     "entry_track",
     "heating",
+    "homing",
     "nose",
     "parachutes",
     "radiation",
