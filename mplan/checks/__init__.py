@@ -22,6 +22,7 @@ from mplan.checks import (
     lunar_orbit,
     pad,
     power,
+    power_and_heat,
     recovery,
     rendezvous,
     sequence,
@@ -67,6 +68,7 @@ HOME = (
     rendezvous,
     entry,
     power,
+    power_and_heat,
 )
 
 

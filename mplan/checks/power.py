@@ -78,11 +78,20 @@ def _lacks(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:
     drawn = sum(each.drawn for each in served)
     lacking = amount(use.lacking / KWH)
     text = (
-        f"{_joined(use, served)} runs out of electric energy: {lacking} kWh are lacking, "
+        f"{_joined(use, served)} {_why(served, use)}: {lacking} kWh are lacking, "
         f"{use.time / HOUR:.0f} h in use"
     )
     figures = at_least((drawn + use.lacking) / KWH, drawn / KWH, "kWh")
     return Finding("stops the flight", "power", use.element, text, figures, SOURCE)
+
+
+def _why(served: Iterable[PowerUse], use: PowerUse) -> str:
+    """Return why energy lacks: there is no source, it is used up, or it comes too slowly."""
+    if not any(x.stored > 0.0 or x.supplied > 0.0 for x in served):
+        return "has no source of electric energy for its load"
+    if sum(x.left for x in served) > use.lacking + TRIFLE:
+        return "cannot give at once what its loads take"
+    return "runs out of electric energy"
 
 
 def _empty(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:

@@ -61,7 +61,9 @@ def findings(flight: Flight) -> Iterator[Finding]:
 def _short(use: SupplyUse) -> Finding:
     lacks, called = f"{amount(use.short)} kg", use.label
     text = f"{plain(use.element)} runs short of {lacks} of {called}"
-    if use.supply in WASTES:
+    if not use.capacity and use.supply == "oxygen":
+        text = f"{plain(use.element)} carries no oxygen, and people live there: {lacks} lack"
+    elif use.supply in WASTES:
         text = f"{plain(use.element)} lacks storage for {lacks} of {called}"
     elif use.supply == "co2_removal":
         text = f"{plain(use.element)} leaves {lacks} of carbon dioxide in the air"

@@ -50,6 +50,9 @@ CheckName = Literal[
     "contact",
     "entry",
     "power",
+    "battery",
+    "heat",
+    "radiation",
     "earlier mission",
 ]
 

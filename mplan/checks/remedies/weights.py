@@ -42,6 +42,7 @@ STORES = {
 BATTERIES = Specific(4.32e5, f"lithium-ion batteries, 120 Wh/kg ({_PRACTICE})")  # J/kg
 CANISTER = Specific(1.75, _BVAD)  # kg of LiOH canister a kilogram of carbon dioxide
 REMOVAL = Specific(45.0, f"two-bed equipment for one person, {_PRACTICE}")  # kg a person
+RADIATORS = Specific(8.5, f"deployed panels with their loop, {_PRACTICE}")  # kg a square metre
 THRUSTERS = Specific(0.004, f"small storable thrusters, {_PRACTICE}")  # kg a newton
 ACTUATORS = Specific(0.01, f"of the engine's mass a degree of gimbal more, {_PRACTICE}")
 ENGINE = Specific(1.0 / (60.0 * 9.80665), f"thrust-to-weight 60, {_PRACTICE}")  # kg a newton

@@ -41,6 +41,8 @@ def _asks(of: Same[Mapping[str, Element]]) -> tuple[bool, bool]:
 
 
 def _sunlight(state: State, duration: float, *, landed: bool) -> Sunlight:
+    if state.climbing:  # arrays are stowed
+        return Sunlight(0.0)
     if not state.dated:
         return Sunlight(on_moon=landed)
     t = state.t + duration / 2.0

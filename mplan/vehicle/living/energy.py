@@ -82,15 +82,22 @@ def serving(cabin: str, craft: tuple[str, ...], scenario: Scenario) -> Group:
 
 @lru_cache(maxsize=256)  # asked for with every span of time
 def _serving(cabin: str, craft: tuple[str, ...], of: Same[Mapping[str, Element]]) -> Group:
-    elements = of.it
+    group = down_from(cabin, craft, of.it)
+    powers = ((name, of.it[name].power) for name in group)
+    return tuple((name, power) for name, power in powers if power is not None)
+
+
+def down_from(
+    cabin: str, craft: tuple[str, ...], elements: Mapping[str, Element]
+) -> tuple[str, ...]:
+    """Return a cabin and what stands under it without seats of its own, the lowest first."""
     below = craft[: craft.index(cabin) + 1] if cabin in craft else (cabin,)
     group = [cabin]
     for name in reversed(below[:-1]):
         if elements[name].seats:
             break
         group.append(name)
-    powers = ((name, elements[name].power) for name in reversed(group))
-    return tuple((name, power) for name, power in powers if power is not None)
+    return tuple(reversed(group))
 
 
 def asleep(craft: tuple[str, ...], cabins: Iterable[str], scenario: Scenario) -> Group:

@@ -7,6 +7,7 @@ from math import ceil
 
 from mplan.checks import living, power, supplies
 from mplan.checks.finding import Finding
+from mplan.checks.power_and_heat import charge_curves, heat_balances
 from mplan.checks.remedies import weights
 from mplan.checks.remedies.kinds.duration import shorter_by
 from mplan.checks.remedies.proposal import Proposal
@@ -19,6 +20,7 @@ from mplan.scenario import Scenario, Supplies
 from mplan.scenario.quantities import text
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
+from mplan.vehicle.living.energy import down_from
 
 CANISTER = 3.0  # kg, of one where the element carries none (common practice, no source)
 
@@ -134,3 +136,35 @@ def _stored(scenario: Scenario, element: str, more: float) -> Proposal:
     basis = "specific_energy of the element" if own else weights.BATTERIES.source
     heavier = weights.heavier(scenario, element, weight)
     return Proposal(said, {**values, **heavier}, f"mass: {basis}")
+
+
+def of_battery(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Yield as much more stored as keeps a battery above its floor, or lacks between charges.
+
+    Of one that is emptied others have fed the rest: how much tells only a larger one.
+    """
+    curve = next(x for x in charge_curves(flight) if x.element == finding.event)
+    usable = 1.0 - curve.floor / curve.stored
+    lacks = max(curve.lacking, (curve.floor - curve.least[0]) / usable)
+    emptied = curve.least[0] <= power.TRIFLE
+    for times in (1.0, 2.0, 4.0, 8.0) if emptied else (1.0,):
+        more = rounded_up(times * lacks / power.KWH, 0.1)
+        yield _stored(flight.scenario, curve.element, more)
+
+
+def of_heat(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Yield radiators as much larger as they lack, with their mass."""
+    short = min(x.margin for x in heat_balances(flight) if x.cabin == finding.event)
+    each = next(x for x in heat_balances(flight) if x.margin == short)
+    scenario = flight.scenario
+    craft = next(x.craft for x in flight.stretches if x.element == each.cabin)
+    for name in down_from(each.cabin, craft, scenario.elements):
+        panel = scenario.elements[name].radiators
+        if panel is not None and each.rejected > 0.0:
+            more = rounded_up(-short / each.rejected * panel.area, 0.1)
+            weight = more * weights.RADIATORS.value
+            values = {f"elements.{name}.radiators.area": text(panel.area + more, "m2")}
+            said = f"{more:.1f} m2 more radiators on the {plain(name)}, {weight:.0f} kg"
+            heavier = weights.heavier(scenario, name, weight)
+            yield Proposal(said, {**values, **heavier}, f"mass: {weights.RADIATORS.source}")
+            return
