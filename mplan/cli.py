@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from mplan import __version__
 from mplan.commands import (
     brief,
+    cards,
     compare,
     engines,
     events,
@@ -32,6 +33,7 @@ COMMANDS = (
     brief,
     compare,
     report,
+    cards,
     lab,
     windows,
     ways,

@@ -5,6 +5,7 @@ A command loads no more than it needs: heavy modules are brought in where it run
 
 __all__ = [
     "brief",
+    "cards",
     "compare",
     "engines",
     "events",

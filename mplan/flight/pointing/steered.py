@@ -15,7 +15,6 @@ from mplan.flight.state import State
 from mplan.physics.arcs.lunar_orbit import coast
 from mplan.physics.bodies import lunar_axes
 from mplan.physics.bodies.earth import true_equator_of_day
-from mplan.physics.landing.track import DescentTrack
 
 IGNITION, CUT_OFF = "ignition", "cut-off"
 OVER_GROUND = "over the ground"
@@ -72,9 +71,10 @@ def descent(passage: Passage) -> SteeredThrust | None:
     axes = lunar_axes.site_axes(site(before), orbit.normal, before.t)
     track = flown.track
     speed = float(np.linalg.norm(track.velocity[0])), flown.speed
-    ground = np.linalg.norm(track.velocity, axis=1)
     still = track.velocity + np.cross(np.array(flown.spin), track.place)
-    return SteeredThrust("Moon", _ends(track, still, axes.matrix, ground), speed, OVER_GROUND)
+    return SteeredThrust(
+        "Moon", _ends(track.pointing, track.place, still, axes.matrix), speed, OVER_GROUND
+    )
 
 
 def lunar_ascent(passage: Passage) -> SteeredThrust | None:
@@ -87,13 +87,13 @@ def lunar_ascent(passage: Passage) -> SteeredThrust | None:
     axes = plane(at) if passage.after.lander is not None else level
     track = flown.track
     speeds = np.linalg.norm(track.velocity, axis=1)
-    directions = _ends(track, track.velocity, axes.matrix, speeds)
+    directions = _ends(track.pointing, track.place, track.velocity, axes.matrix)
     return SteeredThrust("Moon", directions, (float(speeds[0]), float(speeds[-1])))
 
 
 def _ends(
-    track: DescentTrack, v: np.ndarray, icrf: np.ndarray, speeds: np.ndarray
+    thrust: np.ndarray, r: np.ndarray, v: np.ndarray, icrf: np.ndarray
 ) -> tuple[ThrustDirection, ...]:
-    """Return the directions at both ends of a track; axes are those of its ignition."""
-    ends = ((IGNITION, 0), (CUT_OFF, len(speeds) - 1))
-    return tuple(towards(name, track.pointing[i], track.place[i], v[i], icrf) for name, i in ends)
+    """Return the directions at both ends of a track (n, 3); axes are those of its ignition."""
+    ends = ((IGNITION, 0), (CUT_OFF, len(thrust) - 1))
+    return tuple(towards(name, thrust[i], r[i], v[i], icrf) for name, i in ends)
