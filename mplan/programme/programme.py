@@ -28,6 +28,7 @@ from mplan.programme.models import (
 from mplan.programme.money import Money
 from mplan.scenario import changes, validation
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.reading import text_file
 from mplan.scenario.reading.files import TomlFile, read_toml
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.table import Key, Name, TomlTable
@@ -119,6 +120,8 @@ class Programme(TomlTable):
         for each, new in {**self._kept(asked), **asked}.items():
             data, path = changes.put(data, each, new)
             touched.add(path)
+            if new is None and (unknown := validation.unknown_key(Programme, path)):
+                raise ScenarioError(_placed([unknown], self._file, touched))
         known = {key: (self.missions[key], each) for key, each in self._flyable.items()}
         return _made(self._file, data, touched, known)
 
@@ -143,7 +146,7 @@ class Programme(TomlTable):
 
 def load_programme(path: str | os.PathLike[str]) -> Programme:
     """Read a programme file; raise `ScenarioError` with everything that is wrong with it."""
-    file = read_toml(os.fspath(path))
+    file = read_toml(text_file.name_of(path))
     return _made(file, file.data, set(), {})
 
 

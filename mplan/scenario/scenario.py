@@ -46,6 +46,7 @@ from mplan.scenario.models import (
     Recovery,
 )
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.reading import text_file
 from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.rendezvous import RendezvousSettings
@@ -231,6 +232,8 @@ class Scenario(TomlTable):
         for each, new in values.items():
             data, path = changes.put(data, each, new)
             touched.add(path)
+            if new is None and (unknown := validation.unknown_key(Scenario, path)):
+                raise ScenarioError(_placed([unknown], self._files, touched))
         return _made(self._files, data, touched, self._left, self._written or self)
 
     def with_tables(self, tables: Callable[[Scenario], Mapping[str, Any]]) -> Scenario:
@@ -304,7 +307,7 @@ class Scenario(TomlTable):
 
 def load(path: str | os.PathLike[str]) -> Scenario:
     """Read a scenario file; raise `ScenarioError` with everything that is wrong with it."""
-    return _load(os.fspath(path), ())
+    return _load(text_file.name_of(path), ())
 
 
 def _load(path: str, chain: tuple[str, ...]) -> Scenario:

@@ -71,6 +71,21 @@ def missing_text(model: type[BaseModel], path: Path) -> str:
     return f"missing; write for example: {path[-1]} = {_example(slot)}"
 
 
+def unknown_key(model: type[BaseModel], path: Path) -> KeyProblem | None:
+    """Return that a key is unknown, or something on the way to it; None for one that is known.
+
+    What an event may have its kind decides: nothing is said of it.
+    """
+    slot = _Slot(model)
+    for i, step in enumerate(path):
+        if _is_model(slot.kind) and step not in _fields(slot.kind):
+            return KeyProblem(path[: i + 1], _unknown_key(path[: i + 1], model, None))
+        if not _is_model(slot.kind) and get_origin(slot.kind) not in (dict, tuple):
+            return None
+        slot = _inside(slot, step)
+    return None
+
+
 def _told(each: ErrorDetails, model: type[BaseModel], meant: dict[Path, Path | None]) -> KeyProblem:
     loc, value, path = each["loc"], each["input"], _path(each)
     match each["type"]:

@@ -171,3 +171,28 @@ def test_what_a_change_makes_wrong_elsewhere_names_the_file(folder):
         'landing.toml:35: launch_site.azimuth: found "76 deg"; accepted: at least '
         'launch_site.azimuth_min, "80 deg"'
     )
+
+
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        ("orbits.parking_altitud", 'unknown key; did you mean "parking_altitude"'),
+        ("orbits.parking.altitude", "orbits.parking: unknown key"),
+        ("recoveries", "unknown key"),
+        ("elements.ascent_stage.seat", "unknown key"),
+    ],
+)
+def test_what_is_taken_out_has_to_be_a_key(landing, key, text):
+    """A misspelt key that is taken out would change nothing, and nobody would know."""
+    with pytest.raises(ScenarioError, match=text):
+        landing.change(key, None)
+
+
+def test_a_key_that_is_not_stated_may_be_taken_out(landing):
+    assert landing.change({"recovery": None, "orbits.capture_apolune": None}).changes == ()
+
+
+@pytest.mark.parametrize("path", [5, None, ["landing.toml"], b"landing.toml"])
+def test_what_is_no_path_is_refused(path):
+    with pytest.raises(ScenarioError, match=r"file: found .*; accepted: the path of a file"):
+        load(path)

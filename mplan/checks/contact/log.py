@@ -135,15 +135,9 @@ def _sighted(
     own = there[-1]
     clear = [np.interp(t, own.t, each.least) for each in own.seen]
     names = tuple(x.name for x, angle in zip(stations, clear, strict=True) if angle >= 0.0)
-    nearest = min(int(np.searchsorted(own.t, t)), len(own.t) - 1)
     at = np.array([np.interp(t, own.t, x) for x in own.r.T])
     far = {x.name: float(np.linalg.norm(places(x, np.array([t]))[0] - at)) for x in stations}
     distance = min(far[name] for name in (names or far))
-    why = "" if names else _reason(own, nearest)
+    over = [np.interp(t, own.t, each.horizon) for each in own.seen]
+    why = "" if names else sightings.why_unseen(over)
     yield Sighted(event, own.element, elapsed, names, why, distance)
-
-
-def _reason(craft: FollowedCraft, index: int) -> str:
-    """Return why no station sees a craft at the sample nearest to an event's time."""
-    why = sightings.why_not(craft.seen, index)
-    return sightings.LOW if why == sightings.SEEN else why

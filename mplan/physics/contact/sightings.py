@@ -7,7 +7,7 @@ Moon's ground the second is the station's height over the level horizon: hills a
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -83,5 +83,12 @@ def why_not(seen: Sequence[Clearance], index: int) -> str:
     """Return why no station has contact at one of the times, or that one has."""
     if any(each.least[index] >= 0.0 for each in seen):
         return SEEN
-    hidden = any(each.horizon[index] >= 0.0 for each in seen)
-    return HIDDEN if hidden else LOW
+    return why_unseen([each.horizon[index] for each in seen])
+
+
+def why_unseen(over: Iterable[float]) -> str:
+    """Return why no station has contact, by how far `over` [rad] its lowest elevation a craft is.
+
+    Where one has it over its horizon, the Moon is in between.
+    """
+    return HIDDEN if any(angle >= 0.0 for angle in over) else LOW

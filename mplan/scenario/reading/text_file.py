@@ -12,6 +12,7 @@ from collections.abc import Iterator
 
 from mplan.scenario.problems import Problem, ScenarioError
 from mplan.scenario.reading.lines import Lines, Path
+from mplan.scenario.wording import shown
 
 LARGEST = 4_000_000  # bytes; a hundred times a long scenario
 DEEPEST = 30  # tables and lists in one another; a scenario has six
@@ -19,6 +20,15 @@ INTEGER_BITS = 64  # TOML 1.0, "Integer"
 
 TOO_DEEP = f"tables or lists lie in one another more than {DEEPEST} deep; accepted: fewer"
 TOO_LONG = f"found a whole number of too many digits; accepted: at most {INTEGER_BITS} bits"
+
+
+def name_of(path: object) -> str:
+    """Return the name of a file as text; raise ScenarioError for what is no path."""
+    name = os.fspath(path) if isinstance(path, os.PathLike) else path
+    if not isinstance(name, str):
+        text = f'found {shown(path)}; accepted: the path of a file, like "my_mission.toml"'
+        raise ScenarioError([Problem("file", "", text)])
+    return name
 
 
 def read(name: str) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mplan.programme import Calendar, Programme, plan_programme
 from mplan.show.programme.tables import verdict
-from mplan.show.progress import ProgressLine, sentence
+from mplan.show.progress import Interrupted, ProgressLine
 
 STOPPED = "Stopped before there was a calendar; what was flown until then is not flown again."
 
@@ -19,7 +19,7 @@ def scheduled(programme: Programme) -> Calendar:
     try:
         calendar = plan_programme(programme, done=line)
     except KeyboardInterrupt:
-        line.say(sentence(STOPPED))
-        raise
+        line.end()
+        raise Interrupted(STOPPED) from None
     line.say(verdict(calendar))
     return calendar

@@ -12,7 +12,6 @@ from dataclasses import replace
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import for_findings
 from mplan.plan import Plan
-from mplan.scenario import Problem, ScenarioError
 from mplan.show import notebook
 from mplan.show import odds as shown_odds
 from mplan.show import sensitivities as shown
@@ -28,7 +27,7 @@ from mplan.show.reached import asks_climb, asks_splash
 from mplan.show.sensitivities import ratio_bars
 from mplan.show.sensitivities.tornado import drawing as tornado
 from mplan.show.sizing import words as words_of_sizing
-from mplan.show.to_change import chosen, remedy_bars
+from mplan.show.to_change import asked, chosen, remedy_bars
 from mplan.studies import odds, sizing, trades
 from mplan.studies.odds import Odds
 from mplan.studies.sensitivities import differences
@@ -84,13 +83,12 @@ def remedies(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
 def sensitivities(plan: Plan, burn: str = "", *, theme: Theme | None = None) -> Study | Words:
     """Return flights of a unit more and less of each thing: what it does to a burn's margin.
 
-    That of the tightest burn, if none is named; ValueError for a burn without a margin.
+    That of the tightest burn, if none is named; ArgumentError for a burn without a margin.
     """
     known = differences.margins(plan.flight)
-    if burn and burn not in known:
-        raise ValueError(f"no margin after {burn!r}; there are: {', '.join(known)}")
     if not known:
         return sentence("No burn has a margin: nothing can be felt in one.")
+    burn = asked.burn("burn", burn, known)
 
     def work(telling: Telling) -> Sensitivities:
         return differences.of(
@@ -135,9 +133,11 @@ def sized(
     """Return the search for the least lift-off mass, cost or height over what is freed.
 
     Where nothing is named in `free`, loads of the elements that end with the most margin are.
-    At most so many `flights` are spent. ScenarioError for what cannot be freed.
+    At most so many `flights` are spent. ScenarioError for what cannot be freed, ArgumentError for
+    what is no list of keys and no count.
     """
-    keys = list(free) or chosen.freed(plan)
+    keys = asked.texts("free", free) or chosen.freed(plan)
+    most = asked.whole("flights", flights)
     if not keys:
         return sentence(NO_LOAD)
     freed.read(plan.scenario, keys)
@@ -148,7 +148,7 @@ def sized(
             plan.scenario,
             keys,
             least,
-            most=flights,
+            most=most,
             done=telling.progress,
             so_far=telling.say,
             stopped=telling.stopped,
@@ -167,17 +167,15 @@ def sized(
 def chances(plan: Plan, missions: int, *, theme: Theme | None = None) -> Study | Words:
     """Return flights of so many `missions`, drawn by [dispersions]: how likely the plan holds.
 
-    A sentence where the scenario states no [dispersions]. ScenarioError for a count that is none.
+    A sentence where the scenario states no [dispersions]. ArgumentError for a count that is none.
     """
     if plan.scenario.dispersions is None:
         return sentence(NO_DISPERSIONS)
-    if not 1 <= missions <= odds.MOST:
-        text = f"found {missions:,}; accepted: from 1 to {odds.MOST:,}"
-        raise ScenarioError([Problem("cell", "missions", text)])
+    count = asked.whole("missions", missions, odds.MOST)
 
     def work(telling: Telling) -> Odds:
         return odds.of(
-            plan, missions, done=telling.progress, so_far=telling.fill, stopped=telling.stopped
+            plan, count, done=telling.progress, so_far=telling.fill, stopped=telling.stopped
         )
 
     def show(found: Odds) -> Shown:
@@ -201,11 +199,12 @@ def traded(
 
     Better is more of the tightest margin, and less time to the end; climbs keep the steering of
     the plan. Without values, two keys of the scenario are traded. ScenarioError for keys that are
-    not there, and for values that do not fit them.
+    not there, and for values that do not fit them; ArgumentError for what is no lists by key.
     """
+    stated = {} if values is None else asked.lists("trade", values)
     study = trades.study_of(
         plan.scenario,
-        {key: list(each) for key, each in (values or chosen.traded(plan.scenario)).items()},
+        stated or {x: list(y) for x, y in chosen.traded(plan.scenario).items()},
         climb="kept",
         tell=(*BETTER, "propellant, all burns"),
         objectives=BETTER,

@@ -11,6 +11,7 @@ from typing import NoReturn
 from pydantic import ValidationError
 
 from mplan.scenario import Problem, Scenario, ScenarioError, changes, load, validation
+from mplan.scenario.reading import text_file
 from mplan.scenario.reading.files import TomlFile, named_beside, read_toml
 from mplan.scenario.reading.lines import Path
 from mplan.scenario.wording import shown
@@ -22,7 +23,7 @@ from mplan.studies.trades.values import Refused
 
 def load_study(path: str | os.PathLike[str]) -> TradeStudy:
     """Read a study file and its mission; raise `ScenarioError` with what is wrong with it."""
-    file = read_toml(os.fspath(path))
+    file = read_toml(text_file.name_of(path))
     try:
         table = StudyTable.model_validate(file.data)
     except ValidationError as error:

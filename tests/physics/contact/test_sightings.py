@@ -81,6 +81,12 @@ def test_why_nobody_sees():
     assert sightings.why_not([Clearance(low, low), Clearance(high, high)], 0) == sightings.SEEN
 
 
+def test_why_nobody_sees_at_a_moment_between_samples():
+    """One that a station has over its horizon and does not see is behind the Moon."""
+    assert sightings.why_unseen([-0.1, 0.0]) == sightings.HIDDEN
+    assert sightings.why_unseen([-0.1, -0.2]) == sightings.LOW
+
+
 def test_occultations_as_spice_finds_them(tmp_path):
     """Ten hours about the Moon: begin and end as SPICE's search has them, within 2 s.
 

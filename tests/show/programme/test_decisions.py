@@ -137,9 +137,11 @@ def test_what_is_stopped_is_said(small, lines, monkeypatch):
         raise KeyboardInterrupt
 
     monkeypatch.setattr(progress, "plan_programme", stop)
-    with pytest.raises(KeyboardInterrupt):
+    with pytest.raises(KeyboardInterrupt) as stopped:
         programme.scheduled(small.programme)
-    assert lines[-1].startswith("Stopped before there was a calendar")
+    told = stopped.value._render_traceback_()  # by IPython, in place of a traceback
+    assert [x.split(" was ")[0] for x in told] == ["Interrupted: Stopped before there"]
+    assert lines == []
 
 
 def test_nothing_flown_shows_no_line(lines):

@@ -9,6 +9,7 @@ import pytest
 
 import mplan
 from mplan.scenario import ScenarioError
+from mplan.scenario.arguments import ArgumentError
 from mplan.show import to_change
 from mplan.show.drawn.figure import Picture
 from mplan.show.panels import in_cell
@@ -78,7 +79,7 @@ def test_a_key_beyond_its_slider_is_not_traded(reference_landing):
 
 
 def test_a_burn_without_a_margin(flyby):
-    with pytest.raises(ValueError, match="no margin after 'landing'; there are: "):
+    with pytest.raises(ArgumentError, match='burn: found "landing"; accepted: "'):
         to_change.sensitivities(flyby, "landing")
 
 
@@ -165,8 +166,48 @@ def test_no_mission_and_no_case_was_flown_until_then(drawn):
         assert repr(words) == ""
 
 
-@pytest.mark.parametrize("missions", [0, -3, 10**9])
-def test_a_count_of_missions_that_is_none(drawn, missions):
+@pytest.mark.parametrize(
+    ("missions", "found"),
+    [
+        (0, "0"),
+        (-3, "-3"),
+        (10**9, "1,000,000,000"),
+        (2.5, "2.5"),
+        ("100", '"100"'),
+        (True, "true"),
+    ],
+)
+def test_a_count_of_missions_that_is_none(drawn, missions, found):
     """Refused when the cell is run, with the count."""
-    with pytest.raises(ScenarioError, match=rf"found {missions:,}; accepted: from 1 to"):
+    with pytest.raises(
+        ArgumentError, match=f"missions: found {found}; accepted: from 1 to 200,000"
+    ):
         to_change.chances(drawn, missions)
+
+
+@pytest.mark.parametrize(
+    ("cell", "text"),
+    [
+        (lambda plan: to_change.sized(plan, "elements.a.load=1 t..2 t"), 'free: found "elements'),
+        (lambda plan: to_change.sized(plan, [5]), "free: found 5; accepted: a list of keys with"),
+        (lambda plan: to_change.sized(plan, None), "free: found null"),
+        (
+            lambda plan: to_change.sized(plan, flights=0),
+            "flights: found 0; accepted: a whole number",
+        ),
+        (lambda plan: to_change.sized(plan, flights="9"), 'flights: found "9"; accepted'),
+        (
+            lambda plan: to_change.traded(plan, 5),
+            "trade: found 5; accepted: lists of values by key",
+        ),
+        (
+            lambda plan: to_change.traded(plan, {"a.b": "72 h"}),
+            'trade: found "72 h" for a.b; accepted',
+        ),
+        (lambda plan: to_change.traded(plan, {5: ["72 h"]}), "trade: found 5; accepted"),
+    ],
+)
+def test_parameters_of_another_kind(flyby, cell, text):
+    """One message when the cell is run: what was found, what is accepted; nothing is flown."""
+    with pytest.raises(ArgumentError, match=text):
+        cell(flyby)
