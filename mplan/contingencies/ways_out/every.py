@@ -8,13 +8,14 @@ from mplan.contingencies.ways_out import through_air
 from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down, way_up
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.on_the_way_home import way_home
-from mplan.contingencies.ways_out.outbound import to_the_moon
+from mplan.contingencies.ways_out.outbound import earth_orbit, to_the_moon
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.contingencies.ways_out.way_out import WayOut
 
 Ways = Callable[[CabinPoint, FailureName], Iterator[WayOut]]
 # Of each stretch, what yields its ways out, open and closed; one that is missing is not examined.
 BY_STRETCH: Mapping[Stretch, Ways] = {
+    "Earth orbit": earth_orbit.ways,
     "to the Moon": to_the_moon.ways,
     "lunar orbit": lunar_orbit.ways,
     "way down": way_down.ways,

@@ -19,9 +19,11 @@ from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State, existing
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody, thrust_arc
+from mplan.physics.arcs.orbit import EarthOrbit, Orbit
 from mplan.physics.arcs.thrust_arc import Steering, ThrustArc
 from mplan.physics.bodies import ephemeris
 from mplan.physics.burns.aimed_burn import velocity_in_plane
+from mplan.physics.rendezvous.relative import orbit_at
 from mplan.physics.rocket import mass_flow
 from mplan.physics.vectors import cross, length, unit
 from mplan.scenario import Engine
@@ -103,7 +105,32 @@ def _now(of: Same[Flight], cabin: str, elapsed: float) -> tuple[State, nbody.Arc
     if burn is not None and burn.leg == INSERTION:
         coast = _coasting(of.it, burn.elapsed)
         return _stopped(of.it, burn, elapsed, coast, _into_orbit(of.it, burn), about="Moon")
+    if point.stretch == "Earth orbit":
+        return state_at(point), in_earth_orbit(of.it, of.it.end.lift_off + elapsed)
     return state_at(point), _coasting(of.it, elapsed)
+
+
+def in_earth_orbit(flight: Flight, t: float) -> nbody.ArcStart:
+    """Return how a craft moves round Earth at `t` [TDB s]: alone, on its way to a ship, or joined.
+
+    On the way to a ship as in two bodies, which is 40 km off after a revolution.
+    """
+    end = flight.end
+    if end.second is not None:
+        if t < end.second.begins:
+            return _of_orbit(end.second.chaser.at(t))
+        for meeting, _ in end.met:
+            if isinstance(meeting.active, EarthOrbit) and meeting.active.t <= t < meeting.docked:
+                flown = [meeting.active, *(step.after for step in meeting.steps)]
+                return _of_orbit(orbit_at([x for x in flown if x.t <= t][-1], t))
+        if end.departing is None:
+            return _of_orbit(end.second.target.at(t))
+    out = end.outbound
+    return nbody.ArcStart(*out.parking.state(out.lift_off, t - out.insertion), t, 0.0)
+
+
+def _of_orbit(orbit: Orbit) -> nbody.ArcStart:
+    return nbody.ArcStart(orbit.r, orbit.v, orbit.t, 0.0)
 
 
 def _coasting(flight: Flight, elapsed: float) -> nbody.ArcStart:
@@ -117,9 +144,7 @@ def _coasting(flight: Flight, elapsed: float) -> nbody.ArcStart:
 
 def _parked(flight: Flight, burn: BurnRecord) -> nbody.ArcStart:
     """Return how the craft moves round Earth as its injection is lit."""
-    out = flight.end.outbound
-    t = flight.end.lift_off + burn.elapsed  # another clock than the arc's, of a second launch
-    return nbody.ArcStart(*out.parking.state(out.lift_off, t - out.insertion), t, 0.0)
+    return in_earth_orbit(flight, flight.end.lift_off + burn.elapsed)
 
 
 def _into_orbit(flight: Flight, burn: BurnRecord) -> Steering:

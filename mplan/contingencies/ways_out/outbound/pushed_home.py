@@ -34,6 +34,7 @@ from mplan.vehicle.evolved import evolved
 from mplan.vehicle.stack import crew_module
 
 TRIFLE = 0.5  # m/s
+NEXT_TO_NOTHING = 5.0  # m/s: an engine that gives less is not told of (our choice)
 SHIP = ("service module", "crew module")
 
 
@@ -84,6 +85,13 @@ def pushing(way: OnTheWay) -> Iterator[tuple[Pushing, Pushing]]:
             yield _pushes(way, burner, light), _pushes(way, burner, whole)
 
 
+def worth_telling(way: OnTheWay) -> Iterator[tuple[Pushing, Pushing]]:
+    """Yield what `pushing` does, but for engines that have next to nothing left."""
+    for light, whole in pushing(way):
+        if light.available > NEXT_TO_NOTHING:
+            yield light, whole
+
+
 def lightest(way: OnTheWay, burner: Burner) -> Craft:
     """Return what an engine pushes at least: the ship that comes home, and what stands between."""
     home = crew_module(way.flight.scenario)
@@ -119,11 +127,11 @@ def flown(
 ) -> PushedBurn:
     """Return the burn of a way home as the engine makes it, about the time of its impulse.
 
-    NoArc where the thrust is too low for that.
+    One for which there is too little to burn is left an impulse. NoArc where the thrust is too low.
     """
     size, duration = home.delta_v, pushes.lasts(home.delta_v)
     after = nbody.ArcStart(here.r, here.v + home.burn, here.t, 0.0)
-    if loss_about(here, size, duration) < TRIFLE:
+    if size > pushes.available or loss_about(here, size, duration) < TRIFLE:
         return PushedBurn(here.t, size, duration, after, home.interface)
     begin = here.t - duration / 2.0
     if begin < way.now.t:
