@@ -23,6 +23,7 @@ from mplan.checks import (
     pad,
     power,
     power_and_heat,
+    radiation,
     recovery,
     rendezvous,
     sequence,
@@ -69,6 +70,7 @@ HOME = (
     entry,
     power,
     power_and_heat,
+    radiation,
 )
 
 

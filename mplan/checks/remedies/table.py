@@ -64,7 +64,7 @@ PROPOSALS: dict[str, Proposals] = {
     "air": nothing,
     "battery": stores.of_battery,
     "heat": stores.of_heat,
-    "radiation": nothing,
+    "radiation": duration.of_dose,
     "power": stores.of_power,
     "duration": duration.proposals,
     "light": dates.of_light,

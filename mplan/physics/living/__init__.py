@@ -1,3 +1,3 @@
 """What people take and give off, and the chemistry of their air."""
 
-__all__ = ["carbon_dioxide", "chemistry", "radiator"]
+__all__ = ["belts", "carbon_dioxide", "chemistry", "dose_rates", "radiator"]

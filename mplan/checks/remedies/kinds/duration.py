@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil, floor
 
+from mplan.checks import radiation
 from mplan.checks.finding import Finding
 from mplan.checks.remedies.proposal import Proposal
 from mplan.checks.remedies.trials import Trials
 from mplan.flight.record import Flight
 from mplan.physics.constants import HOUR
+from mplan.physics.living import dose_rates
+from mplan.scenario.stated import stated
 
 FASTEST = 60.0 * HOUR  # of a coast that is shortened (common practice, no source)
 
@@ -19,6 +22,14 @@ def proposals(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Prop
     over = flight.duration - flight.scenario.mission.longest_duration
     yield from shorter_by(flight, over)
     yield from _faster(flight, over)
+
+
+def of_dose(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
+    """Yield changes that end the mission as much sooner as the dose is beyond its limit."""
+    limit = stated(flight.scenario.radiation, "radiation").dose_limit
+    over = max(each.most for each in radiation.doses(flight)) - limit
+    yield from shorter_by(flight, over / dose_rates.LUNAR_SURFACE.least)
+    yield from _faster(flight, over / dose_rates.FREE_SPACE.least)
 
 
 def shorter_by(flight: Flight, seconds: float) -> Iterator[Proposal]:
