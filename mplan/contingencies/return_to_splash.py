@@ -54,26 +54,38 @@ def falling(state: State) -> entry_flight.EntryVehicle:
     return entry_flight.EntryVehicle(state.mass((home,)) / (drag * pi / 4.0 * wide**2), lift)
 
 
-@lru_cache(maxsize=256)
 def fall(here: tuple[float, ...], vehicle: entry_flight.EntryVehicle) -> tuple[float, float]:
     """Return the greatest load [m/s2] of a fall, lift up, and the time to the first air [s].
 
     Without air up to the top of the path or down to the entry interface, whichever is lower, and
     through it from there. The time is infinite where it stays in orbit.
     """
+    found = fallen(here, vehicle)
+    if found is None:
+        return 0.0, inf
+    coast, flown = found
+    felt = next((row.t for row in flown.rows if row.load >= FELT), flown.rows[-1].t)
+    return flown.peak.load, coast + felt
+
+
+@lru_cache(maxsize=256)
+def fallen(
+    here: tuple[float, ...], vehicle: entry_flight.EntryVehicle
+) -> tuple[float, entry_flight.EntryFlight] | None:
+    """Return how long a fall from a state goes without air [s], and how it is flown through it.
+
+    None where it stays in orbit.
+    """
     r, v = np.array(here[:3]), np.array(here[3:])
     orbit = twobody.conic(r, v, MU_EARTH)
     if orbit.a * (1.0 - orbit.e) > R_EARTH + ENTRY_INTERFACE:
-        return 0.0, inf
+        return None
     coast = _to_the_air(r, v, orbit.a, orbit.e)
     if coast > 0.0:
         r, v = twobody.kepler(r, v, coast, MU_EARTH)
     begin = (*r.tolist(), *v.tolist())
-    flown = entry_flight.fly_entry(
-        begin, vehicle, entry_flight.EntrySteering(1.0, pull_out=False), OPENING
-    )
-    felt = next((row.t for row in flown.rows if row.load >= FELT), flown.rows[-1].t)
-    return flown.peak.load, coast + felt
+    steering = entry_flight.EntrySteering(1.0, pull_out=False)
+    return coast, entry_flight.fly_entry(begin, vehicle, steering, OPENING)
 
 
 def _to_the_air(r: np.ndarray, v: np.ndarray, a: float, e: float) -> float:

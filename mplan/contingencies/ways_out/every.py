@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 
-from mplan.contingencies.ways_out import through_air
+from mplan.contingencies.ways_out import off_the_climb, through_air
 from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down, way_up
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.on_the_way_home import way_home
@@ -15,6 +15,8 @@ from mplan.contingencies.ways_out.way_out import WayOut
 Ways = Callable[[CabinPoint, FailureName], Iterator[WayOut]]
 # Of each stretch, what yields its ways out, open and closed; one that is missing is not examined.
 BY_STRETCH: Mapping[Stretch, Ways] = {
+    "pad": off_the_climb.ways,
+    "climb": off_the_climb.ways,
     "Earth orbit": earth_orbit.ways,
     "to the Moon": to_the_moon.ways,
     "lunar orbit": lunar_orbit.ways,
