@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mplan import checks
-from mplan.checks import burns
-from mplan.checks.finding import Finding
+from mplan.checks import burns, ways_out
+from mplan.checks.finding import Finding, as_set
 from mplan.checks.remedies import for_findings
+from mplan.contingencies.ways_out.coverage import WaysCoverage
 from mplan.flight import walk
 from mplan.flight.record import BurnRecord, Flight, Moment
 from mplan.flight.unflyable import Unflyable
@@ -95,6 +96,15 @@ class Plan:
             stops = [self.flight.ended.text]
         more = f" (and {len(stops) - 1} more)" if len(stops) > 1 else ""
         return f"{name} does not close: {stops[0]}{more}"
+
+
+def with_ways_out(plan: Plan, found: WaysCoverage, gaps: tuple[Finding, ...] = ()) -> Plan:
+    """Return a plan with the gaps of its coverage among its findings, or `gaps` with remedies."""
+    every = gaps or tuple(ways_out.findings(found))
+    judged = [as_set(each, plan.scenario) for each in every]
+    kept = [x for x in plan.findings if x.check != ways_out.NAME]
+    whole = sorted([*kept, *judged], key=lambda x: (x.rank, bool(x.cause)))
+    return replace(plan, findings=tuple(whole))
 
 
 def _open(plan: Plan) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from mplan.scenario import Scenario
 from mplan.scenario.figures import Figures
-from mplan.scenario.severity import SEVERITIES, Severity
+from mplan.scenario.severity import SEVERITIES, WAYS_OUT, Severity
 from mplan.scenario.wording import choices, plain
 
 __all__ = ["Finding", "Remedy", "Severity", "as_set", "of_ship", "own", "stated", "unmatched"]
@@ -95,10 +95,12 @@ def unmatched(found: Sequence[Finding], scenario: Scenario) -> Iterator[Finding]
     """Yield the names in [severity] that no finding goes by, but for elements and events.
 
     An element or an event may well have none; any other name is likely misspelt, and what it was
-    to accept stays open.
+    to accept stays open. Ways out are left aside: a flight alone does not tell of them.
     """
     names = {*scenario.elements, *(each.title for each in scenario.events)}
     for check, judged in scenario.severity.items():
+        if check == WAYS_OUT:
+            continue
         known = {x for each in found if each.check == check for x in (each.event, *each.subject)}
         for name in set(judged if isinstance(judged, dict) else ()) - names - known:
             yield Finding(

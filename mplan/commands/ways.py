@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING
 from mplan.commands import arguments, exit_codes, output
 
 if TYPE_CHECKING:
+    from mplan.checks.finding import Finding
+    from mplan.contingencies.ways_out.coverage import WaysCoverage
     from mplan.contingencies.ways_out.failures import FailureName
     from mplan.flight.record import Flight
     from mplan.studies.ways_out import WaysAsked
@@ -44,6 +46,11 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument(
         "--json", metavar="PATH", help="write them as JSON instead; - is standard output"
     )
+    command.add_argument(
+        "--remedies",
+        action="store_true",
+        help="fly changes that may close the longest gaps too; a minute or more",
+    )
     arguments.add_executor(command)
     command.set_defaults(run=run)
 
@@ -54,6 +61,8 @@ def run(asked: argparse.Namespace) -> int:
     from mplan.studies import ways_out
 
     scenario, failures = arguments.scenario(asked), _failures(asked)
+    if asked.at is not None and asked.remedies:
+        arguments.refuse("--remedies", "does not go with --at; accepted: of the whole mission")
     elapsed = None if asked.at is None else ways_out.time_named(asked.at)
     flight = fly(scenario).flight
     if flight.ended is not None:
@@ -95,13 +104,23 @@ def _whole(asked: argparse.Namespace, flight: Flight, failures: tuple[FailureNam
     executor = arguments.executor(asked)
     with progress("ways out") as step:
         found = ways_out.of(flight, cabins=cabins, failures=failures, executor=executor, done=step)
+    mended = _mended(flight, found) if asked.remedies else ()
     if asked.json is None:
-        print_ways(found, sys.stdout)
+        print_ways(found, sys.stdout, mended)
     else:
-        output.write_json(asked.json, shown.document(flight, found))
+        output.write_json(asked.json, shown.document(flight, found, mended=mended))
     if found.stopped:
         return exit_codes.STOPPED
     return exit_codes.DOES_NOT if found.gaps else exit_codes.CLOSES
+
+
+def _mended(flight: Flight, found: WaysCoverage) -> tuple[Finding, ...]:
+    """Return the gaps as findings, the longest with changes that were flown."""
+    from mplan.checks.ways_out import remedied
+    from mplan.show.terminal import progress
+
+    with progress("changes") as step:
+        return remedied(flight, found, done=step)
 
 
 def _failures(asked: argparse.Namespace) -> tuple[FailureName, ...]:

@@ -54,7 +54,9 @@ CheckName = Literal[
     "heat",
     "radiation",
     "earlier mission",
+    "ways out",
 ]
+WAYS_OUT: CheckName = "ways out"  # asked of a coverage that is flown on demand, not of a flight
 
 
 def _judged(value: Any) -> Severity | dict[str, Severity]:  # noqa: ANN401  (as the file has it)

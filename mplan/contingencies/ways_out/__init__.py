@@ -9,5 +9,6 @@ __all__ = [
     "looks",
     "onward",
     "point",
+    "told",
     "way_out",
 ]

@@ -6,11 +6,13 @@ from dataclasses import replace
 
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.lasting import Aboard, still_there
-from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.state import Craft
 from mplan.physics.constants import HOUR
 from mplan.vehicle.stack import with_role
+
+MINUTES: tuple[Stretch, ...] = ("pad", "climb", "entry")  # over before anything runs out
 
 
 def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
@@ -18,7 +20,7 @@ def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
 
     Of a cabin that leaks, the end is where the crew leave it, be that the splash or the ship.
     """
-    if way.closed or way.home is None:
+    if way.closed or way.home is None or point.stretch in MINUTES:
         return way
     left = way.left or still_there(point, way.home, failure, [_aboard(way, point)])
     found = replace(way, left=left)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mplan.show.crew_and_ways_out.document import document
-from mplan.show.crew_and_ways_out.flown import coverage, then, then_ways
+from mplan.show.crew_and_ways_out.flown import coverage, mended, then, then_ways
 from mplan.show.crew_and_ways_out.panel import panel
 from mplan.show.crew_and_ways_out.pictures import bands, way_home
 from mplan.show.crew_and_ways_out.tables import gaps, spans, ways
@@ -15,6 +15,7 @@ __all__ = [
     "document",
     "gaps",
     "line",
+    "mended",
     "panel",
     "spans",
     "then",

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from importlib.resources import files
 from typing import Any
 
 from mplan.cautions import CAUTIONS
+from mplan.checks.finding import Finding, Remedy
 from mplan.contingencies.ways_out.coverage import WaysBand, WaysCoverage, WaysGap, WaysSpan
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import Flight
@@ -23,9 +25,15 @@ def schema() -> dict[str, Any]:
 
 
 def document(
-    flight: Flight, found: WaysCoverage | None = None, asked: tuple[WaysAsked, ...] = ()
+    flight: Flight,
+    found: WaysCoverage | None = None,
+    asked: Sequence[WaysAsked] = (),
+    mended: Sequence[Finding] = (),
 ) -> dict[str, Any]:
-    """Return a coverage, or what was asked at one time, as JSON values with units in their keys."""
+    """Return a coverage, or what was asked at one time, as JSON values with units in their keys.
+
+    `mended` are gaps with the changes that were flown against them.
+    """
     scenario = flight.scenario
     return {
         "format": FORMAT,
@@ -35,6 +43,17 @@ def document(
         "suited_time_h": scenario.aborts.suited_time / HOUR,
         "coverage": None if found is None else _coverage(found),
         "asked": [_asked(each) for each in asked],
+        "remedies": [_remedy(each, x) for each in mended for x in each.remedies],
+    }
+
+
+def _remedy(finding: Finding, remedy: Remedy) -> dict[str, Any]:
+    return {
+        "gap": finding.text,
+        "change": remedy.change,
+        "plan_closes": remedy.closes,
+        "outcome": remedy.outcome,
+        "lift_off_kg": remedy.lift_off,
     }
 
 

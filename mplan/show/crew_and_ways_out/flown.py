@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from mplan.checks.ways_out import NAME, remedied
 from mplan.contingencies.ways_out.coverage import WaysCoverage
-from mplan.plan import Plan
+from mplan.plan import Plan, with_ways_out
+from mplan.show import notebook
 from mplan.show.crew_and_ways_out import pictures, tables, words
 from mplan.show.crew_and_ways_out.panel import chosen
 from mplan.show.crew_and_ways_out.tables import NOBODY
 from mplan.show.drawn.figure import Picture
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words, sentence, together
-from mplan.show.panels.in_cell import Study, Telling
+from mplan.show.panels.in_cell import NOTHING, Study, Telling
 from mplan.show.reached import asks_splash
 from mplan.studies import ways_out
 
@@ -32,6 +36,25 @@ def coverage(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
         return pictures.bands(found, theme=theme), listed, words.line(found)
 
     return Study("Fly ways out", "{} of {} pieces of the mission", work, show)
+
+
+@asks_splash
+def mended(plan: Plan, gaps: int = 1) -> Study | Words:
+    """Return flights of changes that may close the longest `gaps`, after the coverage itself."""
+    if not ways_out.cabins(plan.flight):
+        return sentence(NOBODY)
+
+    def work(telling: Telling) -> Plan:
+        found = ways_out.of(plan.flight, stopped=telling.stopped)
+        mending = remedied(plan.flight, found, gaps, done=telling.progress, stopped=telling.stopped)
+        return with_ways_out(plan, found, mending)
+
+    def show(found: Plan) -> tuple[Words, Words, str]:
+        own = replace(found, findings=tuple(x for x in found.findings if x.check == NAME))
+        told = f"{len(own.findings)} gap{'s' * (len(own.findings) != 1)}"
+        return notebook.findings(own), NOTHING, told
+
+    return Study("Fly what would close gaps", "{} of at most {} changes", work, show)
 
 
 @asks_splash

@@ -2,27 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from mplan.contingencies.ways_out.coverage import WaysCoverage, WaysGap
-from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.coverage import WaysCoverage
 from mplan.contingencies.ways_out.glance import glance
 from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, WaysLook
 from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.told import SHORT, clock, gap, length
 from mplan.contingencies.ways_out.way_out import LandingPlace, WayOut
 from mplan.flight.record import Flight
-from mplan.physics.constants import DEG, HOUR, MINUTE
+from mplan.physics.constants import DEG
 from mplan.scenario.wording import plain
 from mplan.studies.ways_out import WaysAsked
 
-SHORT = 2.0 * MINUTE  # below that seconds are told
-FAILED: dict[FailureName, str] = {
-    "main engine lost": "the main engine lost",
-    "one engine lost": "one engine lost",
-    "called off": "the mission called off",
-    "cabin leaks": "a cabin that leaks",
-    "half the power lost": "half the power lost",
-}
+__all__ = ["SHORT", "clock", "ending", "gap", "glanced", "left", "length", "line", "place", "told"]
+
 MEANT = (
     "Main engine lost: that of the burn that is on, or comes next. One engine lost: one of those "
     "that burn together there. Called off: everything works. Cabin that leaks: the crew live in "
@@ -37,35 +29,6 @@ NOT_CREDITED = (
 )
 NOTES = (MEANT, LOOKED, NOT_CREDITED)
 CLEAR = "a way out of every stretch that was examined, whatever of the five fails"
-
-
-def clock(elapsed: float, *, seconds: bool = False) -> str:
-    """Return a time since lift-off as hours and minutes, like 75:41, or with seconds too."""
-    if seconds:
-        whole = round(elapsed)
-        return f"{whole // 3600}:{whole // 60 % 60:02d}:{whole % 60:02d}"
-    whole = round(elapsed / MINUTE)
-    return f"{whole // 60}:{whole % 60:02d}"
-
-
-def length(duration: float) -> str:
-    """Return how long something lasts, in the unit that suits it."""
-    if duration < SHORT:
-        return f"{duration:.0f} s"
-    return f"{duration / MINUTE:.0f} min" if duration < 2.0 * HOUR else f"{duration / HOUR:.1f} h"
-
-
-def failed(failures: Sequence[FailureName]) -> str:
-    """Return failures in a row of words."""
-    named = [FAILED[each] for each in failures]
-    return named[0] if len(named) == 1 else f"{', '.join(named[:-1])} or {named[-1]}"
-
-
-def gap(each: WaysGap) -> str:
-    """Return a gap in words, with from and to."""
-    fine = each.duration < SHORT
-    begin, end = (clock(t, seconds=fine) for t in (each.begin, each.end))
-    return f"no way out of {plain(each.cabin)} with {failed(each.failures)} from {begin} to {end}"
 
 
 def line(found: WaysCoverage) -> str:

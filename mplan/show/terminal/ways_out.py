@@ -3,26 +3,34 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 from typing import IO
 
 from rich.text import Text
 
+from mplan.checks.finding import Finding
 from mplan.contingencies.ways_out.coverage import WaysCoverage
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
 from mplan.show.crew_and_ways_out import columns, tables, words
+from mplan.show.terminal.findings import listed
 from mplan.show.terminal.page import WIDTH, cautions, console, titled
 from mplan.studies.ways_out import WaysAsked
 
 
-def print_ways(found: WaysCoverage, file: IO[str]) -> None:
-    """Write the gaps of a mission to `file`, the longest first, then every band in figures."""
+def print_ways(found: WaysCoverage, file: IO[str], mended: Sequence[Finding] = ()) -> None:
+    """Write the gaps of a mission to `file`, the longest first, then every band in figures.
+
+    With gaps that are `mended`, what was flown against each.
+    """
     out = console(file)
     out.print(Text(words.line(found), style="bold"))
     for each in found.gaps:
         said = f"{words.gap(each)}: {each.reason}"
         out.print(Text(textwrap.fill(said, WIDTH - 2, initial_indent="- ", subsequent_indent="  ")))
+    if mended:
+        out.print(listed(tuple(mended), every=True))
     for bands in tables.alike(found):
         title = f"{plain(bands[0].cabin)}: {', '.join(band.failure for band in bands)}"
         out.print(titled(title, _SPANS, [(bands, span) for span in bands[0].spans], out))

@@ -118,12 +118,12 @@ def of_power(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Propo
     more = rounded_up(lacking / power.KWH, 0.1)
     serving = [x.element for x in power.used(flight) if x.stored > 0.0 and x.element != element]
     for name in [element, *serving][:2]:
-        yield _stored(flight.scenario, name, more)
+        yield stored(flight.scenario, name, more)
     if use.drain:
         yield from shorter_by(flight, use.lacking / use.drain)
 
 
-def _stored(scenario: Scenario, element: str, more: float) -> Proposal:
+def stored(scenario: Scenario, element: str, more: float) -> Proposal:
     """Return so much more energy [kWh] stored in an element."""
     has = stated(scenario.elements[element].power, f"elements.{element}.power")
     own = has.specific_energy
@@ -149,7 +149,7 @@ def of_battery(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Pro
     emptied = curve.least[0] <= power.TRIFLE
     for times in (1.0, 2.0, 4.0, 8.0) if emptied else (1.0,):
         more = rounded_up(times * lacks / power.KWH, 0.1)
-        yield _stored(flight.scenario, curve.element, more)
+        yield stored(flight.scenario, curve.element, more)
 
 
 def of_heat(finding: Finding, flight: Flight, trials: Trials) -> Iterator[Proposal]:
