@@ -43,3 +43,13 @@ def ways_out(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
         raise LookupError(f"the stretch '{point.stretch}' is not examined")
     found = BY_STRETCH[point.stretch](point, failure)
     return tuple(sorted(found, key=lambda way: bool(way.closed)))
+
+
+def ways_once_docked(ship: CabinPoint) -> tuple[WayOut, ...]:
+    """Return the ship's ways home once its lander has come back to it at a point, all crew aboard.
+
+    Whether or not the plan has them there by then; nothing else has failed.
+    """
+    if ship.stretch != "lunar orbit":
+        return ways_out(ship, "called off")
+    return tuple(sorted(lunar_orbit.once_docked(ship), key=lambda way: bool(way.closed)))

@@ -28,7 +28,7 @@ def gone_on(way: WayOut, point: CabinPoint) -> WayOut:
         return way
     ship = CabinPoint(point.flight, ship_cabin(point.flight), way.home)
     try:
-        found = every.ways_out(ship, "called off")
+        found = every.ways_once_docked(ship)
     except LookupError as reason:
         return replace(way, closed=f"docked to the ship, whose way home is unknown: {reason}")
     if not found:

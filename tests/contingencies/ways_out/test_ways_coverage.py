@@ -151,10 +151,11 @@ def test_docked_goes_on_with_the_ship(landing_plan, monkeypatch):
     def back(point, failure):
         yield WayOut("back up", point.elapsed, point.craft, ends=DOCKED, home=lands + 3600.0)
 
-    def return_burn(point, failure):
-        yield WayOut("return", point.elapsed, point.craft, home=lands + 90 * HOUR, closed=shut)
+    def return_burn(point):
+        return (WayOut("return", point.elapsed, point.craft, home=lands + 90 * HOUR, closed=shut),)
 
-    monkeypatch.setattr(every, "BY_STRETCH", {"way down": back, "lunar orbit": return_burn})
+    monkeypatch.setattr(every, "BY_STRETCH", {"way down": back})
+    monkeypatch.setattr(every, "ways_once_docked", return_burn)
     point = CabinPoint(flight, LANDER, lands + 60.0)
     (found,) = ways_at(point, "called off")
     assert found.name == "back up, then return"

@@ -6,13 +6,15 @@ import numpy as np
 import pytest
 
 from mplan.contingencies.ways_out import burners, every
+from mplan.contingencies.ways_out.at_the_moon import cut_change, lunar_orbit, now
 from mplan.contingencies.ways_out.at_the_moon import home_from_orbit as home
-from mplan.contingencies.ways_out.at_the_moon import now
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import INTERFACE_RADIUS, flight_path_angle
+from mplan.physics.arcs.orbit import apsides
 from mplan.vehicle.inertia import in_line
+from mplan.vehicle.same import Same
 
 
 def point_in(flight, event: str, share: float = 0.5, cabin: str = "crew_module") -> CabinPoint:
@@ -123,3 +125,45 @@ def test_the_state_at_a_time_is_that_of_the_plan_at_the_end_of_an_event(landing_
     craft = state.joined("crew_module")
     assert state.mass(craft) == pytest.approx(rest.after.mass(craft), abs=0.01)
     assert np.allclose(state.orbit.r, rest.after.orbit.r, atol=10.0)
+
+
+def test_the_ship_waits_for_its_lander(landing_plan):
+    """While people are away the way home begins with the soonest that brings them back."""
+    flight = landing_plan.flight
+    point = point_in(flight, "stay at the Moon")
+    lander = every.ways_out(CabinPoint(flight, "ascent_stage", point.elapsed), "called off")
+    soonest = min(x.home for x in lander if not x.closed)
+    best = every.ways_out(point, "called off")[0]
+    assert "the ship waits" in best.note
+    assert best.burns[0].elapsed > soonest + lunar_orbit.boarding(flight)
+    assert best.burns[0].elapsed < soonest + lunar_orbit.boarding(flight) + 4.5 * c.HOUR
+
+
+def test_docked_ahead_of_the_plan_nobody_is_waited_for(landing_plan):
+    """A lander that is back early is aboard, though the plan has it elsewhere."""
+    flight = landing_plan.flight
+    point = point_in(flight, "stay at the Moon")
+    found = every.ways_once_docked(point)
+    assert not found[0].closed
+    assert "waits" not in found[0].note
+    wait = found[0].burns[0].elapsed - point.elapsed
+    assert lunar_orbit.boarding(flight) < wait < lunar_orbit.boarding(flight) + 4.5 * c.HOUR
+
+
+@pytest.mark.parametrize("share", [0.05, 0.5, 0.95])
+def test_a_change_of_orbit_cut_short(orbital_plan, share):
+    """Half of the circularisation leaves half of the ellipse; home from there takes as much."""
+    flight = orbital_plan.flight
+    passage = next(
+        (x for x in flight.passages if x.burn and x.burn.leg == "lunar-orbit circularisation"), None
+    )
+    if passage is None:
+        return  # the flyby of the two missions
+    burn = passage.burn
+    elapsed = burn.elapsed + share * burn.duration
+    orbit = cut_change.stopped(Same(passage), elapsed)
+    begin, end = apsides(burn.at_ignition.orbit)[1], apsides(passage.after.orbit)[1]
+    assert apsides(orbit)[1] == pytest.approx(begin + share * (end - begin), abs=12e3)
+    ways = every.ways_out(CabinPoint(flight, "crew_module", elapsed), "called off")
+    assert "stopped in an orbit of" in ways[0].note
+    assert not ways[0].closed

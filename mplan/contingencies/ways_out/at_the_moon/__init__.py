@@ -1,3 +1,3 @@
 """Ways out at the Moon: from lunar orbit, on the way down, on the ground, and on the way up."""
 
-__all__ = ["home_from_orbit", "lunar_orbit", "now", "surface", "way_down", "way_up"]
+__all__ = ["cut_change", "home_from_orbit", "lunar_orbit", "now", "surface", "way_down", "way_up"]

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 
 import numpy as np
 
@@ -43,6 +44,7 @@ from mplan.vehicle.stack import crew_module
 READY = 30.0 * c.MINUTE  # from the call to the burn: to aim and turn (common practice, no source)
 TIMES = tuple(hours * c.HOUR for hours in range(42, 139, 12))  # s home that are looked at
 TOO_LITTLE = 0.1  # of what a return takes: an engine that has less is not told of
+HOPELESS = 1.25  # of what is there: what joined conics take more for is not flown
 COARSE = 50.0  # kg, to which the mass of a burn's loss is rounded: a hundredth of the loss
 
 
@@ -184,7 +186,9 @@ def best_return(leaving: Leaving, there: float) -> Homeward | None:
     That where the first takes more than is `there` [m/s]. None where no arc was found.
     """
     planned = leaving.flight.scenario.dates.transearth_time or TIMES[len(TIMES) // 2]
-    first = next_return(leaving, planned)
+    first = None
+    if guess_for(leaving, planned) < HOPELESS * there:
+        first = next_return(leaving, planned)
     if first is not None and first.delta_v <= there:
         return first
     least = next_return(leaving, cheapest_time(leaving))
@@ -230,21 +234,32 @@ def cheapest_time(leaving: Leaving) -> float:
     return min(costs, key=lambda each: each[1])[0]
 
 
+def guess_for(leaving: Leaving, duration: float) -> float:
+    """Return what joined conics take [m/s] for one time of flight [s]; inf where there are none."""
+    orbit = leaving.orbit
+    turn = max(0, int((leaving.ready - orbit.t) / orbit.period))
+    return dict(guessed(key_of(coast(orbit, turn * orbit.period)), _angle(leaving), duration)).get(
+        duration, inf
+    )
+
+
 def _angle(leaving: Leaving) -> float:
     return leaving.flight.scenario.orbits.entry_angle
 
 
 @lru_cache(maxsize=1024)
-def guessed(key: OrbitKey, angle: float) -> tuple[tuple[float, float], ...]:
+def guessed(
+    key: OrbitKey, angle: float, only: float | None = None
+) -> tuple[tuple[float, float], ...]:
     """Return times of flight [s] and what joined conics take [m/s], a first guess only."""
     found = []
-    for duration in TIMES:
+    for duration in TIMES if only is None else (only,):
         try:
             _, burn = homeward.guess_return(key.orbit, duration, angle)
         except ArithmeticError:
             continue
         found.append((duration, float(np.linalg.norm(burn))))
-    return tuple(found) or ((TIMES[-1], np.inf),)
+    return tuple(found) or ((TIMES[-1], inf),)
 
 
 @lru_cache(maxsize=1024)

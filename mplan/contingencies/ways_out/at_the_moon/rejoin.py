@@ -19,6 +19,8 @@ from mplan.physics.arcs.orbit import apsides
 from mplan.physics.rocket import burn_time, propellant
 from mplan.vehicle.evolved import evolved
 
+NO_PERILUNE = 2e-3  # eccentricity up to which a low orbit is as good as level: 4 km either way
+
 
 class Apart(NamedTuple):
     """A lander away from the ship: its state and orbit, the ship's orbit then, what it has burned.
@@ -60,7 +62,9 @@ def back_to_ship(apart: Apart, name: str, phased_by: Burner | None) -> WayOut:
 
 def _meetings(apart: Apart, phased_by: Burner | None) -> Iterator[PhasedMeeting]:
     """Yield the meetings from the perilune of the lander's orbit; without phasing waits alone."""
-    here = apart.orbit if apart.level else coast(apart.orbit, to_perilune(apart.orbit))
+    here = apart.orbit
+    if not apart.level and here.e > NO_PERILUNE:
+        here = coast(here, to_perilune(here))
     there = apart.ship
     if here.t != there.t:
         there = coast(there, here.t - there.t)

@@ -11,8 +11,7 @@ from dataclasses import replace
 from functools import lru_cache
 from math import inf
 
-import numpy as np
-
+from mplan.contingencies.ways_out.at_the_moon.cut_change import drawn, pushed_for
 from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
 from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
 from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners, unqualified
@@ -27,13 +26,9 @@ from mplan.physics.arcs.homeward import Homeward
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.orbit import apsides
-from mplan.physics.arcs.thrust_arc import at_turn_rate, fly_thrust
-from mplan.physics.bodies import ephemeris
 from mplan.physics.circumlunar.coast_past import CorrectionHome, correct_home
 from mplan.physics.rocket import burn_time, propellant
-from mplan.physics.vectors import cross
-from mplan.vehicle.evolved import evolved
-from mplan.vehicle.ledger import thrust
+from mplan.physics.vectors import cross, length
 from mplan.vehicle.same import Same
 
 BOUND = 2.0e7  # m, apolune radius up to which the Moon keeps an ellipse for a few revolutions
@@ -47,7 +42,7 @@ def ways(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Iterator[Way
     if home is None:
         return
     end = stopped(Same(home), Same(burn), point.elapsed)
-    state = _then(point, burn)
+    state = drawn(point, burn)
     craft = state.joined(point.cabin)
     orbit = LunarOrbit(end.t, end.lunar_r, end.lunar_v, home.leaving.degree)
     low, high = apsides(orbit) if orbit.a > 0.0 else (0.0, inf)
@@ -66,32 +61,10 @@ def ways(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Iterator[Way
 def stopped(home: Same[Homeward], of: Same[BurnRecord], elapsed: float) -> Arrival:
     """Return the state when a return burn stops at a time [s since lift-off], integrated."""
     flown, burn = home.it, of.it
-    at, leaving = burn.at_ignition, flown.leaving
-    engine = at.scenario.elements[burn.element].engines[burn.engine]
-    luna = ephemeris.moon(at.t)
-    rate = float(np.linalg.norm(cross(leaving.r, leaving.v)) / (leaving.r @ leaving.r))
-    steering = at_turn_rate(flown.burn, leaving.normal, rate, leaving.t)
-    end = fly_thrust(
-        at.orbit.r + luna.r,
-        at.orbit.v + luna.v,
-        at.t,
-        elapsed - burn.elapsed,
-        thrust=thrust(engine),
-        isp=engine.isp_vacuum,
-        mass=burn.mass,
-        steering=steering,
-        about="Moon",
-    )
+    start, leaving = burn.at_ignition.orbit, flown.leaving
+    rate = length(cross(leaving.r, leaving.v)) / float(leaving.r @ leaving.r)
+    end = pushed_for(burn, start, elapsed - burn.elapsed, flown.burn, rate, leaving)
     return nbody.fly_arc(end.r, end.v, end.t, 0.0, degree=leaving.degree)
-
-
-def _then(point: CabinPoint, burn: BurnRecord) -> State:
-    """Return the state when a burn has stopped: its propellant drawn until then."""
-    at, since = burn.at_ignition, point.elapsed - burn.elapsed
-    engine = at.scenario.elements[burn.element].engines[burn.engine]
-    drawn = min(burn.propellant * since / burn.duration, burn.usable)
-    ledger = at.ledger.after_burn(burn.element, burn.engine, engine, drawn, since)
-    return evolved(at.later(since), ledger=ledger)
 
 
 def _mended(point: CabinPoint, burner: Burner, state: State, craft: Craft, end: Arrival) -> WayOut:
