@@ -14,11 +14,11 @@ import numpy as np
 from mplan.checks import supplies
 from mplan.flight.living.drawn import lived
 from mplan.flight.record import Flight, Passage
-from mplan.physics.constants import HOUR
+from mplan.physics.constants import DAY, HOUR
 from mplan.scenario import Supplies
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.living.account import LivingAccount
-from mplan.vehicle.living.life_support import VITAL, SupplyUse
+from mplan.vehicle.living.life_support import VITAL, SupplyUse, rates_of
 
 STEP = 2.0 * HOUR  # within an event all is used evenly, but for water that fuel cells make
 
@@ -28,12 +28,19 @@ class SupplyCurve(NamedTuple):
 
     At `t` (n,) [s since lift-off], rising; two rows of one time where something was put out then.
     Below zero is what lacks. It ends with the flight, or as the element is dropped. `use` is how
-    the supply comes out in all: `days_left`, when it `ran_out`, where its rates are from.
+    the supply comes out in all: `days_left`, when it `ran_out`, where its rates are from. `rate`
+    [kg/s] is what those who lived there last take.
     """
 
     use: SupplyUse
     t: np.ndarray
     left: np.ndarray
+    rate: float
+
+    @property
+    def days(self) -> np.ndarray | None:
+        """How long it would still last its last people (n,) [d]; None where they take nothing."""
+        return self.left / self.rate / DAY if self.rate > 0.0 else None
 
     @property
     def vital(self) -> bool:
@@ -46,7 +53,7 @@ class SupplyCurve(NamedTuple):
         if self.use.ran_out is not None:
             return self.use.ran_out
         days = self.use.days_left
-        return None if days is None else float(self.t[-1]) + days * 24.0 * HOUR
+        return None if days is None else float(self.t[-1]) + days * DAY
 
 
 def supply_curves(flight: Flight) -> tuple[SupplyCurve, ...]:
@@ -65,7 +72,9 @@ def supply_curves(flight: Flight) -> tuple[SupplyCurve, ...]:
             if t <= _until(flight, use.element)
         ]
         t, left = np.array(_once(rows)).T
-        found.append(SupplyCurve(use, t, left))
+        account = flight.end.ledger.account(use.element)
+        rates = rates_of(carried, flight.scenario.crew_day, account.last, account.load)
+        found.append(SupplyCurve(use, t, left, rates[use.supply]))
     return tuple(found)
 
 

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from mplan.checks.power_and_heat.loads import phase_of
-from mplan.flight.living.around import ON_MOON, around
+from mplan.flight.living.around import ON_MOON, around, phase_of
 from mplan.flight.record import Flight, Passage
 from mplan.physics.living.radiator import rejected
 from mplan.scenario import Supplies

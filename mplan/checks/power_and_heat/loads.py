@@ -5,14 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from mplan.flight.housekeeping import phases
-from mplan.flight.living.around import ON_MOON, around
+from mplan.flight.living.around import around, phase_of
 from mplan.flight.record import Flight, Passage
-from mplan.flight.state import Craft, State
 from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.vehicle.living.energy import asleep, from_arrays, serving, sunlit
-
-CLIMB = "climb"
 
 
 class LoadRow(NamedTuple):
@@ -61,15 +57,6 @@ def _of(passage: Passage) -> Iterator[LoadRow]:
             supply = steady + from_arrays(power, there.sun)
             load = power.load_in(there.phase, standby=standby)
             yield LoadRow(phase, name, standby, passed, load, supply)
-
-
-def phase_of(state: State, craft: Craft) -> str:
-    """Return what a craft's phase is called, in the climb and on the Moon too."""
-    if state.climbing:
-        return CLIMB
-    if state.landed and state.landed in craft:
-        return ON_MOON
-    return phases.of(state, craft) or CLIMB
 
 
 def _together(one: LoadRow, other: LoadRow) -> LoadRow:

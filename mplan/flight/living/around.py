@@ -16,7 +16,7 @@ from mplan.scenario import Element
 from mplan.vehicle.living.energy import NOTHING_SPECIAL, Around, Sunlight
 from mplan.vehicle.same import Same
 
-ON_MOON = "on the Moon"
+CLIMB, ON_MOON = "climb", "on the Moon"
 
 
 def around(state: State, craft: Craft, duration: float) -> Around:
@@ -29,8 +29,17 @@ def around(state: State, craft: Craft, duration: float) -> Around:
     if not any(asks) or not craft:
         return NOTHING_SPECIAL
     landed = bool(state.landed) and state.landed in craft
-    phase = ON_MOON if landed else phases.of(state, craft) or ""
-    return Around(phase, _sunlight(state, duration, landed=landed) if asks[1] else Sunlight())
+    sun = _sunlight(state, duration, landed=landed) if asks[1] else Sunlight()
+    return Around(phase_of(state, craft), sun)
+
+
+def phase_of(state: State, craft: Craft) -> str:
+    """Return what a craft's phase is called, in the climb and on the Moon too."""
+    if state.climbing:
+        return CLIMB
+    if state.landed and state.landed in craft:
+        return ON_MOON
+    return phases.of(state, craft) or ("ascent and rendezvous" if state.moon else CLIMB)
 
 
 @lru_cache(maxsize=64)

@@ -6,6 +6,7 @@ __all__ = [
     "in_lab",
     "live",
     "outlines",
+    "over_days",
     "palette",
     "reference",
     "rows",

@@ -61,7 +61,7 @@ def uses(
     """Return what has become of an element's supplies, with so many people `aboard` last."""
     held, used = account.capacities(carried), account.used()
     left = account.left(carried)
-    rates = _rates(carried, day, aboard, account.load)
+    rates = rates_of(carried, day, aboard, account.load)
     notes = _notes(carried, account)
     return [
         SupplyUse(
@@ -89,7 +89,7 @@ ORDER = (
 )
 
 
-def _rates(carried: Supplies, day: CrewDay, aboard: int, load: float) -> dict[str, float]:
+def rates_of(carried: Supplies, day: CrewDay, aboard: int, load: float) -> dict[str, float]:
     """Return what `aboard` people take or fill in a second [kg/s]; zero where nobody is left."""
     if not aboard:
         return dict.fromkeys(ORDER, 0.0)
