@@ -46,6 +46,7 @@ from mplan.scenario.models import (
     Recovery,
 )
 from mplan.scenario.problems import Problem, ScenarioError
+from mplan.scenario.radio.relay import RelayCraft
 from mplan.scenario.reading import text_file
 from mplan.scenario.reading.files import Place, ScenarioFiles, read_scenario
 from mplan.scenario.reading.lines import Path
@@ -127,6 +128,11 @@ class Scenario(TomlTable):
         {},
         description="Ground stations that hold contact, by name; without any, when a burn or an "
         "event is seen is told for Earth's centre alone.",
+    )
+    relays: dict[Key, RelayCraft] = Field(
+        {},
+        description="Craft about the Moon that hand on what they receive to the stations, by name; "
+        "default: none.",
     )
     severity: dict[CheckName, Judged] = Field(
         {},

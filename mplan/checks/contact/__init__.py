@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from mplan.checks.contact import landing_seen, link_margins, links
+from mplan.checks.contact import landing_seen, link_margins, links, relay_orbits
 from mplan.checks.contact.links import LinkCurve
 from mplan.checks.contact.log import ContactLog, Sighted, Silence, StationPass, of
 from mplan.checks.finding import Finding
@@ -21,6 +21,7 @@ __all__ = [
 
 
 def findings(flight: Flight) -> Iterator[Finding]:
-    """Yield what is to decide about contact: of the landing, and of radio links."""
+    """Yield what is to decide about contact: of the landing, radio links and relays."""
     yield from landing_seen.findings(flight)
     yield from link_margins.findings(flight)
+    yield from relay_orbits.findings(flight)

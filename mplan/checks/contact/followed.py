@@ -1,4 +1,4 @@
-"""The craft whose contact is followed: where each is, and how clear each station has it.
+"""The craft whose contact is followed: where each is, and how clear each watcher has it.
 
 Two are followed: the one that comes home, or is flown last, and the one that lands while it is on
 its own. Places are those of `flight.whereabouts`, up to 17 km off where a rendezvous ends.
@@ -11,19 +11,17 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mplan.checks.contact.watchers import Watcher, every_watcher
 from mplan.flight import whereabouts
 from mplan.flight.record import Flight, Passage
-from mplan.physics.contact import sightings
-from mplan.physics.contact.ground_stations import GroundStation
 from mplan.physics.contact.sightings import Clearance
-from mplan.scenario import Scenario
 from mplan.vehicle.stack import with_role
 
 CraftWay = tuple[str, np.ndarray, np.ndarray]  # an element, times and places
 
 
 class FollowedCraft(NamedTuple):
-    """A craft's times [TDB s] and places, and how clear each station has it."""
+    """A craft's times [TDB s] and places, and how clear each watcher has it."""
 
     element: str
     t: np.ndarray
@@ -33,18 +31,8 @@ class FollowedCraft(NamedTuple):
 
 def every(flight: Flight) -> tuple[FollowedCraft, ...]:
     """Return the craft that are followed; none without stations or a date."""
-    stations = stations_of(flight.scenario)
-    if not stations or not flight.dated:
-        return ()
-    return tuple(_followed(way, stations) for way in _ways(flight))
-
-
-def stations_of(scenario: Scenario) -> tuple[GroundStation, ...]:
-    """Return the scenario's stations as physics has them."""
-    return tuple(
-        GroundStation(x.name, x.latitude, x.longitude, x.altitude, x.lowest_elevation)
-        for x in scenario.stations.values()
-    )
+    watchers = every_watcher(flight)
+    return tuple(_followed(way, watchers) for way in _ways(flight)) if watchers else ()
 
 
 def _ways(flight: Flight) -> Iterator[CraftWay]:
@@ -84,6 +72,6 @@ def _joined(way: whereabouts.Way) -> tuple[np.ndarray, np.ndarray]:
     return t[once], r[once]
 
 
-def _followed(way: CraftWay, stations: Sequence[GroundStation]) -> FollowedCraft:
+def _followed(way: CraftWay, watchers: Sequence[Watcher]) -> FollowedCraft:
     name, t, r = way
-    return FollowedCraft(name, t, r, tuple(sightings.clearance(each, r, t) for each in stations))
+    return FollowedCraft(name, t, r, tuple(each.clearance(r, t) for each in watchers))

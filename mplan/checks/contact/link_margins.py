@@ -13,8 +13,9 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.checks.contact import links
-from mplan.checks.contact.followed import stations_of
-from mplan.checks.contact.links import DIRECTIONS, Direction
+from mplan.checks.contact.landing_seen import earth_is_up
+from mplan.checks.contact.links import Direction
+from mplan.checks.contact.watchers import stations_of
 from mplan.checks.finding import Finding
 from mplan.flight.record import BEHIND, Flight, Passage
 from mplan.physics.bodies import ephemeris
@@ -24,6 +25,7 @@ from mplan.scenario.radio.rates import rate_in_words
 from mplan.scenario.wording import plain
 
 EQUATION = "link equation from the Moon's centre, antennas pointed at each other, the best station"
+DIRECT: tuple[Direction, ...] = ("to Earth", "from Earth")
 AT_THE_MOON = ("undock", "dock", "land", "lift off")
 
 
@@ -43,7 +45,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
     t = flight.end.lift_off + np.array([each.elapsed for each in asked])
     for name in dict.fromkeys(each.radio for each in asked):
         uses = np.array([each.radio == name for each in asked])
-        for direction in DIRECTIONS:
+        for direction in DIRECT:
             margins = _best(flight, name, direction, t)
             if margins is not None and np.isfinite(margins[uses]).any():
                 low = int(np.argmin(np.where(uses, margins, np.inf)))
@@ -56,6 +58,8 @@ def _asked(flight: Flight, each: Passage) -> _LinkAsked | None:
     if burn is not None and burn.contact == BEHIND:
         return None
     if each.before.moon is None or not (burn or each.moment.kind in AT_THE_MOON):
+        return None
+    if each.moment.kind == "land" and not earth_is_up(flight, each.moment.elapsed):
         return None
     craft = burn.craft if burn else each.moment.craft
     crewed = [x for x in craft if each.before.crew.get(x)]

@@ -2,7 +2,8 @@
 
 Of each craft that is followed, the radio that works is the one that radiates most of its cabin's
 and of those of what it is joined to, other cabins apart. A link is looked at while the station sees
-the craft. Antennas point at each other: attitudes are not examined.
+the craft. Antennas point at each other: attitudes are not examined. A relay is used
+while no station sees the craft; the link to it is worked out, not the one from it on to Earth.
 """
 
 from __future__ import annotations
@@ -13,17 +14,23 @@ from typing import Literal, NamedTuple
 
 import numpy as np
 
-from mplan.checks.contact.followed import FollowedCraft, stations_of
+from mplan.checks.contact.followed import FollowedCraft
+from mplan.checks.contact.watchers import (
+    RelayWatcher,
+    StationWatcher,
+    Watcher,
+    every_watcher,
+)
 from mplan.flight.record import Flight
 from mplan.physics.contact import link
-from mplan.physics.contact.ground_stations import places
 from mplan.scenario import Element, Scenario
 from mplan.scenario.launch_site import StationSite
 from mplan.scenario.radio.link import CommandLink, ElementRadio
 from mplan.scenario.stated import stated
 
-Direction = Literal["to Earth", "from Earth"]
-DIRECTIONS: tuple[Direction, ...] = ("to Earth", "from Earth")
+Direction = Literal["to Earth", "from Earth", "to a relay"]
+DIRECTIONS: tuple[Direction, ...] = ("to Earth", "from Earth", "to a relay")
+TO_RELAY: Direction = "to a relay"
 
 
 class LeastMargin(NamedTuple):
@@ -108,18 +115,35 @@ def _best(group: list[LinkCurve]) -> LinkCurve:
 
 
 def _of_craft(flight: Flight, craft: FollowedCraft) -> Iterator[LinkCurve]:
-    elapsed = _kept(craft.t - flight.end.lift_off)
-    sites = zip(stations_of(flight.scenario), flight.scenario.stations.values(), strict=True)
-    for (station, site), clear in zip(sites, craft.seen, strict=True):
-        distance = _kept(np.linalg.norm(places(station, craft.t) - craft.r, axis=1))
+    elapsed, watchers = _kept(craft.t - flight.end.lift_off), every_watcher(flight)
+    pairs = list(zip(watchers, craft.seen, strict=True))
+    direct = np.any([clear.least >= 0.0 for each, clear in pairs if not each.is_relay], axis=0)
+    for watcher, clear in pairs:
+        sees = (clear.least >= 0.0) & ~(direct & watcher.is_relay)
+        distance = _kept(np.linalg.norm(watcher.places(craft.t) - craft.r, axis=1))
         for name, used in _used(flight, craft.element, elapsed).items():
-            radio, seen = radio_of(flight.scenario, name), used & (clear.least >= 0.0)
+            radio, seen = radio_of(flight.scenario, name), used & sees
             for direction in DIRECTIONS if seen.any() else ():
-                found = link_margin(direction, radio, site, distance)
+                found = _link_with(watcher, direction, radio, distance)
                 if found is not None:
                     margin = _kept(np.where(seen, found[1], np.nan))
-                    about = direction, craft.element, station.name, name, found[0]
+                    about = direction, craft.element, watcher.name, name, found[0]
                     yield LinkCurve(*about, radio.wanted_margin, elapsed, distance, margin)
+
+
+def _link_with(
+    watcher: Watcher, direction: Direction, radio: ElementRadio, distance: np.ndarray
+) -> tuple[float, np.ndarray] | None:
+    """Return the rate and margins of a link with a station or a relay; None if it is none."""
+    if isinstance(watcher, RelayWatcher):
+        merit = watcher.relay.g_over_t
+        if direction != TO_RELAY or merit is None:
+            return None
+        density = link.density_ratio(_eirp(radio), merit, radio.losses, distance, radio.frequency)
+        return radio.rate, link.margin(density, radio.rate, radio.required_ebn0)
+    if direction == TO_RELAY or not isinstance(watcher, StationWatcher):
+        return None
+    return link_margin(direction, radio, watcher.site, distance)
 
 
 def _used(flight: Flight, element: str, elapsed: np.ndarray) -> dict[str, np.ndarray]:

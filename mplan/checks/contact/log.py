@@ -8,11 +8,11 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.checks.contact import links
-from mplan.checks.contact.followed import FollowedCraft, every, stations_of
+from mplan.checks.contact.followed import FollowedCraft, every
 from mplan.checks.contact.links import LinkCurve
+from mplan.checks.contact.watchers import Watcher, every_watcher
 from mplan.flight.record import Flight
 from mplan.physics.contact import sightings
-from mplan.physics.contact.ground_stations import GroundStation, places
 
 LANDING = ("undock", "dock", "land", "lift off", "enter", "splash")  # what events do
 SHORTEST = 1.0  # s of a silence worth a line
@@ -75,22 +75,22 @@ class ContactLog(NamedTuple):
 
 def of(flight: Flight) -> ContactLog:
     """Return the contact log of a flight; a tenth of a second or two for a mission of ten days."""
-    stations, craft = stations_of(flight.scenario), every(flight)
+    watchers, craft = every_watcher(flight), every(flight)
     if not craft:
         return ContactLog()
     start = flight.end.lift_off
     return ContactLog(
-        tuple(x for each in craft for x in _passes(each, stations, start)),
+        tuple(x for each in craft for x in _passes(each, watchers, start)),
         tuple(x for each in craft for x in _silences(each, start)),
-        tuple(_events(flight, craft, stations)),
+        tuple(_events(flight, craft, watchers)),
         links.of(flight, craft),
     )
 
 
 def _passes(
-    craft: FollowedCraft, stations: Sequence[GroundStation], start: float
+    craft: FollowedCraft, watchers: Sequence[Watcher], start: float
 ) -> Iterator[StationPass]:
-    for station, clear in zip(stations, craft.seen, strict=True):
+    for station, clear in zip(watchers, craft.seen, strict=True):
         for begin, end in sightings.spans(craft.t, clear.least):
             inside = (craft.t >= begin) & (craft.t <= end)
             highest = np.max(clear.horizon[inside], initial=0.0) + station.lowest
@@ -108,15 +108,15 @@ def _silences(craft: FollowedCraft, start: float) -> Iterator[Silence]:
 
 
 def _events(
-    flight: Flight, craft: Sequence[FollowedCraft], stations: Sequence[GroundStation]
+    flight: Flight, craft: Sequence[FollowedCraft], watchers: Sequence[Watcher]
 ) -> Iterator[Sighted]:
     for each in flight.passages:
         burn = each.burn
         if burn is not None and burn.lit:
-            yield from _sighted(burn.name, burn.craft, burn.elapsed, flight, craft, stations)
+            yield from _sighted(burn.name, burn.craft, burn.elapsed, flight, craft, watchers)
         elif each.moment.kind in LANDING:
             about = each.moment
-            yield from _sighted(about.event, about.craft, about.elapsed, flight, craft, stations)
+            yield from _sighted(about.event, about.craft, about.elapsed, flight, craft, watchers)
 
 
 def _sighted(
@@ -125,7 +125,7 @@ def _sighted(
     elapsed: float,
     flight: Flight,
     craft: Sequence[FollowedCraft],
-    stations: Sequence[GroundStation],
+    watchers: Sequence[Watcher],
 ) -> Iterator[Sighted]:
     """Yield what is seen of an event, where a craft that is followed takes part in it."""
     t = flight.end.lift_off + elapsed
@@ -134,9 +134,9 @@ def _sighted(
         return
     own = there[-1]
     clear = [np.interp(t, own.t, each.least) for each in own.seen]
-    names = tuple(x.name for x, angle in zip(stations, clear, strict=True) if angle >= 0.0)
+    names = tuple(x.name for x, angle in zip(watchers, clear, strict=True) if angle >= 0.0)
     at = np.array([np.interp(t, own.t, x) for x in own.r.T])
-    far = {x.name: float(np.linalg.norm(places(x, np.array([t]))[0] - at)) for x in stations}
+    far = {x.name: float(np.linalg.norm(x.places(np.array([t]))[0] - at)) for x in watchers}
     distance = min(far[name] for name in (names or far))
     over = [np.interp(t, own.t, each.horizon) for each in own.seen]
     why = "" if names else sightings.why_unseen(over)

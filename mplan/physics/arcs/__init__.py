@@ -9,6 +9,7 @@ __all__ = [
     "injection",
     "lambert",
     "launch_time",
+    "lunar_elements",
     "lunar_orbit",
     "nbody",
     "orbit",

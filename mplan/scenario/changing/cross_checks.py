@@ -12,7 +12,7 @@ from typing import Any
 from mplan.scenario import building, control, feed, mounting, raw, references, sense
 from mplan.scenario import thruster_budget as budget
 from mplan.scenario.living import electric, supplies
-from mplan.scenario.radio import receiving
+from mplan.scenario.radio import receiving, relaying
 from mplan.scenario.ships import agreement, upkeep
 from mplan.scenario.validation import KeyProblem
 
@@ -27,6 +27,7 @@ CHECKS: tuple[tuple[Callable[[raw.Data], Iterator[KeyProblem]], tuple[str, ...]]
     (supplies.findings, ("elements", "mission", "surface_walks")),
     (agreement.findings, ("stack", "elements", "ships")),
     (receiving.findings, ("stations",)),
+    (relaying.findings, ("relays", "stations", "dates")),
     (upkeep.findings, ("stack", "elements", "orbit_upkeep")),
 )
 

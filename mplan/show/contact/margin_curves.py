@@ -16,7 +16,7 @@ HEIGHT = 420  # px
 MOST = 900  # points of a curve
 TOP = 40.0  # dB: what is drawn above the margin wanted; near Earth it is far more
 STEP = 10.0  # dB between ticks
-DASHES = {"to Earth": "solid", "from Earth": "dot"}
+DASHES = {"to Earth": "solid", "from Earth": "dot", "to a relay": "dashdot"}
 
 
 def margins(log: ContactLog, theme: Theme | None = None) -> Drawing:
