@@ -41,7 +41,7 @@ def found(point: CabinPoint, failure: str, name: str):
 def way_angle(point, way, end) -> float:
     """What a way is aimed for: turned back, less than from the Moon where it is slower."""
     if way.name.startswith("direct"):
-        return entry_angle(on_the_way(point, NOTHING), float(np.linalg.norm(end.v)))
+        return entry_angle(point.flight.scenario, float(np.linalg.norm(end.v)))
     return point.flight.scenario.orbits.entry_angle
 
 

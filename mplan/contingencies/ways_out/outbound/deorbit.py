@@ -7,6 +7,7 @@ angle suits the speed: shallow, as from any low orbit.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import cos, sin, sqrt
 from typing import NamedTuple
 
@@ -15,7 +16,7 @@ import numpy as np
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import Pushing, flown
 from mplan.contingencies.ways_out.outbound.told import NamedBurn, shut, told
-from mplan.contingencies.ways_out.outbound.turning_back import entry_angle
+from mplan.contingencies.ways_out.outbound.turning_back import SHALLOW, entry_angle
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.entry import aimed_range
 from mplan.physics import constants as c
@@ -26,7 +27,9 @@ from mplan.physics.bodies.downrange import ground_distance, place_ahead
 from mplan.physics.circumlunar.coast_past import CorrectionHome, least_correction
 from mplan.physics.twobody import conic, speed
 from mplan.physics.vectors import cross, length, unit
+from mplan.scenario import Scenario
 from mplan.scenario.models import Recovery
+from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module
 
 LOW = 1.5e7  # m, apogee radius: higher ellipses are turned back from as from the way to the Moon
@@ -36,6 +39,7 @@ SHALLOWER = (-1.5 * c.DEG, -1.2 * c.DEG)  # tried by weak engines (common practi
 STEP = 60.0  # s, 4 deg of an orbit
 OFF_LAND = 100e3  # m that a splash keeps from land (our choice)
 AHEAD = 200e3  # m of the track about the splash, over which its nearest place is looked for
+AT_ONCE = 20  # places held against the land at a time
 SETTLED, TRIES = 5.0, 4  # s of the burn's time
 BURN = "deorbit burn"
 
@@ -45,6 +49,14 @@ class _Fall(NamedTuple):
 
     angle: float
     lasts: float
+
+
+class _Place(NamedTuple):
+    """Where a burn is made, the burn and where it leads, and the entry angle [rad] it is for."""
+
+    here: nbody.Arrival
+    home: CorrectionHome
+    angle: float
 
 
 def is_low(way: OnTheWay) -> bool:
@@ -62,9 +74,8 @@ def deorbited(way: OnTheWay, pushes: Pushing, area: Recovery | None = None) -> W
     found = shut(way, pushes, name, "")
     for steepest in (-np.inf, *SHALLOWER):
         try:
-            here = _place(way, steepest, area)
-            home, angle = _down(way, here, steepest)
-            burn = flown(way, pushes, here, home, angle)
+            place = _place(Same(way.flight.scenario), Same(way.ready), steepest, area)
+            burn = flown(way, pushes, place.here, place.home, place.angle)
         except ArithmeticError as problem:
             found = shut(way, pushes, name, found.closed or str(problem))
             continue
@@ -74,35 +85,45 @@ def deorbited(way: OnTheWay, pushes: Pushing, area: Recovery | None = None) -> W
     return found
 
 
-def _place(way: OnTheWay, steepest: float, area: Recovery | None) -> nbody.Arrival:
+@lru_cache(maxsize=256)  # one for all engines and failures at a time
+def _place(
+    of: Same[Scenario], at: Same[nbody.Arrival], steepest: float, area: Recovery | None
+) -> _Place:
     """Return where the burn is made: at the top of an ellipse, else where it leads to its place."""
-    ready = way.ready
+    scenario, ready = of.it, at.it
     orbit = conic(ready.r, ready.v, c.MU_EARTH)
     if orbit.e > ROUND:
         half = np.pi * sqrt(orbit.a**3 / c.MU_EARTH)
-        return nbody.fly_arc(ready.r, ready.v, ready.t, (half - orbit.since_periapsis) % (2 * half))
-    home, _ = _down(way, ready, steepest)
-    wait = _wait(way, ready, _fall(ready, home), area)
+        return _later(scenario, ready, (half - orbit.since_periapsis) % (2.0 * half), steepest)
+    here = _down(scenario, ready, steepest)
+    wait = _wait(scenario, ready, _fall(ready, here.home), area)
+    here = _later(scenario, ready, wait, steepest)
     for _ in range(TRIES if area else 0):
-        here = nbody.fly_arc(ready.r, ready.v, ready.t, wait)
-        late = _late(way, here, _down(way, here, steepest)[0], area)
-        wait = max(0.0, wait + late)
+        late = _late(scenario, here, area)
         if abs(late) < SETTLED:
             break
-    return nbody.fly_arc(ready.r, ready.v, ready.t, wait)
+        wait = max(0.0, wait + late)
+        here = _later(scenario, ready, wait, steepest)
+    return here
 
 
-def _down(way: OnTheWay, here: nbody.Arrival, steepest: float) -> tuple[CorrectionHome, float]:
+def _later(scenario: Scenario, ready: nbody.Arrival, wait: float, steepest: float) -> _Place:
+    here = nbody.fly_arc(ready.r, ready.v, ready.t, wait)
+    return _down(scenario, here, steepest)
+
+
+def _down(scenario: Scenario, here: nbody.Arrival, steepest: float) -> _Place:
     """Return the least burn that leads down from a place, and the entry angle [rad] it is for."""
     radius = length(here.r)
-    angle, perigee = entry_angle(way, 0.0), INTERFACE_RADIUS
+    angle, perigee = SHALLOW, INTERFACE_RADIUS
     for _ in range(8):
         a = (radius + perigee) / 2.0
-        angle = max(steepest, entry_angle(way, speed(INTERFACE_RADIUS, a, c.MU_EARTH)))
+        suits = entry_angle(scenario, speed(INTERFACE_RADIUS, a, c.MU_EARTH))
+        angle = max(steepest, suits)
         perigee = perigee_for(angle, INTERFACE_RADIUS, a)
     slower = length(here.v) - speed(radius, (radius + perigee) / 2.0, c.MU_EARTH)
     begin = nbody.ArcStart(here.r, here.v, here.t, c.DAY)
-    return least_correction(begin, -slower * unit(here.v), angle), angle
+    return _Place(here, least_correction(begin, -slower * unit(here.v), angle), angle)
 
 
 def _fall(here: nbody.Arrival, home: CorrectionHome) -> _Fall:
@@ -111,26 +132,28 @@ def _fall(here: nbody.Arrival, home: CorrectionHome) -> _Fall:
     return _Fall(float(angle), end.t - here.t)
 
 
-def _wait(way: OnTheWay, ready: nbody.Arrival, fall: _Fall, area: Recovery | None) -> float:
+def _wait(scenario: Scenario, ready: nbody.Arrival, fall: _Fall, area: Recovery | None) -> float:
     """Return how long to wait [s] for the first place, of a day, that leads where it should.
 
-    Zero where none does.
+    To the one nearest to the area where none of the day leads there; zero without an area.
     """
     after = np.arange(0.0, LONGEST, STEP)
     path = nbody.path(ready.r, ready.v, ready.t, after)
-    latitude, longitude = _splashes(way, ready.t + after, path[:, :3], path[:, 3:6], fall)
+    places = _splashes(scenario, ready.t + after, path[:, :3], path[:, 3:6], fall)
     if area is not None:
         there = area.latitude, area.longitude
-        off = np.array([ground_distance(x, there) for x in zip(latitude, longitude, strict=True)])
+        off = np.array([ground_distance(x, there) for x in zip(*places, strict=True)])
         near = np.flatnonzero(off < area.radius / 2.0)
-        return float(after[near[0] if near.size else np.argmin(off)])
-    fits = _fits(way, latitude, longitude)
-    return float(after[np.argmax(fits)])
+        return float(after[int(near[0]) if near.size else int(np.argmin(off))])
+    for first in range(0, after.size, AT_ONCE):
+        fits = _fits(scenario, *(x[first : first + AT_ONCE] for x in places))
+        if fits.any():
+            return float(after[first + int(np.argmax(fits))])
+    return 0.0
 
 
-def _fits(way: OnTheWay, latitude: np.ndarray, longitude: np.ndarray) -> np.ndarray:
+def _fits(scenario: Scenario, latitude: np.ndarray, longitude: np.ndarray) -> np.ndarray:
     """Tell which places are what the parachutes are made for: water, away from land; or land."""
-    scenario = way.flight.scenario
     chutes = scenario.elements[crew_module(scenario)].parachutes
     if chutes is not None and chutes.surface == "land":
         places = zip(latitude.tolist(), longitude.tolist(), strict=True)
@@ -139,10 +162,10 @@ def _fits(way: OnTheWay, latitude: np.ndarray, longitude: np.ndarray) -> np.ndar
 
 
 def _splashes(
-    way: OnTheWay, t: np.ndarray, r: np.ndarray, v: np.ndarray, fall: _Fall
+    scenario: Scenario, t: np.ndarray, r: np.ndarray, v: np.ndarray, fall: _Fall
 ) -> tuple[np.ndarray, np.ndarray]:
     """Return about where burns at times (n,) [TDB s] lead down, latitudes and longitudes [rad]."""
-    angle = fall.angle + aimed_range(way.flight.scenario) / c.R_EARTH
+    angle = fall.angle + aimed_range(scenario) / c.R_EARTH
     up = r / np.linalg.norm(r, axis=-1)[:, None]
     normal = np.cross(r, v)
     ahead = np.cross(normal / np.linalg.norm(normal, axis=-1)[:, None], up)
@@ -153,12 +176,12 @@ def _splashes(
     return np.arcsin(fixed[:, 2]), (longitude + np.pi) % (2.0 * np.pi) - np.pi
 
 
-def _late(way: OnTheWay, here: nbody.Arrival, home: CorrectionHome, area: Recovery | None) -> float:
+def _late(scenario: Scenario, place: _Place, area: Recovery | None) -> float:
     """Return by how much later [s] a burn comes down beside the area's middle, along its track."""
-    end = home.interface
+    here, end = place.here, place.home.interface
     if area is None:
         return 0.0
-    aimed = aimed_range(way.flight.scenario)
+    aimed = aimed_range(scenario)
     before, after = (
         place_ahead(end.r, end.v, end.t, aimed + x) for x in (-AHEAD / 2.0, AHEAD / 2.0)
     )

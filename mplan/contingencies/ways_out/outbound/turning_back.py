@@ -30,6 +30,7 @@ from mplan.physics.circumlunar.direct_return import (
 )
 from mplan.physics.targeting import NoArc
 from mplan.physics.vectors import length
+from mplan.scenario import Scenario
 
 SHARES = (1.0, 0.75, 0.5)  # of what there is, that are tried until the entry can be flown
 CIRCLING, COMING = 7.9e3, 11.0e3  # m/s, entry speeds of a low orbit and of a return from the Moon
@@ -48,14 +49,14 @@ def turning_back(way: OnTheWay, pushes: Pushing) -> Iterator[WayOut]:
         yield unhurried
 
 
-def entry_angle(way: OnTheWay, speed: float) -> float:
+def entry_angle(scenario: Scenario, speed: float) -> float:
     """Return the angle [rad] to aim for at an entry `speed` [m/s].
 
     That of the scenario from the Moon's distance, a shallow one from a low orbit, and evenly
     between them.
     """
     share = (speed - CIRCLING) / (COMING - CIRCLING)
-    return SHALLOW + min(1.0, max(0.0, share)) * (way.entry_angle - SHALLOW)
+    return SHALLOW + min(1.0, max(0.0, share)) * (scenario.orbits.entry_angle - SHALLOW)
 
 
 def _soonest(way: OnTheWay, pushes: Pushing) -> WayOut:
@@ -101,7 +102,7 @@ def _at_its_speed(
 ) -> tuple[CorrectionHome, float]:
     """Return the way home that `fly` finds at an entry angle [rad] that suits its speed."""
     home, angle = fly(way.entry_angle), way.entry_angle
-    better = entry_angle(way, length(home.interface.v))
+    better = entry_angle(way.flight.scenario, length(home.interface.v))
     if abs(better - angle) < ANGLED:
         return home, angle
     return fly(better), better
