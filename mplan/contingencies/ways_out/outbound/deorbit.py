@@ -39,6 +39,7 @@ SHALLOWER = (-1.5 * c.DEG, -1.2 * c.DEG)  # tried by weak engines (common practi
 STEP = 60.0  # s, 4 deg of an orbit
 OFF_LAND = 100e3  # m that a splash keeps from land (our choice)
 AHEAD = 200e3  # m of the track about the splash, over which its nearest place is looked for
+FAR_OFF = 3.0  # of what an engine has: no shallower angle takes so much less
 AT_ONCE = 20  # places held against the land at a time
 SETTLED, TRIES = 5.0, 4  # s of the burn's time
 BURN = "deorbit burn"
@@ -51,7 +52,7 @@ class _Fall(NamedTuple):
     lasts: float
 
 
-class _Place(NamedTuple):
+class _BurnPlace(NamedTuple):
     """Where a burn is made, the burn and where it leads, and the entry angle [rad] it is for."""
 
     here: nbody.Arrival
@@ -80,7 +81,7 @@ def deorbited(way: OnTheWay, pushes: Pushing, area: Recovery | None = None) -> W
             found = shut(way, pushes, name, found.closed or str(problem))
             continue
         found = told(way, pushes, name, [NamedBurn(BURN, burn)])
-        if not found.closed:
+        if not found.closed or burn.required > FAR_OFF * pushes.available:
             break
     return found
 
@@ -88,7 +89,7 @@ def deorbited(way: OnTheWay, pushes: Pushing, area: Recovery | None = None) -> W
 @lru_cache(maxsize=256)  # one for all engines and failures at a time
 def _place(
     of: Same[Scenario], at: Same[nbody.Arrival], steepest: float, area: Recovery | None
-) -> _Place:
+) -> _BurnPlace:
     """Return where the burn is made: at the top of an ellipse, else where it leads to its place."""
     scenario, ready = of.it, at.it
     orbit = conic(ready.r, ready.v, c.MU_EARTH)
@@ -107,12 +108,12 @@ def _place(
     return here
 
 
-def _later(scenario: Scenario, ready: nbody.Arrival, wait: float, steepest: float) -> _Place:
+def _later(scenario: Scenario, ready: nbody.Arrival, wait: float, steepest: float) -> _BurnPlace:
     here = nbody.fly_arc(ready.r, ready.v, ready.t, wait)
     return _down(scenario, here, steepest)
 
 
-def _down(scenario: Scenario, here: nbody.Arrival, steepest: float) -> _Place:
+def _down(scenario: Scenario, here: nbody.Arrival, steepest: float) -> _BurnPlace:
     """Return the least burn that leads down from a place, and the entry angle [rad] it is for."""
     radius = length(here.r)
     angle, perigee = SHALLOW, INTERFACE_RADIUS
@@ -123,7 +124,7 @@ def _down(scenario: Scenario, here: nbody.Arrival, steepest: float) -> _Place:
         perigee = perigee_for(angle, INTERFACE_RADIUS, a)
     slower = length(here.v) - speed(radius, (radius + perigee) / 2.0, c.MU_EARTH)
     begin = nbody.ArcStart(here.r, here.v, here.t, c.DAY)
-    return _Place(here, least_correction(begin, -slower * unit(here.v), angle), angle)
+    return _BurnPlace(here, least_correction(begin, -slower * unit(here.v), angle), angle)
 
 
 def _fall(here: nbody.Arrival, home: CorrectionHome) -> _Fall:
@@ -176,7 +177,7 @@ def _splashes(
     return np.arcsin(fixed[:, 2]), (longitude + np.pi) % (2.0 * np.pi) - np.pi
 
 
-def _late(scenario: Scenario, place: _Place, area: Recovery | None) -> float:
+def _late(scenario: Scenario, place: _BurnPlace, area: Recovery | None) -> float:
     """Return by how much later [s] a burn comes down beside the area's middle, along its track."""
     here, end = place.here, place.home.interface
     if area is None:

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import READY
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import PushedBurn, Pushing
 from mplan.contingencies.ways_out.outbound.told import NamedBurn, shut, told
@@ -26,6 +27,7 @@ TRIM, HASTE = "trim to a flyby return", "burn past the Moon"
 UNTRIMMED = 0.5  # m/s: a smaller trim is not made (our choice)
 SHARES = (0.999, 0.75, 0.5)  # of what is left, that are tried until arc and entry can be flown
 WORTH = 30.0  # m/s left, with which it is worth a burn past the Moon (our choice)
+LATER = 2  # times that a long trim is put off
 BEFORE = 600.0  # s before perilune at least, for a trim
 
 
@@ -40,19 +42,25 @@ def around(way: OnTheWay, light: Pushing, whole: Pushing) -> Iterator[WayOut]:
         yield from _hastened(way, light, past)
 
 
-def _flyby(way: OnTheWay, light: Pushing, whole: Pushing) -> WayOut:
+def _flyby(
+    way: OnTheWay, light: Pushing, whole: Pushing, wait: float = READY, puts_off: int = LATER
+) -> WayOut:
+    """Return the flyby return; a weak engine, whose burn begins when it can, makes it later."""
     name = f"round the Moon by {light.burner.title}"
-    found = _trimmed(way)
+    here = way.after(wait)
+    found = _trim(Same(here), way.entry_angle)
     if isinstance(found, str):
         return shut(way, whole, name, found)
     pushes = whole if found.trim.delta_v <= whole.available else light
-    return told(way, pushes, name, [NamedBurn(TRIM, _impulse(way.ready, pushes, found.trim))])
+    lasts = pushes.lasts(min(found.trim.delta_v, pushes.available))
+    if lasts / 2.0 > wait and puts_off:
+        return _flyby(way, light, whole, lasts / 2.0 + READY, puts_off - 1)
+    return told(way, pushes, name, [NamedBurn(TRIM, _impulse(here, pushes, found.trim))])
 
 
 def _trimmed(way: OnTheWay) -> FlybyReturn | str:
-    """Return the trim and where it leads, or why there is none."""
-    ready = way.ready
-    return _trim(Same(ready), way.entry_angle)
+    """Return the trim as soon as can be and where it leads, or why there is none."""
+    return _trim(Same(way.ready), way.entry_angle)
 
 
 @lru_cache(maxsize=256)  # one for all engines and failures at a time

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from mplan.contingencies.ways_out.coming_down import ComingDown, comes_down
@@ -30,21 +31,30 @@ class NamedBurn(NamedTuple):
 
 
 def told(way: OnTheWay, pushes: Pushing, name: str, burns: Sequence[NamedBurn]) -> WayOut:
-    """Return a way home by one engine as flown, closed where the engine or the entry bars it."""
+    """Return a way home by one engine as flown, closed where the engine or the entry bars it.
+
+    Where the engine does, the entry is not flown: nothing tells when and where it would end.
+    """
     end = burns[-1].burn.interface
-    down = comes_down(way.stores, end, way.crew)
-    lift_off = way.state.lift_off
-    return WayOut(
+    way_out = WayOut(
         name=name,
         called=way.called,
         craft=pushes.kept,
         burns=tuple(_burns(way, pushes, burns)),
-        home=down.t - lift_off,
+        closed=barred(way, pushes, [each.burn for each in burns]),
+        note=left_behind(way, pushes.kept),
+        arcs=tuple(_arcs(way, burns)),
+    )
+    if way_out.closed:  # nobody comes down by it
+        return way_out
+    down = comes_down(way.stores, end, way.crew)
+    return replace(
+        way_out,
+        home=down.t - way.state.lift_off,
         lands=down.place,
-        closed=barred(way, pushes, [each.burn for each in burns]) or down.closed,
+        closed=down.closed,
         note=_note(way, pushes, down, end),
         estimate=down.estimate,
-        arcs=tuple(_arcs(way, burns)),
     )
 
 
