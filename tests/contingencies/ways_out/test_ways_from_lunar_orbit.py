@@ -6,8 +6,14 @@ import numpy as np
 import pytest
 
 from mplan.contingencies.ways_out import burners, every
-from mplan.contingencies.ways_out.at_the_moon import cut_change, lunar_orbit, now
-from mplan.contingencies.ways_out.at_the_moon import home_from_orbit as home
+from mplan.contingencies.ways_out.at_the_moon import (
+    cut_change,
+    in_parts,
+    leaving,
+    lunar_orbit,
+    now,
+    return_targets,
+)
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
@@ -48,10 +54,10 @@ def test_called_off_as_the_return_is_due_takes_what_the_plan_takes(landing_plan)
 def test_the_way_home_meets_the_air_with_the_other_integrator(landing_plan):
     """The arc of a return called off is flown again by SciPy's integrator: the same interface."""
     point = joined(landing_plan.flight)
-    leaving = home.Leaving(
+    away = leaving.Leaving(
         point.flight, now.state_at(point), point.craft, point.before.orbit, point.before, 0.0
     )
-    found = home.next_return(leaving, landing_plan.scenario.dates.transearth_time)
+    found = return_targets.next_return(away, landing_plan.scenario.dates.transearth_time)
     again = nbody.fly_arc(found.r, found.v, found.t, 8 * c.DAY, "earth", back_end="dop853")
     assert again.stop == "entry interface"
     angle = flight_path_angle(again.r, again.v)
@@ -108,10 +114,10 @@ def test_a_weak_engine_takes_the_cheapest_time_home(landing_plan):
     """What an engine has not enough for in the plan's time, it may have for a longer one."""
     point = joined(landing_plan.flight)
     state = now.state_at(point)
-    leaving = home.Leaving(
+    away = leaving.Leaving(
         point.flight, state, point.craft, point.before.orbit, point.before, point.elapsed
     )
-    planned, least = home.best_return(leaving, 2e3), home.best_return(leaving, 0.0)
+    planned, least = (return_targets.best_return(away, x) for x in (2e3, 0.0))
     assert planned.interface.t - planned.t < least.interface.t - least.t
     assert planned.delta_v > least.delta_v + 20.0
 
@@ -167,3 +173,46 @@ def test_a_change_of_orbit_cut_short(orbital_plan, share):
     ways = every.ways_out(CabinPoint(flight, "crew_module", elapsed), "called off")
     assert "stopped in an orbit of" in ways[0].note
     assert not ways[0].closed
+
+
+def test_a_weak_engine_leaves_in_parts(landing_plan):
+    """A tenth of a metre per second squared: raised burn by burn, mended, and home all the same.
+
+    It spends more than the impulse and no more than half as much again; the last coast meets the
+    air with the other integrator.
+    """
+    point = joined(landing_plan.flight)
+    away = leaving.Leaving(
+        point.flight, now.state_at(point), point.craft, point.before.orbit, point.before, 0.0
+    )
+    angle, duration = return_targets.entry_angle(away), return_targets.cheapest_time(away)
+    first = return_targets.next_return(away, duration)
+    engine = in_parts.WeakEngine(3000.0, 310.0, 15e3, 2500.0)
+    onward = return_targets.Onward(duration, angle)
+    found = in_parts.in_parts(Same(first), engine, angle, onward)
+    assert [x.what for x in found.burns][-2:] == ["return burn", "correction"]
+    assert 1.02 * first.delta_v < found.spent < 1.5 * first.delta_v
+    for one, then in zip(found.burns, found.burns[1:], strict=False):
+        assert one.t + one.seconds / 2.0 < then.t - 0.66 * then.seconds
+    arc = found.arcs[-1]
+    end = nbody.fly_arc(arc.r, arc.v, arc.begin, 9 * c.DAY, "earth", back_end="dop853")
+    assert end.stop == "entry interface"
+    assert flight_path_angle(end.r, end.v) == pytest.approx(angle, abs=0.1 * c.DEG)
+
+
+def test_a_stronger_engine_spends_less(landing_plan):
+    """What gravity takes grows with the time that the burns last."""
+    point = joined(landing_plan.flight)
+    away = leaving.Leaving(
+        point.flight, now.state_at(point), point.craft, point.before.orbit, point.before, 0.0
+    )
+    angle, duration = return_targets.entry_angle(away), return_targets.cheapest_time(away)
+    first = return_targets.next_return(away, duration)
+    onward = return_targets.Onward(duration, angle)
+    spent = [
+        in_parts.in_parts(
+            Same(first), in_parts.WeakEngine(thrust, 310.0, 15e3, 2500.0), angle, onward
+        ).spent
+        for thrust in (2500.0, 5000.0)
+    ]
+    assert spent[0] > spent[1] + 10.0

@@ -9,70 +9,40 @@ Crew safety rests on this: a planning study's figures, no flight procedure.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import replace
 from functools import lru_cache
-from math import inf
 
-import numpy as np
-
+from mplan.contingencies.ways_out.at_the_moon.in_parts import PartedReturn, WeakEngine, in_parts
+from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving, kept_with, needed
+from mplan.contingencies.ways_out.at_the_moon.return_targets import (
+    Onward,
+    best_return,
+    cheapest_time,
+    entry_angle,
+)
 from mplan.contingencies.ways_out.burners import (
-    NOTHING,
     Burner,
-    LostEngines,
     burners,
     uncontrolled,
     unqualified,
 )
 from mplan.contingencies.ways_out.coming_down import comes_down
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
-from mplan.flight.homeward import departure, goal
-from mplan.flight.record import Flight
+from mplan.flight.homeward import departure
 from mplan.flight.state import Arc, Craft, State
-from mplan.physics import constants as c
-from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.homeward import Homeward
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast, key_of
-from mplan.physics.arcs.recovery import Goal
+from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.burns import aimed_burn
 from mplan.physics.burns.finite_burn import FiniteBurn
+from mplan.physics.rocket import burn_time, propellant
 from mplan.scenario.wording import plain
-from mplan.vehicle import inertia
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module
 
-READY = 30.0 * c.MINUTE  # from the call to the burn: to aim and turn (common practice, no source)
-TIMES = tuple(hours * c.HOUR for hours in range(42, 139, 12))  # s home that are looked at
 TOO_LITTLE = 0.1  # of what a return takes: an engine that has less is not told of
-HOPELESS = 1.25  # of what is there: what joined conics take more for is not flown
+ALONG = "thrust along the velocity: better steering takes less"
 COARSE = 50.0  # kg, to which the mass of a burn's loss is rounded: a hundredth of the loss
-
-
-@dataclass(frozen=True)
-class Leaving:
-    """A craft about to leave the Moon: its state and what is joined, not `ready` before [TDB s].
-
-    `orbit` is where its revolutions are counted from; `stores` a state that tells what the crew
-    module weighs at home; `called` [s since lift-off] when the way out begins.
-    """
-
-    flight: Flight
-    state: State
-    craft: Craft
-    orbit: LunarOrbit
-    stores: State
-    called: float
-    lost: LostEngines = NOTHING
-
-    @property
-    def ready(self) -> float:
-        """When a burn can be made at the earliest [TDB s]."""
-        return self.state.t + READY
-
-    @property
-    def crew(self) -> int:
-        """How many people go home in it."""
-        return sum(self.state.crew.get(x, 0) for x in self.craft)
 
 
 def ways_home(leaving: Leaving) -> Iterator[WayOut]:
@@ -103,25 +73,87 @@ def _by(leaving: Leaving, burner: Burner) -> WayOut:
 def _flown(
     leaving: Leaving, burner: Burner, state: State, kept: Craft, home: Homeward, name: str
 ) -> WayOut:
-    """Return the way home by one burn of an engine."""
+    """Return the way home by one burn of an engine, or by several of a weak one."""
     mass, there = state.mass(kept), burner.available(state, kept)
     burn = flown_out(Same(home), burner.thrust, burner.isp, COARSE * round(mass / COARSE))
     spent = home.delta_v if isinstance(burn, str) else burn.delta_v
+    closed = _barred(leaving, burner, state, kept, burn, spent)
+    if closed == aimed_burn.LOW_THRUST:
+        parted = _parted(leaving, burner, state, kept, home)
+        if parted is not None:
+            return _told_parts(leaving, burner, state, kept, parted, name)
     at = home.t - state.lift_off
-    burns = (WayBurn("return burn", *burner.key, at, spent, there),)
-    down = comes_down(leaving.stores, home.interface, leaving.crew)
-    return WayOut(
+    way = WayOut(
         name=name,
         called=leaving.called,
         craft=kept,
-        burns=burns,
-        home=down.t - state.lift_off,
-        lands=down.place,
-        closed=_barred(leaving, burner, state, kept, burn, spent) or down.closed,
-        note="; ".join(x for x in (_dropped(leaving, kept, burner), down.note) if x),
-        estimate=down.estimate,
+        burns=(WayBurn("return burn", *burner.key, at, spent, there),),
+        closed=closed,
+        note=_dropped(leaving, kept, burner),
         arcs=(Arc(home.r, home.v, home.t, home.interface.t),),
     )
+    return _come_down(leaving, way, home.interface)
+
+
+def _come_down(leaving: Leaving, way: WayOut, interface: Arrival) -> WayOut:
+    """Return a way with its end: when and where the crew module comes down from an interface."""
+    down = comes_down(leaving.stores, interface, leaving.crew)
+    return replace(
+        way,
+        home=down.t - leaving.state.lift_off,
+        lands=down.place,
+        closed=way.closed or down.closed,
+        note="; ".join(x for x in (way.note, down.note) if x),
+        estimate=down.estimate,
+    )
+
+
+def _parted(
+    leaving: Leaving, burner: Burner, state: State, kept: Craft, home: Homeward
+) -> PartedReturn | None:
+    """Return the way home of an engine that is too weak for one arc."""
+    mass = COARSE * round(state.mass(kept) / COARSE)
+    there = 10.0 * round(burner.available(state, kept) / 10.0)
+    engine = WeakEngine(burner.thrust, burner.isp, mass, there)
+    return in_parts(
+        Same(home),
+        engine,
+        entry_angle(leaving),
+        Onward(cheapest_time(leaving), entry_angle(leaving)),
+    )
+
+
+def _told_parts(
+    leaving: Leaving,
+    burner: Burner,
+    state: State,
+    kept: Craft,
+    parted: PartedReturn,
+    name: str,
+) -> WayOut:
+    """Return the way home in several burns."""
+    there, burns = burner.available(state, kept), []
+    for each in parted.burns:
+        at = each.t - state.lift_off
+        burns.append(WayBurn(each.what, *burner.key, at, each.spent, there))
+        there -= each.spent
+    closed = uncontrolled(leaving.flight, state, kept, burner) or unqualified(
+        state, burner, parted.seconds, len(burns)
+    )
+    if there < 0.0:
+        closed = (
+            f"it takes {parted.spent:.0f} m/s in {len(burns)} burns, and lacks {-there:.0f} m/s"
+        )
+    way = WayOut(
+        name=name,
+        called=leaving.called,
+        craft=kept,
+        burns=tuple(burns),
+        closed=closed,
+        note="; ".join(x for x in (_dropped(leaving, kept, burner), ALONG) if x),
+        arcs=parted.arcs,
+    )
+    return _come_down(leaving, way, parted.interface)
 
 
 def _barred(
@@ -136,10 +168,10 @@ def _barred(
     there = burner.available(state, kept)
     if spent > there:
         return f"it takes {spent:.0f} m/s, and its tanks give {there:.0f} m/s"
-    if isinstance(burn, str):
-        return burn
+    seconds = burn_time(burner.thrust, burner.isp, propellant(burner.isp, state.mass(kept), spent))
     wrong = uncontrolled(leaving.flight, state, kept, burner)
-    return wrong or unqualified(state, burner, burn.duration, 1)
+    wrong = wrong or unqualified(state, burner, seconds, 1)
+    return wrong or (burn if isinstance(burn, str) else "")
 
 
 def _dropped(leaving: Leaving, kept: Craft, burner: Burner) -> str:
@@ -151,115 +183,12 @@ def _dropped(leaving: Leaving, kept: Craft, burner: Burner) -> str:
     return "; ".join(x for x in (before, after) if x)
 
 
-def needed(leaving: Leaving) -> frozenset[str]:
-    """Return what the crew come home in: what makes the return burn in the plan, and its cabin."""
-    burn = leaving.flight.burn_of("trans-Earth injection")
-    home = {crew_module(leaving.flight.scenario)}
-    return frozenset(home | (set(burn.craft) & set(leaving.craft) if burn else set()))
-
-
-def kept_with(leaving: Leaving, burner: Burner) -> Craft:
-    """Return what an engine pushes home: what is needed there, and what stands between; () if none.
-
-    What its nozzles point at is dropped; where that is the cabin it leads nowhere.
-    """
-    line = inertia.in_line(leaving.craft, leaving.state.scenario)
-    ends = [line.index(burner.element), line.index(crew_module(leaving.state.scenario))]
-    between = line[min(ends) : max(ends) + 1]
-    if crew_module(leaving.state.scenario) in burner.first:
-        return ()
-    kept = {*between, *needed(leaving)} - set(burner.first)
-    return tuple(x for x in leaving.craft if x in kept)
-
-
 def _boarded(leaving: Leaving, kept: Craft) -> State:
     """Return the state with all of the craft's crew in the cabin, and nothing joined but `kept`."""
     others = tuple(x for x in leaving.state.craft if x != leaving.craft)
     crew = {x: n for x, n in leaving.state.crew.items() if x not in leaving.craft}
     crew[crew_module(leaving.state.scenario)] = leaving.crew
     return evolved(leaving.state, craft=(kept, *others), crew=crew)
-
-
-def best_return(leaving: Leaving, there: float) -> Homeward | None:
-    """Return the way home for the plan's time of flight, or the one that takes least.
-
-    That where the first takes more than is `there` [m/s]. None where no arc was found.
-    """
-    planned = leaving.flight.scenario.dates.transearth_time or TIMES[len(TIMES) // 2]
-    first = None
-    if guess_for(leaving, planned) < HOPELESS * there:
-        first = next_return(leaving, planned)
-    if first is not None and first.delta_v <= there:
-        return first
-    least = next_return(leaving, cheapest_time(leaving))
-    found = [each for each in (first, least) if each is not None]
-    return min(found, key=lambda each: each.delta_v, default=None)
-
-
-def next_return(leaving: Leaving, duration: float) -> Homeward | None:
-    """Return the best way home in a time of flight [s] of the first revolution that is left.
-
-    A revolution is targeted once, and remembered: what is called off within it leaves as one.
-    """
-    scenario, orbit = leaving.flight.scenario, leaving.orbit
-    period = orbit.period
-    turn = max(0, int((leaving.ready - orbit.t) / period))
-    area = None if scenario.recovery is None else goal(scenario)
-    for each in (turn, turn + 1):
-        begin = key_of(coast(orbit, each * period))
-        found = _homed(begin, area, duration, scenario.orbits.entry_angle)
-        if found is not None and found.t >= leaving.ready:
-            return found
-    return None
-
-
-@lru_cache(maxsize=1024)
-def _homed(key: OrbitKey, area: Goal | None, duration: float, angle: float) -> Homeward | None:
-    """Return the way home from an orbit, to an area if there is one that is reached; or None."""
-    try:
-        if area is not None:
-            return recovery.target_recovery(
-                key.orbit, goal=area, time_of_flight=duration, entry_angle=angle
-            )
-        return homeward.target_return(key.orbit, time_of_flight=duration, entry_angle=angle)
-    except ArithmeticError:
-        return None
-
-
-def cheapest_time(leaving: Leaving) -> float:
-    """Return the time of flight [s] of the cheapest joined conics home from the orbit."""
-    orbit = leaving.orbit
-    turn = max(0, int((leaving.ready - orbit.t) / orbit.period))
-    costs = guessed(key_of(coast(orbit, turn * orbit.period)), _angle(leaving))
-    return min(costs, key=lambda each: each[1])[0]
-
-
-def guess_for(leaving: Leaving, duration: float) -> float:
-    """Return what joined conics take [m/s] for one time of flight [s]; inf where there are none."""
-    orbit = leaving.orbit
-    turn = max(0, int((leaving.ready - orbit.t) / orbit.period))
-    return dict(guessed(key_of(coast(orbit, turn * orbit.period)), _angle(leaving), duration)).get(
-        duration, inf
-    )
-
-
-def _angle(leaving: Leaving) -> float:
-    return leaving.flight.scenario.orbits.entry_angle
-
-
-@lru_cache(maxsize=1024)
-def guessed(
-    key: OrbitKey, angle: float, only: float | None = None
-) -> tuple[tuple[float, float], ...]:
-    """Return times of flight [s] and what joined conics take [m/s], a first guess only."""
-    found = []
-    for duration in TIMES if only is None else (only,):
-        try:
-            _, burn = homeward.guess_return(key.orbit, duration, angle)
-        except ArithmeticError:
-            continue
-        found.append((duration, float(np.linalg.norm(burn))))
-    return tuple(found) or ((TIMES[-1], inf),)
 
 
 @lru_cache(maxsize=1024)

@@ -16,6 +16,7 @@ from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, wa
 from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
 from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners, unqualified
 from mplan.contingencies.ways_out.coming_down import comes_down
+from mplan.contingencies.ways_out.mending import mended
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.flight.record import BurnRecord
@@ -26,14 +27,11 @@ from mplan.physics.arcs.homeward import Homeward
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.arcs.orbit import apsides
-from mplan.physics.circumlunar.coast_past import CorrectionHome, correct_home
 from mplan.physics.rocket import burn_time, propellant
 from mplan.physics.vectors import cross, length
 from mplan.vehicle.same import Same
 
 BOUND = 2.0e7  # m, apolune radius up to which the Moon keeps an ellipse for a few revolutions
-WAITS = (0.5 * c.HOUR, 2.0 * c.HOUR, 6.0 * c.HOUR)  # s, after which the arc is mended
-RATHER = 0.5  # of what is there: a correction that takes less is not looked for later
 
 
 def ways(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Iterator[WayOut]:
@@ -71,7 +69,7 @@ def _mended(point: CabinPoint, burner: Burner, state: State, craft: Craft, end: 
     """Return the way home from an arc that the Moon does not keep: one burn mends it."""
     name, lift_off = f"arc mended by {burner.title}", state.lift_off
     there, angle = burner.available(state, craft), state.scenario.orbits.entry_angle
-    found = _least(Same(end), angle, there)
+    found = mended(Same(end), angle, there)
     if found is None:
         why = "no burn was found that leads this arc home"
         return WayOut(name, point.elapsed, craft, closed=why)
@@ -96,19 +94,3 @@ def _mended(point: CabinPoint, burner: Burner, state: State, craft: Craft, end: 
             Arc(here.r, here.v + found.burn, found.t, found.interface.t),
         ),
     )
-
-
-@lru_cache(maxsize=128)
-def _least(end: Same[Arrival], angle: float, there: float) -> CorrectionHome | None:
-    """Return the burn that mends an arc, of the waits in turn the first that takes little."""
-    best: CorrectionHome | None = None
-    for wait in WAITS:
-        try:
-            found = correct_home(end.it, wait, angle)
-        except ArithmeticError:
-            continue
-        if best is None or found.delta_v < best.delta_v:
-            best = found
-        if best.delta_v < RATHER * there:
-            break
-    return best

@@ -11,7 +11,7 @@ from functools import cached_property, lru_cache
 
 import numpy as np
 
-from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import READY
+from mplan.contingencies.ways_out.at_the_moon.leaving import READY
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
 from mplan.contingencies.ways_out.burners import LostEngines
 from mplan.contingencies.ways_out.point import CabinPoint

@@ -1,0 +1,201 @@
+"""Home from a lunar orbit by an engine too weak to leave it in one arc.
+
+It raises the apolune burn by burn, each about the best place of a revolution, and leaves with a
+long one along the velocity, until the energy of the way home is there; what that misses by in
+direction one burn mends on the way. All of it is integrated with the thrust and the mass there, so
+that what gravity takes is in what is spent. Crew safety rests on this: a planning study's figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import lru_cache
+from typing import NamedTuple
+
+from mplan.contingencies.ways_out.mending import mended
+from mplan.flight.state import Arc
+from mplan.physics import constants as c
+from mplan.physics.arcs import nbody
+from mplan.physics.arcs.homeward import Homeward
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
+from mplan.physics.arcs.nbody import Arrival
+from mplan.physics.arcs.thrust_arc import ThrustArc, along_velocity, fly_thrust
+from mplan.physics.bodies import ephemeris
+from mplan.physics.rocket import burn_time, mass_flow, propellant
+from mplan.physics.twobody import speed
+from mplan.physics.vectors import cross, length
+from mplan.vehicle.same import Same
+
+ARC = 1.0  # rad of the orbit in one raising burn: 4 % are lost to gravity
+HIGH = 2.0e7  # m, apolune radius up to which it is raised: a revolution then takes some 20 h
+LEAST = 10.0  # m/s, of a raising burn
+MOST = 12  # raising burns
+BEYOND = 0.4  # of a revolution, after which the next place for a burn is looked for
+EARLIER = (0.35, 0.5, 0.65)  # of the last burn, before the place of the impulse
+STEPS = 4  # to the energy of the way home
+CLOSE = 1.0  # m/s, to which that is met
+
+
+class PartBurn(NamedTuple):
+    """One burn: in its middle at `t` [TDB s], `spent` [m/s] in `seconds`."""
+
+    what: str
+    t: float
+    spent: float
+    seconds: float
+
+
+class PartedReturn(NamedTuple):
+    """A return in several burns, its arrival at Earth, and its coasts after the last but one."""
+
+    burns: tuple[PartBurn, ...]
+    interface: Arrival
+    arcs: tuple[Arc, ...]
+
+    @property
+    def spent(self) -> float:
+        """What all burns take [m/s]."""
+        return sum(x.spent for x in self.burns)
+
+    @property
+    def seconds(self) -> float:
+        """How long all burns last [s]."""
+        return sum(x.seconds for x in self.burns)
+
+
+class WeakEngine(NamedTuple):
+    """Thrust [N], specific impulse [s], mass [kg] before the first burn, and what it has [m/s]."""
+
+    thrust: float
+    isp: float
+    mass: float
+    there: float
+
+    def after(self, spent: float) -> WeakEngine:
+        """Return the same once a velocity [m/s] has been spent."""
+        left = self.mass - propellant(self.isp, self.mass, spent)
+        return self._replace(mass=left, there=self.there - spent)
+
+    def lasts(self, spent: float) -> float:
+        """Return how long [s] a velocity [m/s] takes."""
+        return burn_time(self.thrust, self.isp, propellant(self.isp, self.mass, spent))
+
+
+Onward = Callable[[LunarOrbit], Homeward | None]  # the way home from an orbit, in one impulse
+
+
+@lru_cache(maxsize=128)
+def in_parts(
+    first: Same[Homeward], engine: WeakEngine, angle: float, onward: Onward
+) -> PartedReturn | None:
+    """Return the way home by a weak engine, from that by one impulse; None where none was found.
+
+    `onward` tells the way home by one impulse from each orbit that results; `angle` [rad] is that
+    at the interface.
+    """
+    home, burns = first.it, []
+    for number in range(1, MOST + 1):
+        cap = speed(length(home.leaving.r), (length(home.leaving.r) + HIGH) / 2.0, c.MU_MOON)
+        size = min(cap - length(home.leaving.v), _in_one_arc(home.leaving, engine))
+        if size < LEAST or home.delta_v < size:
+            break
+        seconds = engine.lasts(size)
+        if engine.there < size:
+            return None
+        try:
+            end = _pushed(coast(home.leaving, -seconds / 2.0), seconds, engine)
+        except ArithmeticError:
+            return None
+        burns.append(PartBurn(f"raising burn {number}", home.t, size, seconds))
+        engine = engine.after(size)
+        found = _next(_orbit(end, home.leaving), onward)
+        if found is None:
+            return None
+        home = found
+    if not burns:  # the long burn begins well before its place: the call may be later than that
+        found = _next(home.leaving, onward)
+        home = found or home
+    return _left(home, tuple(burns), engine, angle)
+
+
+def _next(orbit: LunarOrbit, onward: Onward) -> Homeward | None:
+    """Return the way home of the next revolution, past the far side of the orbit."""
+    return onward(coast(orbit, BEYOND * orbit.period)) if orbit.a > 0.0 else None
+
+
+def _in_one_arc(leaving: LunarOrbit, engine: WeakEngine) -> float:
+    """Return the velocity [m/s] that the engine gives in one arc about a place."""
+    rate = length(cross(leaving.r, leaving.v)) / float(leaving.r @ leaving.r)
+    spent = mass_flow(engine.thrust, engine.isp) * ARC / rate
+    return engine.thrust / (engine.mass - spent / 2.0) * ARC / rate
+
+
+def _pushed(start: LunarOrbit, seconds: float, engine: WeakEngine) -> ThrustArc:
+    """Return where the thrust along the velocity leads from an orbit in a time [s]."""
+    luna = ephemeris.moon(start.t)
+    return fly_thrust(
+        start.r + luna.r,
+        start.v + luna.v,
+        start.t,
+        seconds,
+        thrust=engine.thrust,
+        isp=engine.isp,
+        mass=engine.mass,
+        steering=along_velocity(1.0),
+        about="Moon",
+    )
+
+
+def _orbit(end: ThrustArc, like: LunarOrbit) -> LunarOrbit:
+    luna = ephemeris.moon(end.t)
+    return LunarOrbit(end.t, end.r - luna.r, end.v - luna.v, like.degree)
+
+
+def _energy(orbit: LunarOrbit) -> float:
+    return float(orbit.v @ orbit.v) / 2.0 - c.MU_MOON / length(orbit.r)
+
+
+def _left(
+    home: Homeward, before: tuple[PartBurn, ...], engine: WeakEngine, angle: float
+) -> PartedReturn | None:
+    """Return the last, long burn and the one that mends its arc; of a few places the least."""
+    found = []
+    for earlier in EARLIER:
+        try:
+            end, seconds = _until_fast(home, engine, earlier)
+        except ArithmeticError:
+            continue
+        spent = end.ideal
+        start = nbody.fly_arc(end.r, end.v, end.t, 0.0, degree=home.leaving.degree)
+        mend = mended(Same(start), angle, max(0.0, engine.there - spent))
+        if mend is None:
+            continue
+        then = nbody.fly_arc(start.r, start.v, start.t, mend.t - start.t)
+        last = PartBurn("return burn", end.t - seconds / 2.0, spent, seconds)
+        lasts = engine.after(spent).lasts(mend.delta_v)
+        burns = (*before, last, PartBurn("correction", mend.t, mend.delta_v, lasts))
+        arcs = (
+            Arc(start.r, start.v, start.t, mend.t),
+            Arc(then.r, then.v + mend.burn, mend.t, mend.interface.t),
+        )
+        found.append(PartedReturn(burns, mend.interface, arcs))
+    return min(found, key=lambda x: x.spent, default=None)
+
+
+def _until_fast(home: Homeward, engine: WeakEngine, earlier: float) -> tuple[ThrustArc, float]:
+    """Return a burn along the velocity until it has the energy of the way home, and its time [s].
+
+    It begins that share of its time `earlier` than the impulse. ArithmeticError where it hits the
+    ground, or would use up the craft.
+    """
+    leaving = home.leaving
+    wanted = _energy(leaving._replace(v=leaving.v + home.burn))
+    seconds = engine.lasts(1.1 * home.delta_v)
+    for _ in range(STEPS):
+        end = _pushed(coast(leaving, -earlier * seconds), seconds, engine)
+        orbit = _orbit(end, leaving)
+        short = (wanted - _energy(orbit)) / length(orbit.v)  # m/s along the velocity
+        if abs(short) < CLOSE:
+            break
+        seconds += short * end.mass / engine.thrust
+    return end, seconds

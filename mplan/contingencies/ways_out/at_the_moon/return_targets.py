@@ -1,0 +1,117 @@
+"""The way home by one impulse from a lunar orbit: when, how long, and to which place.
+
+A revolution is targeted once: all that is called off within it leaves as one.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import inf
+from typing import NamedTuple
+
+import numpy as np
+
+from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving
+from mplan.flight.homeward import goal
+from mplan.physics import constants as c
+from mplan.physics.arcs import homeward, recovery
+from mplan.physics.arcs.homeward import Homeward
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast, key_of
+from mplan.physics.arcs.recovery import Goal
+
+TIMES = tuple(hours * c.HOUR for hours in range(42, 139, 12))  # s home that are looked at
+HOPELESS = 1.25  # of what is there: what joined conics take more for is not flown
+
+
+def best_return(leaving: Leaving, there: float) -> Homeward | None:
+    """Return the way home for the plan's time of flight, or the one that takes least.
+
+    That where the first takes more than is `there` [m/s]. None where no arc was found.
+    """
+    planned = leaving.flight.scenario.dates.transearth_time or TIMES[len(TIMES) // 2]
+    first = None
+    if guess_for(leaving, planned) < HOPELESS * there:
+        first = next_return(leaving, planned)
+    if first is not None and first.delta_v <= there:
+        return first
+    least = next_return(leaving, cheapest_time(leaving))
+    found = [each for each in (first, least) if each is not None]
+    return min(found, key=lambda each: each.delta_v, default=None)
+
+
+def next_return(leaving: Leaving, duration: float) -> Homeward | None:
+    """Return the best way home in a time of flight [s] of the first revolution that is left.
+
+    A revolution is targeted once, and remembered: what is called off within it leaves as one.
+    """
+    scenario, orbit = leaving.flight.scenario, leaving.orbit
+    period = orbit.period
+    turn = max(0, int((leaving.ready - orbit.t) / period))
+    area = None if scenario.recovery is None else goal(scenario)
+    for each in (turn, turn + 1):
+        begin = key_of(coast(orbit, each * period))
+        found = _homed(begin, area, duration, scenario.orbits.entry_angle)
+        if found is not None and found.t >= leaving.ready:
+            return found
+    return None
+
+
+@lru_cache(maxsize=1024)
+def _homed(key: OrbitKey, area: Goal | None, duration: float, angle: float) -> Homeward | None:
+    """Return the way home from an orbit, to an area if there is one that is reached; or None."""
+    try:
+        if area is not None:
+            return recovery.target_recovery(
+                key.orbit, goal=area, time_of_flight=duration, entry_angle=angle
+            )
+        return homeward.target_return(key.orbit, time_of_flight=duration, entry_angle=angle)
+    except ArithmeticError:
+        return None
+
+
+def cheapest_time(leaving: Leaving) -> float:
+    """Return the time of flight [s] of the cheapest joined conics home from the orbit."""
+    orbit = leaving.orbit
+    turn = max(0, int((leaving.ready - orbit.t) / orbit.period))
+    costs = guessed(key_of(coast(orbit, turn * orbit.period)), entry_angle(leaving))
+    return min(costs, key=lambda each: each[1])[0]
+
+
+def guess_for(leaving: Leaving, duration: float) -> float:
+    """Return what joined conics take [m/s] for one time of flight [s]; inf where there are none."""
+    orbit = leaving.orbit
+    turn = max(0, int((leaving.ready - orbit.t) / orbit.period))
+    return dict(
+        guessed(key_of(coast(orbit, turn * orbit.period)), entry_angle(leaving), duration)
+    ).get(duration, inf)
+
+
+def entry_angle(leaving: Leaving) -> float:
+    """Return the angle [rad] at which a return is to meet the air."""
+    return leaving.flight.scenario.orbits.entry_angle
+
+
+@lru_cache(maxsize=1024)
+def guessed(
+    key: OrbitKey, angle: float, only: float | None = None
+) -> tuple[tuple[float, float], ...]:
+    """Return times of flight [s] and what joined conics take [m/s], a first guess only."""
+    found = []
+    for duration in TIMES if only is None else (only,):
+        try:
+            _, burn = homeward.guess_return(key.orbit, duration, angle)
+        except ArithmeticError:
+            continue
+        found.append((duration, float(np.linalg.norm(burn))))
+    return tuple(found) or ((TIMES[-1], inf),)
+
+
+class Onward(NamedTuple):
+    """Tells the way home from an orbit: in a time of flight [s], at an angle [rad]."""
+
+    duration: float
+    angle: float
+
+    def __call__(self, orbit: LunarOrbit) -> Homeward | None:
+        """Return it, wherever it comes down; None where none was found."""
+        return _homed(key_of(orbit), None, self.duration, self.angle)
