@@ -7,7 +7,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import READY
+from mplan.contingencies.ways_out.at_the_moon.leaving import READY
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import PushedBurn, Pushing
 from mplan.contingencies.ways_out.outbound.told import NamedBurn, shut, told
