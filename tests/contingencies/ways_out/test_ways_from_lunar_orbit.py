@@ -213,6 +213,6 @@ def test_a_stronger_engine_spends_less(landing_plan):
         in_parts.in_parts(
             Same(first), in_parts.WeakEngine(thrust, 310.0, 15e3, 2500.0), angle, onward
         ).spent
-        for thrust in (2500.0, 5000.0)
+        for thrust in (1500.0, 5000.0)
     ]
     assert spent[0] > spent[1] + 10.0

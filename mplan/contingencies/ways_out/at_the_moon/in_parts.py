@@ -27,7 +27,9 @@ from mplan.physics.vectors import cross, length
 from mplan.vehicle.same import Same
 
 ARC = 1.0  # rad of the orbit in one raising burn: 4 % are lost to gravity
-HIGH = 2.0e7  # m, apolune radius up to which it is raised: a revolution then takes some 20 h
+HIGH = (
+    1.2e7  # m, apolune radius up to which it is raised: Earth draws higher ones too far off (ours)
+)
 LEAST = 10.0  # m/s, of a raising burn
 MOST = 12  # raising burns
 BEYOND = 0.4  # of a revolution, after which the next place for a burn is looked for
