@@ -188,7 +188,7 @@ def test_a_weak_engine_leaves_in_parts(landing_plan):
     angle, duration = return_targets.entry_angle(away), return_targets.cheapest_time(away)
     first = return_targets.next_return(away, duration)
     engine = in_parts.WeakEngine(3000.0, 310.0, 15e3, 2500.0)
-    onward = return_targets.Onward(duration, angle)
+    onward = return_targets.Onward(angle)
     found = in_parts.in_parts(Same(first), engine, angle, onward)
     assert [x.what for x in found.burns][-2:] == ["return burn", "correction"]
     assert 1.02 * first.delta_v < found.spent < 1.5 * first.delta_v
@@ -208,7 +208,7 @@ def test_a_stronger_engine_spends_less(landing_plan):
     )
     angle, duration = return_targets.entry_angle(away), return_targets.cheapest_time(away)
     first = return_targets.next_return(away, duration)
-    onward = return_targets.Onward(duration, angle)
+    onward = return_targets.Onward(angle)
     spent = [
         in_parts.in_parts(
             Same(first), in_parts.WeakEngine(thrust, 310.0, 15e3, 2500.0), angle, onward

@@ -17,7 +17,6 @@ from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving, kept_with,
 from mplan.contingencies.ways_out.at_the_moon.return_targets import (
     Onward,
     best_return,
-    cheapest_time,
     entry_angle,
 )
 from mplan.contingencies.ways_out.burners import (
@@ -41,7 +40,7 @@ from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module
 
 TOO_LITTLE = 0.1  # of what a return takes: an engine that has less is not told of
-ALONG = "thrust along the velocity: better steering takes less"
+ALONG = "steered plainly: the best steering takes less"
 COARSE = 50.0  # kg, to which the mass of a burn's loss is rounded: a hundredth of the loss
 
 
@@ -115,12 +114,8 @@ def _parted(
     mass = COARSE * round(state.mass(kept) / COARSE)
     there = 10.0 * round(burner.available(state, kept) / 10.0)
     engine = WeakEngine(burner.thrust, burner.isp, mass, there)
-    return in_parts(
-        Same(home),
-        engine,
-        entry_angle(leaving),
-        Onward(cheapest_time(leaving), entry_angle(leaving)),
-    )
+    angle = entry_angle(leaving)
+    return in_parts(Same(home), engine, angle, Onward(angle))
 
 
 def _told_parts(

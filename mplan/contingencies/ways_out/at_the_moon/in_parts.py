@@ -1,15 +1,17 @@
 """Home from a lunar orbit by an engine too weak to leave it in one arc.
 
 It raises the apolune burn by burn, each about the best place of a revolution, and leaves with a
-long one along the velocity, until the energy of the way home is there; what that misses by in
-direction one burn mends on the way. All of it is integrated with the thrust and the mass there, so
-that what gravity takes is in what is spent. Crew safety rests on this: a planning study's figures.
+long one, along the velocity or along the impulse, until the energy of the way home is there; what
+that misses by in direction one burn mends on the way. All of it is integrated with the thrust and
+the mass there, so that what gravity takes is in what is spent. Crew safety rests on this: a
+planning study's figures.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
+from itertools import product
 from typing import NamedTuple
 
 from mplan.contingencies.ways_out.mending import mended
@@ -19,7 +21,13 @@ from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import Homeward
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.arcs.nbody import Arrival
-from mplan.physics.arcs.thrust_arc import ThrustArc, along_velocity, fly_thrust
+from mplan.physics.arcs.thrust_arc import (
+    Steering,
+    ThrustArc,
+    along_velocity,
+    fly_thrust,
+    steady,
+)
 from mplan.physics.bodies import ephemeris
 from mplan.physics.rocket import burn_time, mass_flow, propellant
 from mplan.physics.twobody import speed
@@ -105,7 +113,8 @@ def in_parts(
         if engine.there < size:
             return None
         try:
-            end = _pushed(coast(home.leaving, -seconds / 2.0), seconds, engine)
+            begin = coast(home.leaving, -seconds / 2.0)
+            end = _pushed(begin, seconds, engine, along_velocity(1.0))
         except ArithmeticError:
             return None
         burns.append(PartBurn(f"raising burn {number}", home.t, size, seconds))
@@ -132,8 +141,8 @@ def _in_one_arc(leaving: LunarOrbit, engine: WeakEngine) -> float:
     return engine.thrust / (engine.mass - spent / 2.0) * ARC / rate
 
 
-def _pushed(start: LunarOrbit, seconds: float, engine: WeakEngine) -> ThrustArc:
-    """Return where the thrust along the velocity leads from an orbit in a time [s]."""
+def _pushed(start: LunarOrbit, seconds: float, engine: WeakEngine, steering: Steering) -> ThrustArc:
+    """Return where the thrust leads from an orbit in a time [s]."""
     luna = ephemeris.moon(start.t)
     return fly_thrust(
         start.r + luna.r,
@@ -143,7 +152,7 @@ def _pushed(start: LunarOrbit, seconds: float, engine: WeakEngine) -> ThrustArc:
         thrust=engine.thrust,
         isp=engine.isp,
         mass=engine.mass,
-        steering=along_velocity(1.0),
+        steering=steering,
         about="Moon",
     )
 
@@ -160,11 +169,12 @@ def _energy(orbit: LunarOrbit) -> float:
 def _left(
     home: Homeward, before: tuple[PartBurn, ...], engine: WeakEngine, angle: float
 ) -> PartedReturn | None:
-    """Return the last, long burn and the one that mends its arc; of a few places the least."""
+    """Return the last, long burn and the one that mends its arc; of a few ways the least."""
     found = []
-    for earlier in EARLIER:
+    ways = product(EARLIER, (along_velocity(1.0), steady(home.burn)))
+    for earlier, steering in ways:
         try:
-            end, seconds = _until_fast(home, engine, earlier)
+            end, seconds = _until_fast(home, engine, earlier, steering)
         except ArithmeticError:
             continue
         spent = end.ideal
@@ -184,8 +194,10 @@ def _left(
     return min(found, key=lambda x: x.spent, default=None)
 
 
-def _until_fast(home: Homeward, engine: WeakEngine, earlier: float) -> tuple[ThrustArc, float]:
-    """Return a burn along the velocity until it has the energy of the way home, and its time [s].
+def _until_fast(
+    home: Homeward, engine: WeakEngine, earlier: float, steering: Steering
+) -> tuple[ThrustArc, float]:
+    """Return a burn that goes on until it has the energy of the way home, and its time [s].
 
     It begins that share of its time `earlier` than the impulse. ArithmeticError where it hits the
     ground, or would use up the craft.
@@ -194,7 +206,7 @@ def _until_fast(home: Homeward, engine: WeakEngine, earlier: float) -> tuple[Thr
     wanted = _energy(leaving._replace(v=leaving.v + home.burn))
     seconds = engine.lasts(1.1 * home.delta_v)
     for _ in range(STEPS):
-        end = _pushed(coast(leaving, -earlier * seconds), seconds, engine)
+        end = _pushed(coast(leaving, -earlier * seconds), seconds, engine, steering)
         orbit = _orbit(end, leaving)
         short = (wanted - _energy(orbit)) / length(orbit.v)  # m/s along the velocity
         if abs(short) < CLOSE:

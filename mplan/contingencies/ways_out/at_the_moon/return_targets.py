@@ -20,6 +20,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast, key_of
 from mplan.physics.arcs.recovery import Goal
 
 TIMES = tuple(hours * c.HOUR for hours in range(42, 139, 12))  # s home that are looked at
+TRIED = 2  # times home, the cheapest by joined conics, that are flown from one orbit
 HOPELESS = 1.25  # of what is there: what joined conics take more for is not flown
 
 
@@ -107,11 +108,13 @@ def guessed(
 
 
 class Onward(NamedTuple):
-    """Tells the way home from an orbit: in a time of flight [s], at an angle [rad]."""
+    """Tells the cheapest way home from an orbit, at an `angle` [rad], wherever it comes down."""
 
-    duration: float
     angle: float
 
     def __call__(self, orbit: LunarOrbit) -> Homeward | None:
-        """Return it, wherever it comes down; None where none was found."""
-        return _homed(key_of(orbit), None, self.duration, self.angle)
+        """Return it, by one impulse in the revolution ahead; None where none was found."""
+        key = key_of(orbit)
+        costs = sorted(guessed(key, self.angle), key=lambda each: each[1])
+        found = [_homed(key, None, duration, self.angle) for duration, _ in costs[:TRIED]]
+        return min((x for x in found if x), key=lambda x: x.delta_v, default=None)
