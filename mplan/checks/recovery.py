@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import acos, cos, sin
 
 from mplan.checks.finding import Finding
 from mplan.flight.entry import Splash
 from mplan.flight.record import Flight
 from mplan.physics.arcs.recovery import other_days
 from mplan.physics.bodies import land
+from mplan.physics.bodies.downrange import ground_distance
 from mplan.physics.constants import DEG, R_EARTH
 from mplan.scenario.figures import Figures, at_most
 from mplan.scenario.models import Recovery
@@ -29,7 +29,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
     yield from _ground(flight, splash)
     if area is None:
         return
-    away = distance(splash.latitude, splash.longitude, area.latitude, area.longitude)
+    away = ground_distance((splash.latitude, splash.longitude), (area.latitude, area.longitude))
     if away > area.radius:
         figures, basis = (
             at_most(area.radius / 1e3, away / 1e3, "km", 0),
@@ -74,11 +74,3 @@ def _why(flight: Flight, area: Recovery) -> str:
     when = "later" if days > 0 else "earlier"
     plural = "" if abs(days) == 1 else "s"
     return text + f"; home {abs(days)} day{plural} {when} it is about {there / DEG:.0f} deg"
-
-
-def distance(latitude: float, longitude: float, to_latitude: float, to_longitude: float) -> float:
-    """Return the great-circle distance [m] between two places on Earth [rad], on a sphere."""
-    cosine = sin(latitude) * sin(to_latitude) + cos(latitude) * cos(to_latitude) * cos(
-        longitude - to_longitude
-    )
-    return R_EARTH * acos(max(-1.0, min(1.0, cosine)))

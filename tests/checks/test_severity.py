@@ -10,9 +10,9 @@ import pytest
 
 import mplan
 from mplan.checks import impact
-from mplan.checks.recovery import distance
 from mplan.cli import main
 from mplan.physics.bodies import land
+from mplan.physics.bodies.downrange import ground_distance
 from mplan.physics.climb.impact import Ellipse, Falling, Footprint, Impact, outline
 from mplan.physics.constants import R_EARTH
 
@@ -176,7 +176,7 @@ def test_an_island_between_the_places_looked_at(reference_landing, axes):
     for share in (0.0, 0.37, 0.71, 1.0):
         for point in outline(found, 40, share):
             here = impact._place(point, site.longitude)
-            assert min(distance(*here, a, b) for a, b, _ in asked) < asked[0][2]
+            assert min(ground_distance(here, (a, b)) for a, b, _ in asked) < asked[0][2]
 
 
 def test_an_ellipse_reaches_land_before_its_middle_does(reference_landing):

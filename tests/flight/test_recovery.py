@@ -9,13 +9,12 @@ from pathlib import Path
 import pytest
 
 import mplan
-from mplan.checks.recovery import distance
 from mplan.flight import homeward
 from mplan.flight.entry import DOWNRANGE
 from mplan.physics import constants as c
 from mplan.physics.arcs import recovery
 from mplan.physics.arcs.homeward import target_return
-from mplan.physics.bodies.downrange import place_ahead
+from mplan.physics.bodies.downrange import ground_distance, place_ahead
 from mplan.studies import latitudes
 
 MISSIONS = Path(__file__).parents[1] / "missions"
@@ -176,5 +175,7 @@ def test_no_day_is_named_that_does_no_better():
 
 def test_distances_on_the_sphere():
     """A quarter of the equator, and from pole to pole."""
-    assert distance(0.0, 0.0, 0.0, 90 * c.DEG) == pytest.approx(c.R_EARTH * 90 * c.DEG)
-    assert distance(90 * c.DEG, 0.0, -90 * c.DEG, 1.0) == pytest.approx(c.R_EARTH * 180 * c.DEG)
+    assert ground_distance((0.0, 0.0), (0.0, 90 * c.DEG)) == pytest.approx(c.R_EARTH * 90 * c.DEG)
+    assert ground_distance((90 * c.DEG, 0.0), (-90 * c.DEG, 1.0)) == pytest.approx(
+        c.R_EARTH * 180 * c.DEG
+    )

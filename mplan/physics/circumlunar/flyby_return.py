@@ -66,13 +66,26 @@ def return_around(here: nbody.ArcStart, entry_angle: float) -> FlybyReturn:
     At `entry_angle` [rad, below zero], round with Earth's turn, and over the Moon by 30 km at
     least. An arc that does so by itself has a burn of zero. NoArc where none is found.
     """
+    found: list[FlybyReturn] = []
     for start, plane in _starts(here, entry_angle):
-        for held in (None, plane) if plane else (None,):
-            with suppress(ArithmeticError):
-                found = _least(here, start, entry_angle, held)
-                if found is not None:
-                    return found
-    raise NoArc("no passage of the Moon was found that leads home")
+        found += _next_to(here, start, entry_angle, plane)
+        if plane is None and found:  # from no burn at all: none is less
+            break
+    if not found:
+        raise NoArc("no passage of the Moon was found that leads home")
+    return min(found, key=lambda each: each.trim.delta_v)
+
+
+def _next_to(
+    here: nbody.ArcStart, start: np.ndarray, entry_angle: float, plane: ReturnPlane | None
+) -> list[FlybyReturn]:
+    """Return the least burn next to a start, in whatever plane or in the one given; or none."""
+    for held in (None, plane) if plane else (None,):
+        with suppress(ArithmeticError):
+            found = _least(here, start, entry_angle, held)
+            if found is not None:
+                return [found]
+    return []
 
 
 def _fly(

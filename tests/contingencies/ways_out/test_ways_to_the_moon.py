@@ -19,7 +19,10 @@ from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
+from mplan.physics.circumlunar.flyby_return import return_around
+from mplan.physics.targeting import NoArc
 from mplan.physics.twobody import conic
+from tests.conftest import MISSIONS
 
 OTHER = nbody.back_ends()[-1]
 
@@ -215,3 +218,49 @@ def test_nothing_is_flown_twice(landing_plan):
     point = after_injection(landing_plan.flight, 12.0)
     first, second = (list(to_the_moon.ways(point, x)) for x in ("called off", "cabin leaks"))
     assert all(one is other for one, other in zip(first, second, strict=True))
+
+
+def test_before_and_after_a_hybrid_transfer(reference_landing):
+    """On the free return it comes home with next to no trim; once it is left, with one."""
+    hybrid = {"orbits.translunar_arc": "hybrid", "events": None}
+    flight = mplan.fly(reference_landing.change(hybrid)).flight
+    leaves = flight.end.departing.transfer.t - flight.end.lift_off
+    trims = []
+    for elapsed in (leaves - 5.0 * c.HOUR, leaves + 5.0 * c.HOUR):
+        point = CabinPoint(flight, "crew_module", elapsed)
+        way = found(point, "called off", "round the Moon by service module, main")
+        assert not way.closed
+        trims.append(way.required)
+    assert trims[0] < 0.5 < trims[1]
+
+
+def past_a_pole(translunar_time: str):
+    """The arc of a mission that passes the Moon over a pole."""
+    mission = mplan.load(MISSIONS / "polar_landing.toml")
+    flight = mplan.fly(mission.change("dates.translunar_time", translunar_time)).flight
+    return flight.end.outbound, flight.scenario.orbits.entry_angle
+
+
+@pytest.mark.parametrize("hours", [2.0, 14.0, 25.0])
+def test_past_a_pole_of_the_moon_there_is_a_flyby_home(hours):
+    """An arc that a pass over the pole throws out is trimmed to one that comes home within nine days."""
+    out, angle = past_a_pole("76 h")
+    there = nbody.fly_arc(out.r, out.v, out.injection, hours * c.HOUR)
+    here = nbody.ArcStart(there.r, there.v, there.t, 0.0)
+    trim = return_around(here, angle).trim
+    assert trim.delta_v < 150.0
+    assert trim.interface.t - here.t < 9.0 * c.DAY
+
+
+def test_too_slow_past_the_moon_nothing_leads_home():
+    """At 96 h the Moon is met slower than it goes round Earth, less than a return may keep of that.
+
+    Whichever way the passage turns it, the arc keeps more angular momentum than an entry has.
+    """
+    out, angle = past_a_pole("96 h")
+    there = out.perilune
+    h = np.linalg.norm(there.moon_r) * (np.linalg.norm(there.moon_v) - out.asymptote.v_inf)
+    assert h > 7.1e10  # m2/s, with which an arc from there meets the air
+    begin = nbody.fly_arc(out.r, out.v, out.injection, 14.0 * c.HOUR)
+    with pytest.raises(NoArc, match="no passage of the Moon"):
+        return_around(nbody.ArcStart(begin.r, begin.v, begin.t, 0.0), angle)

@@ -132,9 +132,9 @@ def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
     begin = nbody.ArcStart(here.r, here.v, here.t, 12.0 * c.DAY)
     try:
         least = least_correction(begin, np.zeros(3), way.entry_angle)
-    except ArithmeticError as problem:
+    except ArithmeticError:
         if not light.main:
-            yield shut(way, light, name, str(problem))
+            yield _soonest(way, light, name, here, light.available, [])
         return
     if least.delta_v < 0.9 * light.available or not light.main:
         burn = NamedBurn(HASTE, _impulse(here, light, least))
