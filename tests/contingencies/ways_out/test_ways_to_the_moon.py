@@ -243,7 +243,7 @@ def past_a_pole(translunar_time: str):
 
 @pytest.mark.parametrize("hours", [2.0, 14.0, 25.0])
 def test_past_a_pole_of_the_moon_there_is_a_flyby_home(hours):
-    """An arc that a pass over the pole throws out is trimmed to one that comes home within nine days."""
+    """An arc that a pass over the pole throws out is trimmed to one home within nine days."""
     out, angle = past_a_pole("76 h")
     there = nbody.fly_arc(out.r, out.v, out.injection, hours * c.HOUR)
     here = nbody.ArcStart(there.r, there.v, there.t, 0.0)
