@@ -147,6 +147,13 @@ def test_importing_mplan_is_light():
     assert run.stdout.strip() == "[]"
 
 
+def test_flying_and_judging_bring_in_no_scipy():
+    """It takes half a second of every start; functions that need it bring it in themselves."""
+    code = "import mplan.plan, sys; print([x for x in ('scipy', 'pandas') if x in sys.modules])"
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert run.stdout.strip() == "[]"
+
+
 def test_one_place_names_the_orbit_library():
     """poliastro and its continuation are reached through mplan/physics/arcs/lambert.py alone."""
     libraries = ('"poliastro"', '"boinor"', "import poliastro", "import boinor", "from boinor")

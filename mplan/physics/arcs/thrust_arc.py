@@ -11,10 +11,9 @@ from math import sqrt
 from typing import NamedTuple
 
 import numpy as np
-from scipy.integrate import solve_ivp
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import nbody, nbody_dop853
+from mplan.physics.arcs import nbody
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.earth import surface_radius
 from mplan.physics.rocket import mass_flow
@@ -58,6 +57,10 @@ def fly_thrust(
     `nbody`, air is left out. ArithmeticError where the craft would be used up, where the path meets
     the ground, or where it cannot be integrated.
     """
+    from scipy.integrate import solve_ivp  # half a second of a start that flies no such burn
+
+    from mplan.physics.arcs import nbody_dop853
+
     flow = mass_flow(thrust, isp)
     if flow * duration >= mass:
         raise ArithmeticError("the burn would use up the craft itself")
