@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+import mplan
 from mplan.contingencies.ways_out import burners, every
 from mplan.contingencies.ways_out.at_the_moon import (
     cut_change,
@@ -21,6 +22,8 @@ from mplan.physics.arcs.homeward import INTERFACE_RADIUS, flight_path_angle
 from mplan.physics.arcs.orbit import apsides
 from mplan.vehicle.inertia import in_line
 from mplan.vehicle.same import Same
+
+HOME = "trans-Earth injection"
 
 
 def point_in(flight, event: str, share: float = 0.5, cabin: str = "crew_module") -> CabinPoint:
@@ -216,3 +219,28 @@ def test_a_stronger_engine_spends_less(landing_plan):
         for thrust in (1500.0, 5000.0)
     ]
     assert spent[0] > spent[1] + 10.0
+
+
+def test_one_engine_of_two_is_not_held_straight(reference_landing):
+    """With one of two lost the thrust is half and off the axis: what control lacks is told."""
+    scenario = reference_landing.change("elements.service_module.engines.main.count", 2)
+    flight = mplan.fly(scenario).flight
+    point = CabinPoint(flight, "crew_module", flight.burn_of(HOME).elapsed - 3600.0)
+    one = next(iter(every.ways_out(point, "one engine lost")))
+    lost = [x for x in every.ways_out(point, "main engine lost") if x.burns]
+    key = ("service_module", "main")
+    assert key not in [x.burns[0][1:3] for x in lost]
+    with_one = [x for x in every.ways_out(point, "one engine lost") if x.burns[0][1:3] == key]
+    assert len(with_one) == 1
+    assert not with_one[0].closed or "control authority" in with_one[0].closed
+    assert one.called == point.elapsed
+
+
+def test_a_recovery_area_is_come_down_in(reference_landing):
+    """Where the plan states an area, a return called off leads there as well."""
+    area = {"name": "own", "latitude": "0 deg", "longitude": "-160 deg", "radius": "2500 km"}
+    flight = mplan.fly(reference_landing.change("recovery", area)).flight
+    point = CabinPoint(flight, "crew_module", flight.burn_of(HOME).elapsed - 5.0 * c.HOUR)
+    best = every.ways_out(point, "called off")[0]
+    assert not best.closed
+    assert best.lands.longitude / c.DEG == pytest.approx(-160.0, abs=3.0)

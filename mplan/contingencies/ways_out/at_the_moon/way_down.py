@@ -24,7 +24,7 @@ from mplan.contingencies.ways_out.at_the_moon.rejoin import (
     spent,
 )
 from mplan.contingencies.ways_out.at_the_moon.ships_rescue import rescue_of
-from mplan.contingencies.ways_out.burners import Burner, burners, lost_at
+from mplan.contingencies.ways_out.burners import Burner, burners, lost_at, uncontrolled
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
@@ -165,8 +165,11 @@ def _aborted(
         return
     at = point.elapsed + abort.staging
     climb = WayBurn("abort to orbit", *abort.burner.key, at, flown.delta_v, there)
-    if climb.margin < 0.0:
-        yield replace(shut, burns=(climb,), closed=lacks(climb))
+    wrong = lacks(climb) if climb.margin < 0.0 else ""
+    if abort.burner.less:  # of a whole cluster the plan's own burns have the same control
+        wrong = wrong or uncontrolled(flight, abort.state, abort.craft, abort.burner)
+    if wrong:
+        yield replace(shut, burns=(climb,), closed=wrong)
         return
     orbit = _orbit_after(axes, flown, flight.end.lift_off + point.elapsed, abort)
     state = spent(abort.state, abort.craft, abort.burner, flown.delta_v)

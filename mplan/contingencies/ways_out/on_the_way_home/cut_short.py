@@ -14,7 +14,13 @@ from math import inf
 from mplan.contingencies.ways_out.at_the_moon.cut_change import drawn, pushed_for
 from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
 from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
-from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners, unqualified
+from mplan.contingencies.ways_out.burners import (
+    Burner,
+    LostEngines,
+    burners,
+    uncontrolled,
+    unqualified,
+)
 from mplan.contingencies.ways_out.coming_down import comes_down
 from mplan.contingencies.ways_out.mending import mended
 from mplan.contingencies.ways_out.point import CabinPoint
@@ -77,7 +83,9 @@ def _mended(point: CabinPoint, burner: Burner, state: State, craft: Craft, end: 
     drawn = propellant(burner.isp, state.mass(craft), found.delta_v)
     seconds = burn_time(burner.thrust, burner.isp, drawn)
     down = comes_down(point.before, found.interface, sum(state.crew.get(x, 0) for x in craft))
-    wrong = lacks(burn) if burn.margin < 0.0 else unqualified(state, burner, seconds, 1)
+    wrong = uncontrolled(point.flight, state, craft, burner)
+    wrong = wrong or unqualified(state, burner, seconds, 1)
+    wrong = lacks(burn) if burn.margin < 0.0 else wrong
     here = nbody.fly_arc(end.r, end.v, end.t, found.t - end.t)
     return WayOut(
         name=name,

@@ -12,7 +12,13 @@ from math import ceil
 
 import numpy as np
 
-from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners
+from mplan.contingencies.ways_out.burners import (
+    Burner,
+    LostEngines,
+    burners,
+    uncontrolled,
+    unqualified,
+)
 from mplan.contingencies.ways_out.coming_down import comes_down
 from mplan.contingencies.ways_out.on_the_way_home.arc_home import (
     ArcHome,
@@ -26,6 +32,7 @@ from mplan.flight.state import Arc, Craft, State
 from mplan.physics import constants as c
 from mplan.physics.arcs.homeward import ROUGH, Homeward, correct_return
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.rocket import burn_time, propellant
 from mplan.vehicle.same import Same
 
 READY = 60.0 * c.MINUTE  # from the call to the burn: to aim and turn (common practice, no source)
@@ -63,6 +70,10 @@ def _told(point: CabinPoint, burner: Burner, state: State, craft: Craft, found: 
     lift_off, there = point.flight.end.lift_off, burner.available(state, craft)
     burn = WayBurn("burn for speed", *burner.key, found.t - lift_off, found.delta_v, there)
     down = comes_down(point.before, found.interface, sum(state.crew.get(x, 0) for x in craft))
+    drawn = propellant(burner.isp, state.mass(craft), found.delta_v)
+    seconds = burn_time(burner.thrust, burner.isp, drawn)
+    wrong = uncontrolled(point.flight, state, craft, burner)
+    wrong = wrong or unqualified(state, burner, seconds, 1)
     return WayOut(
         name=f"home sooner by {burner.title}",
         called=point.elapsed,
@@ -70,7 +81,7 @@ def _told(point: CabinPoint, burner: Burner, state: State, craft: Craft, found: 
         burns=(burn,),
         home=down.t - lift_off,
         lands=down.place,
-        closed=down.closed,
+        closed=wrong or down.closed,
         note=down.note,
         estimate=down.estimate,
         arcs=(Arc(found.r, found.v, found.t, found.interface.t),),

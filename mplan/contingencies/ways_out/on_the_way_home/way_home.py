@@ -11,7 +11,13 @@ from collections.abc import Iterator
 
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
 from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
-from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners, lost_at
+from mplan.contingencies.ways_out.burners import (
+    Burner,
+    LostEngines,
+    burners,
+    lost_at,
+    uncontrolled,
+)
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.on_the_way_home import cut_short
 from mplan.contingencies.ways_out.on_the_way_home.arc_home import (
@@ -116,7 +122,7 @@ def _corrected(
     planned = burner.key == (ahead[0].element, ahead[0].engine)
     name = AS_PLANNED if planned else f"home as planned, corrected by {burner.title}"
     short = next((x for x in burns if x.margin < 0.0), None)
-    why = lacks(short) if short else ""
+    why = lacks(short) if short else uncontrolled(point.flight, state, craft, burner)
     return _planned(point, name, craft, tuple(burns), closed=why, note=_if_not(point.flight, ahead))
 
 
