@@ -28,6 +28,7 @@ from mplan.physics.targeting import NoArc
 from mplan.physics.vectors import Vector, frozen, turned, unit
 
 SHORTEST, LONGEST, STRIDE = 24 * c.HOUR, 152 * c.HOUR, 4 * c.HOUR  # s, times of flight looked at
+QUICKEST = 32 * c.HOUR  # s: entries at more than 11.4 km/s (our choice)
 TRIES = 6
 TWO = 2  # times of flight at least, for a slope between them
 TILT = 60.0 * c.DEG
@@ -38,7 +39,8 @@ def hastened_return(here: nbody.Arrival, size: float, entry_angle: float) -> Cor
     """Return the soonest way home from `here`, past the Moon, with a burn of `size` [m/s] at most.
 
     It meets the interface at `entry_angle` [rad, below zero], round with Earth's turn; the burn is
-    within half a metre per second of the size where an arc is found. NoArc where none is.
+    within half a metre per second of the size, or less where it leads home in 32 h: quicker arcs
+    are not looked for. NoArc where none is found.
     """
     problem: NoArc | None = None
     for plane in (None, *_planes(here)):
@@ -78,11 +80,12 @@ def _in_plane(
     flown = home(burns[first])
     for _ in range(TRIES):
         over = flown.delta_v - size
-        if abs(over) < CLOSE or slope >= 0.0:
+        if abs(over) < CLOSE or slope >= 0.0 or (lasts == QUICKEST and over < 0.0):
             break
-        lasts -= over / slope
+        lasts = max(QUICKEST, lasts - over / slope)
         after = home(flown.burn)
-        slope, flown = (after.delta_v - flown.delta_v) * slope / -over, after
+        gone = after.interface.t - flown.interface.t
+        slope, flown = (after.delta_v - flown.delta_v) / gone if gone else slope, after
     if flown.delta_v > size + CLOSE:
         raise NoArc(f"no burn of {size:,.0f} m/s was found that leads home")
     leaves = replace(here, r=flown.r, v=flown.v)
