@@ -13,7 +13,7 @@ from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State
-from mplan.physics.rocket import delta_v
+from mplan.physics.rocket import delta_v, mass_flow
 from mplan.scenario import Engine
 from mplan.scenario.wording import plain
 from mplan.vehicle import inertia
@@ -60,6 +60,11 @@ class Burner(NamedTuple):
         return self.element, self.engine
 
     @property
+    def flow(self) -> float:
+        """What it draws [kg/s]."""
+        return mass_flow(self.thrust, self.isp)
+
+    @property
     def title(self) -> str:
         """What people call it."""
         return f"{plain(self.element)}, {plain(self.engine)}"
@@ -76,6 +81,13 @@ class Burner(NamedTuple):
         """Return what its tanks still give a craft [m/s]."""
         mass = state.mass(craft)
         return delta_v(self.isp, mass, mass - self.usable(state))
+
+    def within_rating(self, state: State, craft: Craft) -> float:
+        """Return the velocity [m/s] that the burn time left to its qualification gives a craft."""
+        burned = state.ledger.seconds.get(self.key, 0.0)
+        left = max(0.0, self.rated(state).qualified_duration - burned)
+        mass = state.mass(craft)
+        return delta_v(self.isp, mass, mass - min(0.99 * mass, left * self.flow))
 
 
 def lost_at(point: CabinPoint, failure: FailureName) -> LostEngines:

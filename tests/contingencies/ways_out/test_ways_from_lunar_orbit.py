@@ -120,9 +120,11 @@ def test_a_weak_engine_takes_the_cheapest_time_home(landing_plan):
     away = leaving.Leaving(
         point.flight, state, point.craft, point.before.orbit, point.before, point.elapsed
     )
-    planned, least = (return_targets.best_return(away, x) for x in (2e3, 0.0))
+    planned = return_targets.best_return(away, 2e3)
+    least = return_targets.best_return(away, 0.95 * planned.delta_v)
     assert planned.interface.t - planned.t < least.interface.t - least.t
     assert planned.delta_v > least.delta_v + 20.0
+    assert return_targets.best_return(away, 10.0) is planned  # hopeless: the plan's is told
 
 
 def test_the_state_at_a_time_is_that_of_the_plan_at_the_end_of_an_event(landing_plan):

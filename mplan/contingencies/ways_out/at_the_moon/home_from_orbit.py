@@ -62,7 +62,7 @@ def _by(leaving: Leaving, burner: Burner) -> WayOut:
         why = "its nozzles point at what the crew come home in"
         return WayOut(name, leaving.called, leaving.craft, closed=why)
     state = _boarded(leaving, kept)
-    there = burner.available(state, kept)
+    there = min(burner.available(state, kept), burner.within_rating(state, kept))
     home = best_return(leaving, there)
     if home is None:
         return WayOut(name, leaving.called, kept, closed="no arc leads home from this orbit")

@@ -27,16 +27,18 @@ HOPELESS = 1.25  # of what is there: what joined conics take more for is not flo
 def best_return(leaving: Leaving, there: float) -> Homeward | None:
     """Return the way home for the plan's time of flight, or the one that takes least.
 
-    That where the first takes more than is `there` [m/s]. None where no arc was found.
+    That where the first takes more than is `there` [m/s]; where joined conics see no hope in that
+    either, the plan's is told. None where no arc was found.
     """
     planned = leaving.flight.scenario.dates.transearth_time or TIMES[len(TIMES) // 2]
+    least = cheapest_time(leaving)
+    hope = guess_for(leaving, least) < HOPELESS * there
     first = None
-    if guess_for(leaving, planned) < HOPELESS * there:
+    if not hope or guess_for(leaving, planned) < HOPELESS * there:
         first = next_return(leaving, planned)
-    if first is not None and first.delta_v <= there:
+    if first is not None and (first.delta_v <= there or not hope):
         return first
-    least = next_return(leaving, cheapest_time(leaving))
-    found = [each for each in (first, least) if each is not None]
+    found = [each for each in (first, next_return(leaving, least)) if each is not None]
     return min(found, key=lambda each: each.delta_v, default=None)
 
 
