@@ -18,14 +18,14 @@ BASIS = "first-order balance of one cabin; limit: supplies.co2_limit"
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each cabin that lacks contingency, and each whose air has too much CO2.
 
-    What runs out within the plan is the supplies' own finding.
+    What runs out within the plan, absorbers too, is the supplies' own finding.
     """
     if flight.scenario.contingency is not None:
         for each in outlooks(flight):
             if 0.0 <= each.days * DAY < contingency(flight):
                 yield _short(each, contingency(flight))
     for curve in co2_curves(flight):
-        if curve.beyond is not None:
+        if curve.beyond is not None and curve.exhausted is None:
             yield _stale(curve, curve.beyond)
 
 
