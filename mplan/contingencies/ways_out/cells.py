@@ -24,8 +24,8 @@ STEPS: dict[Stretch, float] = {
     "pad": 1.0 * HOUR,
     "climb": 6.0,
     "Earth orbit": 20.0 * MINUTE,
-    "to the Moon": 3.0 * HOUR,
-    "lunar orbit": 2.0 * HOUR,
+    "to the Moon": 4.0 * HOUR,
+    "lunar orbit": 3.0 * HOUR,
     "way down": 5.0 * MINUTE,
     "on the Moon": 2.0 * HOUR,
     "way up": 15.0 * MINUTE,
@@ -33,9 +33,10 @@ STEPS: dict[Stretch, float] = {
     "entry": 1.0 * MINUTE,
 }
 STOPS = 8  # looks at a burn while it lasts, at least
+MANY = 16  # looks at a cell beyond which steps grow with its length: a wait is alike all along
 FINENESS = 60.0  # s, to which an edge is found; a fiftieth of a short cell
 FINEST = 1.0  # s
-AT_ONCE = 5  # steps that are looked at in one go
+AT_ONCE = 8  # steps that are looked at in one go
 BEFORE = 1.0  # s before the end of a cell that its last look is
 
 
@@ -121,7 +122,9 @@ def _step(point: CabinPoint, length: float) -> float:
     most = STEPS[point.stretch]
     if point.burning is not None and point.stretch != "climb":
         return min(most, length / STOPS)
-    return min(most, length)
+    if point.stretch == "climb":
+        return min(most, length)
+    return min(max(most, length / MANY), length)
 
 
 def _cut(cell: TimeCell) -> Iterator[TimeCell]:

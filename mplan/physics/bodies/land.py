@@ -38,20 +38,30 @@ def land_near(latitude: float, longitude: float, distance: float) -> bool:
 def near_land(latitude: np.ndarray, longitude: np.ndarray, distance: float) -> np.ndarray:
     """Return the answers of `land_near` for places (n,) [rad].
 
-    The cells of land in each box are counted by a table of sums over the block of cells that holds
-    all the boxes (Crow 1984, SIGGRAPH 18, 207).
+    The cells of land in each box are counted by a table of sums over all cells (Crow 1984,
+    SIGGRAPH 18, 207), which goes on round the Earth.
     """
     row, column = _cells_of(latitude, longitude)
     reach = degrees(distance / R_EARTH) / CELL
     wide = np.minimum(COLUMNS / 2.0, reach / np.maximum(0.01, np.cos(latitude)))
     up, down = np.maximum(0, _whole(row - reach)), _whole(row + reach) + 1
     down, left, right = np.minimum(ROWS, down), _whole(column - wide), _whole(column + wide) + 1
-    top, first = up.min(), left.min()
-    block = _cells()[top : down.max(), np.arange(first, right.max()) % COLUMNS]
-    sums = np.zeros((block.shape[0] + 1, block.shape[1] + 1), dtype=int)
-    sums[1:, 1:] = block.cumsum(axis=0).cumsum(axis=1)
-    up, down, left, right = up - top, down - top, left - first, right - first
-    return sums[down, right] - sums[up, right] - sums[down, left] + sums[up, left] > 0
+    return _sum(down, right) - _sum(up, right) - _sum(down, left) + _sum(up, left) > 0
+
+
+def _sum(row: np.ndarray, column: np.ndarray) -> np.ndarray:
+    """Return how many cells of land lie above a row and left of a column, which may go round."""
+    table = _sums()
+    return table[row, column % COLUMNS] + column // COLUMNS * table[row, COLUMNS]
+
+
+@lru_cache(maxsize=1)
+def _sums() -> np.ndarray:
+    """Return how many cells of land lie above and left of each corner of the cells."""
+    sums = np.zeros((ROWS + 1, COLUMNS + 1), dtype=np.int32)
+    sums[1:, 1:] = _cells().cumsum(axis=0, dtype=np.int32).cumsum(axis=1, dtype=np.int32)
+    sums.setflags(write=False)
+    return sums
 
 
 def _cells_of(latitude: np.ndarray, longitude: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
