@@ -218,3 +218,10 @@ def burned(state: State, craft: Craft, burner: Burner, kilograms: float, seconds
         *burner.key, burner.rated(state), min(kilograms, burner.usable(state)), seconds
     )
     return evolved(state.without(burner.first), ledger=ledger)
+
+
+def given_by(burn: BurnRecord, elapsed: float) -> float:
+    """Return what a burn at steady thrust has given [m/s] at a time [s since lift-off]."""
+    engine = burn.at_ignition.scenario.elements[burn.element].engines[burn.engine]
+    drawn = burn.propellant * (elapsed - burn.elapsed) / burn.duration
+    return delta_v(engine.isp_vacuum, burn.mass, burn.mass - drawn)

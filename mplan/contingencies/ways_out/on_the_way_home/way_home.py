@@ -15,6 +15,7 @@ from mplan.contingencies.ways_out.burners import (
     Burner,
     LostEngines,
     burners,
+    given_by,
     lost_at,
     uncontrolled,
 )
@@ -57,10 +58,8 @@ def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
 
 def _burns_on(point: CabinPoint, burn: BurnRecord) -> WayOut:
     """Return the way on with a return burn that is on, as planned."""
-    done = (point.elapsed - burn.elapsed) / burn.duration
-    rest = (1.0 - done) * burn.required
-    key = burn.element, burn.engine
-    there = burn.available - done * burn.required
+    done, key = given_by(burn, point.elapsed), (burn.element, burn.engine)
+    rest, there = burn.required - done, burn.available - done
     on = WayBurn("rest of the return burn", *key, point.elapsed, rest, there)
     return _planned(point, AS_PLANNED, burn.craft, (on,))
 
