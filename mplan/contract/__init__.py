@@ -26,6 +26,7 @@ from mplan.contract import (
     findings,
     insertion,
     legs,
+    living,
     missions,
     thrusters,
 )
@@ -89,6 +90,7 @@ def document(plan: Plan) -> Document:
         "stores": [craft.store(x, plan) for x in supplies.kept(plan.flight)] if home else [],
         "boil_off": [craft.lost(each) for each in boil_off.lost(plan.flight)],
         "power": [craft.powered(use) for use in power.used(plan.flight)] if home else [],
+        "living": living.lived(plan.flight) if home else None,
         "stack": craft.stack(plan),
     }
 
