@@ -150,7 +150,7 @@ def _private(place: Path) -> dict[str, str]:
     _ignored(place)
     for name, values in SETTINGS.items():
         _write(place / "settings" / name, values)
-    in_lab.write(place / "data")
+    write_extension(place / "data")
     spec = {"argv": [*kernel.COMMAND, ERRORS], "display_name": "Python 3", "language": "python"}
     _write(place / "data" / "kernels" / "python3" / "kernel.json", spec)
     data = [str(place / "data"), *filter(None, [os.environ.get("JUPYTER_PATH")])]
@@ -160,6 +160,13 @@ def _private(place: Path) -> dict[str, str]:
         "JUPYTER_PATH": os.pathsep.join(data),
         "JUPYTER_TOKEN": token_hex(),  # one of its own making it would write into its log
     }
+
+
+def write_extension(data: Path) -> None:
+    """Write what draws pictures in JupyterLab into a folder of its data, over an older one."""
+    for name, text in in_lab.files().items():
+        (data / name).parent.mkdir(parents=True, exist_ok=True)
+        writing.write(data / name, text)
 
 
 def _ignored(place: Path) -> None:

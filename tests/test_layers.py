@@ -42,7 +42,6 @@ BELOW = {
     | {
         "cautions",
         "lettering",
-        "writing",  # for the files that it brings to JupyterLab
         "studies",
         "comparing",
         "programme",

@@ -43,9 +43,20 @@ def test_told_in_words(found):
 def test_what_conflicts_is_told(none):
     """The margin that lacks, that the key moves it, and where the range ends."""
     said = words.told(none)
-    assert said[0].startswith("Low Orbit: nothing that was flown closes")
+    assert said[0].startswith("Low Orbit: nothing that was flown of what is freed closes")
     assert [x for x in said if x.startswith("Nearest to closing: margin after")]
     assert said[-1] == "At the ends of what is freed: elements.gaff.load at 4 t"
+
+
+def test_stopped_at_once_it_says_so():
+    """Nothing of what is freed was flown: not told as if no plan of it closed."""
+    free = ["elements.gaff.load=3 t..4 t"]
+    found = sizing.of(mplan.load(FILE), free, accept_decisions=True, stopped=lambda: True)
+    said = words.told(found)
+    assert "ended before any plan was flown" in said[0]
+    assert said[0].endswith("as it stands, which closes")
+    assert len(said) == 2
+    assert "the search ended early: stopped" in said[1]
 
 
 def test_on_a_terminal(found, none):
@@ -118,7 +129,7 @@ def test_nothing_is_written_where_nothing_closes(tmp_path, capsys):
     asked = ["size", str(FILE), "--free", "elements.gaff.load=3 t..4 t", "--flights", "2"]
     assert cli.main([*asked, "--to", str(path)]) == 1
     said = capsys.readouterr()
-    assert "nothing that was flown closes" in said.out
+    assert "nothing that was flown of what is freed closes" in said.out
     assert "not written" in said.err
     assert not path.exists()
 

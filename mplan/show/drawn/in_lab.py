@@ -1,4 +1,4 @@
-"""What JupyterLab needs to draw pictures of cells: an extension, written where it looks for one.
+"""What JupyterLab needs to draw pictures of cells: an extension, to be put where it looks for one.
 
 Plotly's own renderer shows a still picture first, as wide as that happens to be, and another one
 when the pointer comes; ours is as wide as the cell at once, and follows the page's theme.
@@ -11,7 +11,6 @@ from pathlib import Path
 
 from plotly.offline import get_plotlyjs
 
-from mplan import writing
 from mplan.show.drawn.scripts import STYLE, script
 
 NAME = "mplan-pictures"
@@ -23,15 +22,12 @@ PACKAGE = {
 }
 
 
-def write(data: Path) -> None:
-    """Write the extension into a folder of Jupyter's data, over an older one."""
-    place = data / "labextensions" / NAME
+def files() -> dict[Path, str]:
+    """Return the text of each file of the extension, by its place in a folder of Jupyter's data."""
     entry = f"(() => {{\nconst STYLE = {json.dumps(STYLE)};\n{script('in_lab.js')}\n}})();"
     texts = {
         "package.json": json.dumps(PACKAGE, indent=2),
         ENTRY: entry,
         "static/plotly.min.js": get_plotlyjs(),
     }
-    for name, text in texts.items():
-        (place / name).parent.mkdir(parents=True, exist_ok=True)
-        writing.write(place / name, text)
+    return {Path("labextensions", NAME, name): text for name, text in texts.items()}

@@ -11,6 +11,7 @@ KEY = (
     "more, where that would pay), all else kept. Worth: what would be saved if the limit gave way "
     f"by one unit, by slopes that were flown. Estimate: {BASIS}."
 )
+NONE = "nothing that was flown of what is freed closes"
 
 
 def told(found: Sizing) -> list[str]:
@@ -22,13 +23,20 @@ def told(found: Sizing) -> list[str]:
 def _verdict(found: Sizing, name: str, title: str) -> str:
     before = found.measure.shown(found.value_before)
     if found.value_after is None:
-        return f"{name}: nothing that was flown closes; {title} {before} as it stands"
+        none = "ended before any plan was flown" if _cut_short(found) else NONE
+        stands = ", which closes" if _closes(found) else ""
+        return f"{name}: {none}; {title} {before} as it stands{stands}"
     after, less = found.measure.shown(found.value_after), found.value_before - found.value_after
     stands = "" if _closes(found) else ", which does not close"
     if found.measure.shown(abs(less)) == found.measure.shown(0.0):
         return f"{name}: least {title} found {after}, as it stands{stands}"
     change = f"{found.measure.shown(abs(less))} {'less' if less >= 0.0 else 'more'}"
     return f"{name}: least {title} found {after}, {change} than as it stands ({before}{stands})"
+
+
+def _cut_short(found: Sizing) -> bool:
+    """Tell whether the search ended before the first plan of what is freed was flown."""
+    return found.after is None and bool(found.ended)
 
 
 def _closes(found: Sizing) -> bool:
@@ -64,7 +72,7 @@ def _starts(found: Sizing) -> str:
 
 def _conflict(found: Sizing) -> Iterator[str]:
     """Yield which limits are in each other's way, where nothing closes."""
-    if found.closes:
+    if found.closes or _cut_short(found):
         return
     if found.after is None:
         yield "Nothing flew: " + "; ".join(dict.fromkeys(x.outcome for x in found.searched))

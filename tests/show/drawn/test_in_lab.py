@@ -6,13 +6,14 @@ import json
 
 from jupyterlab_server.config import get_federated_extensions
 
+from mplan.lab import write_extension
 from mplan.show.drawn import in_lab
 from mplan.show.drawn.figure import PICTURE, PLOTLY
 
 
 def test_jupyterlab_finds_the_extension(tmp_path):
     """Its own search finds it in a folder of data, with an entry that is there."""
-    in_lab.write(tmp_path)
+    write_extension(tmp_path)
     found = get_federated_extensions([str(tmp_path / "labextensions")])[in_lab.NAME]
     entry = tmp_path / "labextensions" / in_lab.NAME / found["jupyterlab"]["_build"]["load"]
     text = entry.read_text("utf-8")
@@ -24,9 +25,9 @@ def test_jupyterlab_finds_the_extension(tmp_path):
 
 def test_an_older_one_is_replaced(tmp_path):
     """After a new version of the kit the page gets its new script."""
-    in_lab.write(tmp_path)
+    write_extension(tmp_path)
     entry = tmp_path / "labextensions" / in_lab.NAME / in_lab.ENTRY
     new = entry.read_text("utf-8")
     entry.write_text("old", "utf-8")
-    in_lab.write(tmp_path)
+    write_extension(tmp_path)
     assert entry.read_text("utf-8") == new
