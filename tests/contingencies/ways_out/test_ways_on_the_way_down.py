@@ -104,7 +104,8 @@ def test_beside_the_ship_docking_is_all_it_takes(landing_plan):
     flight = landing_plan.flight
     burn = flight.burn_of("descent-orbit insertion")
     ways = every.ways_out(CabinPoint(flight, "ascent_stage", burn.elapsed - 60.0), "called off")
-    assert [x.ends for x in ways] == ["docked to the ship"]
+    assert [x.ends for x in ways] == 2 * ["docked to the ship"]
+    assert [x.burns[0].element for x in ways] == ["ascent_stage", "service_module"]
     assert ways[0].required == landing_plan.scenario.rendezvous.docking
     assert ways[0].estimate
 
@@ -149,3 +150,17 @@ def test_a_ship_that_lands_whole_goes_home_from_its_abort():
     left = best.burns[0].available - best.burns[0].required
     assert best.burns[1].available == pytest.approx(left, abs=1.0)
     assert best.craft == ("return_stage", "crew_module")
+
+
+def test_just_above_the_ground_it_lands_first(landing_plan):
+    """Seconds before touchdown an abort meets the ground; the engine that works lands it."""
+    flight = landing_plan.flight
+    point = braking(flight, 0.9995)
+    found = next(
+        x for x in every.ways_out(point, "called off") if x.name.startswith("touchdown, then")
+    )
+    stay = next(x for x in flight.passages if x.moment.kind == "stay")
+    assert not found.closed
+    assert found.burns[0].elapsed > stay.before.elapsed
+    lost = every.ways_out(point, "main engine lost")
+    assert not [x for x in lost if x.name.startswith("touchdown, then")]

@@ -99,7 +99,22 @@ def test_beside_the_ship_all_that_is_left_is_docking(landing_plan):
     dock = next(x for x in flight.passages[::-1] if x.moment.kind == "dock")
     middle = (dock.before.elapsed + dock.after.elapsed) / 2.0
     ways = every.ways_out(CabinPoint(flight, "ascent_stage", middle), "called off")
-    assert ways[0].name == "back to the ship beside it"
+    assert [x.name for x in ways] == ["back to the ship beside it", "the ship beside it docks"]
+    lost = every.ways_out(CabinPoint(flight, "ascent_stage", middle), "main engine lost")
+    assert [x.name for x in lost if not x.closed] == ["the ship beside it docks"]
+
+
+def test_in_the_terminal_phase_the_ship_may_brake(landing_plan):
+    """The thrusters lost on the way to the meeting: the ship makes the burns that are left."""
+    flight = landing_plan.flight
+    met = flight.end.rendezvous.meeting
+    elapsed = met.terminal.t - flight.end.lift_off + 300.0
+    ways = every.ways_out(CabinPoint(flight, "ascent_stage", elapsed), "main engine lost")
+    found = next(x for x in ways if x.name == "the ship brakes in its place")
+    left = sum(x.size for x in met.steps if x.t > met.terminal.t + 300.0)
+    assert found.burns[0].element == "service_module"
+    assert found.required > 2.0 * left
+    assert found.home == pytest.approx(met.docked - flight.end.lift_off)
 
 
 def test_home_alone_from_an_ascent_that_goes_on():

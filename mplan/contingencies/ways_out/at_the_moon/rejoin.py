@@ -18,6 +18,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast, key_of, to_perilun
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.rocket import burn_time, propellant
 from mplan.vehicle.evolved import evolved
+from mplan.vehicle.stack import crew_module
 
 NO_PERILUNE = 2e-3  # eccentricity up to which a low orbit is as good as level: 4 km either way
 
@@ -134,27 +135,37 @@ def spent(state: State, craft: Craft, burner: Burner, velocity: float) -> State:
     return evolved(state, ledger=state.ledger.after_burn(*burner.key, engine, drawn, seconds))
 
 
-def beside_ship(apart: Apart) -> WayOut:
-    """Return the way back to a ship that the lander is still, or again, beside."""
-    name, plan = "back to the ship beside it", apart.flight.scenario.rendezvous
-    thrusters = [
-        x
-        for x in burners(apart.state, apart.craft, apart.lost)
-        if x.rated(apart.state).purpose == "thrusters"
-    ]
-    if not thrusters:
-        why = "no thrusters are left for docking"
-        return WayOut(name, apart.called, apart.craft, ends=DOCKED, closed=why)
-    by = thrusters[0]
-    there = by.available(apart.state, apart.craft)
+def beside_ship(apart: Apart) -> Iterator[WayOut]:
+    """Yield the ways back to a ship that the lander is still, or again, beside: either docks."""
+    yield _docking(apart, "back to the ship beside it", apart.craft)
+    home = crew_module(apart.flight.scenario)
+    ship = apart.state.joined(home)
+    if ship and ship != apart.craft:
+        yield _docking(apart, "the ship beside it docks", ship)
+
+
+def _docking(apart: Apart, name: str, active: Craft) -> WayOut:
+    """Return the docking of two craft beside each other by the thrusters of one."""
+    plan, shut = (
+        apart.flight.scenario.rendezvous,
+        WayOut(name, apart.called, apart.craft, (), DOCKED),
+    )
+    by = next(
+        (
+            x
+            for x in burners(apart.state, active, apart.lost)
+            if x.rated(apart.state).purpose == "thrusters"
+        ),
+        None,
+    )
+    if by is None:
+        return replace(shut, closed="no thrusters are left for docking")
+    there = by.available(apart.state, active)
     burn = WayBurn("docking", *by.key, apart.called, plan.docking, there)
-    return WayOut(
-        name,
-        apart.called,
-        apart.craft,
-        (burn,),
-        DOCKED,
-        apart.called + plan.docking_time,
+    return replace(
+        shut,
+        burns=(burn,),
+        home=apart.called + plan.docking_time,
         closed=lacks(burn) if burn.margin < 0.0 else "",
         estimate="docking: what the plan's rendezvous allows for it, from close by",
     )

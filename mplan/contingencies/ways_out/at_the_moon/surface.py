@@ -58,6 +58,20 @@ def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
     yield from _ship_turns(point, found[0], lost)
 
 
+def after_touchdown(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
+    """Yield the way out of a descent that goes on to the ground, and lifts off at the next pass.
+
+    Near the ground that is what is left: an abort would meet it.
+    """
+    flight = point.flight
+    stay = next((x for x in flight.passages if x.moment.kind == "stay" and x.before.landed), None)
+    if stay is None or flight.burn_of(ASCENT) is None or flight.end.rendezvous is None:
+        return
+    first = next_lift_offs(flight, stay, stay.before.elapsed + READY, 1)
+    if first:
+        yield _met("touchdown, then lift-off at the next pass", point, first[0], lost)
+
+
 def _end(flight: Flight) -> str:
     return SPLASH if flight.end.rendezvous is None else DOCKED
 

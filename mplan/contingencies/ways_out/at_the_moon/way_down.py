@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.contingencies import descent_aborts
+from mplan.contingencies.ways_out.at_the_moon import surface
 from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
 from mplan.contingencies.ways_out.at_the_moon.now import lander_orbit, state_at
 from mplan.contingencies.ways_out.at_the_moon.rejoin import (
@@ -61,7 +62,7 @@ def _coasting(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
         return
     apart = Apart(point.flight, state, craft, orbit, state.orbit, point.elapsed, lost)
     if before_parting(point):
-        yield beside_ship(apart)
+        yield from beside_ship(apart)
         return
     for burner in burners(state, craft, lost):
         if burner.rated(state).purpose == "main":
@@ -124,6 +125,8 @@ def _braking(
     i = int(np.clip(np.searchsorted(track.t, since, side="right") - 1, 0, len(track.t) - 1))
     for abort in _aborts(point, failure, burn, float(track.mass[i])):
         yield from _aborted(point, failure, burn, descent, i, abort)
+    if (burn.element, burn.engine) not in lost_at(point, failure).gone:
+        yield from surface.after_touchdown(point, lost_at(point, failure))
 
 
 def _aborts(

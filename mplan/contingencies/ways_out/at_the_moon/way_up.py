@@ -45,7 +45,7 @@ from mplan.physics.bodies import lunar_axes
 from mplan.physics.bodies.lunar_axes import Axes
 from mplan.physics.burns.linear_tangent import LunarState, SteadyThrust
 from mplan.physics.landing.descent_abort import abort_climb
-from mplan.physics.rendezvous.meeting import Meeting
+from mplan.physics.rendezvous.meeting import TERMINAL, Meeting
 from mplan.physics.rendezvous.relative import orbit_at
 from mplan.vehicle.evolved import evolved
 
@@ -64,7 +64,7 @@ def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
     else:
         state = state_at(point)
         craft = state.joined(point.cabin)
-        yield beside_ship(
+        yield from beside_ship(
             Apart(point.flight, state, craft, state.orbit, state.orbit, point.elapsed, lost)
         )
 
@@ -213,7 +213,45 @@ def _meeting(
         name = ON if planned else f"on to the ship by {burner.title}"
         note = "" if planned else "braking too, for which it may push too hard"
         yield WayOut(name, point.elapsed, craft, (what,), DOCKED, docked, closed=wrong, note=note)
+    if any(x.name == TERMINAL for x in made):
+        yield _ship_brakes(point, burn, lost, after, needs, begins, docked)
     if isinstance(here, LunarOrbit):
         ship = orbit_at(meeting.target, t)
         assert isinstance(ship, LunarOrbit)
         yield rescue_of(flight, here, ship, craft, point.elapsed)
+
+
+def _ship_brakes(
+    point: CabinPoint,
+    burn: BurnRecord,
+    lost: LostEngines,
+    state: State,
+    needs: float,
+    begins: float,
+    docked: float,
+) -> WayOut:
+    """Return the way in which the ship makes what burns are left, mirrored, and goes back after.
+
+    In the terminal phase the two would meet anyway: either of them may brake.
+    """
+    rendezvous = point.flight.end.rendezvous
+    assert rendezvous is not None
+    ship = state.joined(rendezvous.host.element)
+    shut = WayOut(
+        "the ship brakes in its place",
+        point.elapsed,
+        ship,
+        ends=DOCKED,
+        home=docked,
+        note="what the way home takes is kept back",
+        estimate="the ship's return to its circle: as much as it brakes",
+    )
+    found = list(burners(state, ship, lost))
+    by = next((x for x in found if x.rated(state).purpose == "thrusters"), None)
+    if by is None:
+        return replace(shut, closed="the ship has no thrusters left")
+    home = point.flight.burn_of("trans-Earth injection")
+    kept = home.required if home is not None and home.element == by.element else 0.0
+    there = by.available(state, ship) - kept
+    braking = WayBurn("braking", *by.key, begins, 2.0 * needs, there)
+    return replace(shut, burns=(braking,), closed=lacks(braking) if braking.margin < 0.0 else "")
