@@ -147,3 +147,18 @@ def test_stores_of_the_other_cabin_count_where_the_plan_says_so(flown):
             assert balance(joined.scenario.elements[name], account).open == pytest.approx(
                 0.0, abs=1e-9
             )
+
+
+def test_a_crew_without_oxygen_is_one_message(flown):
+    """It says that none is carried, not that it runs short."""
+    found = [x for x in supplies.findings(flown({f"{SHIP}.oxygen": "0 kg"})) if "oxygen" in x.text]
+    assert len(found) == 1
+    assert "crew module carries no oxygen, and people live there" in found[0].text
+    assert found[0].severity == "stops the flight"
+
+
+@pytest.mark.parametrize("key", ["oxygen_leakage", "air_flow", "co2_limit"])
+def test_negative_rates_are_refused(reference_landing, key):
+    unit = {"oxygen_leakage": "kg/d", "air_flow": "m3/h", "co2_limit": "Pa"}[key]
+    with pytest.raises(mplan.ScenarioError, match=f"supplies.{key}: found .*too small"):
+        reference_landing.change({f"{SHIP}.{key}": f"-1 {unit}"})
