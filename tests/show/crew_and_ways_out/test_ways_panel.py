@@ -1,0 +1,54 @@
+"""The panel of ways out without a browser: turn it, look at the words and the picture."""
+
+from __future__ import annotations
+
+import pytest
+
+import mplan
+from mplan.scenario import ScenarioError
+from mplan.show import crew_and_ways_out as crew
+from tests.conftest import DEMO
+
+
+@pytest.fixture
+def panel(monkeypatch, landing_plan):
+    monkeypatch.setenv("MPLAN_RAISE", "1")
+    return crew.panel(landing_plan, "90:00", "called off")
+
+
+def test_it_stands_where_it_is_told(panel):
+    assert panel.asked.point.elapsed == 90 * 3600.0
+    assert "90:00 after lift-off" in panel.shown.value
+    assert panel.controls["failure"].value == "called off"
+
+
+def test_a_move_flies_the_failure_again(panel):
+    """Another time and another failure: the words and the picture are theirs."""
+    panel.controls["time"].box.value = 30.0
+    assert "30:00 after lift-off (to the Moon), called off" in panel.shown.value
+    assert "30:00" in panel.figure.drawing.summary
+    panel.controls["failure"].value = "main engine lost"
+    assert "main engine lost (" in panel.shown.value
+    assert panel.trouble.value == ""
+
+
+def test_what_cannot_be_asked_is_said_and_the_last_is_kept(panel):
+    """A cabin that nobody is in then, an engine that burns no more."""
+    before = panel.shown.value
+    panel.controls["time"].box.value = 20.0
+    panel.controls["cabin"].value = "ascent stage"
+    assert "nobody is in ascent stage" in panel.trouble.value
+    panel.controls["cabin"].value = "crew module"
+    assert panel.trouble.value == ""
+    assert panel.shown.value != before
+
+
+def test_a_start_that_cannot_be_is_refused(landing_plan):
+    with pytest.raises(ScenarioError, match="found noon; accepted: hours and minutes"):
+        crew.panel(landing_plan, "noon")
+
+
+def test_nobody_aboard_has_no_panel():
+    cargo = mplan.fly(mplan.load(DEMO.parent / "cargo_down.toml"))
+    assert "nobody to bring home" in crew.panel(cargo).text
+    assert "nobody to bring home" in crew.coverage(cargo).text
