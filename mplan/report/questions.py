@@ -8,9 +8,8 @@ from mplan.checks import limits
 from mplan.comparing import dates
 from mplan.plan import Plan
 from mplan.report.chapters import ChapterQuestion
-from mplan.show import counters, gist, lunar_orbits, reached
+from mplan.show import counters, gist, lunar_orbits, reached, ways_glance
 from mplan.show import limits as written
-from mplan.show.crew_and_ways_out import words as words_of_ways
 from mplan.show.mission import burn_bars
 
 LIVED_ON = ("supply", "storage for waste", "energy")
@@ -92,7 +91,7 @@ def _supplies(plan: Plan) -> str:
 
 def _ways(plan: Plan) -> str:
     return (
-        _sentence([words_of_ways.glanced(plan.flight)]) or "Nobody is aboard: nobody to bring home."
+        _sentence([ways_glance.glanced(plan.flight)]) or "Nobody is aboard: nobody to bring home."
     )
 
 

@@ -16,8 +16,12 @@ from mplan.flight.record import Flight
 GLANCED: tuple[FailureName, ...] = ("main engine lost",)
 
 
+# What people know ways out of already, or that is over in minutes.
+LEFT_ASIDE: tuple[Stretch, ...] = ("pad", "climb", "Earth orbit", "entry")
+
+
 def glance(flight: Flight) -> tuple[WaysLook, ...]:
-    """Return one look at each stretch of each cabin, half-way through its longest part.
+    """Return one look at each stretch beyond Earth orbit, half-way through its longest part.
 
     A few tenths of a second. Nothing where a flight was not flown to its end.
     """
@@ -43,7 +47,7 @@ def _longest(flight: Flight, cabin: str) -> list[TimeCell]:
         kept = found.get(name)
         if kept is None or longest.end - longest.begin > kept.end - kept.begin:
             found[name] = longest
-    return list(found.values())
+    return [cell for name, cell in found.items() if name not in LEFT_ASIDE]
 
 
 def _middle(cell: TimeCell) -> float:

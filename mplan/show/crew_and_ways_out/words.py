@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from mplan.contingencies.ways_out.coverage import WaysCoverage
-from mplan.contingencies.ways_out.glance import glance
-from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, WaysLook
-from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.told import SHORT, clock, gap, length
 from mplan.contingencies.ways_out.way_out import LandingPlace, WayOut
-from mplan.flight.record import Flight
 from mplan.physics.constants import DEG
 from mplan.scenario.wording import plain
 from mplan.studies.ways_out import WaysAsked
 
-__all__ = ["SHORT", "clock", "ending", "gap", "glanced", "left", "length", "line", "place", "told"]
+__all__ = ["SHORT", "clock", "ending", "gap", "left", "length", "line", "place", "told"]
 
 MEANT = (
     "Main engine lost: that of the burn that is on, or comes next. One engine lost: one of those "
@@ -52,27 +48,6 @@ def _left_out(found: WaysCoverage) -> list[str]:
     for band, span in found.unexamined():
         times[band.failure] = times.get(band.failure, 0.0) + span.duration
     return [f"{length(max(times.values()))} not examined"] if times else []
-
-
-def glanced(flight: Flight) -> str:
-    """Return what a glance sees in one line; "" where nobody is aboard, or the flight ended."""
-    looks = glance(flight)
-    if not looks:
-        return ""
-    shut = [x for x in looks if CLOSED in x.kinds]
-    unknown = sum(NOT_EXAMINED in x.kinds for x in looks)
-    clear = "one is open at each that was examined" if unknown < len(looks) else "none was flown"
-    parts = [_shut(flight, shut[0]) if shut else clear]
-    parts += [f"{len(shut) - 1} more"] if len(shut) > 1 else []
-    parts += [f"{unknown} not examined"] if unknown else []
-    where = f"main engine lost, one look at each of {len(looks)} stretches"
-    return f"Ways out, {where}: {'; '.join(parts)} (mplan ways looks at all)"
-
-
-def _shut(flight: Flight, seen: WaysLook) -> str:
-    stretch = CabinPoint(flight, seen.cabin, seen.elapsed).stretch
-    at = f"{clock(seen.elapsed)}, {stretch}"
-    return f"none of {plain(seen.cabin)} at {at}"
 
 
 def told(asked: WaysAsked) -> str:

@@ -14,7 +14,7 @@ from mplan.plan import Plan
 from mplan.scenario.wording import plain
 from mplan.show import contact as contact_shown
 from mplan.show import counters as counter_rows
-from mplan.show import gist, other_ships
+from mplan.show import gist, other_ships, ways_glance
 from mplan.show import limits as limit_rows
 from mplan.show.columns import Column, clock, started
 from mplan.show.terminal import findings
@@ -54,6 +54,7 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         *(Text(x) for x in gist.lines(plan)),
         *(Text(x) for x in other_ships.lines(plan)),
         *_contact(plan),
+        *_ways_out(plan),
         findings.listed(plan.findings, every=every),
         *_table("Budget", _BUDGET, plan.every_burn, out),
         *([Text(_KEY)] if plan.burns else []),
@@ -69,6 +70,12 @@ def _contact(plan: Plan) -> list[RenderableType]:
     log = contact.of(plan.flight)
     said = contact_shown.sentence(log), contact_shown.link_sentence(log)
     return [Text(each) for each in said if each]
+
+
+def _ways_out(plan: Plan) -> list[RenderableType]:
+    """Return what a glance at the ways out sees in one line; nothing where nobody is aboard."""
+    said = ways_glance.glanced(plan.flight)
+    return [Text(said)] if said else []
 
 
 def _style(plan: Plan) -> str:
