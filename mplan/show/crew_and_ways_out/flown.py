@@ -18,6 +18,8 @@ from mplan.show.panels.in_cell import NOTHING, Study, Telling
 from mplan.show.reached import asks_splash
 from mplan.studies import ways_out
 
+NOT_ASKED = "No change was asked for: set GAPS to 1 or more, or run mplan ways SCENARIO --remedies."
+
 
 @asks_splash
 def coverage(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
@@ -40,7 +42,12 @@ def coverage(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
 
 @asks_splash
 def mended(plan: Plan, gaps: int = 1) -> Study | Words:
-    """Return flights of changes that may close the longest `gaps`, after the coverage itself."""
+    """Return flights of changes that may close the longest `gaps`, after the coverage itself.
+
+    A sentence that says how to ask for them, where that is none.
+    """
+    if gaps < 1:
+        return sentence(NOT_ASKED)
     if not ways_out.cabins(plan.flight):
         return sentence(NOBODY)
 
