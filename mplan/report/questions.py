@@ -4,13 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from mplan.checks import contact as checked
 from mplan.checks import limits
 from mplan.comparing import dates
 from mplan.plan import Plan
 from mplan.report.chapters import ChapterQuestion
-from mplan.show import counters, gist, lunar_orbits, reached, ways_glance
+from mplan.show import (
+    contact,
+    counters,
+    gist,
+    lunar_orbits,
+    reached,
+    readiness,
+    ways_glance,
+)
 from mplan.show import limits as written
 from mplan.show.mission import burn_bars
+from mplan.studies import cards
 
 LIVED_ON = ("supply", "storage for waste", "energy")
 
@@ -99,6 +109,18 @@ def _counters(plan: Plan) -> str:
     return _sentence(counters.lines(plan)[:1]) or "Nothing is counted: no engine was lit."
 
 
+def _links(plan: Plan) -> str:
+    return _sentence([contact.link_sentence(checked.of(plan.flight)) or contact.NO_LINKS])
+
+
+def _ready(plan: Plan) -> str:
+    return _sentence([readiness.summary(readiness.every_row(plan))])
+
+
+def _cards(plan: Plan) -> str:
+    return f"{cards.count(plan)} cards, in order of time."
+
+
 def _basis(plan: Plan) -> str:
     scenario = plan.scenario
     return f"The same file, {scenario.source.name} (hash {scenario.hash}), gives the same numbers."
@@ -123,6 +145,11 @@ QUESTIONS = (
     ChapterQuestion("supplies", "Do supplies, power and thrusters last?", _supplies, _before_end),
     ChapterQuestion(
         "counters", "Is anything used more often than it may be?", _counters, _before_climb
+    ),
+    ChapterQuestion("links", "Do radio links close?", _links, _before_climb),
+    ChapterQuestion("ready", "Is it ready to launch?", _ready, _before_climb),
+    ChapterQuestion(
+        "cards", "What is done at each burn and event, and if it fails?", _cards, _before_climb
     ),
     ChapterQuestion("basis", "How far do these numbers hold?", _basis, titled=True),
 )

@@ -5,6 +5,6 @@ Cells call `sheet(plan)` and `cards(plan)`; `page` is the whole to print.
 
 from mplan.show.readiness.cells import cards, sheet
 from mplan.show.readiness.page import page
-from mplan.show.readiness.rows import COLUMNS, ReadinessRow, every_row
+from mplan.show.readiness.rows import COLUMNS, ReadinessRow, every_row, summary
 
-__all__ = ["COLUMNS", "ReadinessRow", "cards", "every_row", "page", "sheet"]
+__all__ = ["COLUMNS", "ReadinessRow", "cards", "every_row", "page", "sheet", "summary"]

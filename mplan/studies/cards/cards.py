@@ -159,7 +159,8 @@ def _asked(
     """Yield when an event may fail [s since lift-off], and how."""
     burn = passage.burn
     if burn is None or not burn.lit:
-        yield BEFORE, passage.moment.elapsed, (CALLED_OFF,)
+        last = max(passage.before.elapsed, passage.after.elapsed - EARLY)
+        yield BEFORE, min(passage.moment.elapsed, last), (CALLED_OFF,)
         return
     engine = flight.scenario.elements[burn.element].engines[burn.engine]
     several: tuple[FailureName, ...] = (ONE_LOST,) if engine.count > 1 else ()

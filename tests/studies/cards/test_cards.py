@@ -134,3 +134,10 @@ def test_drawn_missions_give_margins(plan):
     left = limit(card_of(found, "translunar injection"), "velocity left after it")
     assert left.low < left.planned
     assert "20 missions" in found[0].limits_from
+
+
+def test_every_card_with_people_aboard_was_looked_at(made):
+    """From pad to splash the ways out are examined: none lies beside the mission."""
+    for each in made:
+        assert each.ways or not each.crew
+        assert all("nothing is flown" not in x.left.reason for x in each.ways)
