@@ -13,7 +13,7 @@ from mplan.show.drawn.figure import Drawing, Trace
 from mplan.show.drawn.palette import Look, Theme
 
 HEIGHT = 420  # px
-MOST = 900  # points of a curve
+MOST = 240  # points of a curve
 TOP = 40.0  # dB: what is drawn above the margin wanted; near Earth it is far more
 STEP = 10.0  # dB between ticks
 DASHES = {"to Earth": "solid", "from Earth": "dot", "to a relay": "dashdot"}

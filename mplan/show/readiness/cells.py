@@ -6,13 +6,18 @@ from mplan.plan import Plan
 from mplan.show.columns import clock
 from mplan.show.notebook import Table, Words
 from mplan.show.readiness import card_html, rows
+from mplan.show.readiness.page import parts
 from mplan.show.tables import framed
 from mplan.studies import cards as cards_of
 
 
 def sheet(plan: Plan) -> Table:
     """Return every limit, margin, counter, decision and date with its state in words and mark."""
-    return Table(framed(rows.COLUMNS, rows.every_row(plan)))
+    found = rows.every_row(plan)
+    table = Table(framed(rows.COLUMNS, found))
+    # A table a part: one of all, its columns as wide as the longest text, is several times as much.
+    table.html, table.text = parts(found), rows.summary(found)
+    return table
 
 
 def cards(plan: Plan) -> Words:

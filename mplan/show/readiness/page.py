@@ -78,12 +78,16 @@ def _index(cards: Sequence[EventCard]) -> str:
 
 def _sheet(plan: Plan) -> str:
     found = rows.every_row(plan)
-    parts = "".join(
-        _part(PARTS[part], list(each)) for part, each in groupby(found, lambda row: row.part)
-    )
     return (
         '<section class="sheet" id="sheet"><h2>Readiness sheet</h2>'
-        f"<p>{escape(rows.summary(found))}</p>{parts}</section>"
+        f"<p>{escape(rows.summary(found))}</p>{parts(found)}</section>"
+    )
+
+
+def parts(found: Sequence[rows.ReadinessRow]) -> str:
+    """Return the tables of the sheet, part by part, each under its title."""
+    return "".join(
+        _part(PARTS[part], list(each)) for part, each in groupby(found, lambda row: row.part)
     )
 
 
@@ -91,14 +95,14 @@ def _part(title: str, found: list[rows.ReadinessRow]) -> str:
     """Return a part of the sheet, without the columns in which nothing stands."""
     every = [(x.header, x.value) for x in rows.COLUMNS if x.header not in ("part", "state")]
     kept = [(name, value) for name, value in every if any(value(row) for row in found)]
-    head = "".join(f'<th scope="col" class="{x}">{x}</th>' for x, _ in kept)
+    head = "".join(f'<th class="{x}">{x}</th>' for x, _ in kept)
     body = "".join(
         f'<tr class="{row.state.replace(" ", "-")}"><td class="state">{marked(row.state)}</td>'
         + "".join(f"<td>{escape(value(row))}</td>" for _, value in kept)
         + "</tr>"
         for row in found
     )
-    head = f'<tr><th scope="col" class="state">state</th>{head}</tr>'
+    head = f'<tr><th class="state">state</th>{head}</tr>'
     return f"<h3>{title}</h3><table><thead>{head}</thead><tbody>{body}</tbody></table>"
 
 
