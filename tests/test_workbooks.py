@@ -27,6 +27,7 @@ CHARTS = {
     "08_the_programme": 3,
     "09_what_to_change": 6,
     "10_crew_and_ways_out": 5,
+    "11_ready_to_launch": 1,
 }
 PROGRAMME = SCENARIOS / "programmes" / "cornice.toml"
 LONGEST = 12  # lines of a code cell
