@@ -5,7 +5,7 @@ from __future__ import annotations
 from mplan.show.crew_and_ways_out.document import document
 from mplan.show.crew_and_ways_out.flown import coverage, mended, then, then_ways
 from mplan.show.crew_and_ways_out.panel import panel
-from mplan.show.crew_and_ways_out.pictures import bands, links, way_home
+from mplan.show.crew_and_ways_out.pictures import bands, way_home
 from mplan.show.crew_and_ways_out.tables import gaps, spans, ways
 from mplan.show.crew_and_ways_out.words import line, told
 
@@ -15,7 +15,6 @@ __all__ = [
     "document",
     "gaps",
     "line",
-    "links",
     "mended",
     "panel",
     "spans",

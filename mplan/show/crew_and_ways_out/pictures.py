@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from mplan.checks import contact as seen
 from mplan.contingencies.ways_out.coverage import WaysCoverage
-from mplan.plan import Plan
-from mplan.show import contact
 from mplan.show.crew_and_ways_out import band_bars, home_path
 from mplan.show.crew_and_ways_out.tables import NOBODY
 from mplan.show.drawn.figure import Picture
@@ -24,9 +21,3 @@ def bands(found: WaysCoverage, *, theme: Theme | None = None) -> Picture | Words
 def way_home(asked: WaysAsked, *, theme: Theme | None = None) -> Picture:
     """Return the best way out drawn between Earth and Moon; the plan alone where none is."""
     return Picture(home_path.drawing(asked, theme))
-
-
-def links(plan: Plan, *, theme: Theme | None = None) -> Picture | Words:
-    """Return the margin of each radio link [dB] along the mission; a sentence without any."""
-    log = seen.of(plan.flight)
-    return Picture(contact.margins(log, theme)) if log.links else sentence(contact.NO_LINKS)
