@@ -25,7 +25,9 @@ from mplan.vehicle.same import Same
 
 TRIM, HASTE = "trim to a flyby return", "burn past the Moon"
 UNTRIMMED = 0.5  # m/s: a smaller trim is not made (our choice)
-SHARES = (0.999, 0.75, 0.5)  # of what is left, that are tried until arc and entry can be flown
+# Of what is left, that are tried until arc and entry can be flown. The first keeps a twentieth for
+# the corrections that a burn of this size asks for (common practice, no source).
+SHARES = (0.95, 0.75, 0.5)
 WORTH = 30.0  # m/s left, with which it is worth a burn past the Moon (our choice)
 LATER = 2  # times that a long trim is put off
 BEFORE = 600.0  # s before perilune at least, for a trim
