@@ -55,8 +55,11 @@ SPANS = (
 
 
 def least_margin(row: BandSpan) -> float | None:
-    """Return what the tightest of the ways in a span leaves, None where there is none [m/s]."""
-    return _margin(row[1].tightest)
+    """Return what the tightest of the open ways in a span leaves [m/s]; None where there is none.
+
+    Of a closed span too: what closes it, which need not be a burn, is said in words.
+    """
+    return _margin(row[1].tightest) if row[1].kind == "open" else None
 
 
 def _brief(row: BandSpan) -> bool:

@@ -33,12 +33,14 @@ class WaysAsked(NamedTuple):
 
 
 def at(flight: Flight, elapsed: float, failure: str, cabin: str = "") -> WaysAsked:
-    """Return every way out `elapsed` [s since lift-off], from the ship if no cabin is named.
+    """Return every way out `elapsed` [s since lift-off].
+
+    If no cabin is named, from the ship, or from where people are if nobody is in it then.
 
     Raises ScenarioError for a time outside the flight, a cabin that does not exist or that nobody
     is in then, an unknown failure, and one of an engine where no burn is on or comes.
     """
-    point = CabinPoint(flight, cabin_named(flight, cabin), elapsed)
+    point = _point(flight, elapsed, cabin)
     name = failure_named(failure)
     _check_time(point)
     fails = _check_engine(point, name)
@@ -50,9 +52,18 @@ def at(flight: Flight, elapsed: float, failure: str, cabin: str = "") -> WaysAsk
 
 def may_fail(flight: Flight, elapsed: float, failure: FailureName, cabin: str = "") -> bool:
     """Tell whether a failure can arise: one of an engine needs a burn that is on or comes."""
-    point = CabinPoint(flight, cabin_named(flight, cabin), elapsed)
+    point = _point(flight, elapsed, cabin)
     _check_time(point)
     return failure not in OF_ENGINES or point.next_burn is not None
+
+
+def _point(flight: Flight, elapsed: float, cabin: str) -> CabinPoint:
+    """Return the cabin asked for at a time; of none named the ship's, or one with people in it."""
+    point = CabinPoint(flight, cabin_named(flight, cabin), elapsed)
+    if cabin or not 0.0 <= elapsed < flight.duration or point.crew:
+        return point
+    others = (CabinPoint(flight, each, elapsed) for each in cabins_of(flight))
+    return next((each for each in others if each.crew), point)
 
 
 def written(elapsed: float) -> str:
