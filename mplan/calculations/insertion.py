@@ -83,7 +83,7 @@ def parking_orbit(
 
 def _geodetic(latitude: float, longitude: float, altitude: float) -> np.ndarray:
     """Return a place [m] in Earth-fixed axes, its height along the ellipsoid's normal."""
-    return np.asarray(erfa.gd2gc(1, longitude, latitude, altitude))
+    return earth.earth_fixed(longitude, latitude, altitude)
 
 
 def _geocentric(latitude: float, longitude: float, altitude: float) -> np.ndarray:

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from math import cos, degrees, isnan, sin
 
-import erfa
 import numpy as np
 
 from mplan.physics.bodies import earth, ephemeris, horizon, selenography
@@ -142,7 +141,7 @@ def _over_earth(
     latitude: float, longitude: float, elevation: float, t: np.ndarray
 ) -> tuple[Direction, Direction]:
     """Return where Sun and Moon stand."""
-    fixed = np.asarray(erfa.gd2gc(1, longitude, latitude, elevation))
+    fixed = earth.earth_fixed(longitude, latitude, elevation)
     flat = cos(latitude)
     up = np.array([flat * cos(longitude), flat * sin(longitude), sin(latitude)])
     axes = _as(t, [earth.earth_fixed_axes(x) for x in _each(t)])

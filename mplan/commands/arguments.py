@@ -64,6 +64,14 @@ def refuse_both(asked: argparse.Namespace) -> None:
         refuse("--workers", "does not go with --scheduler, whose workers are its own")
 
 
+def add_printing(command: argparse.ArgumentParser) -> None:
+    """Let a command print its page to a PDF too."""
+    printed = "print the page to a PDF too, by a Chromium, Chrome or Edge that is installed"
+    command.add_argument("--pdf", action="store_true", help=printed)
+    sheets = "of the PDF; A4 if not given"
+    command.add_argument("--paper", choices=("A4", "letter"), default="A4", help=sheets)
+
+
 def add_programme(command: argparse.ArgumentParser) -> None:
     """Let a command take a programme of missions too."""
     command.add_argument(

@@ -28,10 +28,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument("--to", metavar="DIR", required=True, help="folder to write into")
     drawn = "missions drawn and flown for the limits of margins; none if not given"
     command.add_argument("--missions", metavar="N", type=int, help=drawn)
-    printed = "print the page to a PDF too, by a Chromium, Chrome or Edge that is installed"
-    command.add_argument("--pdf", action="store_true", help=printed)
-    sheets = "of the PDF; A4 if not given"
-    command.add_argument("--paper", choices=("A4", "letter"), default="A4", help=sheets)
+    arguments.add_printing(command)
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
 

@@ -26,10 +26,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     command.add_argument("--studies", action="store_true", help=studies)
     sliders = "changed missions flown for the sliders of the page; 70 if not given, 0 for none"
     command.add_argument("--what-if", metavar="FLIGHTS", type=int, help=sliders)
-    printed = "print the page to a PDF too, by a Chromium, Chrome or Edge that is installed"
-    command.add_argument("--pdf", action="store_true", help=printed)
-    sheets = "of the PDF; A4 if not given"
-    command.add_argument("--paper", choices=("A4", "letter"), default="A4", help=sheets)
+    arguments.add_printing(command)
     exit_codes.add_acceptance(command)
     command.set_defaults(run=run)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import cos, sin
 
-import erfa
 import numpy as np
 
 from mplan.flight.entry import Entry, Splash
@@ -19,7 +18,6 @@ from mplan.physics.entry.entry_flight import entry_axes
 
 STEP = 30.0  # s: two degrees of an orbit about Earth
 FALL = 20.0  # s
-WGS84 = 1  # erfa's number of the ellipsoid
 
 
 def until_departure(end: State) -> Iterator[WayStretch]:
@@ -78,6 +76,6 @@ def _let_down(begin: float, altitude: float, splash: Splash) -> WayStretch:
     """Return the way straight down to the splash, at an even pace: its height is all it tells."""
     t = times(begin, splash.t, FALL)
     heights = np.linspace(altitude, 0.0, len(t))
-    fixed = erfa.gd2gc(WGS84, splash.longitude, splash.latitude, heights)
+    fixed = earth.earth_fixed(splash.longitude, splash.latitude, heights)
     axes = np.array([earth.earth_fixed_axes(x) for x in t.tolist()])
     return WayStretch("parachutes", t, np.einsum("nji,nj->ni", axes, fixed))

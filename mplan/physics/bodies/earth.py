@@ -18,6 +18,7 @@ from mplan.physics.constants import DAY, F_EARTH, R_EARTH
 from mplan.physics.vectors import frozen
 
 SIDEREAL_RATE = 7.292115855e-5  # rad/s, mean sidereal, Explanatory Supplement 1992
+WGS84 = 1  # ERFA's number of the ellipsoid
 _NOON_2000 = datetime(2000, 1, 1, 12)
 
 
@@ -54,8 +55,15 @@ def earth_fixed_axes(t: float) -> np.ndarray:
 
 def geodetic(r: np.ndarray, t: float) -> tuple[float, float, float]:
     """Return latitude [rad], east longitude [rad] and altitude [m] of GCRS `r` [m], WGS 84."""
-    longitude, latitude, altitude = erfa.gc2gd(1, earth_fixed_axes(t) @ r)
+    longitude, latitude, altitude = erfa.gc2gd(WGS84, earth_fixed_axes(t) @ r)
     return float(latitude), float(longitude), float(altitude)
+
+
+def earth_fixed(
+    longitude: float, latitude: float, altitude: float | np.ndarray = 0.0
+) -> np.ndarray:
+    """Return Earth-fixed places (..., 3) [m] of geodetic coordinates [rad], [m], WGS 84."""
+    return np.asarray(erfa.gd2gc(WGS84, longitude, latitude, altitude))
 
 
 def geocentric_latitude(latitude: float) -> float:

@@ -15,8 +15,6 @@ import numpy as np
 from mplan.physics.bodies import earth
 from mplan.physics.constants import DAY
 
-WGS84 = 1  # erfa's number of the ellipsoid
-
 
 class GroundStation(NamedTuple):
     """A station: geodetic `latitude`, east `longitude` [rad], `altitude` [m], WGS 84.
@@ -33,7 +31,7 @@ class GroundStation(NamedTuple):
 
 def places(station: GroundStation, t: np.ndarray) -> np.ndarray:
     """Return where a station is, GCRS [m], at times (n,) [TDB s], shape (n, 3)."""
-    fixed = erfa.gd2gc(WGS84, station.longitude, station.latitude, station.altitude)
+    fixed = earth.earth_fixed(station.longitude, station.latitude, station.altitude)
     return np.einsum("nji,j->ni", _fixed_axes(t), fixed)
 
 

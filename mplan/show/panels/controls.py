@@ -14,6 +14,8 @@ import ipywidgets as widgets
 from mplan.show.panels.knobs import Choice, Knob, SwitchedKnob
 
 LABEL = {"description_width": "165px"}
+# Of a choice: as wide however many buttons stand beside it.
+TITLE = {"width": "165px", "flex": "0 0 165px", "justify_content": "flex-end"}
 MOVED = "mplan-moved"  # the class of a control that is marked
 
 Moved = Callable[[], None]
@@ -122,7 +124,7 @@ class ChoiceControl(Control):
             style={"button_width": f"{max(110, 30 + 8 * max(map(len, knob.options)))}px"},
             layout={"flex": "1 1 auto"},
         )
-        title = widgets.Label(knob.title, layout={"width": "165px", "justify_content": "flex-end"})
+        title = widgets.Label(knob.title, layout=TITLE)
         super().__init__(knob, [title, self.buttons])
         self.buttons.observe(lambda change: moved(), "value")
 

@@ -8,6 +8,7 @@ from shutil import get_terminal_size
 from typing import IO, Any
 
 from rich import box
+from rich.align import VerticalAlignMethod
 from rich.console import Console, Group, JustifyMethod
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.segment import Segment
@@ -100,13 +101,22 @@ def cautions() -> Group:
     return Group(Text("\nCautions", style="bold"), *(Text(x, style="italic") for x in CAUTIONS))
 
 
-def titled(title: str, columns: Sequence[Column], rows: Sequence[Any], out: Console) -> Group:
-    """Return a table under its title, drawn as wide as `out` allows."""
+def titled(
+    title: str,
+    columns: Sequence[Column],
+    rows: Sequence[Any],
+    out: Console,
+    across: VerticalAlignMethod = "bottom",
+) -> Group:
+    """Return a table under its title, drawn as wide as `out` allows.
+
+    `across` says where short cells stand beside a cell of several lines.
+    """
     lines = box.SIMPLE_HEAD if out.is_terminal else _RULE_ONLY
     table = Table(box=lines, pad_edge=False, show_edge=False, padding=0)
     for column in columns:
         side: JustifyMethod = "left" if column.header in _LEFT else "right"
-        table.add_column(column.header, justify=side, vertical="bottom", overflow="fold")
+        table.add_column(column.header, justify=side, vertical=across, overflow="fold")
     for row in rows:
         table.add_row(*(text(cell(x, row), x.digits) for x in columns))
     return Group(Text(f"\n{title}", style="bold"), table)

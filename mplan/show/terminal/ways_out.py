@@ -33,7 +33,7 @@ def print_ways(found: WaysCoverage, file: IO[str], mended: Sequence[Finding] = (
         out.print(listed(tuple(mended), every=True))
     for bands in tables.alike(found):
         title = f"{plain(bands[0].cabin)}: {', '.join(band.failure for band in bands)}"
-        out.print(titled(title, _SPANS, [(bands, span) for span in bands[0].spans], out))
+        out.print(titled(title, _SPANS, [(bands, span) for span in bands[0].spans], out, "top"))
     _print_notes(file)
 
 
