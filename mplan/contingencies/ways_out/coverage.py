@@ -15,7 +15,7 @@ from mplan.contingencies.ways_out.failures import FAILURES, FailureName
 from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, WayLeft, WaysLook
 from mplan.contingencies.ways_out.way_out import WayOut
 
-NOT_FLOWN = "not flown: the study was stopped before"
+NOT_FLOWN = "not flown"
 ROUNDED = 1.0  # s, within which gaps of several failures are one
 
 

@@ -105,4 +105,6 @@ class WaysPanel(StandIn):
 
     def _tell(self) -> None:
         """Show what was asked, every way and its burns, in words."""
-        self.shown.value = f'<div role="status">{tables.ways(self.asked).html}</div>'
+        self.shown.value = (
+            f'<div role="status" style="white-space:normal">{tables.ways(self.asked).html}</div>'
+        )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mplan.contingencies.ways_out.coverage import WaysBand, WaysCoverage
+from mplan.contingencies.ways_out.coverage import NOT_FLOWN, WaysBand, WaysCoverage
 from mplan.show import notebook
 from mplan.show.crew_and_ways_out import columns, words
 from mplan.show.notebook import Table, Words
@@ -10,13 +10,17 @@ from mplan.show.tables import framed
 from mplan.studies.ways_out import WaysAsked
 
 NO_GAP = f"No gap: {words.CLEAR}."
+SO_FAR = "No gap in what is flown so far; the rest is not examined."
 NOBODY = "Nobody is aboard: there is nobody to bring home."
 NO_WAY = "Nothing there leads home."
 
 
 def gaps(found: WaysCoverage) -> Table:
     """Return every gap, the longest first: from and to since lift-off, and why."""
-    return Table(framed(columns.GAPS, found.gaps), NO_GAP if found.bands else NOBODY)
+    if not found.bands:
+        return Table(framed(columns.GAPS, found.gaps), NOBODY)
+    unflown = any(span.reason == NOT_FLOWN for _, span in found.unexamined())
+    return Table(framed(columns.GAPS, found.gaps), SO_FAR if unflown else NO_GAP)
 
 
 def spans(found: WaysCoverage) -> Table:

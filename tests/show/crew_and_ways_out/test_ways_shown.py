@@ -9,12 +9,13 @@ from dataclasses import replace
 import pytest
 from jsonschema import Draft202012Validator
 
-from mplan.contingencies.ways_out.coverage import WaysCoverage
+from mplan.contingencies.ways_out.coverage import NOT_FLOWN, WaysCoverage
 from mplan.show import crew_and_ways_out as shown
 from mplan.show.crew_and_ways_out import words
 from mplan.show.crew_and_ways_out.document import schema
 from mplan.show.terminal import print_ways, print_ways_at
 
+UNFLOWN = {"kind": "not examined", "reason": NOT_FLOWN}
 LINE = (
     "Ways out: no way out of crew module with the main engine lost or one engine lost from 75:41 "
     "to 76:02; 1 more gap; 154.0 h not examined"
@@ -39,6 +40,15 @@ def test_no_gap_is_claimed_only_where_something_was_examined(found):
         "Ways out: nothing was examined; 154.0 h not examined"
     )
     assert shown.line(replace(clear, stopped=True)).endswith("stopped before all was flown")
+
+
+def test_what_is_not_flown_yet_is_no_clear_mission(found):
+    """While it is flown, or stopped, the table of gaps does not speak for the rest."""
+    clear = replace(found, gaps=())
+    assert "whatever of the five" in shown.gaps(clear).text
+    band = clear.bands[0]
+    part = band._replace(spans=(band.spans[0], band.spans[-1]._replace(**UNFLOWN)))
+    assert "so far" in shown.gaps(replace(clear, bands=(part, *clear.bands[1:]))).text
 
 
 def test_tables(found):
