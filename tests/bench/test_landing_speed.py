@@ -48,7 +48,7 @@ def test_ascent(benchmark):
 def fresh():
     """Forget what was flown before."""
     ascent.fly_ascent.cache_clear()
-    descent_abort.abort_delta_v.cache_clear()
+    descent_abort.abort_climb.cache_clear()
 
 
 def test_aborts_along_a_descent(benchmark, landing_plan):
