@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from mplan import checks
-from mplan.checks import burns, ways_out
-from mplan.checks.finding import Finding, as_set
+from mplan.checks import burns
+from mplan.checks.finding import Finding
 from mplan.checks.remedies import for_findings
-from mplan.contingencies.ways_out.coverage import WaysCoverage
 from mplan.flight import walk
 from mplan.flight.record import BurnRecord, Flight, Moment
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import DAY
 from mplan.scenario import Scenario
+from mplan.scenario.severity import WAYS_OUT
 
 
 @dataclass(frozen=True)
@@ -98,12 +98,13 @@ class Plan:
         return f"{name} does not close: {stops[0]}{more}"
 
 
-def with_ways_out(plan: Plan, found: WaysCoverage, gaps: tuple[Finding, ...] = ()) -> Plan:
-    """Return a plan with the gaps of its coverage among its findings, or `gaps` with remedies."""
-    every = gaps or tuple(ways_out.findings(found))
-    judged = [as_set(each, plan.scenario) for each in every]
-    kept = [x for x in plan.findings if x.check != ways_out.NAME]
-    whole = sorted([*kept, *judged], key=lambda x: (x.rank, bool(x.cause)))
+def with_ways_out(plan: Plan, gaps: Iterable[Finding]) -> Plan:
+    """Return a plan with these findings on its ways out, and no others, among its own.
+
+    `mplan.fly` looks at no way out: they are flown by a glance, or by a coverage of the mission.
+    """
+    kept = [x for x in plan.findings if x.check != WAYS_OUT]
+    whole = sorted([*kept, *gaps], key=lambda x: (x.rank, bool(x.cause)))
     return replace(plan, findings=tuple(whole))
 
 

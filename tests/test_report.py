@@ -23,6 +23,7 @@ from mplan.comparing import dates
 from mplan.report import questions
 from mplan.scenario import ScenarioError
 from mplan.show import tables
+from mplan.show.crew_and_ways_out.carried import gaps_in
 from mplan.show.programme import readings
 
 SCENARIOS = Path(__file__).parent.parent / "scenarios"
@@ -104,6 +105,19 @@ def test_first_screen_has_what_decides(made, page):
     assert all(f"{each.when:%Y-%m-%d %H:%M}" in first for each in dates.of(made.plan))
     assert all(burn.name in first for burn in made.plan.burns)
     assert all(f'aria-labelledby="{name}"' in first for name in ("picture", "decisions"))
+
+
+def test_gaps_in_the_ways_out_are_findings(made, page):
+    """Those of the coverage that a workbook has flown, with from and to, on page and as data."""
+    found = [x.text for x in made.plan.findings if x.check == "ways out"]
+    book = nbformat.read(made.page.parent / "10_crew_and_ways_out.ipynb", as_version=4)
+    shown = (x.get("data", {}) for cell in book.cells for x in cell.get("outputs", ()))
+    gaps = gaps_in(shown)
+    assert len(found) == len(gaps) > 0
+    assert all(re.search(r"from \d+:\d\d", text) for text in found)
+    assert f"{len(found)} gaps in the ways out" in page.partition('<nav id="contents"')[0]
+    document = json.loads((made.page.parent / "plan.json").read_text("utf-8"))
+    assert set(found) <= {x["text"] for x in document["findings"]}
 
 
 def test_what_a_reader_can_try_comes_after_the_first_screen(page):

@@ -34,9 +34,13 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the plan with its remedies, and print or write it."""
-    from mplan.plan import fly
+    from mplan.checks import ways_out
+    from mplan.contingencies.ways_out.glance import glance, seen_closed
+    from mplan.plan import fly, with_ways_out
 
     plan = fly(arguments.scenario(asked), remedies=True)
+    looks = glance(plan.flight)
+    plan = with_ways_out(plan, ways_out.findings(seen_closed(looks), plan.scenario))
     if asked.json is not None:
         from mplan.contract import as_json
 
@@ -46,7 +50,7 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json is None and asked.oem is None:
         from mplan.show.terminal import print_brief
 
-        print_brief(plan, sys.stdout, every=asked.all)
+        print_brief(plan, sys.stdout, looks, every=asked.all)
     return exit_codes.of(asked, [(plan.closes, plan.decisions_open)])
 
 

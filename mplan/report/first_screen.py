@@ -12,6 +12,7 @@ from mplan.comparing import dates
 from mplan.flight.record import BurnRecord
 from mplan.plan import Plan
 from mplan.report.cells import Numbers, chart
+from mplan.scenario.severity import WAYS_OUT
 from mplan.show import climb, mission, stack
 from mplan.show.columns import clock
 from mplan.show.drawn.figure import Picture
@@ -112,11 +113,19 @@ def _dates(plan: Plan) -> str:
 def _decisions(plan: Plan) -> str:
     """Return what stops the flight and what asks a decision, the gravest first."""
     grave = [finding for finding in plan.findings if finding.rank < 2]
+    every = f"<p>{'; '.join(_all_of(plan))}</p>" if plan.findings else ""
     if not grave:
-        return "<p>Nothing stops the flight, and no decision is open.</p>"
+        return f"<p>Nothing stops the flight, and no decision is open.</p>{every}"
     items = "".join(map(_decision, grave[:MOST]))
-    more = f'<p><a href="#found">All {len(plan.findings)} findings</a></p>'
-    return f"<ul>{items}</ul>{more}"
+    return f"<ul>{items}</ul>{every}"
+
+
+def _all_of(plan: Plan) -> Iterator[str]:
+    """Yield links to where every finding stands, and every gap in the ways out."""
+    gaps = sum(each.check == WAYS_OUT for each in plan.findings)
+    yield f'<a href="#found">All {len(plan.findings) - gaps} findings</a>'
+    if gaps:
+        yield f'<a href="#ways">{gaps} gap{"s" * (gaps > 1)} in the ways out</a>'
 
 
 def _decision(finding: Finding) -> str:

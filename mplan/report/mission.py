@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime, timezone
 from pathlib import Path
 
 import pandas as pd
+from nbformat import NotebookNode
 
 from mplan import workbooks
 from mplan.cautions import CAUTIONS
+from mplan.checks import ways_out
+from mplan.contingencies.ways_out.glance import glance, seen_closed
 from mplan.contract import as_json
 from mplan.oem import NoArcs, message
-from mplan.plan import Plan
+from mplan.plan import Plan, with_ways_out
 from mplan.report import files, what_if
 from mplan.report.beside import PageLink, beside
 from mplan.report.chapters import STUDY
 from mplan.report.files import Progress
 from mplan.report.page import page
 from mplan.show import provenance, tables
+from mplan.show.crew_and_ways_out.carried import gaps_in
 
 PAGE = "report.html"
 
@@ -31,11 +36,12 @@ def write(
     *,
     studies: bool = False,
     flights: int = what_if.MOST_FLIGHTS,
-) -> tuple[str, ...]:
-    """Write everything about a mission into a folder; return what failed, a line each.
+) -> tuple[Plan, tuple[str, ...]]:
+    """Write everything about a mission into a folder; return what failed too, a line each.
 
-    The long studies of the workbooks are flown and shown with `studies`. At most so many
-    `flights` of changed missions are made for the sliders of the page, which 0 leaves out.
+    The plan that is returned has the gaps in its ways out among its findings. The long studies of
+    the workbooks are flown and shown with `studies`. At most so many `flights` of changed missions
+    are made for the sliders of the page, which 0 leaves out.
     """
     sources = workbooks.of_a_mission(workbooks.all_in(workbooks.folder()))
     books = {source.stem: workbooks.read(source) for source in sources}
@@ -46,6 +52,7 @@ def write(
     with what_if.flying(plan, flights) as tried:
         failures = files.execute(books, place, progress, skip="" if studies else STUDY)
         told = tried()
+    plan = _judged(plan, books)
     _write_arcs(plan, place / "trajectory.oem")
     (place / "plan.json").write_text(as_json(plan), encoding="utf-8")
     write_tables(plan, place / "tables")
@@ -53,7 +60,20 @@ def write(
     sliders = what_if.section(told) if told else ""
     text = page(plan, books, failures, links, what_if=sliders, studies=studies)
     (place / PAGE).write_text(text, encoding="utf-8")
-    return tuple(failures)
+    return plan, tuple(failures)
+
+
+def _judged(plan: Plan, books: Mapping[str, NotebookNode]) -> Plan:
+    """Return the plan with the gaps that a workbook has flown, or else that a glance sees."""
+    shown = (output.get("data", {}) for x in books.values() for output in _outputs(x))
+    gaps = gaps_in(shown)
+    if gaps is None:
+        gaps = tuple(seen_closed(glance(plan.flight)))
+    return with_ways_out(plan, ways_out.findings(gaps, plan.scenario))
+
+
+def _outputs(book: NotebookNode) -> Iterator[NotebookNode]:
+    return (output for cell in book.cells for output in cell.get("outputs", ()))
 
 
 def _write_arcs(plan: Plan, file: Path) -> None:

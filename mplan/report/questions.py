@@ -7,8 +7,10 @@ from collections.abc import Iterable
 from mplan.checks import contact as checked
 from mplan.checks import limits
 from mplan.comparing import dates
+from mplan.contingencies.ways_out.cells import cabins_of
 from mplan.plan import Plan
 from mplan.report.chapters import ChapterQuestion
+from mplan.scenario.severity import WAYS_OUT
 from mplan.show import (
     contact,
     counters,
@@ -16,7 +18,6 @@ from mplan.show import (
     lunar_orbits,
     reached,
     readiness,
-    ways_glance,
 )
 from mplan.show import limits as written
 from mplan.show.mission import burn_bars
@@ -43,6 +44,7 @@ def counted(plan: Plan) -> str:
     """Return how many findings stop the flight, ask a decision, and inform."""
     ranks = [finding.rank for finding in plan.findings]
     stops, open_, told = (ranks.count(rank) for rank in range(3))
+    gaps = sum(finding.check == WAYS_OUT for finding in plan.findings)
     stopped = f"{_number(stops, 'finding')} stop{'s' * (stops == 1)} the flight"
     decisions = f"{_number(open_, 'decision')} {'is' if open_ == 1 else 'are'} open"
     return _sentence(
@@ -52,6 +54,7 @@ def counted(plan: Plan) -> str:
             f"{_number(told, 'finding')} {'is' if told == 1 else 'are'} for information"
             if told
             else "",
+            f"{_number(gaps, 'gap')} in the ways out, told below, counted in" if gaps else "",
         ]
     )
 
@@ -100,9 +103,12 @@ def _supplies(plan: Plan) -> str:
 
 
 def _ways(plan: Plan) -> str:
-    return (
-        _sentence([ways_glance.glanced(plan.flight)]) or "Nobody is aboard: nobody to bring home."
-    )
+    if not cabins_of(plan.flight):
+        return "Nobody is aboard: nobody to bring home."
+    gaps = [each for each in plan.findings if each.check == WAYS_OUT]
+    more = f"{len(gaps) - 1} more gap{'s' * (len(gaps) != 2)} below" if len(gaps) > 1 else ""
+    clear = "a way out is open of every stretch that was examined, whichever of the five fails"
+    return _sentence([gaps[0].text, more] if gaps else [clear])
 
 
 def _counters(plan: Plan) -> str:

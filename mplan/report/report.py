@@ -65,7 +65,7 @@ def make(
     plan = None if scenario is None else fly(scenario, remedies=True)
     target, page = Path(to).resolve(), whole.PAGE if plan is None else mission.PAGE
     with writing.replacing_folder(target, last=page) as beside:
-        failures = _write(plan, calendar, beside, progress, studies=studies, flights=flights)
+        plan, failures = _write(plan, calendar, beside, progress, studies=studies, flights=flights)
         if paper is not None:
             failures += tuple(pdf.beside(sorted(beside.glob("*.html")), paper))
         files = sorted(path.relative_to(beside) for path in beside.rglob("*") if path.is_file())
@@ -81,15 +81,20 @@ def _write(
     *,
     studies: bool,
     flights: int,
-) -> tuple[str, ...]:
-    """Write everything into a folder, each page with a link to the other; return what failed."""
+) -> tuple[Plan | None, tuple[str, ...]]:
+    """Write everything into a folder, each page with a link to the other; return what failed.
+
+    With it the plan, as its page judges it.
+    """
     failures: tuple[str, ...] = ()
     if plan is not None:
         other = _to_programme(calendar)
-        failures += mission.write(plan, place, progress, other, studies=studies, flights=flights)
+        plan, failures = mission.write(
+            plan, place, progress, other, studies=studies, flights=flights
+        )
     if calendar is not None:
         failures += whole.write(calendar, place, progress, _to_mission(plan))
-    return failures
+    return plan, failures
 
 
 def _to_programme(calendar: Calendar | None) -> PageLink | None:

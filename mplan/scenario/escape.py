@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from mplan.physics.constants import HOUR
-from mplan.scenario.quantities import Force, Mass, Quantity
+from mplan.scenario.quantities import Force, Mass, Quantity, Share
 from mplan.scenario.table import Ratio, TomlTable
 
 Burn = Annotated[float, Quantity("time", at_least="0.1 s", at_most="30 s", example="3.4 s")]
@@ -104,4 +104,10 @@ class AbortLimits(TomlTable):
         description="How long the crew can live in their suits in a cabin that leaks, on what the "
         "craft feeds them; default: 115 h, what the suits of past lunar missions had to last for "
         "(from memory, no source at hand).",
+    )
+    emergency_load: Share = Field(
+        1.0,
+        description="Electric load that stays on once half the power is lost, as a share of the "
+        "planned one; default: 100 %, nothing is switched off.",
+        examples=["60 %"],
     )

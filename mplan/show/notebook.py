@@ -18,11 +18,18 @@ KEPT = "position:sticky; left:0; background:var(--jp-layout-color0, var(--paper,
 
 
 class Words:
-    """Text in two dresses: HTML for a notebook, plain for everything else."""
+    """Text in two dresses: HTML for a notebook, plain for everything else.
+
+    `carried` is data by its kind, for programs that read the executed workbook.
+    """
 
     def __init__(self, html: str, text: str) -> None:
         """Keep both."""
         self.html, self.text = html, text
+        self.carried: Mapping[str, str | None] = {}
+
+    def _repr_mimebundle_(self, **_asked: object) -> dict[str, str]:
+        return {kind: text for kind, text in self.carried.items() if text is not None}
 
     def _repr_html_(self) -> str:
         return f'<div class="{NO_FORMULAS}">{self.html}</div>'

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from mplan.contingencies.ways_out.glance import glance
 from mplan.flight import walk
 from mplan.physics.constants import HOUR
-from mplan.show.ways_glance import glanced
 from mplan.studies import ways_out
 
 
@@ -39,4 +39,4 @@ def test_fail_this_then(benchmark, first_landing):
 
 def test_glance_of_a_brief(benchmark, landing_plan):
     """One look at each stretch beyond Earth orbit, remembered arcs and all after the first."""
-    assert benchmark.pedantic(glanced, (landing_plan.flight,), rounds=3)
+    assert benchmark.pedantic(glance, (landing_plan.flight,), rounds=3)

@@ -11,6 +11,9 @@ from mplan.checks.ways_out import findings, mending, remedied
 from mplan.checks.ways_out.changes import proposals
 from mplan.contingencies.ways_out import every
 from mplan.contingencies.ways_out.coverage import WaysCoverage, WaysGap
+from mplan.contingencies.ways_out.failures import FAILURES
+from mplan.contingencies.ways_out.glance import seen_closed
+from mplan.contingencies.ways_out.looks import CLOSED, WayLeft, WaysLook
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.physics.constants import HOUR
 from mplan.plan import with_ways_out
@@ -35,12 +38,12 @@ def gap(landing_plan) -> WaysGap:
 
 
 def test_a_gap_is_a_decision(landing_plan, gap):
-    (found,) = findings(WaysCoverage((), (gap,), 1))
+    (found,) = findings((gap,), landing_plan.scenario)
     assert found.severity == "needs a decision"
     assert found.text == (
         "no way out of crew module with the main engine lost from 20:00 to 40:00: lacks 30 m/s"
     )
-    plan = with_ways_out(landing_plan, WaysCoverage((), (gap,), 1))
+    plan = with_ways_out(landing_plan, (found,))
     assert plan.decisions_open == landing_plan.decisions_open + 1
     assert "1 decision open" in plan.verdict or landing_plan.decisions_open
 
@@ -51,14 +54,37 @@ def test_a_gap_may_be_accepted(landing_plan, gap, by):
     word = "for information"
     changed = landing_plan.scenario.change("severity", {"ways out": {by: word} if by else word})
     accepted = replace(landing_plan, flight=replace(landing_plan.flight, scenario=changed))
-    plan = with_ways_out(accepted, WaysCoverage((), (gap,), 1))
+    plan = with_ways_out(accepted, findings((gap,), changed))
     assert plan.decisions_open == landing_plan.decisions_open
     assert not [x for x in checks.of(accepted.flight) if "no finding is about it" in x.text]
 
 
-def test_no_gap_no_finding(landing_plan):
-    assert list(findings(WaysCoverage((), (), 1))) == []
-    assert with_ways_out(landing_plan, WaysCoverage((), (), 1)).findings == landing_plan.findings
+def test_what_is_accepted_of_one_failure_stays_open_of_another(landing_plan, gap):
+    """A gap of two failures is two findings where the scenario sets them differently."""
+    both = gap._replace(failures=("main engine lost", "half the power lost"))
+    key, word = "severity", "for information"
+    changed = landing_plan.scenario.change(key, {"ways out": {"main engine lost": word}})
+    found = {each.subject: each.severity for each in findings((both,), changed)}
+    assert found == {("main engine lost",): word, ("half the power lost",): "needs a decision"}
+
+
+def test_no_gap_no_finding(landing_plan, gap):
+    """What was found before of ways out gives way to what is found now."""
+    assert list(findings((), landing_plan.scenario)) == []
+    before = with_ways_out(landing_plan, findings((gap,), landing_plan.scenario))
+    assert with_ways_out(before, ()).findings == landing_plan.findings
+
+
+def test_a_glance_tells_when_it_looked(landing_plan, gap):
+    """What one look sees closed is a gap at its time, failures of one reason together."""
+    shut = {x: WayLeft(CLOSED, None, "lacks 30 m/s") for x in FAILURES[:2]}
+    seen = shut | {x: WayLeft("open", gap.nearest) for x in FAILURES[2:]}
+    (found,) = findings(seen_closed([WaysLook(SHIP, 20 * HOUR, seen)]), landing_plan.scenario)
+    assert found.subject == FAILURES[:2]
+    assert found.text == (
+        "no way out of crew module with the main engine lost or one engine lost at 20:00: "
+        "lacks 30 m/s"
+    )
 
 
 def test_what_is_proposed_fits_the_gap(landing_plan, gap):

@@ -3,7 +3,7 @@
 A flight alone tells neither: its coverage takes seconds, so it is flown only where it is asked for.
 """
 
-from mplan.checks.ways_out.gaps import NAME, findings
+from mplan.checks.ways_out.gaps import findings
 from mplan.checks.ways_out.mending import MOST_GAPS, remedied
 
-__all__ = ["MOST_GAPS", "NAME", "findings", "remedied"]
+__all__ = ["MOST_GAPS", "findings", "remedied"]

@@ -41,9 +41,10 @@ def remedied(
 
     `done` is told how many changes of at most how many are flown, `stopped` asked before each.
     """
-    trials, every = Trials(stopped=stopped), tuple(gaps.findings(found))
-    worked = []
-    for index, (gap, finding) in enumerate(zip(found.gaps, every, strict=True)):
+    every = tuple(gaps.apart(found.gaps, flight.scenario))
+    trials, worked = Trials(stopped=stopped), list[Finding]()
+    for index, gap in enumerate(every):
+        (finding,) = gaps.findings((gap,), flight.scenario)
         if index >= most or stopped():
             worked.append(finding)
             continue

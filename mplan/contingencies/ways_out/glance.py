@@ -5,16 +5,15 @@ It tells of gaps that it happens to see, and proves nothing of the rest.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from mplan.contingencies.ways_out.cells import TimeCell, cabins_of, cells
-from mplan.contingencies.ways_out.failures import FailureName
-from mplan.contingencies.ways_out.looks import WaysLook, look
+from mplan.contingencies.ways_out.coverage import WaysGap
+from mplan.contingencies.ways_out.failures import FAILURES, FailureName
+from mplan.contingencies.ways_out.looks import CLOSED, WaysLook, look
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.flight.record import Flight
-
-GLANCED: tuple[FailureName, ...] = ("main engine lost",)
-
 
 # What people know ways out of already, or that is over in minutes.
 LEFT_ASIDE: tuple[Stretch, ...] = ("pad", "climb", "Earth orbit", "entry")
@@ -28,10 +27,26 @@ def glance(flight: Flight) -> tuple[WaysLook, ...]:
     if flight.ended is not None:
         return ()
     return tuple(
-        look(flight, cabin, _middle(part), GLANCED)
+        look(flight, cabin, _middle(part))
         for cabin in cabins_of(flight)
         for part in _longest(flight, cabin)
     )
+
+
+def seen_closed(looks: Iterable[WaysLook]) -> Iterator[WaysGap]:
+    """Yield what looks see closed: of each the failures that one way lacks alike, at its time.
+
+    From when to when is not known of them: `begin` and `end` are the time of the look.
+    """
+    for each in looks:
+        found: dict[str, list[FailureName]] = {}
+        for failure in FAILURES:
+            if each.seen[failure].kind == CLOSED:
+                found.setdefault(each.seen[failure].reason, []).append(failure)
+        for reason, failures in found.items():
+            nearest = each.seen[failures[0]].way
+            at = each.elapsed
+            yield WaysGap(each.cabin, tuple(failures), at, at, reason, nearest)
 
 
 def _longest(flight: Flight, cabin: str) -> list[TimeCell]:

@@ -43,12 +43,13 @@ def still_there(
 
     What was drawn before is as flown, up to the point itself; from there on people live as `then`
     says, without it where they are at the point and with what that is joined to. "half the power
-    lost" leaves half of what is stored there and half of the steady supply; with "cabin leaks" the
-    crew are in suits to the end: the cabin takes no more air, the suits leak
-    (`chemistry.SUIT_LEAKAGE`), the air that filled the cabin came from no store. Other failures
-    take nothing here. `days` counts every cabin lived in on the way; hygiene water and room for
-    waste are left out, as people live through their lack. Panels in lunar orbit have the longest
-    shadow there is, all the way home too. ValueError for a home before the point.
+    lost" leaves half of what is stored there and half of the steady supply, and of the loads in
+    use what `aborts.emergency_load` keeps on. With "cabin leaks" the crew are in suits to the end:
+    the cabin takes no more air, the suits leak (`chemistry.SUIT_LEAKAGE`), the air that filled the
+    cabin came from no store. Other failures take nothing here. `days` counts every cabin lived in
+    on the way; hygiene water and room for waste are left out, as people live through their lack.
+    Panels in lunar orbit have the longest shadow there is, all the way home too. ValueError for a
+    home before the point.
     """
     if home < point.elapsed:
         raise ValueError(f"home after {home:.0f} s, and the way out begins at {point.elapsed:.0f}")
@@ -90,7 +91,7 @@ def _hurt(state: State, failure: FailureName | None, legs: Sequence[Aboard]) -> 
             drawn = state.ledger.account(name).drawn
             whole = could_give(state.scenario, state.ledger, name)
             stored[name] = drawn + (whole - drawn) / 2.0
-    return Hurt(stored, supply=0.5)
+    return Hurt(stored, supply=0.5, load=state.scenario.aborts.emergency_load)
 
 
 def _lasts(state: State, people: Mapping[str, int]) -> Iterator[tuple[float, str]]:

@@ -42,7 +42,9 @@ def failed(failures: Sequence[FailureName]) -> str:
 
 
 def span(each: WaysGap) -> str:
-    """Return from when to when a gap lasts."""
+    """Return from when to when a gap lasts, or when it was seen by one look."""
+    if each.end <= each.begin:
+        return f"at {clock(each.begin)}"
     fine = each.duration < SHORT
     begin, end = (clock(t, seconds=fine) for t in (each.begin, each.end))
     return f"from {begin} to {end}"

@@ -22,11 +22,13 @@ Accounts = dict[str, LivingAccount]
 class Hurt(NamedTuple):
     """What has failed: `stored` [J] is all an element could give, `supply` a share that is left.
 
-    The cabins that `leak` hold no air: their crew are in suits, which leak instead.
+    `load` is the share of loads in use that stays on. The cabins that `leak` hold no air: their
+    crew are in suits, which leak instead.
     """
 
     stored: Mapping[str, float] = MappingProxyType({})
     supply: float = 1.0
+    load: float = 1.0
     leak: frozenset[str] = frozenset()
 
 
@@ -106,8 +108,8 @@ class Feeding:
         """Return what an element has drawn so far, and its power as it still is."""
         stored = could_give(self.during.scenario, self.before, name)
         stored = min(stored, self.hurt.stored.get(name, stored))
-        if self.hurt.supply != 1.0:
-            power = _weaker(power, self.hurt.supply)
+        if (self.hurt.supply, self.hurt.load) != (1.0, 1.0):
+            power = _weaker(power, self.hurt)
         return PowerUse(name, stored, drawn=self.accounts.get(name, FRESH).drawn), power
 
     def _drawn(self, use: PowerUse, power: ElementPower) -> float:
@@ -122,10 +124,14 @@ class Feeding:
         return made
 
 
-def _weaker(power: ElementPower, share: float) -> ElementPower:
-    """Return the power of an element whose steady supply and arrays give a share of it."""
-    changes: dict[str, object] = {"supply": power.supply * share}
+def _weaker(power: ElementPower, hurt: Hurt) -> ElementPower:
+    """Return the power of an element as it is hurt: its steady supply and arrays, its loads."""
+    changes: dict[str, object] = {
+        "supply": power.supply * hurt.supply,
+        "load": power.load * hurt.load,
+        "loads": {phase: load * hurt.load for phase, load in power.loads.items()},
+    }
     if power.arrays is not None:
-        arrays = power.arrays.model_copy(update={"power": power.arrays.power * share})
+        arrays = power.arrays.model_copy(update={"power": power.arrays.power * hurt.supply})
         changes["arrays"] = arrays
     return power.model_copy(update=changes)

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mplan.checks.ways_out import NAME, remedied
+from mplan.checks.finding import Finding
+from mplan.checks.ways_out import remedied
 from mplan.contingencies.ways_out.coverage import WaysCoverage
-from mplan.plan import Plan, with_ways_out
+from mplan.plan import Plan
 from mplan.show import notebook
 from mplan.show.crew_and_ways_out import pictures, tables, words
+from mplan.show.crew_and_ways_out.carried import GAPS, gaps_text
 from mplan.show.crew_and_ways_out.panel import chosen
 from mplan.show.crew_and_ways_out.tables import NOBODY
 from mplan.show.drawn.figure import Picture
@@ -35,6 +37,7 @@ def coverage(plan: Plan, *, theme: Theme | None = None) -> Study | Words:
     def show(found: WaysCoverage) -> tuple[Picture | Words, Words, str]:
         notes = together(*map(sentence, words.NOTES))
         listed = together(tables.gaps(found), tables.spans(found), notes)
+        listed.carried = {GAPS: gaps_text(found)}
         return pictures.bands(found, theme=theme), listed, words.line(found)
 
     return Study("Fly ways out", "{} of {} pieces of the mission", work, show)
@@ -51,15 +54,13 @@ def mended(plan: Plan, gaps: int = 1) -> Study | Words:
     if not ways_out.cabins(plan.flight):
         return sentence(NOBODY)
 
-    def work(telling: Telling) -> Plan:
+    def work(telling: Telling) -> tuple[Finding, ...]:
         found = ways_out.of(plan.flight, stopped=telling.stopped)
-        mending = remedied(plan.flight, found, gaps, done=telling.progress, stopped=telling.stopped)
-        return with_ways_out(plan, found, mending)
+        return remedied(plan.flight, found, gaps, done=telling.progress, stopped=telling.stopped)
 
-    def show(found: Plan) -> tuple[Words, Words, str]:
-        own = replace(found, findings=tuple(x for x in found.findings if x.check == NAME))
-        told = f"{len(own.findings)} gap{'s' * (len(own.findings) != 1)}"
-        return notebook.findings(own), NOTHING, told
+    def show(found: tuple[Finding, ...]) -> tuple[Words, Words, str]:
+        told = f"{len(found)} gap{'s' * (len(found) != 1)}"
+        return notebook.findings(replace(plan, findings=found)), NOTHING, told
 
     return Study("Fly what would close gaps", "{} of at most {} changes", work, show)
 

@@ -24,7 +24,7 @@ NOT_CREDITED = (
     "One failure at a time. Reserves are spent. Nobody outside the mission comes to help."
 )
 NOTES = (MEANT, LOOKED, NOT_CREDITED)
-CLEAR = "a way out of every stretch that was examined, whatever of the five fails"
+CLEAR = "a way out of every stretch that was examined, whatever fails of what was asked"
 
 
 def line(found: WaysCoverage) -> str:

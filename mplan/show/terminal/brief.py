@@ -9,6 +9,7 @@ from rich.console import Console, RenderableType
 from rich.text import Text
 
 from mplan.checks import contact, limits
+from mplan.contingencies.ways_out.looks import WaysLook
 from mplan.flight.record import BEHIND, BurnRecord
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
@@ -39,14 +40,21 @@ _KEY = (
 )
 
 
-def print_brief(plan: Plan, file: IO[str], *, every: bool = False) -> None:
-    """Write the brief to `file`; with `every` finding on a line of its own."""
+def print_brief(
+    plan: Plan, file: IO[str], looks: Sequence[WaysLook] = (), *, every: bool = False
+) -> None:
+    """Write the brief to `file`, with what `looks` at its ways out have seen.
+
+    With `every` finding on a line of its own.
+    """
     out = console(file)
-    for part in _parts(plan, out, every=every):
+    for part in _parts(plan, out, looks, every=every):
         out.print(part)
 
 
-def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
+def _parts(
+    plan: Plan, out: Console, looks: Sequence[WaysLook], *, every: bool
+) -> list[RenderableType]:
     mission = plan.scenario.mission
     return [
         Text(plan.verdict, style=_style(plan)),
@@ -54,7 +62,7 @@ def _parts(plan: Plan, out: Console, *, every: bool) -> list[RenderableType]:
         *(Text(x) for x in gist.lines(plan)),
         *(Text(x) for x in other_ships.lines(plan)),
         *_contact(plan),
-        *_ways_out(plan),
+        *([Text(ways_glance.told(looks))] if looks else []),
         findings.listed(plan.findings, every=every),
         *_table("Budget", _BUDGET, plan.every_burn, out),
         *([Text(_KEY)] if plan.burns else []),
@@ -70,12 +78,6 @@ def _contact(plan: Plan) -> list[RenderableType]:
     log = contact.of(plan.flight)
     said = contact_shown.sentence(log), contact_shown.link_sentence(log)
     return [Text(each) for each in said if each]
-
-
-def _ways_out(plan: Plan) -> list[RenderableType]:
-    """Return what a glance at the ways out sees in one line; nothing where nobody is aboard."""
-    said = ways_glance.glanced(plan.flight)
-    return [Text(said)] if said else []
 
 
 def _style(plan: Plan) -> str:

@@ -70,6 +70,18 @@ def test_half_the_power_is_half_of_what_is_stored_then(flight):
     assert 0.0 < half.energy < 1.0
 
 
+def test_loads_that_are_switched_off_save_their_share(reference_landing, landing_plan):
+    """At 60 % of the load, 40 % of what half the power would else feed is still there."""
+    left = []
+    for share in ("100 %", "60 %"):
+        scenario = reference_landing.change("aborts.emergency_load", share)
+        flight = mplan.fly(scenario, like=landing_plan).flight
+        point = CabinPoint(flight, CABIN, 100.0 * HOUR)
+        left += [still_there(point, t * HOUR, "half the power lost").energy for t in (100.0, 120.0)]
+    assert left[0] == left[2]  # nothing is saved at once
+    assert left[2] - left[3] == pytest.approx(0.6 * (left[0] - left[1]), rel=1e-6)
+
+
 def test_energy_that_lacks_is_below_zero(flight):
     """A month on half the power."""
     point = CabinPoint(flight, CABIN, 100.0 * HOUR)
