@@ -23,7 +23,8 @@ class WaysSpan(NamedTuple):
     """A time [s since lift-off] over which one failure leaves the same kind of answer.
 
     `ways` are the names of the best ways in it, in turn; `tightest` the one of these with the
-    least margin, or of a closed span the one that lacks least; `reason` the one in its middle.
+    least margin, or of a closed span the one that lacks least; `reason` the one in its middle;
+    `longest` the name of the way that is the best one for the longest time in all.
     """
 
     begin: float
@@ -32,6 +33,7 @@ class WaysSpan(NamedTuple):
     ways: tuple[str, ...]
     tightest: WayOut | None
     reason: str
+    longest: str = ""
 
     @property
     def duration(self) -> float:
@@ -157,7 +159,18 @@ def _span(run: Sequence[_Piece]) -> WaysSpan:
         tuple(dict.fromkeys(way.name for way in ways)),
         choose(known, key=lambda way: way.margin or 0.0, default=None),
         run[len(run) // 2].seen.reason,
+        _longest(run),
     )
+
+
+def _longest(run: Sequence[_Piece]) -> str:
+    """Return the name of the way that is the best one for the longest time in all; "" of none."""
+    lasts: dict[str, float] = {}
+    for piece in run:
+        if piece.seen.way is not None:
+            name = piece.seen.way.name
+            lasts[name] = lasts.get(name, 0.0) + piece.end - piece.begin
+    return max(lasts, key=lambda name: lasts[name], default="")
 
 
 def _gaps(bands: Iterable[WaysBand]) -> list[WaysGap]:

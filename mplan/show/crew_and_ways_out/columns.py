@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mplan.contingencies.ways_out.coverage import WaysBand, WaysGap, WaysSpan
+from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, OPEN, Kind
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.physics.constants import HOUR
 from mplan.scenario.wording import plain
@@ -10,6 +11,7 @@ from mplan.show.columns import Column
 from mplan.show.crew_and_ways_out import words
 
 BandSpan = tuple[tuple[WaysBand, ...], WaysSpan]  # bands that have the same spans
+SAID: dict[Kind, str] = {OPEN: "open", CLOSED: "none", NOT_EXAMINED: "not examined"}
 
 
 def _margin(way: WayOut | None) -> float | None:
@@ -20,19 +22,18 @@ def _hours(way: WayOut) -> float | None:
     return None if way.home is None else (way.home - way.called) / HOUR
 
 
-def _gap_clock(each: WaysGap, elapsed: float) -> str:
-    return words.clock(elapsed, seconds=each.duration < words.SHORT)
-
-
-GAPS = (
-    Column("cabin", lambda gap: plain(gap.cabin)),
-    Column("failure", lambda gap: ", ".join(gap.failures)),
-    Column("from [h:min]", lambda gap: _gap_clock(gap, gap.begin)),
-    Column("to [h:min]", lambda gap: _gap_clock(gap, gap.end)),
-    Column("length", lambda gap: words.length(gap.duration)),
-    Column("nearest way lacks [m/s]", lambda gap: _lacks(gap), 0),
-    Column("why", lambda gap: gap.reason),
-)
+def gaps(fine: bool) -> tuple[Column, ...]:
+    """Return what is told of each gap; times with seconds where they are `fine`."""
+    unit = words.unit(fine)
+    return (
+        Column("cabin", lambda gap: plain(gap.cabin)),
+        Column("failure", lambda gap: ", ".join(gap.failures)),
+        Column(f"from {unit}", lambda gap: words.clock(gap.begin, seconds=fine)),
+        Column(f"to {unit}", lambda gap: words.clock(gap.end, seconds=fine)),
+        Column("length", lambda gap: words.length(gap.duration)),
+        Column("nearest way lacks [m/s]", lambda gap: _lacks(gap), 0),
+        Column("why", lambda gap: gap.reason),
+    )
 
 
 def _lacks(gap: WaysGap) -> float | None:
@@ -41,33 +42,57 @@ def _lacks(gap: WaysGap) -> float | None:
     return None if margin is None or margin >= 0.0 else -margin
 
 
-SPANS = (
-    Column("cabin", lambda row: plain(row[0][0].cabin)),
-    Column("failure", lambda row: ", ".join(band.failure for band in row[0])),
-    Column("from [h:min]", lambda row: words.clock(row[1].begin, seconds=_brief(row))),
-    Column("to [h:min]", lambda row: words.clock(row[1].end, seconds=_brief(row))),
-    Column("answer", lambda row: row[1].kind),
-    Column("ways", lambda row: "; ".join(row[1].ways)),
-    Column("least margin [m/s]", lambda row: least_margin(row), 0),
-    Column("why not", lambda row: row[1].reason),
-    Column("basis", lambda row: "estimate" if _estimated(row) else ""),
-)
+def spans(fine: bool) -> tuple[Column, ...]:
+    """Return what is told of each span of a band; times with seconds where they are `fine`."""
+    unit = words.unit(fine)
+
+    return (
+        Column("cabin", lambda row: plain(row[0][0].cabin)),
+        Column("failure", lambda row: ", ".join(band.failure for band in row[0])),
+        Column(f"from {unit}", lambda row: words.clock(row[1].begin, seconds=fine)),
+        Column(f"to {unit}", lambda row: words.clock(row[1].end, seconds=fine)),
+        Column("way home", lambda row: SAID[row[1].kind]),
+        Column("usual way home, or why none", lambda row: usual(row[1])),
+        Column("least margin [m/s]", lambda row: least_margin(row[1]), 0),
+        Column("of which way", lambda row: tightest(row[1])),
+        Column(f"at {unit}", lambda row: tightest_at(row[1], fine)),
+        Column("basis", lambda row: "estimate" if _estimated(row[1]) else ""),
+    )
 
 
-def least_margin(row: BandSpan) -> float | None:
+def usual(span: WaysSpan) -> str:
+    """Return the way that is the soonest one for most of a span, and how many are at other times.
+
+    Of a span without a way, why there is none.
+    """
+    others = len(span.ways) - 1
+    if span.kind != OPEN:
+        return span.reason
+    return f"{span.longest} ({others} other{'s' * (others > 1)})" if others > 0 else span.longest
+
+
+def least_margin(span: WaysSpan) -> float | None:
     """Return what the tightest of the open ways in a span leaves [m/s]; None where there is none.
 
     Of a closed span too: what closes it, which need not be a burn, is said in words.
     """
-    return _margin(row[1].tightest) if row[1].kind == "open" else None
+    return _margin(span.tightest) if span.kind == OPEN else None
 
 
-def _brief(row: BandSpan) -> bool:
-    return row[1].duration < words.SHORT
+def tightest(span: WaysSpan) -> str:
+    """Return the way that leaves the least margin, "" where none is told."""
+    return "" if least_margin(span) is None or span.tightest is None else span.tightest.name
 
 
-def _estimated(row: BandSpan) -> bool:
-    return row[1].tightest is not None and bool(row[1].tightest.estimate)
+def tightest_at(span: WaysSpan, fine: bool) -> str:
+    """Return the time of that margin, to the second where times are `fine`."""
+    if span.tightest is None or not tightest(span):
+        return ""
+    return words.clock(span.tightest.called, seconds=fine)
+
+
+def _estimated(span: WaysSpan) -> bool:
+    return span.tightest is not None and bool(span.tightest.estimate)
 
 
 WAYS = (

@@ -17,16 +17,17 @@ NO_WAY = "Nothing there leads home."
 
 def gaps(found: WaysCoverage) -> Table:
     """Return every gap, the longest first: from and to since lift-off, and why."""
+    listed = framed(columns.gaps(words.fine(found.gaps)), found.gaps)
     if not found.bands:
-        return Table(framed(columns.GAPS, found.gaps), NOBODY)
+        return Table(listed, NOBODY)
     unflown = any(span.reason == NOT_FLOWN for _, span in found.unexamined())
-    return Table(framed(columns.GAPS, found.gaps), SO_FAR if unflown else NO_GAP)
+    return Table(listed, SO_FAR if unflown else NO_GAP)
 
 
 def spans(found: WaysCoverage) -> Table:
-    """Return every span of every band: open, closed or not examined, with its ways."""
+    """Return every span of every band, a row each: whether a way is open, and the least margin."""
     rows = [(bands, span) for bands in alike(found) for span in bands[0].spans]
-    return Table(framed(columns.SPANS, rows), NOBODY)
+    return Table(framed(columns.spans(words.fine(span for _, span in rows)), rows), NOBODY)
 
 
 def alike(found: WaysCoverage) -> list[tuple[WaysBand, ...]]:

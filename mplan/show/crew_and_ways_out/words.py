@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from mplan.contingencies.ways_out.coverage import WaysCoverage
+from collections.abc import Iterable
+
+from mplan.contingencies.ways_out.coverage import WaysCoverage, WaysGap, WaysSpan
 from mplan.contingencies.ways_out.told import SHORT, clock, gap, length
 from mplan.contingencies.ways_out.way_out import LandingPlace, WayOut
 from mplan.physics.constants import DEG
@@ -23,8 +25,22 @@ LOOKED = (
 NOT_CREDITED = (
     "One failure at a time. Reserves are spent. Nobody outside the mission comes to help."
 )
-NOTES = (MEANT, LOOKED, NOT_CREDITED)
+SOONEST = (
+    "Of the ways that are open at a time the one that is home soonest is told, with its margin: a "
+    "slower one may leave more. The usual way is the one told for most of a span."
+)
+NOTES = (MEANT, LOOKED, SOONEST, NOT_CREDITED)
 CLEAR = "a way out of every stretch that was examined, whatever fails of what was asked"
+
+
+def fine(spans: Iterable[WaysSpan | WaysGap]) -> bool:
+    """Tell whether times are told to the second: one of the spans is too short for minutes."""
+    return any(each.duration < SHORT for each in spans)
+
+
+def unit(seconds: bool) -> str:
+    """Return the unit of times in a head."""
+    return "[h:min:s]" if seconds else "[h:min]"
 
 
 def line(found: WaysCoverage) -> str:

@@ -54,9 +54,10 @@ _LEFT = (
     "what came of it",
     "date",
     "unit",
-    "answer",
     "way out",
-    "ways, or why not",
+    "way\nhome",
+    "usual way home,\nor why none",
+    "of which way",
     "lands",
 )
 

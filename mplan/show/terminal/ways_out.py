@@ -33,7 +33,8 @@ def print_ways(found: WaysCoverage, file: IO[str], mended: Sequence[Finding] = (
         out.print(listed(tuple(mended), every=True))
     for bands in tables.alike(found):
         title = f"{plain(bands[0].cabin)}: {', '.join(band.failure for band in bands)}"
-        out.print(titled(title, _SPANS, [(bands, span) for span in bands[0].spans], out, "top"))
+        spans = bands[0].spans
+        out.print(titled(title, _spans(words.fine(spans)), spans, out, "top"))
     _print_notes(file)
 
 
@@ -73,11 +74,20 @@ def _named(*headers: str, of: tuple[Column, ...]) -> list[Column]:
     return [known[x]._replace(header=x.replace(" [", "\n[")) for x in headers]
 
 
-_SPANS = [
-    *_named("from [h:min]", "to [h:min]", "answer", of=columns.SPANS),
-    Column("ways, or why not", lambda row: row[1].reason or "; ".join(row[1].ways)),
-    Column("least margin\n[m/s]", columns.least_margin, 0),
-]
+def _spans(fine: bool) -> list[Column]:
+    """Return what is told of each span of one band."""
+    unit = words.unit(fine)
+    return [
+        Column(f"from\n{unit}", lambda span: words.clock(span.begin, seconds=fine)),
+        Column(f"to\n{unit}", lambda span: words.clock(span.end, seconds=fine)),
+        Column("way\nhome", lambda span: columns.SAID[span.kind]),
+        Column("usual way home,\nor why none", columns.usual),
+        Column("least margin\n[m/s]", columns.least_margin, 0),
+        Column("of which way", columns.tightest),
+        Column(f"at\n{unit}", lambda span: columns.tightest_at(span, fine)),
+    ]
+
+
 _WAYS = [
     *_named("way out", "open", "required [m/s]", "margin [m/s]", of=columns.WAYS),
     *_named("time to its end [h]", "ends", "lands", of=columns.WAYS),

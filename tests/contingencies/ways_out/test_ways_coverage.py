@@ -8,12 +8,12 @@ from itertools import pairwise
 import pytest
 
 from mplan.contingencies.ways_out import every
-from mplan.contingencies.ways_out.cells import cells, looked_over
+from mplan.contingencies.ways_out.cells import TimeCell, cells, looked_over
 from mplan.contingencies.ways_out.coverage import NOT_FLOWN, WaysCoverage, covered
 from mplan.contingencies.ways_out.failures import FAILURES
-from mplan.contingencies.ways_out.looks import look, ways_at
+from mplan.contingencies.ways_out.looks import WayLeft, WaysLook, look, ways_at
 from mplan.contingencies.ways_out.point import CabinPoint
-from mplan.contingencies.ways_out.way_out import DOCKED, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, WayBurn, WayOut
 from mplan.flight.record import Flight
 from mplan.physics.constants import HOUR
 
@@ -101,6 +101,23 @@ def test_what_could_not_be_flown_is_said(landing_plan, monkeypatch):
     found = look(flight, SHIP, flight.duration - 10.0 * HOUR).seen["called off"]
     assert found.kind == "not examined"
     assert found.reason == "what was tried could not be flown: no arc was found"
+
+
+def test_a_span_names_the_way_that_is_the_soonest_for_most_of_it():
+    """Two ways in turn, the second for longer, then the first again: it is the second's span."""
+    asked = [TimeCell(SHIP, 0.0, 60.0, 10.0)]
+
+    def seen(elapsed: float, name: str, margin: float) -> WaysLook:
+        burn = WayBurn("burn", SHIP, "main", elapsed, 100.0, 100.0 + margin)
+        way = WayOut(name, elapsed, (SHIP,), (burn,))
+        return WaysLook(SHIP, elapsed, {"called off": WayLeft("open", way)})
+
+    looks = (seen(0.0, "a", 9.0), seen(20.0, "b", 5.0), seen(40.0, "b", 7.0), seen(59.0, "a", 8.0))
+    (band,) = covered({asked[0]: looks}, asked, ("called off",)).bands
+    (span,) = band.spans
+    assert span.longest == "b"  # from 10 s to 49.5 s
+    assert span.ways == ("a", "b")
+    assert span.tightest.called == 20.0
 
 
 def test_cells_left_out_are_not_examined(landing_plan, made_up):

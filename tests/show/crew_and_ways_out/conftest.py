@@ -50,10 +50,10 @@ def short_of(home) -> WayOut:
 def found(home, short_of) -> WaysCoverage:
     """A gap of 21 minutes of an engine, a minute of it in the lander, a stretch not examined."""
     begin, end = EDGES
-    open_ = WaysSpan(0.0, begin, "open", ("direct return",), home, "")
+    open_ = WaysSpan(0.0, begin, "open", ("direct return", "flyby"), home, "", "flyby")
     gap = WaysSpan(begin, end, "closed", (), short_of, "return with thrusters: lacks 60 m/s")
     rest = WaysSpan(end, 230 * HOUR, "not examined", (), None, "the stretch is not examined")
-    whole = WaysSpan(0.0, 230 * HOUR, "open", ("direct return",), home, "")
+    whole = WaysSpan(0.0, 230 * HOUR, "open", ("direct return",), home, "", "direct return")
     brief = WaysSpan(100 * HOUR, 100 * HOUR + 48.0, "closed", (), None, "nothing leads home")
     bands = tuple(
         WaysBand(SHIP, each, (open_, gap, rest) if "engine" in each else (whole,))

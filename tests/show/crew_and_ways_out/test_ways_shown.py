@@ -53,13 +53,36 @@ def test_what_is_not_flown_yet_is_no_clear_mission(found):
 
 def test_tables(found):
     gaps = shown.gaps(found).frame
-    assert gaps["from [h:min]"].tolist() == ["75:41", "100:00:00"]
+    assert gaps["from [h:min:s]"].tolist() == ["75:41:00", "100:00:00"]
     assert gaps["length"].tolist() == ["21 min", "48 s"]
     assert gaps["nearest way lacks [m/s]"].iloc[0] == 60.0
     spans = shown.spans(found).frame
-    assert set(spans["answer"]) == {"open", "closed", "not examined"}
+    assert spans["way home"].tolist() == ["open", "none", "not examined", "open", "none"]
     assert len(spans) == 3 + 1 + 1  # failures that leave the same at all times share their rows
     assert set(spans["basis"]) == {"", "estimate"}
+
+
+def test_a_span_is_a_row_that_reads_at_once(found):
+    """The usual way and how many others; the least margin with its way and time, where one is."""
+    spans = shown.spans(found).frame
+    assert spans["usual way home, or why none"].tolist() == [
+        "flyby (1 other)",
+        "return with thrusters: lacks 60 m/s",
+        "the stretch is not examined",
+        "direct return",
+        "nothing leads home",
+    ]
+    assert spans["least margin [m/s]"].fillna(-1.0).tolist() == [112.0, -1.0, -1.0, 112.0, -1.0]
+    assert spans["of which way"].tolist() == ["direct return", "", "", "direct return", ""]
+    assert spans["at [h:min:s]"].tolist() == ["75:00:00", "", "", "75:00:00", ""]
+
+
+def test_times_of_a_table_have_one_format(found):
+    """To the second where one of its spans is shorter than two minutes, else to the minute."""
+    assert "to [h:min:s]" in shown.spans(found).frame
+    long = replace(found, bands=found.bands[:-1], gaps=found.gaps[:1])
+    assert shown.spans(long).frame["to [h:min]"].tolist()[0] == "75:41"
+    assert shown.gaps(long).frame["to [h:min]"].tolist() == ["76:02"]
 
 
 def test_ways_at_one_time(asked):
