@@ -52,8 +52,6 @@ def _down(of: Same[State], at: Same[Arrival], crew: int) -> ComingDown:
         return ComingDown(splash.t, place, closed="the entry skips out")
     most, limit = of.it.scenario.aborts.peak_load * G0, flown.limit
     if load > max(most, limit):
-        return ComingDown(
-            splash.t, place, closed=f"the entry loads the crew with {load / G0:.1f} g"
-        )
+        return ComingDown(splash.t, place, closed=f"the crew bear {load / G0:.1f} g")
     over = f", above the {limit / G0:.0f} g it is made for" if load > limit else ""
     return ComingDown(splash.t, place, note=f"entry at up to {load / G0:.1f} g{over}")

@@ -61,7 +61,7 @@ def runs_out(way: WayOut) -> str:
     if left is None:
         return ""
     if left.days is not None and left.days < 0.0:
-        return f"{left.supply} lacks for {-left.days:.1f} d"
+        return f"{left.supply} runs out {-left.days:.1f} d before its end"
     if left.energy is not None and left.energy < 0.0:
         return "stored energy is used up before its end"
     return ""

@@ -18,7 +18,7 @@ Kind = Literal["open", "closed", "not examined"]
 OPEN: Kind = "open"
 CLOSED: Kind = "closed"
 NOT_EXAMINED: Kind = "not examined"
-NOTHING = "nothing there leads home"
+NOTHING = "there is no way home from there"
 
 
 class WayLeft(NamedTuple):

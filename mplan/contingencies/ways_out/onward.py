@@ -32,7 +32,7 @@ def gone_on(way: WayOut, point: CabinPoint) -> WayOut:
     except LookupError as reason:
         return replace(way, closed=f"docked to the ship, whose way home is unknown: {reason}")
     if not found:
-        return replace(way, closed="docked to the ship, and nothing leads it home")
+        return replace(way, closed="docked to the ship, which has no way home")
     best = min(found, key=lambda x: (bool(x.closed), float("inf") if x.home is None else x.home))
     whole = replace(
         best,

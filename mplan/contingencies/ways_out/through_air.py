@@ -95,7 +95,7 @@ def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
         yield _flown(here, BALLISTIC, _ballistic(here))
         if entry.vehicle.lift_to_drag:
             for name, sense in SIDES:
-                yield _flown(here, f"bank to the {name} alone", _to_one_side(here, sense))
+                yield _flown(here, f"entry banked to the {name} only", _to_one_side(here, sense))
     yield from _under_less(here)
 
 
@@ -150,11 +150,12 @@ def _flown(here: _InAir, name: str, flown: EntryFlight) -> WayOut:
     shell, most = entry.aeroshell, here.flight.scenario.aborts.peak_load
     closed = ""
     if load > max(most, shell.acceleration_limit):
-        closed = f"it loads the crew with {load:.1f} g"
+        closed = f"the crew bear {load:.1f} g"
     elif heat.upper_peak > shell.rated_heating:
         rated = f"{shell.rated_heating / 1e6:.1f} MW/m2"
         closed = f"heating of up to {heat.upper_peak / 1e6:.1f} MW/m2, the shield is rated {rated}"
-    note = f"up to {load:.1f} g and {heat.upper_peak / 1e6:.1f} MW/m2; down {off / 1e3:,.0f} km off"
+    felt = f"up to {load:.1f} g and {heat.upper_peak / 1e6:.1f} MW/m2"
+    note = f"{felt}; splash {off / 1e3:,.0f} km from the planned place"
     over = load > shell.acceleration_limit
     said = f"{note}; above the {shell.acceleration_limit:.0f} g it is made for" if over else note
     return here.way(name, there, closed, said)

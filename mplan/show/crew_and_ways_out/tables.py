@@ -12,7 +12,7 @@ from mplan.studies.ways_out import WaysAsked
 NO_GAP = f"No gap: {words.CLEAR}."
 SO_FAR = "No gap in what is flown so far; the rest is not examined."
 NOBODY = "Nobody is aboard: there is nobody to bring home."
-NO_WAY = "Nothing there leads home."
+NO_WAY = "There is no way home from there."
 
 
 def gaps(found: WaysCoverage) -> Table:

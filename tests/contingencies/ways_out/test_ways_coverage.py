@@ -86,7 +86,7 @@ def test_no_way_at_all_is_a_gap(landing_plan, monkeypatch):
     flight = landing_plan.flight
     found = look(flight, SHIP, flight.duration - 10.0 * HOUR)
     assert {x.kind for x in found.seen.values()} == {"closed"}
-    assert found.seen["called off"].reason == "nothing there leads home"
+    assert found.seen["called off"].reason == "there is no way home from there"
 
 
 def test_what_could_not_be_flown_is_said(landing_plan, monkeypatch):
@@ -156,7 +156,7 @@ def test_supplies_limit_a_way(landing_plan, monkeypatch):
     point = CabinPoint(landing_plan.flight, SHIP, 30.0 * HOUR)
     (found,) = ways_at(point, "called off")
     assert found.left.days < 0.0
-    assert found.closed == f"{found.left.supply} lacks for {-found.left.days:.1f} d"
+    assert found.closed == f"{found.left.supply} runs out {-found.left.days:.1f} d before its end"
 
 
 def test_docked_goes_on_with_the_ship(landing_plan, monkeypatch):

@@ -195,7 +195,7 @@ def test_a_weak_engine_leaves_in_parts(landing_plan):
     engine = in_parts.WeakEngine(3000.0, 310.0, 15e3, 2500.0)
     onward = return_targets.Onward(angle)
     found = in_parts.in_parts(Same(first), engine, angle, onward)
-    assert [x.what for x in found.burns][-2:] == ["return burn", "correction"]
+    assert [x.what for x in found.burns][-2:] == ["return burn", "midcourse correction"]
     assert 1.02 * first.delta_v < found.spent < 1.5 * first.delta_v
     for one, then in zip(found.burns, found.burns[1:], strict=False):
         assert one.t + one.seconds / 2.0 < then.t - 0.66 * then.seconds

@@ -43,7 +43,7 @@ def test_uncorrected_the_aim_is_lost(landing_plan):
     """A few metres a second a day after the burn move the entry out of its corridor."""
     flight = landing_plan.flight
     ways = every.ways_out(after_burn(flight, 3600.0), "called off")
-    shut = next(x for x in ways if x.name == "home without a correction")
+    shut = next(x for x in ways if x.name == "return as planned, uncorrected")
     steep, shallow = arc_home.angles_without(flight, flight.burn_of("homeward correction"))
     aimed = landing_plan.scenario.orbits.entry_angle
     assert steep < aimed - 0.5 * c.DEG
@@ -67,7 +67,7 @@ def test_home_sooner_is_sooner(landing_plan):
     """What is left in the tanks buys hours; the arc meets the air at the plan's angle."""
     flight = landing_plan.flight
     ways = every.ways_out(after_burn(flight, 6.0 * c.HOUR), "called off")
-    found = next(x for x in ways if x.name.startswith("home sooner"))
+    found = next(x for x in ways if x.name.startswith("faster return"))
     planned = flight.splash.t - flight.end.lift_off
     assert found.home < planned - c.HOUR
     assert found.margin > 0.0
@@ -108,7 +108,7 @@ def test_late_one_burn_mends_the_arc(landing_plan):
     share = 1.0 - 3.0 / burn.duration
     ways = every.ways_out(during(flight, share), "main engine lost")
     best = ways[0]
-    assert best.name.startswith("arc mended")
+    assert best.name.startswith("midcourse correction")
     missing = 3.0 / burn.duration * burn.required
     assert 0.5 * missing < best.burns[0].required < 4.0 * missing
     arc = best.arcs[-1]
@@ -131,7 +131,7 @@ def test_after_the_last_burn_its_engine_is_the_one_lost(landing_plan):
     last = [x for x in flight.burns if x.lit][-1]
     point = CabinPoint(flight, "crew_module", last.elapsed + last.duration + 7200.0)
     ways = every.ways_out(point, "main engine lost")
-    assert ways[0].name == "home as planned"
+    assert ways[0].name == "return as planned"
     assert ways[0].margin is None
     assert (last.element, last.engine) not in [x.burns[0][1:3] for x in ways if x.burns]
 

@@ -96,10 +96,10 @@ def test_main_engine_lost_leaves_the_lander(landing_plan):
     ways = every.ways_out(point, "main engine lost")
     burning = {(x.burns[0].element, x.burns[0].engine) for x in ways if x.burns}
     assert (lost.element, lost.engine) not in burning
-    lander = next(x for x in ways if x.name == "round the Moon by descent stage, main")
+    lander = next(x for x in ways if x.name == "flyby return by descent stage, main")
     assert not lander.closed
     assert set(lander.craft) == set(point.craft)
-    upper = next(x for x in ways if x.name == "round the Moon by ascent stage, main")
+    upper = next(x for x in ways if x.name == "flyby return by ascent stage, main")
     assert "descent_stage" not in upper.craft
     assert "descent stage dropped before" in upper.note
 
@@ -120,7 +120,10 @@ def test_inside_a_housing_an_engine_is_told_to_be_blocked(landing_plan):
     """Until the lander is pulled out of its bay nothing of it can burn."""
     point = within(landing_plan.flight, INJECTION, 0.9)
     blocked = [x for x in every.ways_out(point, "called off") if "stands inside" in x.closed]
-    assert {x.name for x in blocked} == {"by descent stage, main", "by ascent stage, main"}
+    assert {x.name for x in blocked} == {
+        "return by descent stage, main",
+        "return by ascent stage, main",
+    }
     assert all("lander bay" in x.closed for x in blocked)
 
 
@@ -196,7 +199,7 @@ def test_time_to_the_ground():
 def test_a_flyby_comes_home_with_thrusters_alone(flyby_plan):
     """A free return needs next to nothing once its main engine is lost."""
     point = after_injection(flyby_plan.flight, 30.0)
-    way = found(point, "main engine lost", "round the Moon by service module, thrusters")
+    way = found(point, "main engine lost", "flyby return by service module, thrusters")
     assert not way.closed
     assert way.required < 1.0
 
@@ -228,7 +231,7 @@ def test_before_and_after_a_hybrid_transfer(reference_landing):
     trims = []
     for elapsed in (leaves - 5.0 * c.HOUR, leaves + 5.0 * c.HOUR):
         point = CabinPoint(flight, "crew_module", elapsed)
-        way = found(point, "called off", "round the Moon by service module, main")
+        way = found(point, "called off", "flyby return by service module, main")
         assert not way.closed
         trims.append(way.required)
     assert trims[0] < 0.5 < trims[1]

@@ -40,7 +40,7 @@ from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module
 
 TOO_LITTLE = 0.1  # of what a return takes: an engine that has less is not told of
-ALONG = "steered plainly: the best steering takes less"
+ALONG = "not steered for the least delta-v: the best steering takes less"
 COARSE = 50.0  # kg, to which the mass of a burn's loss is rounded: a hundredth of the loss
 
 

@@ -185,7 +185,7 @@ def _left(
         then = nbody.fly_arc(start.r, start.v, start.t, mend.t - start.t)
         last = PartBurn("return burn", end.t - seconds / 2.0, spent, seconds)
         lasts = engine.after(spent).lasts(mend.delta_v)
-        burns = (*before, last, PartBurn("correction", mend.t, mend.delta_v, lasts))
+        burns = (*before, last, PartBurn("midcourse correction", mend.t, mend.delta_v, lasts))
         arcs = (
             Arc(start.r, start.v, start.t, mend.t),
             Arc(then.r, then.v + mend.burn, mend.t, mend.interface.t),

@@ -137,11 +137,11 @@ def spent(state: State, craft: Craft, burner: Burner, velocity: float) -> State:
 
 def beside_ship(apart: Apart) -> Iterator[WayOut]:
     """Yield the ways back to a ship that the lander is still, or again, beside: either docks."""
-    yield _docking(apart, "back to the ship beside it", apart.craft)
+    yield _docking(apart, "redocking with the ship", apart.craft)
     home = crew_module(apart.flight.scenario)
     ship = apart.state.joined(home)
     if ship and ship != apart.craft:
-        yield _docking(apart, "the ship beside it docks", ship)
+        yield _docking(apart, "redocking by the ship", ship)
 
 
 def _docking(apart: Apart, name: str, active: Craft) -> WayOut:

@@ -23,7 +23,7 @@ NAME = "rescue by the ship"
 MOST_WAITS = 18  # revolutions of the lander: by then it has been all round the ship
 BEHIND = (-60.0 * c.DEG, -1.0 * c.DEG)  # of the lander, for a schedule that comes from ahead
 LOOKED_AT = 3  # waits that are flown
-IMPACT = "its orbit meets the ground"
+IMPACT = "its perilune is below the ground"
 NO_SHIP = "no ship waits in orbit"
 
 
@@ -42,7 +42,14 @@ def rescue_of(
     host, lift_off = rescue.flown_rendezvous(flight).host, flight.end.lift_off
     begins = found.meeting.steps[0].t - lift_off
     spent = found.total
-    burn = WayBurn("down and back up", host.element, host.engine, begins, spent, spent + found.left)
+    burn = WayBurn(
+        "descent to the lander and climb back",
+        host.element,
+        host.engine,
+        begins,
+        spent,
+        spent + found.left,
+    )
     lacks = -found.left
     return WayOut(
         name=NAME,
@@ -52,7 +59,7 @@ def rescue_of(
         ends=DOCKED,
         home=found.meeting.docked - lift_off,
         closed=f"the ship then lacks {lacks:.0f} m/s for the way home" if lacks > 0.0 else "",
-        note="what the ship burns later is kept back; braking would take thrusters",
+        note="propellant for the ship's later burns is kept; the last braking would need thrusters",
     )
 
 

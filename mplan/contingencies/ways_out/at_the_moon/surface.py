@@ -42,7 +42,7 @@ def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
     """Yield the ways out of a cabin on the Moon."""
     flight, burn, lost = point.flight, point.flight.burn_of(ASCENT), lost_at(point, failure)
     if burn is None:
-        yield WayOut("lift-off", point.elapsed, point.craft, closed="nothing lifts off again")
+        yield WayOut("lift-off", point.elapsed, point.craft, closed="nothing there can lift off")
         return
     if (burn.element, burn.engine) in lost.gone:
         why = STAYS if flight.end.rendezvous is None else NO_HELP
@@ -125,9 +125,7 @@ def _ship_turns(point: CabinPoint, first: MoonLiftOff, lost: LostEngines) -> Ite
         return
     over = _turned_over(at, place)
     each = flown(flight, over)
-    way = _met(
-        "lift-off at the next pass, the ship's plane turned over the site", point, each, lost
-    )
+    way = _met("lift-off at the next pass after a plane change by the ship", point, each, lost)
     spent = plane_change(float((place.orbit.v @ place.orbit.v) ** 0.5), abs(off))
     engine = at.scenario.elements[ship.element].engines[ship.engine]
     mass, usable = at.mass(at.joined(ship.element)), at.ledger.usable(ship.element, engine)
@@ -137,7 +135,7 @@ def _ship_turns(point: CabinPoint, first: MoonLiftOff, lost: LostEngines) -> Ite
         way,
         burns=(turn, *way.burns),
         closed=way.closed or (lacks(turn) if turn.margin < 0.0 else ""),
-        note=f"{way.note}; the ship keeps back what its way home takes",
+        note=f"{way.note}; the ship keeps the propellant for its return",
     )
 
 
@@ -163,7 +161,7 @@ def _alone(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     flight = point.flight
     each = flown(flight, standing(flight, state_at(point)).later(READY))
     ascent = burned("ascent", each.ascent)
-    name = "lift-off at once"
+    name = "immediate lift-off"
     if each.ascent.trouble or ascent.margin < 0.0:
         why = each.ascent.trouble or lacks(ascent)
         yield WayOut(name, point.elapsed, each.ascent.craft, (ascent,), closed=why)

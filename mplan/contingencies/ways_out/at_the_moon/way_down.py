@@ -40,7 +40,7 @@ from mplan.physics.landing.descent_abort import AbortClimb, abort_climb
 from mplan.physics.vectors import cross
 from mplan.vehicle.evolved import evolved
 
-TOO_LATE = "the ground comes before the fall is stopped"
+TOO_LATE = "it hits the ground before its fall is stopped"
 DESCENT = "powered descent"
 
 
@@ -68,7 +68,7 @@ def _coasting(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
         if burner.rated(state).purpose == "main":
             alone = tuple(x for x in craft if x not in burner.first)
             own = apart._replace(state=state.without(burner.first), craft=alone)
-            yield back_to_ship(own, f"back to the ship, phased by {burner.title}", burner)
+            yield back_to_ship(own, f"phasing and rendezvous by {burner.title}", burner)
     yield rescue_of(point.flight, orbit, state.orbit, craft, point.elapsed)
 
 
@@ -198,7 +198,7 @@ def _after_abort(
     apart = Apart(
         flight, then, abort.craft, orbit, then.orbit, point.elapsed, lost, burns, level=True
     )
-    yield back_to_ship(apart, f"{abort.name}, then to the ship", abort.burner)
+    yield back_to_ship(apart, f"{abort.name}, then rendezvous", abort.burner)
     rescued = rescue_of(flight, orbit, then.orbit, abort.craft, point.elapsed)
     yield replace(
         rescued, name=f"{abort.name}, then {rescued.name}", burns=(*burns, *rescued.burns)

@@ -49,8 +49,8 @@ from mplan.physics.rendezvous.meeting import TERMINAL, Meeting
 from mplan.physics.rendezvous.relative import orbit_at
 from mplan.vehicle.evolved import evolved
 
-ON = "on to the ship as planned"
-FALLS = "it is below any orbit, and the thrust does not lift it on in time"
+ON = "rendezvous as planned"
+FALLS = "it is too slow for any orbit, and the thrust is too low to reach one in time"
 
 
 def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
@@ -131,7 +131,7 @@ def _stopped(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> _Climb:
 def _lifted_on(stopped: _Climb, burner: Burner) -> WayOut:
     """Return the way on by another engine of the craft, to the ship or home."""
     point, flight = stopped.point, stopped.flight
-    name = f"on into orbit by {burner.title}"
+    name = f"ascent to orbit by {burner.title}"
     push = SteadyThrust(burner.thrust, burner.isp, stopped.state.mass(stopped.craft))
     flown = abort_climb(stopped.still, push, 0.0, descent_aborts.safe(flight))
     there = burner.available(stopped.state, stopped.craft)
@@ -139,7 +139,7 @@ def _lifted_on(stopped: _Climb, burner: Burner) -> WayOut:
     shut = WayOut(name, point.elapsed, stopped.craft, ends=ends)
     if flown is None:
         return replace(shut, closed=FALLS)
-    burn = WayBurn("on into orbit", *burner.key, point.elapsed, flown.delta_v, there)
+    burn = WayBurn("ascent to orbit", *burner.key, point.elapsed, flown.delta_v, there)
     if burn.margin < 0.0:
         return replace(shut, burns=(burn,), closed=lacks(burn))
     orbit = stopped.orbit(flown.end, flown.duration)
@@ -151,7 +151,7 @@ def _lifted_on(stopped: _Climb, burner: Burner) -> WayOut:
         )
         home = min(ways_home(leaving), key=lambda x: bool(x.closed), default=None)
         if home is None:
-            return replace(shut, closed="in orbit, with nothing that leads home")
+            return replace(shut, closed="in orbit, with no way home from there")
         return replace(home, name=f"{name}, then {home.name}", burns=(*burns, *home.burns))
     apart = Apart(
         flight,
@@ -164,7 +164,7 @@ def _lifted_on(stopped: _Climb, burner: Burner) -> WayOut:
         burns,
         level=bool(flown.delta_v),
     )
-    return back_to_ship(apart, f"{name}, then to the ship", burner)
+    return back_to_ship(apart, f"{name}, then rendezvous", burner)
 
 
 def _up_as_planned(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Iterator[WayOut]:
@@ -186,7 +186,7 @@ def _up_as_planned(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> It
     craft = risen.joined(point.cabin)
     leaving = Leaving(flight, risen, craft, risen.orbit, point.before, point.elapsed, lost)
     for way in ways_home(leaving):
-        yield replace(way, name=f"on into orbit, then {way.name}", burns=(rest, *way.burns))
+        yield replace(way, name=f"ascent to orbit, then {way.name}", burns=(rest, *way.burns))
 
 
 def _meeting(
@@ -210,8 +210,8 @@ def _meeting(
         planned = burner.key == key
         what = WayBurn("rendezvous", *burner.key, begins, needs, burner.available(after, craft))
         wrong = lacks(what) if what.margin < 0.0 else unqualified(after, burner, 0.0, len(ahead))
-        name = ON if planned else f"on to the ship by {burner.title}"
-        note = "" if planned else "braking too, for which it may push too hard"
+        name = ON if planned else f"rendezvous by {burner.title}"
+        note = "" if planned else "it brakes too, and its thrust may be too high for that"
         yield WayOut(name, point.elapsed, craft, (what,), DOCKED, docked, closed=wrong, note=note)
     if any(x.name == TERMINAL for x in made):
         yield _ship_brakes(point, burn, lost, after, needs, begins, docked)
@@ -238,12 +238,12 @@ def _ship_brakes(
     assert rendezvous is not None
     ship = state.joined(rendezvous.host.element)
     shut = WayOut(
-        "the ship brakes in its place",
+        "braking by the ship",
         point.elapsed,
         ship,
         ends=DOCKED,
         home=docked,
-        note="what the way home takes is kept back",
+        note="propellant for the return is kept",
         estimate="the ship's return to its circle: as much as it brakes",
     )
     found = list(burners(state, ship, lost))

@@ -73,13 +73,13 @@ def stopped(home: Same[Homeward], of: Same[BurnRecord], elapsed: float) -> Arriv
 
 def _mended(point: CabinPoint, burner: Burner, state: State, craft: Craft, end: Arrival) -> WayOut:
     """Return the way home from an arc that the Moon does not keep: one burn mends it."""
-    name, lift_off = f"arc mended by {burner.title}", state.lift_off
+    name, lift_off = f"midcourse correction by {burner.title}", state.lift_off
     there, angle = burner.available(state, craft), state.scenario.orbits.entry_angle
     found = mended(Same(end), angle, there)
     if found is None:
         why = "no burn was found that leads this arc home"
         return WayOut(name, point.elapsed, craft, closed=why)
-    burn = WayBurn("correction", *burner.key, found.t - lift_off, found.delta_v, there)
+    burn = WayBurn("midcourse correction", *burner.key, found.t - lift_off, found.delta_v, there)
     drawn = propellant(burner.isp, state.mass(craft), found.delta_v)
     seconds = burn_time(burner.thrust, burner.isp, drawn)
     down = comes_down(point.before, found.interface, sum(state.crew.get(x, 0) for x in craft))

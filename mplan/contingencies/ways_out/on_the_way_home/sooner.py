@@ -68,14 +68,16 @@ def sooner(
 
 def _told(point: CabinPoint, burner: Burner, state: State, craft: Craft, found: Homeward) -> WayOut:
     lift_off, there = point.flight.end.lift_off, burner.available(state, craft)
-    burn = WayBurn("burn for speed", *burner.key, found.t - lift_off, found.delta_v, there)
+    burn = WayBurn(
+        "burn for a faster return", *burner.key, found.t - lift_off, found.delta_v, there
+    )
     down = comes_down(point.before, found.interface, sum(state.crew.get(x, 0) for x in craft))
     drawn = propellant(burner.isp, state.mass(craft), found.delta_v)
     seconds = burn_time(burner.thrust, burner.isp, drawn)
     wrong = uncontrolled(point.flight, state, craft, burner)
     wrong = wrong or unqualified(state, burner, seconds, 1)
     return WayOut(
-        name=f"home sooner by {burner.title}",
+        name=f"faster return by {burner.title}",
         called=point.elapsed,
         craft=craft,
         burns=(burn,),

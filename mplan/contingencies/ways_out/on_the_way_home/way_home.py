@@ -35,7 +35,7 @@ from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Arc, Craft, State
 from mplan.physics import constants as c
 
-AS_PLANNED, UNCORRECTED = "home as planned", "home without a correction"
+AS_PLANNED, UNCORRECTED = "return as planned", "return as planned, uncorrected"
 
 
 def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
@@ -116,10 +116,12 @@ def _corrected(
     """Return the plan's way home with its corrections made by an engine."""
     there, burns = burner.available(state, craft), []
     for each in ahead:
-        burns.append(WayBurn("correction", *burner.key, each.elapsed, each.required, there))
+        burns.append(
+            WayBurn("midcourse correction", *burner.key, each.elapsed, each.required, there)
+        )
         there -= each.required
     planned = burner.key == (ahead[0].element, ahead[0].engine)
-    name = AS_PLANNED if planned else f"home as planned, corrected by {burner.title}"
+    name = AS_PLANNED if planned else f"return as planned, corrected by {burner.title}"
     short = next((x for x in burns if x.margin < 0.0), None)
     why = lacks(short) if short else uncontrolled(point.flight, state, craft, burner)
     return _planned(point, name, craft, tuple(burns), closed=why, note=_if_not(point.flight, ahead))
@@ -127,7 +129,7 @@ def _corrected(
 
 def _if_not(flight: Flight, ahead: list[BurnRecord]) -> str:
     steep, shallow = angles_without(flight, ahead[0])
-    return f"uncorrected, the entry angle is anything from {_degrees(steep, shallow)}"
+    return f"uncorrected, the entry angle lies anywhere from {_degrees(steep, shallow)}"
 
 
 def _degrees(steep: float, shallow: float) -> str:
@@ -140,7 +142,7 @@ def _uncorrected(point: CabinPoint, correction: BurnRecord, craft: Craft) -> Way
     """Return the way home with the aim left as it may be: open while the corridor holds it all."""
     steep, shallow = angles_without(point.flight, correction)
     edges = corridor_of(point.flight)
-    said = f"the entry angle is anything from {_degrees(steep, shallow)}"
+    said = f"the entry angle lies anywhere from {_degrees(steep, shallow)}"
     if edges is None:
         return _planned(point, UNCORRECTED, craft, closed=f"{said}, and no corridor is known")
     held = f"the corridor is {_degrees(edges.steep, edges.shallow)}"

@@ -25,7 +25,9 @@ def blocked(way: OnTheWay) -> Iterator[WayOut]:
                 why = "its nozzles point at the crew module"
             else:
                 continue
-            yield WayOut(f"by {plain(name)}, {plain(key)}", way.called, way.craft, closed=why)
+            yield WayOut(
+                f"return by {plain(name)}, {plain(key)}", way.called, way.craft, closed=why
+            )
 
 
 def _points_at(way: OnTheWay, name: str, home: str) -> bool:

@@ -29,7 +29,7 @@ def what_is_left(way: OnTheWay) -> str:
     orbit = conic(here.lunar_r, here.lunar_v, c.MU_MOON)
     meets = time_to_ground(orbit, length(here.lunar_r))
     if meets < inf:
-        return f"meets the Moon in {meets / c.HOUR:.1f} h"
+        return f"impact on the Moon in {meets / c.HOUR:.1f} h"
     if orbit.e < 1.0:
         low, high = orbit.periapsis - c.R_MOON, orbit.a * (1.0 + orbit.e) - c.R_MOON
         return f"an orbit from {low / 1e3:,.0f} to {high / 1e3:,.0f} km over the Moon"

@@ -23,7 +23,7 @@ from mplan.physics.circumlunar.flyby_return import FlybyReturn, return_around
 from mplan.physics.circumlunar.hastened_return import hastened_return
 from mplan.vehicle.same import Same
 
-TRIM, HASTE = "trim to a flyby return", "burn past the Moon"
+TRIM, HASTE = "trim to a flyby return", "return burn past perilune"
 UNTRIMMED = 0.5  # m/s: a smaller trim is not made (our choice)
 # Of what is left, that are tried until arc and entry can be flown. The first keeps a twentieth for
 # the corrections that a burn of this size asks for (common practice, no source).
@@ -48,7 +48,7 @@ def _flyby(
     way: OnTheWay, light: Pushing, whole: Pushing, wait: float = READY, puts_off: int = LATER
 ) -> WayOut:
     """Return the flyby return; a weak engine, whose burn begins when it can, makes it later."""
-    name = f"round the Moon by {light.burner.title}"
+    name = f"flyby return by {light.burner.title}"
     here = way.after(wait)
     found = _trim(Same(here), way.entry_angle)
     if isinstance(found, str):
@@ -85,7 +85,7 @@ def _hastened(way: OnTheWay, light: Pushing, past: nbody.Arrival) -> Iterator[Wa
 
     The trim is made first where there is one and time for it; what it leaves burns past the Moon.
     """
-    name = f"round the Moon, hastened by {light.burner.title}"
+    name = f"fast flyby return by {light.burner.title}"
     burns, left = list[NamedBurn](), light.available
     found = _trimmed(way) if past.t - BEFORE > way.ready.t else ""
     if isinstance(found, FlybyReturn) and UNTRIMMED < found.trim.delta_v < left:
@@ -127,7 +127,7 @@ def _soonest(
 
 def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
     """Yield ways home from near the Moon by a burn as soon as can be: the soonest and the least."""
-    name = f"return past the Moon by {light.burner.title}"
+    name = f"direct return from the Moon by {light.burner.title}"
     here = way.ready
     if light.main:
         yield _soonest(way, light, name, here, light.available, [])
@@ -140,4 +140,4 @@ def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
         return
     if least.delta_v < 0.9 * light.available or not light.main:
         burn = NamedBurn(HASTE, _impulse(here, light, least))
-        yield told(way, light, f"{name}, least burn", [burn])
+        yield told(way, light, f"{name}, least delta-v", [burn])

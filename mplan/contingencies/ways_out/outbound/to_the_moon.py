@@ -46,7 +46,7 @@ def _ways(of: Same[Flight], cabin: str, elapsed: float, lost: LostEngines) -> tu
     try:
         way = on_the_way(point, lost)
     except ArithmeticError as problem:
-        return (WayOut("any", elapsed, point.craft, closed=str(problem)),)
+        return (WayOut("any way out", elapsed, point.craft, closed=str(problem)),)
     burn = point.burning
     if burn is not None and burn.leg == INSERTION:
         return tuple(_out_of_insertion(way))

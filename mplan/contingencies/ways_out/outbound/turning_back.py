@@ -135,7 +135,7 @@ def _to_the_area(
 
 
 def _least(way: OnTheWay, pushes: Pushing) -> WayOut:
-    name = f"direct return by {pushes.burner.title}, least burn"
+    name = f"direct return by {pushes.burner.title}, least delta-v"
     try:
         here = way.ready
         begin = nbody.ArcStart(here.r, here.v, here.t, 0.0)
