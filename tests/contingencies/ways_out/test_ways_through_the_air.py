@@ -67,7 +67,7 @@ def test_late_there_is_little_left_to_lose(landing_plan):
     flight = landing_plan.flight
     late = flight.end.entry.drogue_time - 40.0
     found = named(every.ways_out(in_air(flight, late), "called off"), "ballistic")
-    off = float(found.note.split("down ")[1].split(" km")[0].replace(",", ""))
+    off = float(found.note.split("splash ")[1].split(" km")[0].replace(",", ""))
     assert off < 10.0
 
 
