@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from mplan.contingencies.ways_out import coming_down, every
+from mplan.contingencies.ways_out import coming_down, every, lost_decides
 from mplan.contingencies.ways_out.at_the_moon import lift_off, now, return_targets, to_the_ship
 from mplan.contingencies.ways_out.on_the_way_home import sooner
 from mplan.contingencies.ways_out.point import CabinPoint
@@ -40,6 +40,8 @@ def test_ways_out_of_a_point(benchmark, landing_plan, place):
             now._state_at,
             sooner._hastened,
             coming_down._down,
+            lost_decides._found,
+            every._once_docked,
         ):
             kept.cache_clear()
 

@@ -33,6 +33,7 @@ STEPS: dict[Stretch, float] = {
     "entry": 1.0 * MINUTE,
 }
 STOPS = 8  # looks at a burn while it lasts, at least
+SMALL = 30.0  # m/s: a burn that gives less is looked at at its ends (our choice)
 MANY = 16  # looks at a cell beyond which steps grow with its length: a wait is alike all along
 FINENESS = 60.0  # s, to which an edge is found; a fiftieth of a short cell
 FINEST = 1.0  # s
@@ -120,7 +121,10 @@ def _edges(flight: Flight) -> list[float]:
 def _step(point: CabinPoint, length: float) -> float:
     """Return the step in a cell: while its own burn lasts a share of it, else its stretch's."""
     most = STEPS[point.stretch]
-    if point.burning is not None and point.stretch != "climb":
+    burn = point.burning
+    if burn is not None and burn.required < SMALL:
+        return min(most, length)
+    if burn is not None and point.stretch != "climb":
         return min(most, length / STOPS)
     if point.stretch == "climb":
         return min(most, length)

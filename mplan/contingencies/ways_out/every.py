@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 
 from mplan.contingencies.ways_out import off_the_climb, through_air
 from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down, way_up
@@ -11,8 +12,10 @@ from mplan.contingencies.ways_out.on_the_way_home import way_home
 from mplan.contingencies.ways_out.outbound import earth_orbit, to_the_moon
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
 from mplan.contingencies.ways_out.way_out import WayOut
+from mplan.flight.record import Flight
+from mplan.vehicle.same import Same
 
-Ways = Callable[[CabinPoint, FailureName], Iterator[WayOut]]
+Ways = Callable[[CabinPoint, FailureName], Iterable[WayOut]]
 # Of each stretch, what yields its ways out, open and closed; one that is missing is not examined.
 BY_STRETCH: Mapping[Stretch, Ways] = {
     "pad": off_the_climb.ways,
@@ -50,6 +53,12 @@ def ways_once_docked(ship: CabinPoint) -> tuple[WayOut, ...]:
 
     Whether or not the plan has them there by then; nothing else has failed.
     """
+    return _once_docked(Same(ship.flight), ship.cabin, ship.elapsed)
+
+
+@lru_cache(maxsize=64)  # the same for all that fails, and for looks before one docking
+def _once_docked(of: Same[Flight], cabin: str, elapsed: float) -> tuple[WayOut, ...]:
+    ship = CabinPoint(of.it, cabin, elapsed)
     if ship.stretch != "lunar orbit":
         return ways_out(ship, "called off")
     return tuple(sorted(lunar_orbit.once_docked(ship), key=lambda way: bool(way.closed)))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from typing import Literal, NamedTuple
 
 from mplan.contingencies.ways_out import every
@@ -63,25 +64,48 @@ def ways_at(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
     A way that ends docked to the ship goes on with the ship's. LookupError where the stretch is
     not examined, or what is asked there could not be flown.
     """
-    try:
+    with _told_of():
         found = (limited(x, point, failure) for x in every.ways_out(point, failure))
         return tuple(sorted((gone_on(x, point) for x in found), key=_order))
-    except (ArithmeticError, Unflyable) as problem:  # no answer is no way out, and no gap either
-        raise LookupError(f"what was tried could not be flown: {problem}") from problem
 
 
 def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
     try:
+        best = _best_at(point, failure)
+        if best is not None:
+            return WayLeft(OPEN, best)
         ways = ways_at(point, failure)
     except LookupError as reason:
         return WayLeft(NOT_EXAMINED, None, str(reason))
     if not ways:
         return WayLeft(CLOSED, None, NOTHING)
-    best = ways[0]
-    if not best.closed:
-        return WayLeft(OPEN, best)
     nearest = max(ways, key=_nearness)
     return WayLeft(CLOSED, nearest, f"{nearest.name}: {nearest.closed}")
+
+
+def _best_at(point: CabinPoint, failure: FailureName) -> WayOut | None:
+    """Return the first of `ways_at` if it is open: what cannot be home sooner is not looked into.
+
+    A way is home no sooner than it docks.
+    """
+    best: WayOut | None = None
+    with _told_of():
+        for way in sorted(every.ways_out(point, failure), key=_order):
+            if way.closed or (best is not None and _order(best) <= _order(way)):
+                break
+            whole = gone_on(limited(way, point, failure), point)
+            if not whole.closed and (best is None or _order(whole) < _order(best)):
+                best = whole
+    return best
+
+
+@contextmanager
+def _told_of() -> Iterator[None]:
+    """Let what could not be flown be told as not examined: no answer is no way out, and no gap."""
+    try:
+        yield
+    except (ArithmeticError, Unflyable) as problem:
+        raise LookupError(f"what was tried could not be flown: {problem}") from problem
 
 
 def _same_as(point: CabinPoint, failure: FailureName) -> FailureName:

@@ -7,13 +7,13 @@ from itertools import pairwise
 
 import pytest
 
-from mplan.contingencies.ways_out import every
-from mplan.contingencies.ways_out.cells import TimeCell, cells, looked_over
+from mplan.contingencies.ways_out import every, looks
+from mplan.contingencies.ways_out.cells import SMALL, STOPS, TimeCell, cells, looked_over
 from mplan.contingencies.ways_out.coverage import NOT_FLOWN, WaysCoverage, covered
 from mplan.contingencies.ways_out.failures import FAILURES
 from mplan.contingencies.ways_out.looks import WayLeft, WaysLook, look, ways_at
 from mplan.contingencies.ways_out.point import CabinPoint
-from mplan.contingencies.ways_out.way_out import DOCKED, WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
 from mplan.flight.record import Flight
 from mplan.physics.constants import HOUR
 
@@ -195,3 +195,39 @@ def test_best_way_is_home_soonest(landing_plan, monkeypatch):
     point = CabinPoint(landing_plan.flight, SHIP, 30.0 * HOUR)
     assert [x.name for x in ways_at(point, "called off")] == ["c", "b", "a"]
     assert set(look(landing_plan.flight, SHIP, 30.0 * HOUR).seen) == set(FAILURES)
+
+
+def test_what_cannot_be_sooner_is_not_looked_into(landing_plan, monkeypatch):
+    """Once a way is open nothing is asked of those that are home later; the answer is the same."""
+    asked = []
+
+    def noted(way, point, failure):
+        asked.append(way.name)
+        return way
+
+    def ways(point, failure):
+        for name, hours in (("later", 9), ("soonest", 4), ("docked", 3)):
+            ends = DOCKED if name == "docked" else SPLASH
+            yield WayOut(name, point.elapsed, (), ends=ends, home=point.elapsed + hours * HOUR)
+
+    monkeypatch.setattr(every, "BY_STRETCH", {"to the Moon": ways})
+    monkeypatch.setattr(every, "ways_once_docked", lambda point: ())
+    monkeypatch.setattr(looks, "limited", noted)
+    found = look(landing_plan.flight, SHIP, 30.0 * HOUR, ("called off",)).seen["called off"]
+    assert found.way.name == "soonest"
+    assert asked == ["docked", "soonest"]
+
+
+def test_burns_that_give_little_are_looked_at_at_their_ends(landing_plan):
+    """A correction changes nothing that a look in its middle would tell; an injection does."""
+    flight = landing_plan.flight
+    burns = {x.leg: x for x in flight.burns if x.lit}
+
+    def steps(leg):
+        burn = burns[leg]
+        (cell,) = (x for x in cells(flight, (SHIP,)) if abs(x.begin - burn.elapsed) < 1e-6)
+        return round((cell.end - cell.begin) / cell.step)
+
+    assert burns["outbound correction"].required < SMALL < burns["translunar injection"].required
+    assert steps("outbound correction") == 1
+    assert steps("translunar injection") == STOPS

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import radians
 
 import numpy as np
@@ -117,7 +118,7 @@ def test_an_injection_just_begun_is_deorbited_from(landing_plan):
 
 
 def test_without_a_date_nothing_is_examined(landing_plan, monkeypatch):
-    point = in_orbit(landing_plan.flight)
+    point = in_orbit(replace(landing_plan.flight))  # a flight that nothing is remembered of
     monkeypatch.setattr(type(point.flight), "dated", property(lambda _: False))
     with pytest.raises(LookupError, match="date of lift-off is not known"):
         every.ways_out(point, "called off")

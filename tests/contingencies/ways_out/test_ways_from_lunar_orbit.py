@@ -246,3 +246,28 @@ def test_a_recovery_area_is_come_down_in(reference_landing):
     best = every.ways_out(point, "called off")[0]
     assert not best.closed
     assert best.lands.longitude / c.DEG == pytest.approx(-160.0, abs=3.0)
+
+
+def test_failures_that_take_the_same_engines_share_one_search(landing_plan):
+    """Called off or leaking: the same ways, one by one; without the main engine others."""
+    point = joined(landing_plan.flight)
+    first, second, other = (
+        every.ways_out(point, x) for x in ("called off", "cabin leaks", "main engine lost")
+    )
+    assert all(one is same for one, same in zip(first, second, strict=True))
+    assert {x.name for x in other} < {x.name for x in first}
+
+
+def test_a_dearer_long_burn_is_given_up(landing_plan):
+    """What lacks of the energy takes at least as much again: with less allowed it is not flown."""
+    point = joined(landing_plan.flight)
+    away = leaving.Leaving(
+        point.flight, now.state_at(point), point.craft, point.before.orbit, point.before, 0.0
+    )
+    home = return_targets.next_return(away, point.flight.scenario.dates.transearth_time)
+    weak = in_parts.WeakEngine(8000.0, 310.0, 15000.0, 2000.0)
+    steering = in_parts.along_velocity(1.0)
+    end, _ = in_parts._until_fast(home, weak, 0.5, steering, 900.0, np.inf)
+    assert end.ideal > home.delta_v
+    with pytest.raises(ArithmeticError, match="takes less"):
+        in_parts._until_fast(home, weak, 0.5, steering, 900.0, home.delta_v)

@@ -11,6 +11,7 @@ import mplan
 from mplan.contingencies import descent_aborts
 from mplan.contingencies.ways_out import every
 from mplan.contingencies.ways_out.at_the_moon import to_the_ship, way_down
+from mplan.contingencies.ways_out.burners import lost_at
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.flight import rendezvous
 from mplan.physics import constants as c
@@ -52,9 +53,10 @@ def test_an_abort_ends_in_the_orbit_that_it_is_aimed_at(landing_plan):
     flight = landing_plan.flight
     point, burn = braking(flight, 0.5), flight.burn_of("powered descent")
     descent, safe = flight.end.descent, descent_aborts.safe(flight)
+    lost = lost_at(point, "main engine lost")
     abort = next(
         x
-        for x in way_down._aborts(point, "main engine lost", burn, float(descent.track.mass[9]))
+        for x in way_down._aborts(point, lost, burn, float(descent.track.mass[9]))
         if x.burner.element == "ascent_stage"
     )
     i = len(descent.track.t) // 2

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
-from itertools import product
+from math import inf
 from typing import NamedTuple
 
 from mplan.contingencies.ways_out.mending import mended
@@ -30,6 +30,7 @@ from mplan.physics.arcs.thrust_arc import (
 )
 from mplan.physics.bodies import ephemeris
 from mplan.physics.rocket import burn_time, mass_flow, propellant
+from mplan.physics.targeting import NoArc
 from mplan.physics.twobody import speed
 from mplan.physics.vectors import cross, length
 from mplan.vehicle.same import Same
@@ -170,46 +171,70 @@ def _left(
     home: Homeward, before: tuple[PartBurn, ...], engine: WeakEngine, angle: float
 ) -> PartedReturn | None:
     """Return the last, long burn and the one that mends its arc; of a few ways the least."""
-    found = []
-    ways = product(EARLIER, (along_velocity(1.0), steady(home.burn)))
-    for earlier, steering in ways:
-        try:
-            end, seconds = _until_fast(home, engine, earlier, steering)
-        except ArithmeticError:
-            continue
-        spent = end.ideal
-        start = nbody.fly_arc(end.r, end.v, end.t, 0.0, degree=home.leaving.degree)
-        mend = mended(Same(start), angle, max(0.0, engine.there - spent))
-        if mend is None:
-            continue
-        then = nbody.fly_arc(start.r, start.v, start.t, mend.t - start.t)
-        last = PartBurn("return burn", end.t - seconds / 2.0, spent, seconds)
-        lasts = engine.after(spent).lasts(mend.delta_v)
-        burns = (*before, last, PartBurn("midcourse correction", mend.t, mend.delta_v, lasts))
-        arcs = (
-            Arc(start.r, start.v, start.t, mend.t),
-            Arc(then.r, then.v + mend.burn, mend.t, mend.interface.t),
-        )
-        found.append(PartedReturn(burns, mend.interface, arcs))
-    return min(found, key=lambda x: x.spent, default=None)
+    best: PartedReturn | None = None
+    spent_before = sum(x.spent for x in before)
+    for steering in (along_velocity(1.0), steady(home.burn)):
+        seconds = engine.lasts(1.1 * home.delta_v)
+        for earlier in EARLIER:
+            most = best.spent - spent_before if best else inf
+            try:
+                end, seconds = _until_fast(home, engine, earlier, steering, seconds, most)
+            except ArithmeticError:
+                continue
+            found = _mended(home, before, engine, end, seconds, angle)
+            if found is not None and (best is None or found.spent < best.spent):
+                best = found
+    return best
+
+
+def _mended(
+    home: Homeward,
+    before: tuple[PartBurn, ...],
+    engine: WeakEngine,
+    end: ThrustArc,
+    seconds: float,
+    angle: float,
+) -> PartedReturn | None:
+    """Return the way home from the end of the last, long burn; None where no burn mends its arc."""
+    spent = end.ideal
+    start = nbody.fly_arc(end.r, end.v, end.t, 0.0, degree=home.leaving.degree)
+    mend = mended(Same(start), angle, max(0.0, engine.there - spent))
+    if mend is None:
+        return None
+    then = nbody.fly_arc(start.r, start.v, start.t, mend.t - start.t)
+    last = PartBurn("return burn", end.t - seconds / 2.0, spent, seconds)
+    lasts = engine.after(spent).lasts(mend.delta_v)
+    burns = (*before, last, PartBurn("midcourse correction", mend.t, mend.delta_v, lasts))
+    arcs = (
+        Arc(start.r, start.v, start.t, mend.t),
+        Arc(then.r, then.v + mend.burn, mend.t, mend.interface.t),
+    )
+    return PartedReturn(burns, mend.interface, arcs)
 
 
 def _until_fast(
-    home: Homeward, engine: WeakEngine, earlier: float, steering: Steering
+    home: Homeward,
+    engine: WeakEngine,
+    earlier: float,
+    steering: Steering,
+    seconds: float,
+    most: float,
 ) -> tuple[ThrustArc, float]:
     """Return a burn that goes on until it has the energy of the way home, and its time [s].
 
-    It begins that share of its time `earlier` than the impulse. ArithmeticError where it hits the
-    ground, or would use up the craft.
+    It begins that share of its time `earlier` than the impulse; `seconds` is a guess at its time.
+    ArithmeticError where it hits the ground, would use up the craft, or takes more than `most`
+    [m/s]: what it lacks of the energy takes at least as much again, along the velocity.
     """
     leaving = home.leaving
     wanted = _energy(leaving._replace(v=leaving.v + home.burn))
-    seconds = engine.lasts(1.1 * home.delta_v)
     for _ in range(STEPS):
         end = _pushed(coast(leaving, -earlier * seconds), seconds, engine, steering)
         orbit = _orbit(end, leaving)
         short = (wanted - _energy(orbit)) / length(orbit.v)  # m/s along the velocity
         if abs(short) < CLOSE:
             break
+        if short > 0.0 and end.ideal + short > most:
+            raise NoArc("there is a way that takes less")
         seconds += short * end.mass / engine.thrust
     return end, seconds

@@ -6,14 +6,14 @@ soonest of theirs. Crew safety rests on this: a planning study's figures, no fli
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 
 from mplan.contingencies.ways_out.at_the_moon import cut_change, surface, way_down, way_up
 from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
-from mplan.contingencies.ways_out.burners import NOTHING, LostEngines, lost_at
-from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.burners import NOTHING, LostEngines
+from mplan.contingencies.ways_out.lost_decides import WaysAfter, lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import Flight
@@ -22,7 +22,7 @@ from mplan.vehicle.evolved import evolved
 from mplan.vehicle.stack import crew_module
 
 BOARDING = 2.0 * c.HOUR  # from contact to all being aboard, unless the plan says (common practice)
-BACK: dict[str, Callable[[CabinPoint, FailureName], Iterator[WayOut]]] = {
+BACK: dict[str, WaysAfter] = {
     "way down": way_down.ways,
     "on the Moon": surface.ways,
     "way up": way_up.ways,
@@ -30,9 +30,10 @@ BACK: dict[str, Callable[[CabinPoint, FailureName], Iterator[WayOut]]] = {
 LEFT_BEHIND = "the lander's crew have no way back to the ship"
 
 
-def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+@lost_decides
+def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways out of a cabin that goes round the Moon."""
-    lost, burn = lost_at(point, failure), point.burning
+    burn = point.burning
     away = [x for x, n in point.before.crew.items() if n and x not in point.craft]
     if away:
         yield from _once_back(point, away[0], lost)

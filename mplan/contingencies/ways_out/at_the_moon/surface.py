@@ -20,8 +20,8 @@ from mplan.contingencies.ways_out.at_the_moon.lift_off import (
 )
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
 from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
-from mplan.contingencies.ways_out.burners import LostEngines, lost_at
-from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.burners import LostEngines
+from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
 from mplan.flight.descent import site
@@ -38,9 +38,10 @@ NO_HELP = f"{STAYS}; the ship cannot come down for its crew"
 OFF = 0.05 * c.DEG  # between site and the ship's plane, from which the ship may turn that instead
 
 
-def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+@lost_decides
+def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways out of a cabin on the Moon."""
-    flight, burn, lost = point.flight, point.flight.burn_of(ASCENT), lost_at(point, failure)
+    flight, burn = point.flight, point.flight.burn_of(ASCENT)
     if burn is None:
         yield WayOut("lift-off", point.elapsed, point.craft, closed="nothing there can lift off")
         return

@@ -25,8 +25,8 @@ from mplan.contingencies.ways_out.at_the_moon.rejoin import (
     spent,
 )
 from mplan.contingencies.ways_out.at_the_moon.ships_rescue import rescue_of
-from mplan.contingencies.ways_out.burners import Burner, burners, lost_at, uncontrolled
-from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners, uncontrolled
+from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
 from mplan.flight.descent import site
@@ -44,21 +44,22 @@ TOO_LATE = "it hits the ground before its fall is stopped"
 DESCENT = "powered descent"
 
 
-def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+@lost_decides
+def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways out of a cabin between undocking, or its descent orbit, and touchdown."""
     burn, descent = point.burning, point.passage.after.descent
     if burn is not None and burn.leg == DESCENT and descent is not None:
-        yield from _braking(point, failure, burn, descent)
+        yield from _braking(point, lost, burn, descent)
     else:
-        yield from _coasting(point, failure)
+        yield from _coasting(point, lost)
 
 
-def _coasting(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+def _coasting(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways out before ignition for the powered descent."""
-    state, lost = state_at(point), lost_at(point, failure)
+    state = state_at(point)
     craft, orbit = state.joined(point.cabin), _orbit_now(point, state)
     if point.flight.end.rendezvous is None:
-        yield from _whole_home(point, failure, state, craft, orbit)
+        yield from _whole_home(point, lost, state, craft, orbit)
         return
     apart = Apart(point.flight, state, craft, orbit, state.orbit, point.elapsed, lost)
     if before_parting(point):
@@ -91,10 +92,9 @@ def _orbit_now(point: CabinPoint, state: State) -> LunarOrbit:
 
 
 def _whole_home(
-    point: CabinPoint, failure: FailureName, state: State, craft: Craft, orbit: LunarOrbit
+    point: CabinPoint, lost: LostEngines, state: State, craft: Craft, orbit: LunarOrbit
 ) -> Iterator[WayOut]:
     """Yield the ways home of a craft for which no ship waits."""
-    lost = lost_at(point, failure)
     yield from ways_home(
         Leaving(point.flight, state, craft, orbit, point.before, point.elapsed, lost)
     )
@@ -118,22 +118,22 @@ class _Abort(NamedTuple):
 
 
 def _braking(
-    point: CabinPoint, failure: FailureName, burn: BurnRecord, descent: DescentFlight
+    point: CabinPoint, lost: LostEngines, burn: BurnRecord, descent: DescentFlight
 ) -> Iterator[WayOut]:
     """Yield the ways out while the powered descent is on."""
     track, since = descent.track, point.elapsed - burn.elapsed
     i = int(np.clip(np.searchsorted(track.t, since, side="right") - 1, 0, len(track.t) - 1))
-    for abort in _aborts(point, failure, burn, float(track.mass[i])):
-        yield from _aborted(point, failure, burn, descent, i, abort)
-    if (burn.element, burn.engine) not in lost_at(point, failure).gone:
-        yield from surface.after_touchdown(point, lost_at(point, failure))
+    for abort in _aborts(point, lost, burn, float(track.mass[i])):
+        yield from _aborted(point, lost, burn, descent, i, abort)
+    if (burn.element, burn.engine) not in lost.gone:
+        yield from surface.after_touchdown(point, lost)
 
 
 def _aborts(
-    point: CabinPoint, failure: FailureName, burn: BurnRecord, mass: float
+    point: CabinPoint, lost: LostEngines, burn: BurnRecord, mass: float
 ) -> Iterator[_Abort]:
     """Yield the engines that may bring the craft back to orbit, with what it then weighs [kg]."""
-    state, lost = state_at(point), lost_at(point, failure)
+    state = state_at(point)
     craft, engine = state.joined(point.cabin), burn.at_ignition
     by = engine.scenario.elements[burn.element].engines[burn.engine]
     drawn = min(max(0.0, burn.mass - mass), engine.ledger.usable(burn.element, by))
@@ -150,7 +150,7 @@ def _aborts(
 
 def _aborted(
     point: CabinPoint,
-    failure: FailureName,
+    lost: LostEngines,
     burn: BurnRecord,
     descent: DescentFlight,
     i: int,
@@ -176,18 +176,18 @@ def _aborted(
         return
     orbit = _orbit_after(axes, flown, flight.end.lift_off + point.elapsed, abort)
     state = spent(abort.state, abort.craft, abort.burner, flown.delta_v)
-    yield from _after_abort(point, failure, abort, state, orbit, climb)
+    yield from _after_abort(point, lost, abort, state, orbit, climb)
 
 
 def _after_abort(
     point: CabinPoint,
-    failure: FailureName,
+    lost: LostEngines,
     abort: _Abort,
     state: State,
     orbit: LunarOrbit,
     climb: WayBurn,
 ) -> Iterator[WayOut]:
-    flight, lost = point.flight, lost_at(point, failure)
+    flight = point.flight
     then = state.later(orbit.t - state.t)
     burns = (climb,) if climb.required else ()
     if flight.end.rendezvous is None:

@@ -30,10 +30,9 @@ from mplan.contingencies.ways_out.burners import (
     LostEngines,
     burners,
     given_by,
-    lost_at,
     unqualified,
 )
-from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
 from mplan.flight.descent import site
@@ -53,10 +52,10 @@ ON = "rendezvous as planned"
 FALLS = "it is too slow for any orbit, and the thrust is too low to reach one in time"
 
 
-def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+@lost_decides
+def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways out of a cabin between lift-off from the Moon and docking."""
     burn = point.passage.burn
-    lost = lost_at(point, failure)
     if burn is not None and burn.leg == "lunar ascent" and point.passage.after.lunar_ascent:
         yield from _climbing(point, burn, lost)
     elif burn is not None and burn.leg == "rendezvous" and point.passage.after.rendezvous:

@@ -16,10 +16,9 @@ from mplan.contingencies.ways_out.burners import (
     LostEngines,
     burners,
     given_by,
-    lost_at,
     uncontrolled,
 )
-from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.on_the_way_home import cut_short
 from mplan.contingencies.ways_out.on_the_way_home.arc_home import (
     ArcHome,
@@ -38,9 +37,10 @@ from mplan.physics import constants as c
 AS_PLANNED, UNCORRECTED = "return as planned", "return as planned, uncorrected"
 
 
-def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+@lost_decides
+def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways out of a cabin on its way home, from the return burn's ignition on."""
-    lost, burn = lost_at(point, failure), point.burning
+    burn = point.burning
     if burn is not None and burn.leg == "trans-Earth injection":
         if (burn.element, burn.engine) in lost.gone:
             yield from cut_short.ways(point, burn, lost)

@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
+from itertools import chain
 
-from mplan.contingencies.ways_out.burners import LostEngines, lost_at
-from mplan.contingencies.ways_out.failures import FailureName
+from mplan.contingencies.ways_out.burners import LostEngines
+from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.outbound.blocked import blocked
 from mplan.contingencies.ways_out.outbound.deorbit import deorbited, is_low
 from mplan.contingencies.ways_out.outbound.on_the_way import (
@@ -30,31 +30,27 @@ from mplan.contingencies.ways_out.outbound.round_the_moon import around, past_th
 from mplan.contingencies.ways_out.outbound.turning_back import turning_back
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayOut
-from mplan.flight.record import Flight
-from mplan.vehicle.same import Same
 
 
-def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
+@lost_decides
+def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways out of a cabin on its way to the Moon."""
-    lost = lost_at(point, failure)
-    yield from _ways(Same(point.flight), point.cabin, point.elapsed, lost)
-
-
-@lru_cache(maxsize=1024)  # the same for failures that leave all engines
-def _ways(of: Same[Flight], cabin: str, elapsed: float, lost: LostEngines) -> tuple[WayOut, ...]:
-    point = CabinPoint(of.it, cabin, elapsed)
     try:
         way = on_the_way(point, lost)
     except ArithmeticError as problem:
-        return (WayOut("any way out", elapsed, point.craft, closed=str(problem)),)
+        yield WayOut("any way out", point.elapsed, point.craft, closed=str(problem))
+        return
     burn = point.burning
     if burn is not None and burn.leg == INSERTION:
-        return tuple(_out_of_insertion(way))
-    found = [*_coasting(way), *blocked(way)]
-    if burn is not None and burn.leg == INJECTION:
-        told = f"injection cut off after {elapsed - burn.elapsed:.0f} s"
-        return tuple(_noted(each, told) for each in found)
-    return tuple(found)
+        yield from _out_of_insertion(way)
+        return
+    found = chain(_coasting(way), blocked(way))
+    if burn is None or burn.leg != INJECTION:
+        yield from found
+        return
+    told = f"injection cut off after {point.elapsed - burn.elapsed:.0f} s"
+    for each in found:
+        yield _noted(each, told)
 
 
 def _coasting(way: OnTheWay) -> Iterator[WayOut]:
