@@ -30,6 +30,10 @@ Side = Literal["ascending", "descending"]
 LunarPlane = Callable[[bplane.Asymptote, float], np.ndarray]
 
 FASTEST = 1.4  # eccentricity: some 20 h to the Moon
+# An arc aims beside the Moon, at most some two perilunes off for low passages at 0.8 km/s
+# (b = rp sqrt(1 + 2 mu / rp v^2)), and its pull bends planes: a plane that stays further from the
+# Moon's place than this and twice the perilune leads nowhere (measured: 0.4 deg at 1850 km).
+GRAZING = 1.5 * c.DEG
 
 SCALING = Scaling(
     step=np.array([1.0, 1e-5, 0.01]),  # s, rad, m/s
@@ -154,7 +158,8 @@ def target_outbound(
 
     With an `arrival` [TDB s] it comes there then, and the time of flight is a first guess.
     `plane` gives the target normal of the orbit at the Moon, `side` the leg of the parking
-    orbit on which the Moon is met; `start` replaces the first guess. NoArc if there is none.
+    orbit on which the Moon is met; `start` replaces the first guess. NoArc if there is none, at
+    once where the parking orbit's plane stays far from the Moon's place at arrival.
     """
     passage = LunarPassage(revolutions, time_of_flight, perilune, plane, arrival)
     longest = 1.6 * time_of_flight
@@ -165,6 +170,7 @@ def target_outbound(
 
     if start is None:
         start = guess_outbound(parking, revolutions, time_of_flight, side)
+        _require_reach(parking, start, passage)
     flown = fly_outbound(parking, revolutions, solve_abreast(misses, start, SCALING), longest)
     if flown.injection >= flown.insertion:
         return flown
@@ -215,6 +221,33 @@ def guess_outbound(
         lift_off = parking.lift_off_for(node - parking.node_rate * coast)
     burn = speed(parking.radius, a, c.MU_EARTH) - sqrt(c.MU_EARTH / parking.radius)
     return np.array([lift_off - parking.t, turned_by, burn])
+
+
+def beyond_moon(parking: Parking, guess: np.ndarray, passage: LunarPassage) -> float:
+    """Return how much further from the equator [rad] the plane reaches than the Moon stands.
+
+    At the arrival of a two-body `guess` (see `guess_outbound`); below zero where it misses it.
+    """
+    return _beyond(parking, _moon_at_arrival(parking, guess, passage))
+
+
+def _require_reach(parking: Parking, guess: np.ndarray, passage: LunarPassage) -> None:
+    luna = _moon_at_arrival(parking, guess, passage)
+    if _beyond(parking, luna) < -(GRAZING + 2.0 * passage.perilune / length(luna)):
+        raise NoArc("the parking orbit's plane stays too far from the Moon")
+
+
+def _beyond(parking: Parking, luna: np.ndarray) -> float:
+    inclination = parking.site.inclination
+    towards = true_equator_of_day(parking.t) @ unit(luna)
+    return min(inclination, pi - inclination) - abs(declination(towards))
+
+
+def _moon_at_arrival(parking: Parking, guess: np.ndarray, passage: LunarPassage) -> np.ndarray:
+    """Return the Moon's place (3,) [m], GCRS, at the arrival of a two-body `guess`."""
+    wait, argument, _ = guess.tolist()
+    injection = parking.t + wait + parking.site.climb + parking.coast(argument, passage.revolutions)
+    return ephemeris.moon(injection + passage.time_of_flight).r
 
 
 def plane_through(

@@ -23,8 +23,7 @@ from mplan.physics.arcs import launch_time, outbound
 from mplan.physics.arcs.launch_time import LaunchGuess
 from mplan.physics.arcs.outbound import LunarPassage, Outbound, Side
 from mplan.physics.arcs.parking import Parking
-from mplan.physics.bodies import ephemeris
-from mplan.physics.bodies.earth import declination, true_equator_of_day
+from mplan.physics.bodies.earth import true_equator_of_day
 from mplan.physics.launching.interval import Interval
 from mplan.physics.roots import highest, root
 from mplan.physics.targeting import NoArc
@@ -33,7 +32,6 @@ from mplan.physics.vectors import cross, unit
 LATE = 25.0 * c.MINUTE  # by how much a two-body guess may be too early or late
 SOONEST = 24.0 * c.HOUR  # a crossing comes again after 24.1 h to 25.6 h: that is looked for
 BEFORE, AFTER = 26.0 * c.HOUR, 23.5 * c.HOUR  # from so long before it, or after
-GRAZING = 1.5 * c.DEG  # of inclination: a plane that reaches so near to the Moon may just miss it
 NARROW = 2.0 * c.DEG  # a range that is crossed within minutes
 BESIDE = 1.0 * c.DEG  # from a limit, to tell on which side of it the flights before it lie
 SLOW = 3.0 * c.MINUTE / c.DEG  # of lift-off an azimuth: the guess tells that side as well
@@ -129,8 +127,8 @@ class _Crossings:
         orbit = self._along(azimuth, t)
         passage = self.passage
         guess = outbound.guess_outbound(orbit, passage.revolutions, passage.time_of_flight, side)
-        beyond = self._beyond(orbit, guess)
-        if abs(beyond) < GRAZING:
+        beyond = outbound.beyond_moon(orbit, guess, passage)
+        if abs(beyond) < outbound.GRAZING:
             raise Unsettled("a plane that just reaches the Moon")
         if beyond < 0.0:
             return None
@@ -156,14 +154,6 @@ class _Crossings:
 
     def _along(self, azimuth: float, t: float) -> Parking:
         return replace(self.parking, t=t, site=replace(self.parking.site, azimuth=azimuth))
-
-    def _beyond(self, orbit: Parking, guess: np.ndarray) -> float:
-        """Return how much further from the equator [rad] the plane reaches than the Moon stands."""
-        coast = orbit.coast(float(guess[1]), self.passage.revolutions)
-        arrival = orbit.t + float(guess[0]) + orbit.site.climb + coast + self.passage.time_of_flight
-        towards = true_equator_of_day(orbit.t) @ unit(ephemeris.moon(arrival).r)
-        inclination = orbit.site.inclination
-        return min(inclination, pi - inclination) - abs(declination(towards))
 
     def _sense(self, flown: Outbound) -> tuple[bool, bool]:
         """Tell whether flights a little within the limits lift off later, and whether at once."""

@@ -1,5 +1,6 @@
 """The translunar arc: an injection that meets its targets, told again by the other integrator."""
 
+from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -91,6 +92,23 @@ def test_no_arc(planned, a_date, hours, text):
             perilune=c.R_MOON + ALTITUDE,
             plane=through_the_poles,
         )
+
+
+def test_a_plane_far_from_the_moon_is_refused_before_an_arc_is_flown(planned, a_date, monkeypatch):
+    """Due east from a pad near the equator, the orbit stays within two degrees of it."""
+    orbit, _ = planned(a_date)
+    flat = replace(orbit, site=replace(orbit.site, latitude=2.0 * c.DEG, azimuth=pi / 2.0))
+    passage = outbound.LunarPassage(1, HOURS * c.HOUR, c.R_MOON + ALTITUDE, through_the_poles)
+    for day in range(27):
+        there = replace(flat, t=orbit.t + day * c.DAY)
+        guess = outbound.guess_outbound(there, 1, passage.time_of_flight, "ascending")
+        if outbound.beyond_moon(there, guess, passage) < -3.0 * c.DEG:
+            break
+    else:
+        pytest.fail("the Moon stays near the equator for a month")
+    monkeypatch.setattr(outbound, "fly_outbounds", lambda *_: pytest.fail("an arc is flown"))
+    with pytest.raises(NoArc, match="stays too far from the Moon"):
+        outbound.target_outbound(there, **passage._asdict(), side="ascending")
 
 
 def test_site_is_part_of_the_answer(planned, a_date):
