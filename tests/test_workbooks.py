@@ -26,7 +26,7 @@ CHARTS = {
     "07_entry": 5,
     "08_the_programme": 3,
     "09_what_to_change": 6,
-    "10_crew_and_ways_out": 5,
+    "10_crew_and_ways_out": 6,
     "11_ready_to_launch": 1,
 }
 PROGRAMME = SCENARIOS / "programmes" / "cornice.toml"

@@ -41,6 +41,7 @@ def gone_on(way: WayOut, point: CabinPoint) -> WayOut:
         burns=(*way.burns, *best.burns),
         note="; ".join(filter(None, (way.note, best.note))),
         estimate="; ".join(dict.fromkeys(filter(None, (way.estimate, best.estimate)))),
+        orbits=(*way.orbits, *best.orbits),
     )
     return whole if whole.closed else _lasting(whole, way.home, point, ship)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from mplan.flight.state import Arc, Craft
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 
 SPLASH = "splash"
 DOCKED = "docked to the ship"  # from where the ship's own ways out go on
@@ -35,6 +36,14 @@ class LandingPlace(NamedTuple):
 
     latitude: float
     longitude: float
+
+
+class MoonCoast(NamedTuple):
+    """An orbit about the Moon that a `craft` goes on, as it stands at the orbit's own time."""
+
+    what: str
+    orbit: LunarOrbit
+    craft: Craft
 
 
 class StillThere(NamedTuple):
@@ -70,6 +79,7 @@ class WayOut:
     note: str = ""
     estimate: str = ""  # where a figure comes from that is not flown
     arcs: tuple[Arc, ...] = ()  # the coasts that it flies, in turn, so that they can be drawn
+    orbits: tuple[MoonCoast, ...] = ()  # those about the Moon that it is on, in turn, likewise
 
     @property
     def required(self) -> float:

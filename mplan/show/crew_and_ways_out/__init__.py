@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from mplan.show.crew_and_ways_out.document import document
-from mplan.show.crew_and_ways_out.flown import coverage, mended, then, then_ways
+from mplan.show.crew_and_ways_out.flown import coverage, mended, then, then_about_moon, then_ways
 from mplan.show.crew_and_ways_out.panel import panel
-from mplan.show.crew_and_ways_out.pictures import bands, way_home
+from mplan.show.crew_and_ways_out.pictures import bands, way_about_moon, way_home
 from mplan.show.crew_and_ways_out.tables import gaps, spans, ways
 from mplan.show.crew_and_ways_out.words import line, told
 
@@ -19,8 +19,10 @@ __all__ = [
     "panel",
     "spans",
     "then",
+    "then_about_moon",
     "then_ways",
     "told",
+    "way_about_moon",
     "way_home",
     "ways",
 ]

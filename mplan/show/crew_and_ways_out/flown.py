@@ -76,6 +76,16 @@ def then(
 
 
 @asks_splash
+def then_about_moon(
+    plan: Plan, at: str = "", failure: str = "", *, theme: Theme | None = None
+) -> Picture | Words:
+    """Return the same way about the Moon with its orbits and burns; words where it has none."""
+    if not ways_out.cabins(plan.flight):
+        return sentence(NOBODY)
+    return pictures.way_about_moon(chosen(plan, at, failure), theme=theme)
+
+
+@asks_splash
 def then_ways(plan: Plan, at: str = "", failure: str = "") -> Words:
     """Return every way out of a failure at a time like 75:41, with their burns."""
     if not ways_out.cabins(plan.flight):

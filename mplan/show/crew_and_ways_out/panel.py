@@ -10,7 +10,7 @@ from mplan.physics.constants import HOUR
 from mplan.plan import Plan
 from mplan.scenario import ScenarioError
 from mplan.scenario.wording import plain
-from mplan.show.crew_and_ways_out import home_path, tables
+from mplan.show.crew_and_ways_out import home_path, moon_view, tables
 from mplan.show.crew_and_ways_out.tables import NOBODY
 from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
@@ -63,13 +63,19 @@ class WaysPanel(StandIn):
         self.board = Board(self._turned(), self._moved, home="Back to the start")
         self.controls, self.trouble = self.board.controls, self.board.trouble
         self.shown = widgets.HTML()
+        mission = self.flight.scenario.mission.name
         self.figure = LiveFigure(
-            home_path.drawing(start, theme),
-            home_path.WIDTH,
-            start.point.flight.scenario.mission.name,
-            "way out",
+            home_path.drawing(start, theme), home_path.WIDTH, mission, "way out"
         )
-        super().__init__([self.board, self.figure, self.shown])
+        self.moon = LiveFigure(
+            moon_view.drawing(start, theme) or home_path.drawing(start, theme),
+            moon_view.WIDTH,
+            mission,
+            "about the Moon",
+        )
+        self.figures = widgets.HBox(layout={"flex_flow": "row wrap"})
+        self._draw_moon()
+        super().__init__([self.board, self.figures, self.shown])
         self.add_class("mplan-panel")
         self._tell()
 
@@ -101,7 +107,17 @@ class WaysPanel(StandIn):
         self.board.say("")
         self._tell()
         self.figure.redraw(home_path.drawing(self.asked, self._theme))
+        self._draw_moon()
         self.keep_soon()
+
+    def _draw_moon(self) -> None:
+        """Show the picture about the Moon where the way burns there, else the other one alone."""
+        drawn = moon_view.drawing(self.asked, self._theme)
+        if drawn is not None:
+            self.moon.redraw(drawn)
+        shown = (self.figure,) if drawn is None else (self.figure, self.moon)
+        if self.figures.children != shown:
+            self.figures.children = shown
 
     def _tell(self) -> None:
         """Show what was asked, every way and its burns, in words."""

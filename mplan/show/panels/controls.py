@@ -113,19 +113,25 @@ class SliderControl(Control):
 
 
 class ChoiceControl(Control):
-    """A choice in the panel: buttons, for JupyterLab keeps the arrow keys of a menu to itself."""
+    """A choice in the panel: buttons, for JupyterLab keeps the arrow keys of a menu to itself.
+
+    Of more than two they take a row of the panel to themselves, each as wide as its word, and wrap.
+    """
 
     def __init__(self, knob: Choice, value: str, moved: Moved) -> None:
         """Stand at `value`."""
+        many, longest = len(knob.options) > 2, max(map(len, knob.options))
         self.buttons = widgets.ToggleButtons(
             options=knob.options,
             value=value,
             tooltips=[f"{knob.title}: {word}" for word in knob.options],
-            style={"button_width": f"{max(110, 30 + 8 * max(map(len, knob.options)))}px"},
+            style={"button_width": "auto" if many else f"{max(110, 30 + 8 * longest)}px"},
             layout={"flex": "1 1 auto"},
         )
         title = widgets.Label(knob.title, layout=TITLE)
         super().__init__(knob, [title, self.buttons])
+        if many:
+            self.layout.grid_column = "1 / -1"
         self.buttons.observe(lambda change: moved(), "value")
 
     @property

@@ -32,6 +32,26 @@ def test_a_move_flies_the_failure_again(panel):
     assert panel.trouble.value == ""
 
 
+def test_a_way_about_the_moon_has_a_picture_of_its_own(panel):
+    """In lunar orbit with orbit and return burn; from half-way there it is not there at all."""
+    assert panel.figures.children == (panel.figure, panel.moon)
+    names = [x.get("name", "") for x in panel.moon.traces]
+    assert "orbit before the return" in names
+    assert any(x.startswith("1 return burn, ") for x in names)
+    panel.controls["time"].box.value = 30.0
+    assert panel.figures.children == (panel.figure,)
+    panel.controls["time"].box.value = 90.0
+    assert panel.figures.children == (panel.figure, panel.moon)
+
+
+def test_failures_stand_in_a_row_that_wraps(panel):
+    """Five buttons, as wide as their words, over all columns of the board."""
+    failures = panel.controls["failure"]
+    assert failures.layout.grid_column == "1 / -1"
+    assert failures.buttons.style.button_width == "auto"
+    assert panel.controls["cabin"].layout.grid_column is None
+
+
 def test_what_cannot_be_asked_is_said_and_the_last_is_kept(panel):
     """A cabin that nobody is in then, an engine that burns no more."""
     before = panel.shown.value

@@ -26,7 +26,7 @@ from mplan.contingencies.ways_out.burners import (
     unqualified,
 )
 from mplan.contingencies.ways_out.coming_down import comes_down
-from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import MoonCoast, WayBurn, WayOut
 from mplan.flight.homeward import departure
 from mplan.flight.state import Arc, Craft, State
 from mplan.physics.arcs.homeward import Homeward
@@ -90,6 +90,7 @@ def _flown(
         closed=closed,
         note=_dropped(leaving, kept, burner),
         arcs=(Arc(home.r, home.v, home.t, home.interface.t),),
+        orbits=(MoonCoast("orbit before the return", home.leaving, kept),),
     )
     return _come_down(leaving, way, home.interface)
 
@@ -147,6 +148,9 @@ def _told_parts(
         closed=closed,
         note="; ".join(x for x in (_dropped(leaving, kept, burner), ALONG) if x),
         arcs=parted.arcs,
+        orbits=tuple(
+            MoonCoast(f"before {x.what}", x.before, kept) for x in parted.burns if x.before
+        ),
     )
     return _come_down(leaving, way, parted.interface)
 

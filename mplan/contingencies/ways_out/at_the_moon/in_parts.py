@@ -48,12 +48,16 @@ CLOSE = 1.0  # m/s, to which that is met
 
 
 class PartBurn(NamedTuple):
-    """One burn: in its middle at `t` [TDB s], `spent` [m/s] in `seconds`."""
+    """One burn: in its middle at `t` [TDB s], `spent` [m/s] in `seconds`.
+
+    `before` is the orbit about the Moon that it changes; None of a burn that leaves none.
+    """
 
     what: str
     t: float
     spent: float
     seconds: float
+    before: LunarOrbit | None = None
 
 
 class PartedReturn(NamedTuple):
@@ -118,7 +122,7 @@ def in_parts(
             end = _pushed(begin, seconds, engine, along_velocity(1.0))
         except ArithmeticError:
             return None
-        burns.append(PartBurn(f"raising burn {number}", home.t, size, seconds))
+        burns.append(PartBurn(f"raising burn {number}", home.t, size, seconds, home.leaving))
         engine = engine.after(size)
         found = _next(_orbit(end, home.leaving), onward)
         if found is None:
@@ -202,7 +206,7 @@ def _mended(
     if mend is None:
         return None
     then = nbody.fly_arc(start.r, start.v, start.t, mend.t - start.t)
-    last = PartBurn("return burn", end.t - seconds / 2.0, spent, seconds)
+    last = PartBurn("return burn", end.t - seconds / 2.0, spent, seconds, home.leaving)
     lasts = engine.after(spent).lasts(mend.delta_v)
     burns = (*before, last, PartBurn("midcourse correction", mend.t, mend.delta_v, lasts))
     arcs = (

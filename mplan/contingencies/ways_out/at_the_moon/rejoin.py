@@ -9,7 +9,7 @@ from typing import NamedTuple
 from mplan.contingencies.ways_out.at_the_moon.ships_rescue import IMPACT, NO_SHIP
 from mplan.contingencies.ways_out.at_the_moon.to_the_ship import PhasedMeeting, meetings
 from mplan.contingencies.ways_out.burners import Burner, LostEngines, burners
-from mplan.contingencies.ways_out.way_out import DOCKED, WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, MoonCoast, WayBurn, WayOut
 from mplan.flight import rendezvous
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import Craft, State
@@ -20,6 +20,7 @@ from mplan.physics.rocket import burn_time, propellant
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.stack import crew_module
 
+PHASING, WAITS = "phasing orbit", "orbit of the wait"
 NO_PERILUNE = 2e-3  # eccentricity up to which a low orbit is as good as level: 4 km either way
 
 
@@ -46,7 +47,14 @@ def back_to_ship(apart: Apart, name: str, phased_by: Burner | None) -> WayOut:
     Of the meetings there are the soonest that the tanks give is taken, else the one that lacks
     least. Without an engine for phasing it waits in its own orbit.
     """
-    shut = WayOut(name, apart.called, apart.craft, apart.burns, DOCKED)
+    shut = WayOut(
+        name,
+        apart.called,
+        apart.craft,
+        apart.burns,
+        DOCKED,
+        orbits=ship_and_lander(apart.ship, apart.orbit, apart.craft),
+    )
     plan = apart.flight.burn_of("rendezvous")
     if plan is None or apart.flight.end.rendezvous is None:
         return replace(shut, closed=NO_SHIP)
@@ -105,7 +113,13 @@ def _way(
         home=met.docked - lift_off,
         closed=lacks(lacking) if lacking else "",
         note=note,
+        orbits=(*shut.orbits, MoonCoast(PHASING if met.phasing else WAITS, met.orbit, craft)),
     )
+
+
+def ship_and_lander(ship: LunarOrbit, lander: LunarOrbit, craft: Craft) -> tuple[MoonCoast, ...]:
+    """Return the orbits of the ship and of a lander, to be drawn."""
+    return MoonCoast("the ship's orbit", ship, ()), MoonCoast("the lander's orbit", lander, craft)
 
 
 def _same(burner: Burner, plan: BurnRecord) -> bool:
@@ -146,9 +160,10 @@ def beside_ship(apart: Apart) -> Iterator[WayOut]:
 
 def _docking(apart: Apart, name: str, active: Craft) -> WayOut:
     """Return the docking of two craft beside each other by the thrusters of one."""
+    beside = (MoonCoast("orbit of ship and lander", apart.orbit, active),)
     plan, shut = (
         apart.flight.scenario.rendezvous,
-        WayOut(name, apart.called, apart.craft, (), DOCKED),
+        WayOut(name, apart.called, apart.craft, (), DOCKED, orbits=beside),
     )
     by = next(
         (

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from mplan.contingencies import rescue
 from mplan.contingencies.rescue import Rescue, Stranded
-from mplan.contingencies.ways_out.way_out import DOCKED, WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, MoonCoast, WayBurn, WayOut
 from mplan.flight.record import Flight
 from mplan.flight.state import Craft
 from mplan.physics import constants as c
@@ -59,6 +59,10 @@ def rescue_of(
         ends=DOCKED,
         home=found.meeting.docked - lift_off,
         closed=f"the ship then lacks {lacks:.0f} m/s for the way home" if lacks > 0.0 else "",
+        orbits=(
+            MoonCoast("the lander's orbit", lander, craft),
+            MoonCoast("the ship's orbit", ship, (host.element,)),
+        ),
         note="propellant for the ship's later burns is kept; the last braking would need thrusters",
     )
 

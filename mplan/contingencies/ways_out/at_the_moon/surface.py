@@ -23,11 +23,12 @@ from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
 from mplan.contingencies.ways_out.burners import LostEngines
 from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
-from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, MoonCoast, WayBurn, WayOut
 from mplan.flight.descent import site
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.state import State
 from mplan.physics import constants as c
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.rocket import delta_v
 from mplan.physics.twobody import plane_change
 from mplan.physics.vectors import turned, unit
@@ -99,8 +100,18 @@ def _met(name: str, point: CabinPoint, each: MoonLiftOff, lost: LostEngines) -> 
         home=each.docked,
         closed=trouble or (lacks(short) if short else "") or _gone(burns, lost),
         note=each.ascent.note,
+        orbits=(
+            MoonCoast("the ship's orbit", each.risen.orbit, ()),
+            *(MoonCoast("orbit after the ascent", x, each.ascent.craft) for x in _risen(each)),
+        ),
         estimate=each.meeting.estimate if each.meeting else "",
     )
+
+
+def _risen(each: MoonLiftOff) -> Iterator[LunarOrbit]:
+    """Yield the orbit in which an ascent ends, if it does."""
+    if each.risen.lander is not None:
+        yield each.risen.lander
 
 
 def _gone(burns: list[WayBurn], lost: LostEngines) -> str:

@@ -41,6 +41,7 @@ class PhasedMeeting(NamedTuple):
     revolutions: int
     phasing: float
     meeting: Meeting
+    orbit: LunarOrbit  # that of the wait
 
     @property
     def docked(self) -> float:
@@ -141,4 +142,4 @@ def _flown(both: _Orbits, turns: int, pace: float) -> PhasedMeeting | None:
         met = meet(back, coast(both.target, wait), both.asked)
     except NoMeeting:
         return None
-    return PhasedMeeting(both.active.t, turns, 2.0 * abs(pace - own), met)
+    return PhasedMeeting(both.active.t, turns, 2.0 * abs(pace - own), met, there)

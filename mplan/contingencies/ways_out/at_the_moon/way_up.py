@@ -34,12 +34,13 @@ from mplan.contingencies.ways_out.burners import (
 )
 from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
-from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, WayBurn, WayOut
+from mplan.contingencies.ways_out.way_out import DOCKED, SPLASH, MoonCoast, WayBurn, WayOut
 from mplan.flight.descent import site
 from mplan.flight.lunar_ascent import plane
 from mplan.flight.record import BurnRecord, Flight
-from mplan.flight.state import State
+from mplan.flight.state import Craft, State
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.bodies import lunar_axes
 from mplan.physics.bodies.lunar_axes import Axes
 from mplan.physics.burns.linear_tangent import LunarState, SteadyThrust
@@ -179,7 +180,8 @@ def _up_as_planned(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> It
             "rendezvous", met.element, met.engine, met.elapsed, met.required, met.available
         )
         docked = rendezvous.meeting.docked - flight.end.lift_off
-        yield WayOut(ON, point.elapsed, burn.craft, (rest, then), DOCKED, docked)
+        orbits = _planned_orbits(rendezvous.meeting, burn.craft)
+        yield WayOut(ON, point.elapsed, burn.craft, (rest, then), DOCKED, docked, orbits=orbits)
         return
     risen = point.passage.after
     craft = risen.joined(point.cabin)
@@ -211,13 +213,32 @@ def _meeting(
         wrong = lacks(what) if what.margin < 0.0 else unqualified(after, burner, 0.0, len(ahead))
         name = ON if planned else f"rendezvous by {burner.title}"
         note = "" if planned else "it brakes too, and its thrust may be too high for that"
-        yield WayOut(name, point.elapsed, craft, (what,), DOCKED, docked, closed=wrong, note=note)
+        yield WayOut(
+            name=name,
+            called=point.elapsed,
+            craft=craft,
+            burns=(what,),
+            ends=DOCKED,
+            home=docked,
+            closed=wrong,
+            note=note,
+            orbits=_planned_orbits(meeting, craft, here),
+        )
     if any(x.name == TERMINAL for x in made):
         yield _ship_brakes(point, burn, lost, after, needs, begins, docked)
     if isinstance(here, LunarOrbit):
         ship = orbit_at(meeting.target, t)
         assert isinstance(ship, LunarOrbit)
         yield rescue_of(flight, here, ship, craft, point.elapsed)
+
+
+def _planned_orbits(
+    meeting: Meeting, craft: Craft, here: Orbit | None = None
+) -> tuple[MoonCoast, ...]:
+    """Return the orbits of ship and lander in the plan's rendezvous, the lander's as it is here."""
+    ship, lander = meeting.target, here or meeting.active
+    named = (("the ship's orbit", ship, ()), ("the lander's orbit", lander, craft))
+    return tuple(MoonCoast(what, x, by) for what, x, by in named if isinstance(x, LunarOrbit))
 
 
 def _ship_brakes(
@@ -243,6 +264,7 @@ def _ship_brakes(
         ends=DOCKED,
         home=docked,
         note="propellant for the return is kept",
+        orbits=_planned_orbits(rendezvous.meeting, state.joined(point.cabin)),
         estimate="the ship's return to its circle: as much as it brakes",
     )
     found = list(burners(state, ship, lost))
