@@ -34,13 +34,12 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the plan with its remedies, and print or write it."""
-    from mplan.checks import ways_out
-    from mplan.contingencies.ways_out.glance import glance, seen_closed
-    from mplan.plan import fly, with_ways_out
+    from mplan.contingencies.ways_out.glance import glance
+    from mplan.plan import fly, glanced
 
     plan = fly(arguments.scenario(asked), remedies=True)
     looks = glance(plan.flight)
-    plan = with_ways_out(plan, ways_out.findings(seen_closed(looks), plan.scenario))
+    plan = glanced(plan, looks)
     if asked.json is not None:
         from mplan.contract import as_json
 

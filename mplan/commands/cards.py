@@ -36,11 +36,11 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Make the cards, and write the page whole or not at all."""
     from mplan import report
-    from mplan.plan import fly
+    from mplan.plan import fly, glanced
 
     if asked.missions is not None and asked.missions < 1:
         arguments.refuse("--missions", f"found {asked.missions}; accepted: 1 or more")
-    plan = fly(arguments.scenario(asked))
+    plan = glanced(fly(arguments.scenario(asked)))
     odds = _odds(plan, asked.missions)
     made, whole = _made(plan, odds)
     try:

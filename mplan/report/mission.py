@@ -13,10 +13,9 @@ from nbformat import NotebookNode
 from mplan import workbooks
 from mplan.cautions import CAUTIONS
 from mplan.checks import ways_out
-from mplan.contingencies.ways_out.glance import glance, seen_closed
 from mplan.contract import as_json
 from mplan.oem import NoArcs, message
-from mplan.plan import Plan, with_ways_out
+from mplan.plan import Plan, glanced, with_ways_out
 from mplan.report import files, what_if
 from mplan.report.beside import PageLink, beside
 from mplan.report.chapters import STUDY
@@ -68,7 +67,7 @@ def _judged(plan: Plan, books: Mapping[str, NotebookNode]) -> Plan:
     shown = (output.get("data", {}) for x in books.values() for output in _outputs(x))
     gaps = gaps_in(shown)
     if gaps is None:
-        gaps = tuple(seen_closed(glance(plan.flight)))
+        return glanced(plan)
     return with_ways_out(plan, ways_out.findings(gaps, plan.scenario))
 
 

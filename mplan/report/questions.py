@@ -8,7 +8,7 @@ from mplan.checks import contact as checked
 from mplan.checks import limits
 from mplan.comparing import dates
 from mplan.contingencies.ways_out.cells import cabins_of
-from mplan.plan import Plan
+from mplan.plan import Plan, glanced
 from mplan.report.chapters import ChapterQuestion
 from mplan.scenario.severity import WAYS_OUT
 from mplan.show import (
@@ -120,7 +120,7 @@ def _links(plan: Plan) -> str:
 
 
 def _ready(plan: Plan) -> str:
-    return _sentence([readiness.summary(readiness.every_row(plan))])
+    return _sentence([readiness.summary(readiness.every_row(glanced(plan)))])
 
 
 def _cards(plan: Plan) -> str:

@@ -123,7 +123,8 @@ def test_names_are_letters_on_a_card(plan):
 
 
 def test_the_command_writes_a_page(tmp_path, capsys, landing_file):
-    assert cli.main(["cards", landing_file, "--to", str(tmp_path / "out")]) == 0
+    asked = ["cards", landing_file, "--to", str(tmp_path / "out")]
+    assert cli.main([*asked, "--accept-decisions"]) == 0
     said = capsys.readouterr().out.splitlines()
     assert said[-1].endswith("cards.html")
     text = (tmp_path / "out" / "cards.html").read_text("utf-8")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mplan.plan import Plan
+from mplan.plan import Plan, glanced
 from mplan.show.columns import clock
 from mplan.show.notebook import Table, Words
 from mplan.show.readiness import card_html, rows
@@ -12,8 +12,11 @@ from mplan.studies import cards as cards_of
 
 
 def sheet(plan: Plan) -> Table:
-    """Return every limit, margin, counter, decision and date with its state in words and mark."""
-    found = rows.every_row(plan)
+    """Return every limit, margin, counter, decision and date with its state in words and mark.
+
+    Ways out are among the decisions as a glance sees them.
+    """
+    found = rows.every_row(glanced(plan))
     table = Table(framed(rows.COLUMNS, found))
     # A table a part: one of all, its columns as wide as the longest text, is several times as much.
     table.html, table.text = parts(found), rows.summary(found)

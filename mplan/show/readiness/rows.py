@@ -90,7 +90,8 @@ def _decisions(plan: Plan) -> Iterator[ReadinessRow]:
         state: ReadyState = "not met"
     else:
         state = "to decide" if plan.decisions_open else "met"
-    yield ReadinessRow("decision", "the plan as a whole", plan.verdict, "it closes", "", state)
+    whole = "closes" if plan.closes else plan.verdict  # decisions stand below, line by line
+    yield ReadinessRow("decision", "the plan as a whole", whole, "it closes", "", state)
     for each in plan.findings:
         said = each.check, each.text, each.limit
         yield ReadinessRow("decision", *said, "", BY_SEVERITY[each.severity], each.basis)
