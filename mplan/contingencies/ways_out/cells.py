@@ -2,12 +2,13 @@
 
 A cell ends where an event does, a burn begins or is over, or the Moon is passed. Within it looks
 are a step apart, and where two of them differ the edge is found by halving to a stated fineness.
-What is shorter than a step and begins and ends within it may stay unseen.
+Where what is left at two looks could be gone between them (`spare.longest_gap`) there is a look in
+the middle, until no gap of more than an eighth of a step can lie there, or some looks are spent.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -16,6 +17,7 @@ import numpy as np
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
 from mplan.contingencies.ways_out.looks import WaysLook, look
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
+from mplan.contingencies.ways_out.spare import TimedSpare, longest_gap
 from mplan.flight.record import Flight
 from mplan.physics.constants import HOUR, MINUTE
 
@@ -39,6 +41,8 @@ FINENESS = 60.0  # s, to which an edge is found; a fiftieth of a short cell
 FINEST = 1.0  # s
 AT_ONCE = 8  # steps that are looked at in one go
 BEFORE = 1.0  # s before the end of a cell that its last look is
+HIDDEN = 8  # part of a step that a gap between looks may last unseen
+CLOSER = 8  # looks more, at the most, that a cell is given for that
 
 
 class TimeCell(NamedTuple):
@@ -53,6 +57,11 @@ class TimeCell(NamedTuple):
     def fineness(self) -> float:
         """How close an edge is found [s]."""
         return min(FINENESS, max(FINEST, self.step / 10.0))
+
+    @property
+    def hidden(self) -> float:
+        """How long a gap may be that is not looked for between two looks [s]."""
+        return max(self.fineness, self.step / HIDDEN)
 
 
 def cells(flight: Flight, cabins: tuple[str, ...] = ()) -> tuple[TimeCell, ...]:
@@ -77,7 +86,33 @@ def looked_over(
     found = looks[:1]
     for each in looks[1:]:
         found += [*_between(flight, cell, failures, found[-1], each), each]
-    return tuple(found)
+    return _closer(flight, cell, failures, found)
+
+
+def _closer(
+    flight: Flight, cell: TimeCell, failures: tuple[FailureName, ...], looks: list[WaysLook]
+) -> tuple[WaysLook, ...]:
+    """Return looks with more of them where a gap may hide, the longest first."""
+    for _ in range(CLOSER):
+        gaps = may_hide(looks)
+        if not gaps or max(gaps) <= cell.hidden:
+            break
+        i = gaps.index(max(gaps))
+        one, then = looks[i], looks[i + 1]
+        middle = look(flight, cell.cabin, (one.elapsed + then.elapsed) / 2.0, failures)
+        before = _between(flight, cell, failures, one, middle)
+        after = _between(flight, cell, failures, middle, then)
+        looks[i + 1 : i + 1] = [*before, middle, *after]
+    return tuple(looks)
+
+
+def may_hide(looks: Sequence[WaysLook]) -> list[float]:
+    """Return how long [s] a gap of any failure may be between each two looks at a cell."""
+    gaps = [0.0] * (len(looks) - 1)
+    for failure in looks[0].seen if looks else ():
+        left = [TimedSpare(x.elapsed, x.seen[failure].spare) for x in looks]
+        gaps = [max(gap, longest_gap(left, i)) for i, gap in enumerate(gaps)]
+    return gaps
 
 
 def _between(

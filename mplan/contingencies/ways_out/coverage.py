@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from mplan.contingencies.ways_out.cells import TimeCell
+from mplan.contingencies.ways_out.cells import TimeCell, may_hide
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
 from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, WayLeft, WaysLook
 from mplan.contingencies.ways_out.way_out import WayOut
@@ -70,13 +70,15 @@ class WaysCoverage:
     """All bands, cabin by cabin, and the gaps, the longest first.
 
     `looked` counts the looks that were flown; `stopped` says that some cells were left out, which
-    then are `not examined`. An edge is as fine as its cell says.
+    then are `not examined`. An edge is as fine as its cell says. `unseen` [s] is how long a gap may
+    be that lies between two looks, by the rates at which margins change (`spare.longest_gap`).
     """
 
     bands: tuple[WaysBand, ...]
     gaps: tuple[WaysGap, ...]
     looked: int
     stopped: bool = False
+    unseen: float = 0.0
 
     def unexamined(self) -> Iterator[tuple[WaysBand, WaysSpan]]:
         """Yield every span that was not examined."""
@@ -99,7 +101,9 @@ def covered(
         for failure in failures
     )
     looked = sum(len(looks) for looks in flown.values())
-    return WaysCoverage(bands, tuple(_gaps(bands)), looked, any(x not in flown for x in asked))
+    left_out = any(x not in flown for x in asked)
+    unseen = max((gap for looks in flown.values() for gap in may_hide(looks)), default=0.0)
+    return WaysCoverage(bands, tuple(_gaps(bands)), looked, left_out, unseen)
 
 
 class _Piece(NamedTuple):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from math import inf
 from typing import Literal, NamedTuple
 
 from mplan.contingencies.ways_out import every
@@ -11,6 +12,7 @@ from mplan.contingencies.ways_out.failures import FAILURES, FailureName
 from mplan.contingencies.ways_out.limited import limited
 from mplan.contingencies.ways_out.onward import gone_on
 from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.spare import Spare, spare
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import Flight
 from mplan.flight.unflyable import Unflyable
@@ -25,12 +27,14 @@ NOTHING = "there is no way home from there"
 class WayLeft(NamedTuple):
     """What one failure leaves: the best `way` that is open, or the one that lacks least.
 
-    The best is the one that is home soonest. `reason` says why it is closed or not examined.
+    The best is the one that is home soonest. `reason` says why it is closed or not examined;
+    `spare` what an open answer has left before the last way closes.
     """
 
     kind: Kind
     way: WayOut | None = None
     reason: str = ""
+    spare: Spare | None = None
 
 
 class WaysLook(NamedTuple):
@@ -73,7 +77,7 @@ def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
     try:
         best = _best_at(point, failure)
         if best is not None:
-            return WayLeft(OPEN, best)
+            return WayLeft(OPEN, best, spare=_spare(point, failure, best))
         ways = ways_at(point, failure)
     except LookupError as reason:
         return WayLeft(NOT_EXAMINED, None, str(reason))
@@ -81,6 +85,14 @@ def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
         return WayLeft(CLOSED, None, NOTHING)
     nearest = max(ways, key=_nearness)
     return WayLeft(CLOSED, nearest, f"{nearest.name}: {nearest.closed}")
+
+
+def _spare(point: CabinPoint, failure: FailureName, best: WayOut) -> Spare:
+    """Return what is left before the last way closes."""
+    suits = inf
+    if failure == "cabin leaks" and best.home is not None:
+        suits = point.flight.scenario.aborts.suited_time - (best.home - point.elapsed)
+    return spare(every.ways_out(point, failure), best, suits)
 
 
 def _best_at(point: CabinPoint, failure: FailureName) -> WayOut | None:

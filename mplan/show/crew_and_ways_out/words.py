@@ -19,8 +19,10 @@ MEANT = (
     "their suits. Half the power lost: half of what is stored and of what generates."
 )
 LOOKED = (
-    "Each answer is flown. Between two looks that differ an edge is found to a minute or closer; "
-    "what begins and ends between two looks, some hours apart on long coasts, may be missed."
+    "Each answer is flown. Between two looks that differ an edge is found to a minute or closer. "
+    "Where a margin could run out between two looks, at twice the rate seen, there is another look, "
+    "until no gap longer than an eighth of a step (half an hour on the way to the Moon) can lie "
+    "there; a shorter one may be missed."
 )
 NOT_CREDITED = (
     "One failure at a time. Reserves are spent. Nobody outside the mission comes to help."

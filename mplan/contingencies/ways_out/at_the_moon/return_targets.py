@@ -5,6 +5,7 @@ A revolution is targeted once: all that is called off within it leaves as one.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from math import inf
 from typing import NamedTuple
@@ -15,12 +16,16 @@ from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving
 from mplan.flight.homeward import goal
 from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, recovery
-from mplan.physics.arcs.homeward import Homeward
+from mplan.physics.arcs.homeward import SCALING, Homeward, ReturnPlane
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast, key_of
 from mplan.physics.arcs.recovery import Goal
+from mplan.physics.bodies import ephemeris
+from mplan.physics.bodies.lunar_gravity import Degree
+from mplan.physics.vectors import cross, unit
 
 TIMES = tuple(hours * c.HOUR for hours in range(42, 139, 12))  # s home that are looked at
 TRIED = 2  # times home, the cheapest by joined conics, that are flown from one orbit
+SMOOTH: Degree = 2  # of the field in which ways home are looked for
 HOPELESS = 1.25  # of what is there: what joined conics take more for is not flown
 
 
@@ -61,15 +66,33 @@ def next_return(leaving: Leaving, duration: float) -> Homeward | None:
 
 @lru_cache(maxsize=1024)
 def _homed(key: OrbitKey, area: Goal | None, duration: float, angle: float) -> Homeward | None:
-    """Return the way home from an orbit, to an area if there is one that is reached; or None."""
+    """Return the way home from an orbit, to an area if there is one that is reached; or None.
+
+    Looked for in the field up to degree 2, where arcs are flown in a tenth of the time; in the
+    orbit's own field it is then flown from the place that is best there.
+    """
     try:
-        if area is not None:
-            return recovery.target_recovery(
-                key.orbit, goal=area, time_of_flight=duration, entry_angle=angle
-            )
-        return homeward.target_return(key.orbit, time_of_flight=duration, entry_angle=angle)
+        found = _looked_for(key.orbit._replace(degree=SMOOTH), area, duration, angle)
+        return found if key.degree == SMOOTH else _in_the_field(key.orbit, found, angle)
     except ArithmeticError:
         return None
+
+
+def _looked_for(orbit: LunarOrbit, area: Goal | None, duration: float, angle: float) -> Homeward:
+    if area is None:
+        return homeward.target_return(orbit, time_of_flight=duration, entry_angle=angle)
+    return recovery.target_recovery(orbit, goal=area, time_of_flight=duration, entry_angle=angle)
+
+
+def _in_the_field(orbit: LunarOrbit, found: Homeward, angle: float) -> Homeward:
+    """Return a way home in the orbit's own field: as long, in its plane if that was chosen."""
+    end, plane = found.interface, None
+    if found.reach is not None:
+        plane = ReturnPlane(unit(ephemeris.moon(found.t).r), unit(cross(end.r, end.v)))
+    home = homeward.correct_return(
+        coast(orbit, found.t - orbit.t), found.burn, end.t - found.t, angle, SCALING, plane
+    )
+    return replace(home, reach=found.reach, least=found.least and min(found.least, home.delta_v))
 
 
 def cheapest_time(leaving: Leaving) -> float:
