@@ -20,7 +20,7 @@ MEANT = (
 )
 LOOKED = (
     "Each answer is flown. Between two looks that differ an edge is found to a minute or closer. "
-    "Where a margin could run out between two looks, at twice the rate seen, there is another look, "
+    "Where a margin could run out between two looks, at twice the rate seen, there is one more, "
     "until no gap longer than an eighth of a step (half an hour on the way to the Moon) can lie "
     "there; a shorter one may be missed."
 )

@@ -18,8 +18,10 @@ from mplan.contingencies.ways_out.at_the_moon import (
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
-from mplan.physics.arcs.homeward import INTERFACE_RADIUS, flight_path_angle
+from mplan.physics.arcs.homeward import INTERFACE_RADIUS, flight_path_angle, target_return
+from mplan.physics.arcs.lunar_orbit import key_of
 from mplan.physics.arcs.orbit import apsides
+from mplan.physics.arcs.recovery import Goal, splash_latitude
 from mplan.vehicle.inertia import in_line
 from mplan.vehicle.same import Same
 
@@ -271,3 +273,35 @@ def test_a_dearer_long_burn_is_given_up(landing_plan):
     assert end.ideal > home.delta_v
     with pytest.raises(ArithmeticError, match="takes less"):
         in_parts._until_fast(home, weak, 0.5, steering, 900.0, home.delta_v)
+
+
+def test_in_a_fine_field_the_way_home_is_that_of_a_search_in_it(landing_plan):
+    """Looked for in the smooth field and flown in the fine one: the burn of the slow search."""
+    point = joined(landing_plan.flight)
+    orbit = point.before.orbit._replace(degree=8)
+    angle, lasts = point.flight.scenario.orbits.entry_angle, 80.0 * c.HOUR
+    key = key_of(orbit)
+    found = return_targets._homed(key, None, lasts, angle)
+    slow = target_return(orbit, time_of_flight=lasts, entry_angle=angle)
+    assert found.leaving.degree == 8
+    assert found.delta_v == pytest.approx(slow.delta_v, abs=0.1)
+    assert found.t == pytest.approx(slow.t, abs=20.0)
+    assert found.interface.t == pytest.approx(slow.interface.t, abs=1.0)
+    there = nbody.fly_arc(found.r, found.v, found.t, 2.0 * lasts, "earth", degree=8)
+    assert flight_path_angle(there.r, there.v) == pytest.approx(angle, abs=1e-5)
+
+
+def test_in_a_fine_field_a_tilted_plane_is_kept(landing_plan):
+    """A return to a latitude of its own comes down there, whatever the field."""
+    point = joined(landing_plan.flight)
+    smooth = point.before.orbit._replace(degree=2)
+    angle, lasts = point.flight.scenario.orbits.entry_angle, 80.0 * c.HOUR
+    free = return_targets._homed(key_of(smooth), None, lasts, angle)
+    latitude = splash_latitude(free.interface, 2.4e6)
+    area = Goal(0.0, 2.4e6, latitude + 6.0 * c.DEG, 1.0 * c.DEG)
+    found = return_targets._homed(key_of(smooth._replace(degree=8)), area, lasts, angle)
+    there = splash_latitude(found.interface, 2.4e6)
+    low, high = found.reach
+    assert there == pytest.approx(min(high, area.wanted(latitude)), abs=0.2 * c.DEG)
+    assert low < latitude + 1.0 * c.DEG
+    assert found.least <= found.delta_v
