@@ -30,7 +30,7 @@ def test_another_way_to_write_a_value_is_no_difference(reference_landing):
 
 def test_a_default_that_is_stated_is_no_difference(first_landing):
     """A file that says what is so anyway means the same; anything else is told as not stated."""
-    stated = first_landing.change("severity", {"light": "for information"})
+    stated = first_landing.change("severity.light", "for information")
     assert differing(first_landing, stated) == (("severity.light", None, "for information"),)
     assert differing(stated, first_landing) == (("severity.light", "for information", None),)
     unsaid = first_landing.change("orbits.parking_revolutions", None)
