@@ -22,7 +22,7 @@ from mplan.physics.arcs.bplane import Asymptote
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate
 from mplan.physics.arcs.outbound import LunarPlane, Outbound
 from mplan.physics.bodies import selenography
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import cross, length, turned, unit
 from mplan.scenario import BurnEvent, Event, Scenario
 
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
@@ -112,7 +112,7 @@ class _OverSite:
         site = unit(selenography.site_position(self.latitude, self.longitude, t + wait))
         normal = _through(incoming.s, site, level)
         # J2 turns the plane while the ship waits: aim at where the site would be without that.
-        rate = node_rate(self.radius, 0.0, float(np.arccos(normal @ pole)))
+        rate = node_rate(self.radius, 0.0, acos(max(-1.0, min(1.0, normal @ pole))))
         wanted = turned(site, pole, -rate * wait)
         return _through(incoming.s, wanted, level), wanted
 
@@ -195,9 +195,10 @@ def _before_turns(
 def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
     """Return the normal of the plane of two directions, on the side of `level`."""
     normal = cross(s, site)
-    if np.linalg.norm(normal) < FLAT:
+    size = length(normal)
+    if size < FLAT:
         return level
-    return unit(normal) * (1.0 if normal @ level > 0.0 else -1.0)
+    return normal / (size if normal @ level > 0.0 else -size)
 
 
 def _to_turn_at_perilune(wanted: np.ndarray, incoming: Asymptote, scenario: Scenario) -> np.ndarray:

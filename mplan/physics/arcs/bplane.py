@@ -28,15 +28,16 @@ def asymptote(r: np.ndarray, v: np.ndarray, mu: float) -> Asymptote:
 
     ValueError for a closed orbit, which has none.
     """
-    energy = float(v @ v) / 2.0 - mu / length(r)
+    distance = length(r)
+    energy = float(v @ v) / 2.0 - mu / distance
     if energy <= 0.0:
         raise ValueError("the orbit about the Moon is closed: it has no asymptote")
     h = cross(r, v)
-    pointing = cross(v, h) / mu - unit(r)
-    e = length(pointing)
+    pointing = cross(v, h) / mu - r / distance
+    e2 = float(pointing @ pointing)
+    # Of the two legs of the hyperbola's cone about `pointing`, of length e; h is across it.
+    s = (pointing + cross(h, pointing) * sqrt((e2 - 1.0) / (h @ h))) / e2
     v_inf = sqrt(2.0 * energy)
-    along, across = pointing / e, unit(cross(h, pointing))
-    s = along / e + across * sqrt(1.0 - 1.0 / e**2)
     return Asymptote(s, v_inf, cross(s, h) / v_inf)
 
 

@@ -9,7 +9,7 @@ of kilometres in a day, so that what is told of an orbit as an ellipse holds at 
 
 from __future__ import annotations
 
-from math import acos, asin, sin, sqrt
+from math import acos, asin, cos, sin, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -147,7 +147,7 @@ def _mean(anomaly: np.ndarray, e: float) -> np.ndarray:
 
 def node_rate(a: float, e: float, inclination: float) -> float:
     """Return the turn of the node [rad/s] by J2 (Vallado 2013, sec. 9.6)."""
-    return -_j2(a, e) * np.cos(inclination)
+    return -_j2(a, e) * cos(inclination)
 
 
 def _j2(a: float, e: float) -> float:

@@ -24,7 +24,7 @@ import numpy as np
 
 from mplan.physics.bodies import earth
 from mplan.physics.bodies.lunar_gravity import Degree
-from mplan.physics.vectors import Vector, freeze
+from mplan.physics.vectors import Vector, lock
 
 Stop = Literal["perilune", "earth", "time"]
 BackEnd = Literal["heyoka", "dop853"]
@@ -49,7 +49,7 @@ class Arrival:
 
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""
-        freeze(self)
+        lock(self.r, self.v, self.moon_r, self.moon_v)
 
     @property
     def lunar_r(self) -> np.ndarray:

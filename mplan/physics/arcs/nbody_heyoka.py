@@ -98,8 +98,8 @@ def _set_out(flier: Any, starts: Sequence[_Start]) -> tuple[Any, np.ndarray]:
     until = np.empty(LANES)
     for i, (arc, pole) in enumerate(starts):
         bodies, turning = _surroundings(arc.t, arc.duration, tuple(pole.tolist()))
-        state[:, i:] = np.concatenate((arc.r, arc.v, bodies))[:, None]
-        axes[:, i:] = turning[:, None]
+        state[:3, i:], state[3:6, i:] = arc.r[:, None], arc.v[:, None]
+        state[6:, i:], axes[:, i:] = bodies[:, None], turning[:, None]
         until[i:] = arc.duration
     flier.set_time(0.0)
     if flier.with_events:

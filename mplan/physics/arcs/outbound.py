@@ -23,7 +23,7 @@ from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.roots import root
 from mplan.physics.targeting import NoArc, Scaling, solve_abreast
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
-from mplan.physics.vectors import cross, freeze, length, unit
+from mplan.physics.vectors import cross, length, lock, unit
 
 Side = Literal["ascending", "descending"]
 # Given the incoming asymptote and the time of perilune, the target normal of the lunar orbit.
@@ -58,7 +58,7 @@ class Outbound:
 
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""
-        freeze(self)
+        lock(self.r, self.v)
 
     @property
     def asymptote(self) -> bplane.Asymptote:
@@ -192,8 +192,7 @@ def aim_miss(
 ) -> np.ndarray:
     """Return by how much a passage misses `perilune` [m, radius] and `normal`: B.T, B.R [m]."""
     target = bplane.aim_point(incoming, perilune, normal, c.MU_MOON)
-    found, aimed = (bplane.components(incoming, b, pole) for b in (incoming.b, target))
-    return np.subtract(found, aimed)
+    return np.array(bplane.components(incoming, incoming.b - target, pole))
 
 
 def unknowns_of(flown: Outbound, parking: Parking) -> np.ndarray:

@@ -11,6 +11,7 @@ import numpy as np
 from mplan.physics import constants as c
 from mplan.physics.bodies import earth
 from mplan.physics.climb.launch_azimuth import over_ground
+from mplan.physics.vectors import Vector
 
 
 @dataclass(frozen=True)
@@ -32,10 +33,24 @@ class Site:
         """Azimuth over ground [rad] along which the pad is left for it."""
         return over_ground(self.azimuth, self.latitude)
 
-    @property
+    @cached_property
     def inclination(self) -> float:
         """Inclination of the orbit to the true equator [rad]."""
-        return earth.inclination(earth.geocentric_latitude(self.latitude), self.azimuth)
+        return earth.inclination(self._geocentric, self.azimuth)
+
+    @cached_property
+    def insertion_argument(self) -> float:
+        """Argument of latitude at insertion [rad]."""
+        return earth.argument_of_latitude(self._geocentric, self.azimuth) + self.downrange
+
+    @cached_property
+    def node_behind(self) -> float:
+        """How far east of the orbit's ascending node it lies [rad], along the equator."""
+        return earth.node_behind(self._geocentric, self.azimuth)
+
+    @property
+    def _geocentric(self) -> float:
+        return earth.geocentric_latitude(self.latitude)
 
 
 @dataclass(frozen=True)
@@ -50,12 +65,12 @@ class Parking:
     radius: float
     t: float
 
-    @property
+    @cached_property
     def rate(self) -> float:
         """Angular rate [rad/s] from node to node."""
         return self._mean_rate * (1.0 + self._j2 * (3.0 - 4.0 * sin(self.site.inclination) ** 2))
 
-    @property
+    @cached_property
     def node_rate(self) -> float:
         """Turn of the ascending node [rad/s]."""
         return -self._mean_rate * self._j2 * cos(self.site.inclination)
@@ -74,13 +89,11 @@ class Parking:
 
     def insertion_argument(self) -> float:
         """Return the argument of latitude [rad] at insertion."""
-        latitude = earth.geocentric_latitude(self.site.latitude)
-        return earth.argument_of_latitude(latitude, self.site.azimuth) + self.site.downrange
+        return self.site.insertion_argument
 
     def node(self, lift_off: float) -> float:
         """Return the right ascension [rad, true of date] of the node for `lift_off` [TDB s]."""
-        latitude = earth.geocentric_latitude(self.site.latitude)
-        return self.longitude(lift_off) - earth.node_behind(latitude, self.site.azimuth)
+        return self.longitude(lift_off) - self.site.node_behind
 
     def longitude(self, lift_off: float) -> float:
         """Return the launch site's right ascension [rad, true of date] at `lift_off` [TDB s]."""
@@ -108,9 +121,19 @@ class Parking:
         """Return GCRS position [m] and velocity [m/s] `after` [s] from insertion."""
         node = self.node(lift_off) + self.node_rate * after
         u, i = self.insertion_argument() + self.rate * after, self.site.inclination
-        east = np.array([cos(node), sin(node), 0.0])
-        north = np.array([-sin(node) * cos(i), cos(node) * cos(i), sin(i)])
         of_date = earth.true_equator_of_day(self.t)
-        r = self.radius * (cos(u) * east + sin(u) * north)
-        v = sqrt(c.MU_EARTH / self.radius) * (-sin(u) * east + cos(u) * north)
-        return r @ of_date, v @ of_date
+        return (
+            self.radius * np.array(_ahead(node, i, u)) @ of_date,
+            sqrt(c.MU_EARTH / self.radius) * np.array(_ahead(node, i, u + pi / 2.0)) @ of_date,
+        )
+
+
+def _ahead(node: float, inclination: float, argument: float) -> Vector:
+    """Return the unit vector, true of date, at an argument of latitude [rad] in a plane [rad]."""
+    east, north = cos(argument), sin(argument)
+    level = north * cos(inclination)
+    return (
+        east * cos(node) - level * sin(node),
+        east * sin(node) + level * cos(node),
+        north * sin(inclination),
+    )

@@ -71,9 +71,13 @@ def site_position(
 
     `latitude` and east `longitude` in [rad], `elevation` [m] above the 1737.4 km sphere.
     """
-    flat = cos(latitude)
-    fixed = np.array([flat * cos(longitude), flat * sin(longitude), sin(latitude)])
-    return moon_fixed_axes(t).T @ fixed * (R_MOON + elevation)
+    # The rows of `moon_fixed_axes` turned back one by one: asked for each arc that is tried.
+    ra, dec, w = rotation(t)
+    flat, up = cos(latitude), sin(latitude)
+    ahead, across = flat * cos(longitude + w), flat * sin(longitude + w)  # from the node
+    out, pole = across * sin(dec) - up * cos(dec), across * cos(dec) + up * sin(dec)
+    x, y = -ahead * sin(ra) - out * cos(ra), ahead * cos(ra) - out * sin(ra)
+    return np.array([x, y, pole]) * (R_MOON + elevation)
 
 
 def _turn_z(angle: float) -> np.ndarray:
