@@ -13,7 +13,8 @@ from dataclasses import replace
 from functools import lru_cache
 
 from mplan.contingencies.ways_out.at_the_moon.in_parts import PartedReturn, WeakEngine, in_parts
-from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving, kept_with, needed
+from mplan.contingencies.ways_out.at_the_moon.in_turn import in_turn
+from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving, boarded, kept_with, needed
 from mplan.contingencies.ways_out.at_the_moon.return_targets import (
     Onward,
     best_return,
@@ -35,9 +36,7 @@ from mplan.physics.burns import aimed_burn
 from mplan.physics.burns.finite_burn import FiniteBurn
 from mplan.physics.rocket import burn_time, propellant
 from mplan.scenario.wording import plain
-from mplan.vehicle.evolved import evolved
 from mplan.vehicle.same import Same
-from mplan.vehicle.stack import crew_module
 
 TOO_LITTLE = 0.1  # of what a return takes: an engine that has less is not told of
 ALONG = "not steered for the least delta-v: the best steering takes less"
@@ -47,12 +46,14 @@ COARSE = 50.0  # kg, to which the mass of a burn's loss is rounded: a hundredth 
 def ways_home(leaving: Leaving) -> Iterator[WayOut]:
     """Yield a way home by each engine of the craft that is not lost, open or closed.
 
-    One with next to nothing left is not told of.
+    One with next to nothing left is not told of. Where none leads home, two of them in turn.
     """
-    for burner in burners(leaving.state, leaving.craft, leaving.lost):
-        found = _by(leaving, burner)
-        if not found.burns or found.burns[0].available > TOO_LITTLE * found.required:
-            yield found
+    alone = [_by(leaving, x) for x in burners(leaving.state, leaving.craft, leaving.lost)]
+    for each in alone:
+        if not each.burns or each.burns[0].available > TOO_LITTLE * each.required:
+            yield each
+    if all(each.closed for each in alone):
+        yield from in_turn(leaving, _by)
 
 
 def _by(leaving: Leaving, burner: Burner) -> WayOut:
@@ -61,7 +62,7 @@ def _by(leaving: Leaving, burner: Burner) -> WayOut:
     if not kept:
         why = "its nozzles point at what the crew come home in"
         return WayOut(name, leaving.called, leaving.craft, closed=why)
-    state = _boarded(leaving, kept)
+    state = boarded(leaving, kept)
     there = min(burner.available(state, kept), burner.within_rating(state, kept))
     home = best_return(leaving, there)
     if home is None:
@@ -180,14 +181,6 @@ def _dropped(leaving: Leaving, kept: Craft, burner: Burner) -> str:
     extra = [plain(x) for x in kept if x not in needed(leaving)]
     after = f"{' and '.join(extra)} dropped after the burn" if extra else ""
     return "; ".join(x for x in (before, after) if x)
-
-
-def _boarded(leaving: Leaving, kept: Craft) -> State:
-    """Return the state with all of the craft's crew in the cabin, and nothing joined but `kept`."""
-    others = tuple(x for x in leaving.state.craft if x != leaving.craft)
-    crew = {x: n for x, n in leaving.state.crew.items() if x not in leaving.craft}
-    crew[crew_module(leaving.state.scenario)] = leaving.crew
-    return evolved(leaving.state, craft=(kept, *others), crew=crew)
 
 
 @lru_cache(maxsize=1024)

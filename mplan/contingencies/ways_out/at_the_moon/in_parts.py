@@ -110,31 +110,49 @@ def in_parts(
     """
     home, burns = first.it, []
     for number in range(1, MOST + 1):
-        cap = speed(length(home.leaving.r), (length(home.leaving.r) + HIGH) / 2.0, c.MU_MOON)
-        size = min(cap - length(home.leaving.v), _in_one_arc(home.leaving, engine))
+        size = raising(home.leaving, engine)
         if size < LEAST or home.delta_v < size:
             break
-        seconds = engine.lasts(size)
         if engine.there < size:
             return None
         try:
-            begin = coast(home.leaving, -seconds / 2.0)
-            end = _pushed(begin, seconds, engine, along_velocity(1.0))
+            burn, orbit = raised(home, engine, size, number)
         except ArithmeticError:
             return None
-        burns.append(PartBurn(f"raising burn {number}", home.t, size, seconds, home.leaving))
+        burns.append(burn)
         engine = engine.after(size)
-        found = _next(_orbit(end, home.leaving), onward)
+        found = next_home(orbit, onward)
         if found is None:
             return None
         home = found
     if not burns:  # the long burn begins well before its place: the call may be later than that
-        found = _next(home.leaving, onward)
+        found = next_home(home.leaving, onward)
         home = found or home
     return _left(home, tuple(burns), engine, angle)
 
 
-def _next(orbit: LunarOrbit, onward: Onward) -> Homeward | None:
+def raising(leaving: LunarOrbit, engine: WeakEngine) -> float:
+    """Return the velocity [m/s] of a raising burn: within one arc, and no higher than `HIGH`."""
+    low = length(leaving.r)
+    cap = speed(low, (low + HIGH) / 2.0, c.MU_MOON)
+    return min(cap - length(leaving.v), _in_one_arc(leaving, engine))
+
+
+def raised(
+    home: Homeward, engine: WeakEngine, size: float, number: int
+) -> tuple[PartBurn, LunarOrbit]:
+    """Return a raising burn about the place of a way home, and the orbit after it.
+
+    ArithmeticError where the path meets the ground or the craft would be used up.
+    """
+    seconds = engine.lasts(size)
+    begin = coast(home.leaving, -seconds / 2.0)
+    end = _pushed(begin, seconds, engine, along_velocity(1.0))
+    burn = PartBurn(f"raising burn {number}", home.t, size, seconds, home.leaving)
+    return burn, _orbit(end, home.leaving)
+
+
+def next_home(orbit: LunarOrbit, onward: Onward) -> Homeward | None:
     """Return the way home of the next revolution, past the far side of the orbit."""
     return onward(coast(orbit, BEYOND * orbit.period)) if orbit.a > 0.0 else None
 

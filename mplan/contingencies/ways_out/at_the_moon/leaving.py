@@ -10,6 +10,7 @@ from mplan.flight.state import Craft, State
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.vehicle import inertia
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.stack import crew_module
 
 READY = 30.0 * c.MINUTE  # from the call to the burn: to aim and turn (common practice, no source)
@@ -61,3 +62,11 @@ def kept_with(leaving: Leaving, burner: Burner) -> Craft:
         return ()
     kept = {*between, *needed(leaving)} - set(burner.first)
     return tuple(x for x in leaving.craft if x in kept)
+
+
+def boarded(leaving: Leaving, kept: Craft) -> State:
+    """Return the state with all of the craft's crew in the cabin, and nothing joined but `kept`."""
+    others = tuple(x for x in leaving.state.craft if x != leaving.craft)
+    crew = {x: n for x, n in leaving.state.crew.items() if x not in leaving.craft}
+    crew[crew_module(leaving.state.scenario)] = leaving.crew
+    return evolved(leaving.state, craft=(kept, *others), crew=crew)

@@ -5,10 +5,9 @@ A revolution is targeted once: all that is called off within it leaves as one.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import inf
-from typing import NamedTuple
 
 import numpy as np
 
@@ -132,7 +131,8 @@ def guessed(
     return tuple(found) or ((TIMES[-1], inf),)
 
 
-class Onward(NamedTuple):
+@dataclass(frozen=True)
+class Onward:
     """Tells the cheapest way home from an orbit, at an `angle` [rad], wherever it comes down."""
 
     angle: float

@@ -1,0 +1,167 @@
+"""Home from a lunar orbit by two engines, one after the other, where neither has enough alone.
+
+The first raises the apolune with what it has, about the best place of a revolution, in one burn or
+some; what only it needed is dropped, and the second leaves from the ellipse that results, as from
+any lunar orbit. Each has its own propellant, starts, rated time and control. Crew safety rests on
+this: a planning study's figures.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from itertools import permutations
+from typing import NamedTuple
+
+from mplan.contingencies.ways_out.at_the_moon.in_parts import (
+    PartBurn,
+    WeakEngine,
+    next_home,
+    raised,
+    raising,
+)
+from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving, boarded, kept_with
+from mplan.contingencies.ways_out.at_the_moon.return_targets import (
+    Onward,
+    best_return,
+    cheapest_time,
+    entry_angle,
+    guess_for,
+)
+from mplan.contingencies.ways_out.burners import Burner, burned, burners, uncontrolled, unqualified
+from mplan.contingencies.ways_out.way_out import MoonCoast, WayBurn, WayOut
+from mplan.flight.state import Craft, State
+from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.physics.rocket import propellant
+from mplan.scenario.wording import plain
+
+WORTH = 20.0  # m/s: an engine that gives less is not worth a burn before another's (our choice)
+BURNS = 4  # of the first engine, at the most (our choice)
+
+By = Callable[[Leaving, Burner], WayOut]  # the way home by one engine
+
+
+class _Raised(NamedTuple):
+    """What the first engine has done: its burns, and the craft about to leave by the second.
+
+    `orbits` are those before its burns.
+    """
+
+    burns: tuple[WayBurn, ...]
+    orbits: tuple[MoonCoast, ...]
+    leaving: Leaving
+
+
+def in_turn(leaving: Leaving, by: By) -> Iterator[WayOut]:
+    """Yield the way home by two engines in turn that is soonest, `by` the second; or none.
+
+    Where no pair leads home, that which lacks least.
+    """
+    found = [each for each in _pairs(leaving, by) if each.burns]
+    good = [each for each in found if not each.closed]
+    if good:
+        yield min(good, key=lambda each: each.home or 0.0)
+    elif found:
+        yield max(found, key=lambda each: each.margin or 0.0)
+
+
+def _pairs(leaving: Leaving, by: By) -> Iterator[WayOut]:
+    """Yield the ways of each pair of engines that have enough together, by joined conics."""
+    takes = guess_for(leaving, cheapest_time(leaving))
+    for first, second in permutations(burners(leaving.state, leaving.craft, leaving.lost), 2):
+        kept = _joined(leaving, first, second)
+        if not kept:
+            continue
+        state = boarded(leaving, kept)
+        there = min(first.available(state, kept), first.within_rating(state, kept))
+        if there < WORTH or there + _left_to(second, first, state, kept, there) < takes:
+            continue
+        way = _flown(leaving, first, second, state, kept, there, by)
+        if way is not None:
+            yield way
+
+
+def _joined(leaving: Leaving, first: Burner, second: Burner) -> Craft:
+    """Return what the first engine pushes: all that either needs; () where they exclude."""
+    wanted = kept_with(leaving, first), kept_with(leaving, second)
+    if not all(wanted) or second.element in first.first:
+        return ()
+    both = {*wanted[0], *wanted[1], second.element} - set(first.first)
+    return tuple(x for x in leaving.craft if x in both)
+
+
+def _left_to(second: Burner, first: Burner, state: State, kept: Craft, spent: float) -> float:
+    """Return what the second engine has [m/s] once the first has spent a velocity and is dropped.
+
+    They may draw from one tank.
+    """
+    drawn = propellant(first.isp, state.mass(kept), spent)
+    after = burned(state, kept, first, drawn, drawn / first.flow).without(second.first)
+    return second.available(after, tuple(x for x in kept if x not in second.first))
+
+
+def _flown(
+    leaving: Leaving,
+    first: Burner,
+    second: Burner,
+    state: State,
+    kept: Craft,
+    there: float,
+    by: By,
+) -> WayOut | None:
+    """Return the way of a pair; None where the first engine cannot make its burns."""
+    if uncontrolled(leaving.flight, state, kept, first):
+        return None
+    done = _raise(leaving, first, state, kept, there)
+    if done is None:
+        return None
+    then = next(
+        (x for x in burners(done.leaving.state, kept, leaving.lost) if x.key == second.key), None
+    )
+    if then is None:
+        return None
+    way = by(done.leaving, then)
+    gone = [plain(x) for x in leaving.craft if x not in kept]
+    dropped = f"{' and '.join(gone)} dropped before" if gone else ""
+    return replace(
+        way,
+        name=f"return to Earth by {first.title}, then {second.title}",
+        burns=(*done.burns, *way.burns) if way.burns else (),
+        note="; ".join(x for x in (dropped, way.note) if x),
+        orbits=(*done.orbits, *way.orbits),
+    )
+
+
+def _raise(
+    leaving: Leaving, first: Burner, state: State, kept: Craft, there: float
+) -> _Raised | None:
+    """Return the raising burns of the first engine, with what it has up to the highest apolune."""
+    home = best_return(leaving, there)
+    engine = WeakEngine(first.thrust, first.isp, state.mass(kept), there)
+    onward = Onward(entry_angle(leaving))
+    burns: list[PartBurn] = []
+    orbit: LunarOrbit | None = None
+    while home is not None and len(burns) < BURNS:
+        size = min(raising(home.leaving, engine), engine.there)
+        if size < WORTH:
+            break
+        try:
+            burn, orbit = raised(home, engine, size, len(burns) + 1)
+        except ArithmeticError:
+            return None
+        burns.append(burn)
+        engine = engine.after(size)
+        home = next_home(orbit, onward) if engine.there > WORTH else None
+    if orbit is None:
+        return None
+    seconds = sum(x.seconds for x in burns)
+    if unqualified(state, first, seconds, len(burns)):
+        return None
+    after = burned(state, kept, first, state.mass(kept) - engine.mass, seconds)
+    after = after.later(orbit.t - after.t)
+    ways, left = [], first.available(state, kept)
+    for each in burns:
+        ways.append(WayBurn(each.what, *first.key, each.t - state.lift_off, each.spent, left))
+        left -= each.spent
+    orbits = tuple(MoonCoast(f"before {x.what}", x.before, kept) for x in burns if x.before)
+    return _Raised(tuple(ways), orbits, replace(leaving, state=after, craft=kept, orbit=orbit))
