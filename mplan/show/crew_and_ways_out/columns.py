@@ -37,9 +37,11 @@ def gaps(fine: bool) -> tuple[Column, ...]:
 
 
 def _lacks(gap: WaysGap) -> float | None:
-    """Return what the nearest way lacks; None where it is closed for another reason."""
-    margin = _margin(gap.nearest)
-    return None if margin is None or margin >= 0.0 else -margin
+    """Return what the nearest way lacks; None where it, or what is told, is closed otherwise."""
+    way = gap.nearest
+    if way is None or way.margin is None or not gap.reason.startswith(f"{way.name}: "):
+        return None
+    return -way.margin if way.margin < 0.0 else None
 
 
 def spans(fine: bool) -> tuple[Column, ...]:
@@ -54,9 +56,7 @@ def spans(fine: bool) -> tuple[Column, ...]:
         Column("way home", lambda row: SAID[row[1].kind]),
         Column("usual way home, or why none", lambda row: usual(row[1])),
         Column("least margin [m/s]", lambda row: least_margin(row[1]), 0),
-        Column("of which way", lambda row: tightest(row[1])),
-        Column(f"at {unit}", lambda row: tightest_at(row[1], fine)),
-        Column("basis", lambda row: "estimate" if _estimated(row[1]) else ""),
+        Column(f"of which way, when {unit}", lambda row: tightest(row[1], fine)),
     )
 
 
@@ -79,40 +79,31 @@ def least_margin(span: WaysSpan) -> float | None:
     return _margin(span.tightest) if span.kind == OPEN else None
 
 
-def tightest(span: WaysSpan) -> str:
-    """Return the way that leaves the least margin, "" where none is told."""
-    return "" if least_margin(span) is None or span.tightest is None else span.tightest.name
+def tightest(span: WaysSpan, fine: bool) -> str:
+    """Return the way that leaves the least margin and when, "" where none is told.
 
-
-def tightest_at(span: WaysSpan, fine: bool) -> str:
-    """Return the time of that margin, to the second where times are `fine`."""
-    if span.tightest is None or not tightest(span):
+    To the second where times are `fine`; with a mark where a figure of the way is an estimate.
+    """
+    way = span.tightest
+    if way is None or least_margin(span) is None:
         return ""
-    return words.clock(span.tightest.called, seconds=fine)
-
-
-def _estimated(span: WaysSpan) -> bool:
-    return span.tightest is not None and bool(span.tightest.estimate)
+    basis = " (estimate)" if way.estimate else ""
+    return f"{way.name}{basis}, {words.clock(way.called, seconds=fine)}"
 
 
 WAYS = (
     Column("way out", lambda way: way.name),
     Column("open", lambda way: "no" if way.closed else "yes"),
-    Column("engines", lambda way: _engines(way)),
     Column("required [m/s]", lambda way: way.required if way.burns else None, 0),
     Column("margin [m/s]", _margin, 0),
     Column("time to its end [h]", _hours, 1),
     Column("ends", lambda way: way.ends),
     Column("lands", lambda way: words.place(way.lands) if way.lands else ""),
-    Column("left at its end", words.left),
+    Column("supplies and energy left", words.left),
     Column("why not", lambda way: way.closed),
     Column("note", lambda way: way.note),
     Column("basis", lambda way: f"estimate: {way.estimate}" if way.estimate else "flown"),
 )
-
-
-def _engines(way: WayOut) -> str:
-    return ", ".join(dict.fromkeys(f"{plain(x.element)} {plain(x.engine)}" for x in way.burns))
 
 
 BURNS = (

@@ -57,7 +57,8 @@ _LEFT = (
     "way out",
     "way\nhome",
     "usual way home,\nor why none",
-    "of which way",
+    "of which way,\nwhen [h:min]",
+    "of which way,\nwhen [h:min:s]",
     "lands",
 )
 

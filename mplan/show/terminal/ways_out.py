@@ -83,8 +83,7 @@ def _spans(fine: bool) -> list[Column]:
         Column("way\nhome", lambda span: columns.SAID[span.kind]),
         Column("usual way home,\nor why none", columns.usual),
         Column("least margin\n[m/s]", columns.least_margin, 0),
-        Column("of which way", columns.tightest),
-        Column(f"at\n{unit}", lambda span: columns.tightest_at(span, fine)),
+        Column(f"of which way,\nwhen {unit}", lambda span: columns.tightest(span, fine)),
     ]
 
 

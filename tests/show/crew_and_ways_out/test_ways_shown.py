@@ -15,6 +15,7 @@ from mplan.show.crew_and_ways_out import words
 from mplan.show.crew_and_ways_out.document import schema
 from mplan.show.terminal import print_ways, print_ways_at
 
+LACKS = "nearest way lacks [m/s]"
 UNFLOWN = {"kind": "not examined", "reason": NOT_FLOWN}
 LINE = (
     "Ways out: no way out of crew module with the main engine lost or one engine lost from 75:41 "
@@ -59,7 +60,6 @@ def test_tables(found):
     spans = shown.spans(found).frame
     assert spans["way home"].tolist() == ["open", "none", "not examined", "open", "none"]
     assert len(spans) == 3 + 1 + 1  # failures that leave the same at all times share their rows
-    assert set(spans["basis"]) == {"", "estimate"}
 
 
 def test_a_span_is_a_row_that_reads_at_once(found):
@@ -73,8 +73,27 @@ def test_a_span_is_a_row_that_reads_at_once(found):
         "nothing leads home",
     ]
     assert spans["least margin [m/s]"].fillna(-1.0).tolist() == [112.0, -1.0, -1.0, 112.0, -1.0]
-    assert spans["of which way"].tolist() == ["direct return", "", "", "direct return", ""]
-    assert spans["at [h:min:s]"].tolist() == ["75:00:00", "", "", "75:00:00", ""]
+    told = "direct return, 75:00:00"
+    assert spans["of which way, when [h:min:s]"].tolist() == [told, "", "", told, ""]
+
+
+def test_an_estimate_is_marked_beside_its_margin(found, home):
+    """A way with a figure that is not flown says so where its margin stands."""
+    rough = replace(home, estimate="a table")
+    band = found.bands[0]
+    bands = (band._replace(spans=(band.spans[0]._replace(tightest=rough),)), *found.bands[1:])
+    spans = shown.spans(replace(found, bands=bands)).frame
+    assert "direct return (estimate), 75:00:00" in set(spans["of which way, when [h:min:s]"])
+    page = io.StringIO()
+    print_ways(replace(found, bands=bands), page)
+    assert "(estimate)" in page.getvalue()
+
+
+def test_what_is_lacked_is_of_the_way_that_is_told(found):
+    """A gap whose reason is another way's has no figure beside it."""
+    other = found.gaps[0]._replace(reason="lift-off: the ascent engine is lost")
+    assert shown.gaps(replace(found, gaps=(other,))).frame[LACKS].isna().all()
+    assert shown.gaps(found).frame[LACKS].iloc[0] == 60.0
 
 
 def test_times_of_a_table_have_one_format(found):
