@@ -23,6 +23,8 @@ PARTS = {
     "contact": "Contact and radio links",
     "date": "Dates",
 }
+# Also in a notebook, where the page's style is not.
+LEFT, WHOLE = 'style="text-align:left"', 'style="text-align:left; white-space:nowrap"'
 
 
 def page(plan: Plan, cards: Sequence[EventCard], *, whole: int | None = None) -> str:
@@ -95,14 +97,15 @@ def _part(title: str, found: list[rows.ReadinessRow]) -> str:
     """Return a part of the sheet, without the columns in which nothing stands."""
     every = [(x.header, x.value) for x in rows.COLUMNS if x.header not in ("part", "state")]
     kept = [(name, value) for name, value in every if any(value(row) for row in found)]
-    head = "".join(f'<th class="{x}">{x}</th>' for x, _ in kept)
+    head = "".join(f'<th class="{x}" {LEFT}>{x}</th>' for x, _ in kept)
     body = "".join(
-        f'<tr class="{row.state.replace(" ", "-")}"><td class="state">{marked(row.state)}</td>'
+        f'<tr class="{row.state.replace(" ", "-")}">'
+        f'<td class="state" {WHOLE}>{marked(row.state)}</td>'
         + "".join(f"<td>{escape(value(row))}</td>" for _, value in kept)
         + "</tr>"
         for row in found
     )
-    head = f'<tr><th class="state">state</th>{head}</tr>'
+    head = f'<tr><th class="state" {LEFT}>state</th>{head}</tr>'
     return f"<h3>{title}</h3><table><thead>{head}</thead><tbody>{body}</tbody></table>"
 
 

@@ -177,9 +177,9 @@ def _barred(
 def _dropped(leaving: Leaving, kept: Craft, burner: Burner) -> str:
     """Return in words what is left behind, before the burn and after it."""
     gone = [plain(x) for x in leaving.craft if x not in kept]
-    before = f"{' and '.join(gone)} dropped before" if gone else ""
+    before = f"{', '.join(gone)} dropped before" if gone else ""
     extra = [plain(x) for x in kept if x not in needed(leaving)]
-    after = f"{' and '.join(extra)} dropped after the burn" if extra else ""
+    after = f"{', '.join(extra)} dropped after the burn" if extra else ""
     return "; ".join(x for x in (before, after) if x)
 
 

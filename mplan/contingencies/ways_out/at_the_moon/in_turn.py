@@ -122,7 +122,7 @@ def _flown(
         return None
     way = by(done.leaving, then)
     gone = [plain(x) for x in leaving.craft if x not in kept]
-    dropped = f"{' and '.join(gone)} dropped before" if gone else ""
+    dropped = f"{', '.join(gone)} dropped before" if gone else ""
     return replace(
         way,
         name=f"return to Earth by {first.title}, then {second.title}",

@@ -189,7 +189,7 @@ def left_behind(way: OnTheWay, kept: Craft) -> str:
     before = [plain(x) for x in way.craft if x not in kept]
     after = [plain(x) for x in kept if x not in needed(way)]
     told = (
-        f"{' and '.join(before)} dropped before" if before else "",
-        f"{' and '.join(after)} kept until the entry is near" if after else "",
+        f"{', '.join(before)} dropped before" if before else "",
+        f"{', '.join(after)} kept until the entry is near" if after else "",
     )
     return "; ".join(x for x in told if x)
