@@ -21,6 +21,7 @@ from mplan.flight.record import BEHIND, Flight, Passage
 from mplan.physics.bodies import ephemeris
 from mplan.physics.contact.ground_stations import elevations, places
 from mplan.scenario.figures import at_least
+from mplan.scenario.launch_site import StationSite
 from mplan.scenario.radio.rates import rate_in_words
 from mplan.scenario.wording import plain
 
@@ -42,11 +43,11 @@ def findings(flight: Flight) -> Iterator[Finding]:
     asked = [x for each in flight.passages if (x := _asked(flight, each)) is not None]
     if not asked or not flight.scenario.stations or not flight.dated:
         return
-    t = flight.end.lift_off + np.array([each.elapsed for each in asked])
+    sky = _sky(flight, flight.end.lift_off + np.array([each.elapsed for each in asked]))
     for name in dict.fromkeys(each.radio for each in asked):
         uses = np.array([each.radio == name for each in asked])
         for direction in DIRECT:
-            margins = _best(flight, name, direction, t)
+            margins = _best(flight, name, direction, sky)
             if margins is not None and np.isfinite(margins[uses]).any():
                 low = int(np.argmin(np.where(uses, margins, np.inf)))
                 yield from _low(flight, asked[low], direction, float(margins[low]))
@@ -73,16 +74,31 @@ def _of_moment(each: Passage) -> tuple[str, float]:
     return each.moment.event, each.moment.elapsed
 
 
-def _best(flight: Flight, name: str, direction: Direction, t: np.ndarray) -> np.ndarray | None:
+def _sky(flight: Flight, t: np.ndarray) -> list[tuple[StationSite, np.ndarray, np.ndarray]]:
+    """Return for each station how far off the Moon is (n,) [m] at times, and whether it is up."""
+    moon = ephemeris.moon(t).r
+    seen = zip(flight.scenario.stations.values(), stations_of(flight.scenario), strict=True)
+    return [
+        (
+            site,
+            np.linalg.norm(places(station, t) - moon, axis=1),
+            elevations(station, moon, t) >= station.lowest,
+        )
+        for site, station in seen
+    ]
+
+
+def _best(
+    flight: Flight,
+    name: str,
+    direction: Direction,
+    sky: list[tuple[StationSite, np.ndarray, np.ndarray]],
+) -> np.ndarray | None:
     """Return the margin [dB] over the best station that has the Moon up; infinite without any."""
-    radio, moon = links.radio_of(flight.scenario, name), ephemeris.moon(t).r
-    found = []
-    sites = flight.scenario.stations.values()
-    for station, site in zip(stations_of(flight.scenario), sites, strict=True):
-        away = np.linalg.norm(places(station, t) - moon, axis=1)
+    radio, found = links.radio_of(flight.scenario, name), []
+    for site, away, up in sky:
         link = links.link_margin(direction, radio, site, away)
         if link is not None:
-            up = elevations(station, moon, t) >= station.lowest
             found.append(np.where(up, link[1], -np.inf))
     best = np.max(found, axis=0) if found else None
     return None if best is None else np.where(np.isneginf(best), np.inf, best)

@@ -7,6 +7,7 @@ than early (Explanatory Supplement to the Astronomical Almanac, 1992, sec. 3.28,
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import NamedTuple
 
 import erfa
@@ -14,6 +15,7 @@ import numpy as np
 
 from mplan.physics.bodies import earth
 from mplan.physics.constants import DAY
+from mplan.physics.vectors import frozen
 
 
 class GroundStation(NamedTuple):
@@ -56,8 +58,14 @@ def _fixed_axes(t: np.ndarray) -> np.ndarray:
     Sidereal time runs evenly from the middle of the times, and the pole is the nearest noon's or
     midnight's of each: over ten days both keep to 0.00001 deg.
     """
+    return _axes_at(np.asarray(t, dtype=float).tobytes())
+
+
+@lru_cache(maxsize=8)  # each station asks for them, some twice
+def _axes_at(times: bytes) -> np.ndarray:
+    t = np.frombuffer(times)
     middle = float((t[0] + t[-1]) / 2.0)
     angles = earth.sidereal_angle(middle) + (t - middle) * earth.SIDEREAL_RATE
     halves, which = np.unique(np.round(t / DAY), return_inverse=True)
     equators = np.array([earth.true_equator_of_day(half * DAY) for half in halves.tolist()])
-    return erfa.rz(angles, equators[which])
+    return frozen(np.asarray(erfa.rz(angles, equators[which])))
