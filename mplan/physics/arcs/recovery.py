@@ -176,7 +176,7 @@ def _timed(
     plane = None if tilt is None else plane_at(orbit.t, tilt)
     for _ in range(TRIES):
         rough = _rough(orbit, time_of_flight, entry_angle, plane)
-        shift = _late(rough.interface, goal)
+        shift = late_by(rough.interface, goal)
         time_of_flight += shift
         if abs(shift) < NEAR:
             break
@@ -196,7 +196,7 @@ def _trimmed(
     """Return the return with what is left of time and latitude taken out, from the same place."""
     tilt, wanted, slope = tilting or (0.0, 0.0, 0.0)
     for _ in range(TRIES):
-        shift, more = _late(home.interface, goal), _more_tilt(home.interface, goal, wanted, slope)
+        shift, more = late_by(home.interface, goal), _more_tilt(home.interface, goal, wanted, slope)
         if abs(shift) < EXACT and abs(more * slope) < NEARLY:
             break
         time_of_flight, tilt = time_of_flight + shift, tilt + more
@@ -214,7 +214,7 @@ def _more_tilt(end: Arrival, goal: Goal, wanted: float, slope: float) -> float:
     return (wanted - splash_latitude(end, goal.distance)) / slope
 
 
-def _late(end: Arrival, goal: Goal) -> float:
+def late_by(end: Arrival, goal: Goal) -> float:
     """Return by how much later [s] an arc should arrive to come down at the longitude."""
     there = place_ahead(end.r, end.v, end.t, goal.distance)[1]
     return wrapped(there - goal.longitude) / c.W_EARTH

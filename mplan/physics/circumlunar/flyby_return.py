@@ -31,6 +31,7 @@ APART = 0.7  # cosine of the least angle between the sides of two of them
 STEP = 0.05  # m/s
 BEYOND = 1.5 * c.DAY  # s past the Moon, where Earth decides
 NEAR = 1e-2  # rad, of a plane
+PUNCTUAL = 10.0  # s, of the time of an arrival: 4 km of longitude
 STEEPEST = 80.0 * c.DEG  # of a plane home that goes with Earth's turn
 
 AIM = Scaling(
@@ -76,6 +77,19 @@ def return_around(here: nbody.ArcStart, entry_angle: float) -> FlybyReturn:
     return min(found, key=lambda each: each.trim.delta_v)
 
 
+def return_around_in(
+    here: nbody.ArcStart, near: FlybyReturn, lasts: float, entry_angle: float
+) -> FlybyReturn:
+    """Return the least burn next to that of a flyby return which meets the air in `lasts` [s].
+
+    NoArc where none is found, or it leads too near the Moon.
+    """
+    found = _least(here, near.trim.burn, entry_angle, None, lasts)
+    if found is None:
+        raise NoArc("no passage of the Moon leads home at that time")
+    return found
+
+
 def _next_to(
     here: nbody.ArcStart, start: np.ndarray, entry_angle: float, plane: ReturnPlane | None
 ) -> list[FlybyReturn]:
@@ -96,16 +110,22 @@ def _fly(
 
 
 def _least(
-    here: nbody.ArcStart, start: np.ndarray, entry_angle: float, plane: ReturnPlane | None
+    here: nbody.ArcStart,
+    start: np.ndarray,
+    entry_angle: float,
+    plane: ReturnPlane | None,
+    lasts: float | None = None,
 ) -> FlybyReturn | None:
-    """Return the least burn next to a start, home in a `plane` if one is given.
+    """Return the least burn next to a start, home in a `plane` and a time [s] if they are given.
 
     None where it comes too near the Moon, or home against Earth's turn.
     """
-    aim = AIM if plane is None else AIM._replace(tolerance=np.append(AIM.tolerance, NEAR))
+    also = [*([] if lasts is None else [PUNCTUAL]), *([] if plane is None else [NEAR])]
+    aim = AIM._replace(tolerance=np.append(AIM.tolerance, also))
 
     def miss(end: nbody.Arrival) -> np.ndarray:
-        off = entry_miss(end, 0.0, entry_angle)[:1]  # whenever it comes
+        off = entry_miss(end, here.t + (lasts or 0.0), entry_angle)
+        off = off if lasts is not None else off[:1]  # whenever it comes
         return off if plane is None else np.append(off, plane.off(end.r, end.v))
 
     def misses(burns: Sequence[np.ndarray]) -> list[np.ndarray]:

@@ -206,10 +206,7 @@ def test_a_flyby_comes_home_with_thrusters_alone(flyby_plan):
 
 def test_a_recovery_area_times_the_direct_return(reference_landing):
     """Turned back it comes down at the area's longitude, to 1 deg."""
-    area = {"name": "east", "latitude": "0 deg", "longitude": "100 deg", "radius": "900 km"}
-    changed = {f"recovery.{key}": value for key, value in area.items()}
-    flight = mplan.fly(reference_landing.change(changed)).flight
-    point = after_injection(flight, 15.0)
+    point = after_injection(splashing_at(reference_landing, "100 deg"), 15.0)
     way = found(point, "called off", "direct return by service module, main")
     assert not way.closed
     assert way.lands.longitude == pytest.approx(radians(100.0), abs=radians(1.0))
@@ -267,3 +264,39 @@ def test_too_slow_past_the_moon_nothing_leads_home():
     begin = nbody.fly_arc(out.r, out.v, out.injection, 14.0 * c.HOUR)
     with pytest.raises(NoArc, match="no passage of the Moon"):
         return_around(nbody.ArcStart(begin.r, begin.v, begin.t, 0.0), angle)
+
+
+def splashing_at(scenario, longitude: str):
+    """The flight with a recovery area on the equator."""
+    area = {"name": "east", "latitude": "0 deg", "longitude": longitude, "radius": "900 km"}
+    return mplan.fly(scenario.change({f"recovery.{key}": x for key, x in area.items()})).flight
+
+
+def test_a_recovery_area_times_the_flyby_return(reference_landing):
+    """Round the Moon it comes down at the area's longitude, for little: half a day off at most."""
+    free = mplan.fly(reference_landing).flight
+    name, there = "flyby return by service module, thrusters", radians(10.0)
+    before = found(after_injection(free, 40.0), "called off", name)
+    flight = splashing_at(reference_landing, "10 deg")
+    way = found(after_injection(flight, 40.0), "called off", name)
+    assert not way.closed
+    assert abs(before.lands.longitude - there) > radians(20.0)
+    assert way.lands.longitude == pytest.approx(there, abs=radians(1.0))
+    assert abs(way.home - before.home) < 12.5 * c.HOUR
+    assert before.required < way.required < before.required + 20.0
+    arc = way.arcs[-1]
+    end = nbody.fly_arc(arc.r, arc.v, arc.begin, 2.0 * (arc.end - arc.begin), "earth")
+    assert end.stop == "entry interface"
+    assert end.t == pytest.approx(arc.end, abs=1.0)
+
+
+def test_a_flyby_without_the_velocity_for_it_is_not_timed(reference_landing):
+    """Thrusters that have enough to come home, and too little for the area, say where they do."""
+    flight = splashing_at(reference_landing, "10 deg")
+    point = after_injection(flight, 55.0)
+    weak = found(point, "called off", "flyby return by crew module, thrusters")
+    timed = found(point, "called off", "flyby return by service module, thrusters")
+    assert not weak.closed
+    assert weak.required < weak.burns[0].available < timed.required
+    assert abs(weak.lands.longitude - radians(10.0)) > radians(20.0)
+    assert "km from the middle of east" in weak.note

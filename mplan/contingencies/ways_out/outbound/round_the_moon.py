@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
 from functools import lru_cache
+from math import copysign, pi
 
 import numpy as np
 
@@ -12,15 +14,22 @@ from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import PushedBurn, Pushing
 from mplan.contingencies.ways_out.outbound.told import NamedBurn, shut, told
 from mplan.contingencies.ways_out.way_out import WayOut
+from mplan.flight.homeward import goal
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
+from mplan.physics.arcs.recovery import late_by
 from mplan.physics.circumlunar.coast_past import (
     CorrectionHome,
     hits_moon,
     least_correction,
 )
-from mplan.physics.circumlunar.flyby_return import FlybyReturn, return_around
+from mplan.physics.circumlunar.flyby_return import (
+    FlybyReturn,
+    return_around,
+    return_around_in,
+)
 from mplan.physics.circumlunar.hastened_return import hastened_return
+from mplan.scenario import Scenario
 from mplan.vehicle.same import Same
 
 TRIM, HASTE = "trim to a flyby return", "return burn past perilune"
@@ -30,6 +39,8 @@ UNTRIMMED = 0.5  # m/s: a smaller trim is not made (our choice)
 SHARES = (0.95, 0.75, 0.5)
 WORTH = 30.0  # m/s left, with which it is worth a burn past the Moon (our choice)
 LATER = 2  # times that a long trim is put off
+TIMINGS, ON_TIME = 4, 60.0  # tries to come down at a longitude; s, a quarter of a degree
+SIDEREAL_DAY = 2.0 * pi / c.W_EARTH  # s
 BEFORE = 600.0  # s before perilune at least, for a trim
 
 
@@ -47,17 +58,32 @@ def around(way: OnTheWay, light: Pushing, whole: Pushing) -> Iterator[WayOut]:
 def _flyby(
     way: OnTheWay, light: Pushing, whole: Pushing, wait: float = READY, puts_off: int = LATER
 ) -> WayOut:
-    """Return the flyby return; a weak engine, whose burn begins when it can, makes it later."""
+    """Return the flyby return, to the recovery area's longitude if there is one and it can be.
+
+    A weak engine, whose burn begins when it can, makes it later.
+    """
     name = f"flyby return by {light.burner.title}"
     here = way.after(wait)
     found = _trim(Same(here), way.entry_angle)
     if isinstance(found, str):
         return shut(way, whole, name, found)
-    pushes = whole if found.trim.delta_v <= whole.available else light
+    pushes = _able(light, whole, found)
     lasts = pushes.lasts(min(found.trim.delta_v, pushes.available))
     if lasts / 2.0 > wait and puts_off:
         return _flyby(way, light, whole, lasts / 2.0 + READY, puts_off - 1)
-    return told(way, pushes, name, [NamedBurn(TRIM, _impulse(here, pushes, found.trim))])
+    timed = _timed(Same(way.flight.scenario), Same(here), Same(found))
+    for each in (found,) if timed is found else (timed, found):
+        pushes = _able(light, whole, each)
+        burn = NamedBurn(TRIM, _impulse(here, pushes, each.trim))
+        way_out = told(way, pushes, name, [burn])
+        if not way_out.closed:
+            break
+    return way_out
+
+
+def _able(light: Pushing, whole: Pushing, found: FlybyReturn) -> Pushing:
+    """Return what an engine pushes: all that is joined where it has enough for that."""
+    return whole if found.trim.delta_v <= whole.available else light
 
 
 def _trimmed(way: OnTheWay) -> FlybyReturn | str:
@@ -72,6 +98,37 @@ def _trim(of: Same[nbody.Arrival], angle: float) -> FlybyReturn | str:
         return return_around(nbody.ArcStart(here.r, here.v, here.t, 0.0), angle)
     except ArithmeticError as problem:
         return str(problem)
+
+
+@lru_cache(maxsize=256)
+def _timed(of: Same[Scenario], at: Same[nbody.Arrival], near: Same[FlybyReturn]) -> FlybyReturn:
+    """Return the flyby return at the longitude of the recovery area; the one given without one.
+
+    The arrival is moved to the nearest time that leads there, half a day off at most; where no arc
+    does, to that of the day before or after. The latitude follows from the plane, the cheapest.
+    """
+    scenario, here, found = of.it, at.it, near.it
+    if scenario.recovery is None:
+        return found
+    shift = late_by(found.trim.interface, goal(scenario))
+    for day in (0.0, -copysign(SIDEREAL_DAY, shift)):
+        with suppress(ArithmeticError):
+            return _moved(scenario, here, found, shift + day)
+    return found
+
+
+def _moved(
+    scenario: Scenario, here: nbody.Arrival, found: FlybyReturn, shift: float
+) -> FlybyReturn:
+    """Return the flyby return that is later by a `shift` [s], and comes down at the longitude."""
+    begin, wanted = nbody.ArcStart(here.r, here.v, here.t, 0.0), goal(scenario)
+    for _ in range(TIMINGS):
+        lasts = found.trim.interface.t - here.t + shift
+        found = return_around_in(begin, found, lasts, scenario.orbits.entry_angle)
+        shift = late_by(found.trim.interface, wanted)
+        if abs(shift) < ON_TIME:
+            break
+    return found
 
 
 def _impulse(here: nbody.Arrival, pushes: Pushing, home: CorrectionHome) -> PushedBurn:
