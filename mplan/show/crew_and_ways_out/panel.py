@@ -16,6 +16,7 @@ from mplan.show.drawn.live import LiveFigure
 from mplan.show.drawn.palette import Theme
 from mplan.show.notebook import Words, sentence
 from mplan.show.panels.board import Board
+from mplan.show.panels.controls import ROW
 from mplan.show.panels.knobs import Choice, Knob
 from mplan.show.panels.panel import shows_errors
 from mplan.show.panels.stand_in import StandIn
@@ -62,6 +63,8 @@ class WaysPanel(StandIn):
         self._cabins = {plain(each): each for each in ways_out.cabins(self.flight)}
         self.board = Board(self._turned(), self._moved, home="Back to the start")
         self.controls, self.trouble = self.board.controls, self.board.trouble
+        if CABIN in self.controls:
+            self.controls[CABIN].add_class(ROW)
         self.shown = widgets.HTML()
         mission = self.flight.scenario.mission.name
         self.figure = LiveFigure(

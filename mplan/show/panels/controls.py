@@ -16,6 +16,7 @@ from mplan.show.panels.knobs import Choice, Knob, SwitchedKnob
 LABEL = {"description_width": "165px"}
 # Of a choice: as wide however many buttons stand beside it.
 TITLE = {"width": "165px", "flex": "0 0 165px", "justify_content": "flex-end"}
+ROW = "mplan-row"  # the class of a control that takes a row of the panel
 MOVED = "mplan-moved"  # the class of a control that is marked
 
 Moved = Callable[[], None]
@@ -131,7 +132,7 @@ class ChoiceControl(Control):
         title = widgets.Label(knob.title, layout=TITLE)
         super().__init__(knob, [title, self.buttons])
         if many:
-            self.layout.grid_column = "1 / -1"
+            self.add_class(ROW)
         self.buttons.observe(lambda change: moved(), "value")
 
     @property
@@ -203,6 +204,7 @@ def of(
 def _nearest(value: float, low: float, high: float, step: float) -> float:
     """Return the place on a slider that is nearest to a value.
 
-    Between its steps a slider goes to one by itself, and would take the box along.
+    Between its steps a slider goes to one by itself, and would take the box along; so it would from
+    a step that is off by what adding up in binary leaves.
     """
-    return max(low, min(high, low + round((value - low) / step) * step))
+    return max(low, min(high, round(low + round((value - low) / step) * step, 9)))

@@ -45,11 +45,12 @@ def test_a_way_about_the_moon_has_a_picture_of_its_own(panel):
 
 
 def test_failures_stand_in_a_row_that_wraps(panel):
-    """Five buttons, as wide as their words, over all columns of the board."""
+    """Five buttons, as wide as their words, over all columns of the board; cabins below them."""
     failures = panel.controls["failure"]
-    assert failures.layout.grid_column == "1 / -1"
+    assert "mplan-row" in failures._dom_classes
     assert failures.buttons.style.button_width == "auto"
-    assert panel.controls["cabin"].layout.grid_column is None
+    assert "mplan-row" in panel.controls["cabin"]._dom_classes
+    assert "mplan-row" not in panel.controls["time"]._dom_classes
 
 
 def test_what_cannot_be_asked_is_said_and_the_last_is_kept(panel):
