@@ -9,6 +9,7 @@ import mplan
 from mplan.contingencies.ways_out import burners, every
 from mplan.contingencies.ways_out.at_the_moon import (
     cut_change,
+    home_from_orbit,
     in_parts,
     leaving,
     lunar_orbit,
@@ -22,6 +23,7 @@ from mplan.physics.arcs.homeward import INTERFACE_RADIUS, flight_path_angle, tar
 from mplan.physics.arcs.lunar_orbit import key_of
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.arcs.recovery import Goal, splash_latitude
+from mplan.physics.burns import aimed_burn
 from mplan.vehicle.inertia import in_line
 from mplan.vehicle.same import Same
 
@@ -205,6 +207,14 @@ def test_a_weak_engine_leaves_in_parts(landing_plan):
     end = nbody.fly_arc(arc.r, arc.v, arc.begin, 9 * c.DAY, "earth", back_end="dop853")
     assert end.stop == "entry interface"
     assert flight_path_angle(end.r, end.v) == pytest.approx(angle, abs=0.1 * c.DEG)
+
+
+def test_a_burn_that_cannot_be_solved_in_one_arc_is_made_in_parts(landing_plan, monkeypatch):
+    """No gap is told for want of a solution: along the velocity, and mended, it leads home too."""
+    monkeypatch.setattr(home_from_orbit, "flown_out", lambda *asked: aimed_burn.USED_UP)
+    found = next(iter(every.ways_out(joined(landing_plan.flight), "called off")))
+    assert not found.closed
+    assert len(found.burns) > 1
 
 
 def test_a_stronger_engine_spends_less(landing_plan):

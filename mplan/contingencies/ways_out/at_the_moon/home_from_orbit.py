@@ -78,7 +78,7 @@ def _flown(
     burn = flown_out(Same(home), burner.thrust, burner.isp, COARSE * round(mass / COARSE))
     spent = home.delta_v if isinstance(burn, str) else burn.delta_v
     closed = _barred(leaving, burner, state, kept, burn, spent)
-    if closed == aimed_burn.LOW_THRUST:
+    if closed in (aimed_burn.LOW_THRUST, aimed_burn.USED_UP):
         parted = _parted(leaving, burner, state, kept, home)
         if parted is not None:
             return _told_parts(leaving, burner, state, kept, parted, name)
