@@ -29,6 +29,8 @@ from functools import update_wrapper
 from types import FunctionType
 from typing import Any, TypeVar, cast
 
+from mplan.physics.arcs import compiled as kept_files
+
 F = TypeVar("F", bound=Callable[..., Any])
 Table = array  # of floats: quick to read as written, and compiled
 
@@ -101,6 +103,14 @@ def start(*, make: bool = True) -> None:
         threading.Thread(target=_start, args=(make,), name="compiling", daemon=True).start()
 
 
+def keep() -> None:
+    """See beside the work that the functions are kept compiled: for who has others fly.
+
+    What is not kept is compiled as by `start`; nothing is loaded, which would take a second.
+    """
+    threading.Thread(target=_keep, name="compiling", daemon=True).start()
+
+
 def compiled() -> bool:
     """Return whether the functions run compiled."""
     return bool(_entries) and all(each.runs is not each.written for each in _entries)
@@ -138,9 +148,25 @@ def _start(make: bool) -> None:
             return
 
 
-def _load(*, only_kept: bool = False) -> bool:
+def _keep() -> None:
+    with _loading:
+        try:
+            _bring_modules()
+            stamp = kept_files.functions_stamp()
+            files = [kept_files.function_file(each.written) for each in _entries]
+            if not all(kept_files.is_kept(file, stamp) for file in files):
+                _make()
+        except Exception:  # as in `load`
+            return
+
+
+def _bring_modules() -> None:
     for name in MODULES:
         importlib.import_module(name)
+
+
+def _load(*, only_kept: bool = False) -> bool:
+    _bring_modules()
     if not all(each.quick for each in _entries) and not _brought(only_kept):
         return False
     for each in _entries:

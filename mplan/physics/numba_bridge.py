@@ -59,8 +59,7 @@ def compile_all(
     for world in worlds.values():
         for name, value in world.items():
             world[name] = _seen(value, inner)
-    texts = sorted(Path(__file__).parent.rglob("*.py"))
-    stamp = compiled.fingerprint("functions", texts, "numba")
+    stamp = compiled.functions_stamp()
     for each in entries:
         yield _compiled(each, inner[each], stamp, only_kept=only_kept)
 
@@ -91,8 +90,8 @@ def _compiled(
     only_kept: bool = False,
 ) -> Any:  # noqa: ANN401
     """Return a dispatcher with the one signature that its annotations tell, and no other."""
-    name = f"{written.__module__.removeprefix('mplan.physics.')}.{written.__qualname__}"
-    dispatcher._cache = _KeptFunction(name, stamp, only_kept=only_kept)
+    file = compiled.function_file(written)
+    dispatcher._cache = _KeptFunction(file, stamp, only_kept=only_kept)
     dispatcher.compile(_signature(written))
     dispatcher.disable_compile()
     return dispatcher
@@ -101,9 +100,9 @@ def _compiled(
 class _KeptFunction:
     """What Numba asks of the cache of a function, answered from the folder of what is ours."""
 
-    def __init__(self, name: str, stamp: str, *, only_kept: bool) -> None:
+    def __init__(self, file: Path, stamp: str, *, only_kept: bool) -> None:
         self.only_kept = only_kept
-        self.file, self.stamp = compiled.cache_folder() / f"{name}.bin", stamp
+        self.file, self.stamp = file, stamp
         self.cache_path = str(self.file.parent)  # told among its statistics
 
     def load_overload(self, signature: Any, target: Any) -> CompileResult | None:  # noqa: ANN401

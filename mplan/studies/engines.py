@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from mplan.flight.record import BurnRecord
-from mplan.physics import compiling
 from mplan.plan import Plan, fly
 from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.catalogue import Listed, folder, read
@@ -217,9 +216,8 @@ def scan_engines(
     """
     tasks = [task for mount in mounts(scenario, element) for task in _tasks(scenario, mount)]
     found: dict[int, Trade] = {}
-    if len(tasks) >= executors.WORTH_SHARING:
-        compiling.start()  # kept for the processes of this run, or of the next one
     work = executor or executors.chosen(workers, len(tasks))
+    executors.make_ready(work, len(tasks))
     for index, trade in work.answers(fly_trade, ((scenario, *task) for task in tasks), stopped):
         found[index] = trade
         done(len(found), len(tasks))

@@ -23,7 +23,6 @@ from typing import Any
 
 from mplan.flight import launch, translunar
 from mplan.flight.ships.second_launch import MEETING
-from mplan.physics import compiling
 from mplan.physics import constants as c
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.launching.interval import Interval
@@ -207,9 +206,8 @@ def scan_windows(
     def in_order() -> list[Answer]:
         return [answer for task in tasks if task in found for answer in found[task]]
 
-    if len(tasks) >= executors.WORTH_SHARING:
-        compiling.start()  # kept for the processes of this run, or of the next one
     work = executor or executors.chosen(workers, len(tasks))
+    executors.make_ready(work, len(tasks))
     for i, answers in work.answers(of_day, ((scenario, task) for task in tasks), stopped):
         found[tasks[i]] = answers
         done(len(found), len(tasks))

@@ -13,6 +13,7 @@ from typing import NamedTuple
 import pytest
 
 from mplan.physics import compiling, numba_bridge
+from mplan.physics.arcs import compiled as kept_files
 from mplan.physics.compiling import Table, table
 
 
@@ -105,6 +106,22 @@ def test_calls_of_other_types_run_as_written():
     entry.runs = entry.written
     with pytest.raises(TypeError):
         entry(8.5)
+
+
+def test_who_has_others_fly_sees_to_it_that_functions_are_kept(cache, monkeypatch):
+    """What lacks is made, by another process; what is kept is neither made again nor loaded."""
+    made_there = []
+    monkeypatch.setattr(compiling, "_make", lambda: made_there.append(True))
+    compiling._keep()
+    assert made_there == [True]
+    stamp = kept_files.functions_stamp()
+    for each in compiling._entries:
+        kept_files.write(kept_files.function_file(each.written), stamp, b"")
+    compiling._keep()
+    assert made_there == [True]
+    kept_files.write(kept_files.function_file(compiling._entries[0].written), "foreign", b"")
+    compiling._keep()
+    assert made_there == [True, True]
 
 
 def test_without_numba_nothing_is_compiled():

@@ -19,11 +19,13 @@ from collections.abc import Callable, Iterable
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
+from types import FunctionType
 from typing import Any
 
 from mplan import writing
 from mplan.physics import constants
 
+PHYSICS = Path(constants.__file__).parent
 OWNERS = hasattr(os, "getuid")  # whether files have any here
 # Neither through a link, nor waiting for somebody to write to a pipe.
 READING = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
@@ -62,6 +64,25 @@ def fingerprint(name: str, sources: Iterable[Path], library: str = "heyoka") -> 
     texts = [file.read_text("utf-8") for file in (*sources, Path(constants.__file__))]
     parts = (name, _machine(), sys.version, version(library), *texts)
     return hashlib.sha256("\0".join(parts).encode()).hexdigest()
+
+
+def functions_stamp() -> str:
+    """Return the fingerprint of the functions that Numba compiles: of all that physics is."""
+    return fingerprint("functions", sorted(PHYSICS.rglob("*.py")), "numba")
+
+
+def function_file(function: FunctionType) -> Path:
+    """Return where a compiled function is kept."""
+    name = f"{function.__module__.removeprefix('mplan.physics.')}.{function.__qualname__}"
+    return cache_folder() / f"{name}.bin"
+
+
+def is_kept(file: Path, stamp: str) -> bool:
+    """Return whether something is kept in a file under a `stamp`; it is not read."""
+    try:
+        return _own_bytes(file).startswith(stamp.encode())
+    except OSError:
+        return False
 
 
 @cache

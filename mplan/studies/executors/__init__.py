@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mplan.studies.executors import read_only
-from mplan.studies.executors.choice import WORTH_SHARING, chosen
+from mplan.studies.executors.choice import WORTH_SHARING, chosen, make_ready
 from mplan.studies.executors.dask_cluster import DaskCluster
 from mplan.studies.executors.executor import Executor, WorkerLost
 from mplan.studies.executors.in_process import InProcess
@@ -17,6 +17,7 @@ __all__ = [
     "LocalProcesses",
     "WorkerLost",
     "chosen",
+    "make_ready",
 ]
 
 read_only.allow()

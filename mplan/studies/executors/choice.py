@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from mplan.physics import compiling
 from mplan.studies.executors.dask_cluster import DaskCluster
 from mplan.studies.executors.executor import Executor
 from mplan.studies.executors.in_process import InProcess
@@ -22,3 +23,16 @@ def chosen(
         return DaskCluster(scheduler)
     little = workers is None and count is not None and count < WORTH_SHARING
     return InProcess() if workers == 1 or little else LocalProcesses(workers)
+
+
+def make_ready(work: Executor, count: int) -> None:
+    """See that `count` questions are flown compiled, where that is worth it: by whoever flies them.
+
+    Processes load what is kept by themselves; this one loads it only if it is to answer.
+    """
+    if count < WORTH_SHARING:
+        return
+    if isinstance(work, InProcess):
+        compiling.start()
+    else:
+        compiling.keep()

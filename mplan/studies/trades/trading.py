@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from mplan.physics import compiling
 from mplan.plan import Plan, fly
 from mplan.scenario import Problem, Scenario, ScenarioError
 from mplan.scenario.wording import hint, shown
@@ -101,9 +100,8 @@ def of(
     if not stopped():
         start = start_from(planned, kept=study.climb == "kept")
         left = [number for number in range(1, study.count + 1) if number not in found]
-        if len(left) >= executors.WORTH_SHARING:
-            compiling.start()  # kept for the processes of this run, or of the next one
         chosen = executor or executors.chosen(count=len(left))
+        executors.make_ready(chosen, len(left))
         for number, answer in _answers(study, start, left, chosen, stopped):
             store.keep(identities[number - 1], answer)
             found.add(number)
