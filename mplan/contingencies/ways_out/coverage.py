@@ -12,11 +12,13 @@ from typing import NamedTuple
 
 from mplan.contingencies.ways_out.cells import TimeCell, may_hide
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
-from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, Kind, WayLeft, WaysLook
+from mplan.contingencies.ways_out.looks import CLOSED, NOT_EXAMINED, OPEN, Kind, WayLeft, WaysLook
 from mplan.contingencies.ways_out.way_out import WayOut
 
 NOT_FLOWN = "not flown"
+NOT_SETTLED = "no way was found for a moment between two that have one: not settled"
 ROUNDED = 1.0  # s, within which gaps of several failures are one
+MOMENT = 2.0  # s, below which a gap between open times is as likely one of the search
 
 
 class WaysSpan(NamedTuple):
@@ -120,17 +122,31 @@ def _spans(
     cabin: str,
     failure: FailureName,
 ) -> Iterator[WaysSpan]:
-    """Yield the spans of one band; adjoining pieces of one kind are one span."""
+    """Yield the spans of one band; adjoining pieces of one kind are one span.
+
+    A gap of a moment between open times is `not examined`: solvers fail where two ways meet.
+    """
     own = sorted((x for x in asked if x.cabin == cabin), key=lambda cell: cell.begin)
     pieces = [piece for cell in own for piece in _pieces(cell, flown.get(cell), failure)]
-    run: list[_Piece] = []
+    runs: list[list[_Piece]] = []
     for piece in pieces:
-        if run and not _goes_on(run[-1], piece):
-            yield _span(run)
-            run = []
-        run.append(piece)
-    if run:
-        yield _span(run)
+        if runs and _goes_on(runs[-1][-1], piece):
+            runs[-1].append(piece)
+        else:
+            runs.append([piece])
+    spans = [_span(run) for run in runs]
+    for before, span, after in zip([None, *spans], spans, [*spans[1:], None], strict=False):
+        yield _unsettled(span) if _for_a_moment(before, span, after) else span
+
+
+def _for_a_moment(before: WaysSpan | None, span: WaysSpan, after: WaysSpan | None) -> bool:
+    """Tell whether a span is a gap of a moment between two that are open."""
+    amid = before is not None and after is not None and before.kind == after.kind == OPEN
+    return amid and span.kind == CLOSED and span.duration <= MOMENT
+
+
+def _unsettled(span: WaysSpan) -> WaysSpan:
+    return span._replace(kind=NOT_EXAMINED, ways=(), tightest=None, reason=NOT_SETTLED, longest="")
 
 
 def _goes_on(one: _Piece, then: _Piece) -> bool:

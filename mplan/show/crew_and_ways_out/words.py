@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from mplan.contingencies.ways_out.coverage import WaysCoverage, WaysGap, WaysSpan
 from mplan.contingencies.ways_out.told import SHORT, clock, gap, length
 from mplan.contingencies.ways_out.way_out import LandingPlace, WayOut
-from mplan.physics.constants import DEG
+from mplan.physics.constants import DEG, MINUTE
 from mplan.scenario.wording import plain
 from mplan.studies.ways_out import WaysAsked
 
@@ -16,13 +16,15 @@ __all__ = ["SHORT", "clock", "ending", "gap", "left", "length", "line", "place",
 MEANT = (
     "Main engine lost: that of the burn that is on, or comes next. One engine lost: one of those "
     "that burn together there. Called off: everything works. Cabin that leaks: the crew live in "
-    "their suits. Half the power lost: half of what is stored and of what generates."
+    "their suits. Half the power lost: half of what is stored and of what generates; the share "
+    "aborts.emergency_load of the electric load stays on."
 )
 LOOKED = (
     "Each answer is flown. Between two looks that differ an edge is found to a minute or closer. "
     "Where a margin could run out between two looks, at twice the rate seen, there is one more, "
     "until no gap longer than an eighth of a step (half an hour on the way to the Moon) can lie "
-    "there; a shorter one may be missed."
+    "there; a shorter one may be missed. A gap of no more than 2 s between open times counts as "
+    "not examined: solvers fail where two ways meet."
 )
 NOT_CREDITED = (
     "One failure at a time. Reserves are spent. Nobody outside the mission comes to help."
@@ -51,6 +53,8 @@ def line(found: WaysCoverage) -> str:
     if len(found.gaps) > 1:
         parts.append(f"{len(found.gaps) - 1} more gap{'s' * (len(found.gaps) > 2)}")
     parts += [] if found.stopped else _left_out(found)
+    if found.unseen > MINUTE:
+        parts.append(f"a gap of up to {length(found.unseen)} may be missed")
     if found.stopped:
         parts.append("stopped before all was flown")
     return f"Ways out: {'; '.join(parts)}"

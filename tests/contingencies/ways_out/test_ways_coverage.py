@@ -120,6 +120,21 @@ def test_a_span_names_the_way_that_is_the_soonest_for_most_of_it():
     assert span.tightest.called == 20.0
 
 
+@pytest.mark.parametrize(("lasts", "kind"), [(2.0, "not examined"), (4.0, "closed")])
+def test_a_gap_of_a_moment_is_not_settled(landing_plan, lasts, kind):
+    """Between open times a gap of 2 s is as likely one of the search; one of 4 s is a gap."""
+    cell = TimeCell(SHIP, 0.0, 60.0, 30.0)
+    way = WayOut("direct return", 0.0, (SHIP,), home=90.0)
+    seen = {
+        t: WayLeft("closed", None, "lacks 3 m/s") if t == 30.0 else WayLeft("open", way)
+        for t in (0.0, 30.0 - lasts, 30.0, 30.0 + lasts, 60.0)
+    }
+    looks = [WaysLook(SHIP, t, {"called off": left}) for t, left in seen.items()]
+    found = covered({cell: looks}, [cell], ("called off",))
+    assert [x.kind for x in found.bands[0].spans] == ["open", kind, "open"]
+    assert len(found.gaps) == (kind == "closed")
+
+
 def test_cells_left_out_are_not_examined(landing_plan, made_up):
     """A study that was stopped keeps what it has and says what it has not."""
     made_up(lambda point, failure: "")
