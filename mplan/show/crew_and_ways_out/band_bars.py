@@ -22,6 +22,7 @@ TITLES: dict[Kind, str] = {
     NOT_EXAMINED: "not examined",
 }
 HATCH: dict[Kind, str] = {OPEN: "", CLOSED: "\\", NOT_EXAMINED: "/"}
+THIN = {"size": 7, "solidity": 0.2, "fgopacity": 0.45}  # words on it are read
 
 Bars = Sequence[tuple[str, WaysSpan]]
 
@@ -61,7 +62,7 @@ def summary(found: WaysCoverage) -> str:
 def _bars(kind: Kind, bars: Bars, colour: str, names: Sequence[str], look: Look) -> Trace:
     """Return the bars of one kind; one of no length where there is none, for the legend."""
     begun = [round(span.begin / HOUR, 4) for _, span in bars] or [0.0]
-    hatch = {"shape": HATCH[kind], "fgcolor": look.paper, "fillmode": "overlay", "solidity": 0.2}
+    hatch = {"shape": HATCH[kind], "fgcolor": look.paper, "fillmode": "overlay"}
     return {
         "type": "bar",
         "orientation": "h",
@@ -69,7 +70,7 @@ def _bars(kind: Kind, bars: Bars, colour: str, names: Sequence[str], look: Look)
         "base": begun,
         "x": [round(span.duration / HOUR, 4) for _, span in bars] or [0.0],
         "y": [name for name, _ in bars] or list(names[-1:]) or [""],
-        "marker": {"color": colour, "pattern": {**hatch, "size": 7}, "line": {"width": 0}},
+        "marker": {"color": colour, "pattern": {**hatch, **THIN}, "line": {"width": 0}},
         "text": [_hover(name, span) for name, span in bars] or [""],
         "textposition": "none",
         "hovertemplate": "%{text}<extra></extra>",

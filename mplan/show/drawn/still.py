@@ -15,6 +15,7 @@ import plotly.graph_objects as go
 from matplotlib import colormaps, rc_context
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.ticker import FuncFormatter, MultipleLocator
@@ -226,7 +227,7 @@ def _bar(
             **place,
             color=colour,
             hatch=HATCHES[hatch],
-            edgecolor=layout.paper_bgcolor,
+            edgecolor=_faded(trace, layout),
             linewidth=0.0,
         )
         if outline >= OUTLINE:  # a hatch has the colour of its bar's own edge
@@ -257,10 +258,16 @@ def _intervals(axes: Axes, trace: go.Bar, places: list[float]) -> None:
 
 def _legend_bar(axes: Axes, trace: go.Bar, colour: str, layout: go.Layout) -> None:
     hatch = next((HATCHES[x] for x in _each(trace.marker.pattern.shape, 1) if x), "")
-    edge = {"edgecolor": layout.paper_bgcolor, "linewidth": 0.0}
+    edge: dict[str, Any] = {"edgecolor": _faded(trace, layout), "linewidth": 0.0}
     if (outline := _each(trace.marker.line.width or 0.0, 1)[0]) and _clear(colour) == "none":
         edge = {"edgecolor": trace.marker.line.color, "linewidth": outline * POINT}
     axes.barh(0, 0, color=_clear(colour), hatch=hatch, label=trace.name, **edge)
+
+
+def _faded(trace: go.Bar, layout: go.Layout) -> tuple[float, float, float, float]:
+    """Return the colour of a hatch, as clear as the page has it."""
+    opacity = trace.marker.pattern.fgopacity
+    return to_rgba(layout.paper_bgcolor, 1.0 if opacity is None else opacity)
 
 
 def _clear(colour: str) -> str:
