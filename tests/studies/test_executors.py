@@ -10,6 +10,7 @@ import time
 
 import pytest
 
+from mplan.physics import compiling
 from mplan.studies import executors
 from mplan.studies.executors.background import YIELDS
 
@@ -163,3 +164,20 @@ def test_the_first_process_is_born_deaf_too():
     """The tracker that Python starts with the first process would unblock what is blocked."""
     run = [sys.executable, "-c", FIRST_BLOCKED]
     assert subprocess.run(run, capture_output=True, text=True, check=True).stdout == "True\n"
+
+
+@pytest.mark.parametrize(
+    ("work", "count", "wanted"),
+    [
+        (executors.InProcess(), executors.WORTH_SHARING, ["start"]),
+        (executors.LocalProcesses(2), executors.WORTH_SHARING, ["keep"]),
+        (executors.LocalProcesses(2), executors.WORTH_SHARING - 1, []),
+    ],
+)
+def test_functions_are_compiled_for_whoever_flies(monkeypatch, work, count, wanted):
+    """This process loads them only where it flies itself; for a few flights nothing is done."""
+    asked = []
+    for name in ("start", "keep"):
+        monkeypatch.setattr(compiling, name, lambda name=name: asked.append(name))
+    executors.make_ready(work, count)
+    assert asked == wanted

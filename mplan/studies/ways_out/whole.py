@@ -12,7 +12,6 @@ from mplan.contingencies.ways_out.failures import FAILURES, FailureName
 from mplan.contingencies.ways_out.looks import WaysLook
 from mplan.flight import walk
 from mplan.flight.record import Flight
-from mplan.physics import compiling
 from mplan.studies import executors
 from mplan.studies.executors import Executor
 
@@ -38,9 +37,8 @@ def of(
     """
     asked = sorted(cells(flight, cabins), key=lambda cell: (cell.begin, cell.cabin))
     flown: dict[TimeCell, tuple[WaysLook, ...]] = {}
-    if len(asked) >= executors.WORTH_SHARING:
-        compiling.start()  # kept for the processes of this run, or of the next one
     who = executor or executors.chosen(workers, len(asked))
+    executors.make_ready(who, len(asked))
     try:
         for index, looks in who.answers(_looked, _questions(flight, asked, failures), stopped):
             flown[asked[index]] = looks
