@@ -28,7 +28,7 @@ def test_reflight(benchmark, reference_landing):
 
 def test_brief_start_to_finish(benchmark):
     """The whole command in a new process, integrators kept from an earlier run."""
-    command = [sys.executable, "-m", "mplan.cli", "brief", str(DEMO)]
+    command = [sys.executable, "-m", "mplan.cli", "brief", str(DEMO), "--accept-decisions"]
     run = benchmark.pedantic(
         lambda: subprocess.run(command, capture_output=True, text=True), rounds=3, warmup_rounds=1
     )
