@@ -31,7 +31,7 @@ def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing:
     there = paths.planned(flight) if flight.dated else []
     seen = flown or there
     x, y = strokes.axes(look, "from Earth, across [km]", "towards the Moon half-way [km]")
-    traces = _traces(asked, flown, there, look) if seen else [_earth(look)]
+    traces = _traces(asked, _named(flown, way), there, look) if seen else [_earth(look)]
     return Drawing(
         traces=traces,
         x={**x, "dtick": 100e3},
@@ -43,6 +43,11 @@ def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing:
     )
 
 
+def _named(flown: list[Coast], way: WayOut | None) -> list[Coast]:
+    """Return coasts whose names tell where the way that they belong to is closed."""
+    return [x._replace(name=f"{x.name}{words.shut(way)}") for x in flown] if way else flown
+
+
 def best(asked: WaysAsked) -> WayOut | None:
     """Return the first way that has a coast between Earth and Moon to draw."""
     return next((x for x in asked.ways if x.arcs), None)
@@ -52,8 +57,7 @@ def summary(asked: WaysAsked, way: WayOut | None) -> str:
     """Return what is drawn in words."""
     if way is None:
         return f"The way to the Moon as planned; no way out is drawn. {words.told(asked)}"
-    shut = " (closed)" if way.closed else ""
-    return f"To scale, Earth at rest: {way.name}{shut}. {words.told(asked)}"
+    return f"To scale, Earth at rest: {way.name}{words.shut(way)}. {words.told(asked)}"
 
 
 def _traces(asked: WaysAsked, flown: list[Coast], there: list[Coast], look: Look) -> list[Trace]:

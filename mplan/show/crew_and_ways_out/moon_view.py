@@ -35,7 +35,7 @@ def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing | None:
     x, y = strokes.axes(look, "across [km]", "away from Earth [km]")
     shown = _shown(seen.reach / 1e3)
     return Drawing(
-        traces=_traces(seen, look),
+        traces=_traces(seen, words.shut(way), look),
         x={**x, **shown},
         y={**y, **shown},
         height=HEIGHT,
@@ -68,11 +68,10 @@ def best(asked: WaysAsked) -> tuple[WayOut, AboutMoon] | None:
 
 def summary(way: WayOut, seen: AboutMoon) -> str:
     """Return what is drawn in words."""
-    shut = " (closed)" if way.closed else ""
     burns = "; ".join(_named(*x[:3]) for x in seen.burns) or "none"
     orbits = ", ".join(x.name for x in seen.orbits) or "none"
     return (
-        f"About the Moon, to scale, in the plane of the first orbit: {way.name}{shut}. "
+        f"About the Moon, to scale, in the plane of the first orbit: {way.name}{words.shut(way)}. "
         f"Orbits: {orbits}. Burns: {burns}."
     )
 
@@ -81,14 +80,14 @@ def _named(number: int, what: str, elapsed: float) -> str:
     return f"{number} {what}, {words.clock(elapsed)}"
 
 
-def _traces(seen: AboutMoon, look: Look) -> list[Trace]:
+def _traces(seen: AboutMoon, shut: str, look: Look) -> list[Trace]:
     around = [
         strokes.line(f"{x.name}", _flat(x.r, seen), look.lunar_orbit, dash, 2)
         for x, dash in zip(seen.orbits, DASHES, strict=False)
     ]
     away = [
         strokes.line(
-            x.name,
+            f"{x.name}{shut}",
             _flat(x.r, seen),
             look.homeward,
             "solid" if x is seen.leaving[-1] else "dot",

@@ -11,7 +11,7 @@ from mplan.physics.constants import DEG, MINUTE
 from mplan.scenario.wording import plain
 from mplan.studies.ways_out import WaysAsked
 
-__all__ = ["SHORT", "clock", "ending", "gap", "left", "length", "line", "place", "told"]
+__all__ = ["SHORT", "clock", "ending", "gap", "left", "length", "line", "place", "shut", "told"]
 
 MEANT = (
     "Main engine lost: that of the burn that is on, or comes next. One engine lost: one of those "
@@ -97,6 +97,11 @@ def ending(way: WayOut, called: float) -> str:
     where = "" if way.lands is None else f" at {place(way.lands)}"
     margin = "" if way.margin is None else f", {way.margin:.0f} m/s left"
     return f"{way.ends}{when}{where}{margin}"
+
+
+def shut(way: WayOut) -> str:
+    """Return what stands behind the name of a way that cannot be flown to its end."""
+    return " (closed)" if way.closed else ""
 
 
 def place(lands: LandingPlace) -> str:

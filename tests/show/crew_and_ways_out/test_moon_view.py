@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -62,6 +64,16 @@ def test_an_aborted_descent_phases_and_meets(flight):
     for burn in seen.burns:
         assert any(x.startswith(f"{burn.number} {burn.what}, ") for x in told)
     assert "to scale" in drawn.summary
+
+
+def test_a_way_that_is_closed_is_drawn_as_closed(flight):
+    """In the legends of both pictures, not only in words: nobody takes it for a way out."""
+    asked, way = first(flight, during(flight, "lunar-orbit insertion", 1.0) + 3600.0, "called off")
+    for word in ("", "its engine is not qualified"):
+        only = asked._replace(ways=(replace(way, closed=word),))
+        for picture in (shown.way_about_moon(only), shown.way_home(only)):
+            lines = [x.name or "" for x in picture.data if x.mode == "lines"]
+            assert any(x.endswith(" (closed)") for x in lines) == bool(word)
 
 
 def test_a_lines_places_lie_on_its_orbit(flight):
