@@ -41,8 +41,8 @@ FINENESS = 60.0  # s, to which an edge is found; a fiftieth of a short cell
 FINEST = 1.0  # s
 AT_ONCE = 8  # steps that are looked at in one go
 BEFORE = 1.0  # s before the end of a cell that its last look is
-HIDDEN = 8  # part of a step that a gap between looks may last unseen
-CLOSER = 8  # looks more, at the most, that a cell is given for that
+HIDDEN = 8  # part of a step that a gap between looks may last unseen (our choice)
+CLOSER = 8  # looks more, at the most, that a cell is given for that (our choice)
 
 
 class TimeCell(NamedTuple):

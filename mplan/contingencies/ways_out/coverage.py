@@ -18,7 +18,7 @@ from mplan.contingencies.ways_out.way_out import WayOut
 NOT_FLOWN = "not flown"
 NOT_SETTLED = "no way was found for a moment between two that have one: not settled"
 ROUNDED = 1.0  # s, within which gaps of several failures are one
-MOMENT = 2.0  # s, below which a gap between open times is as likely one of the search
+MOMENT = 2.0  # s, below which a gap between open times is as likely one of the search (our choice)
 
 
 class WaysSpan(NamedTuple):
