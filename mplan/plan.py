@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 
 from mplan import checks
-from mplan.checks import burns, ways_out
+from mplan.checks import burns
 from mplan.checks.finding import Finding
 from mplan.checks.remedies import for_findings
-from mplan.contingencies.ways_out.glance import glance, seen_closed
-from mplan.contingencies.ways_out.looks import WaysLook
 from mplan.flight import walk
 from mplan.flight.record import BurnRecord, Flight, Moment
 from mplan.flight.unflyable import Unflyable
@@ -108,15 +106,6 @@ def with_ways_out(plan: Plan, gaps: Iterable[Finding]) -> Plan:
     kept = [x for x in plan.findings if x.check != WAYS_OUT]
     whole = sorted([*kept, *gaps], key=lambda x: (x.rank, bool(x.cause)))
     return replace(plan, findings=tuple(whole))
-
-
-def glanced(plan: Plan, looks: Sequence[WaysLook] | None = None) -> Plan:
-    """Return a plan with what a glance at its ways out sees closed among its findings.
-
-    `looks` are those of a glance that was taken before; some tenths of a second without them.
-    """
-    seen = seen_closed(glance(plan.flight) if looks is None else looks)
-    return with_ways_out(plan, ways_out.findings(seen, plan.scenario))
 
 
 def _open(plan: Plan) -> str:

@@ -33,6 +33,7 @@ BELOW = {
     "contingencies": GROUND | {"flight"},
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
+    "glancing": JUDGED,
     "studies": JUDGED | {"comparing", "calculations", "transfers", "transfer_results", "writing"},
     "comparing": JUDGED,
     "programme": JUDGED | {"studies", "writing"},  # for windows that it keeps
@@ -49,6 +50,7 @@ BELOW = {
         "calculations",
         "transfers",
         "transfer_results",
+        "glancing",
     },
     "lessons": JUDGED | {"show", "studies", "comparing", "transfers", "transfer_results"},
 }
@@ -104,6 +106,13 @@ def test_the_rule_can_fail():
     assert not allowed("checks.escape", "contingencies")
     assert allowed("physics.propellants", "scenario")
     assert allowed("physics.constants", "show")
+
+
+def test_the_start_brings_in_no_ways_out():
+    """Whoever flies a plan does not wait for what looks at its ways out: a tenth of a second."""
+    code = "import sys, mplan.plan; print([x for x in sys.modules if 'ways_out' in x])"
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"
 
 
 # What display may use of physics: units, vectors for the axes of a view, and that it runs fast.

@@ -35,7 +35,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Fly the plan with its remedies, and print or write it."""
     from mplan.contingencies.ways_out.glance import glance
-    from mplan.plan import fly, glanced
+    from mplan.glancing import glanced
+    from mplan.plan import fly
 
     plan = fly(arguments.scenario(asked), remedies=True)
     looks = glance(plan.flight)

@@ -36,7 +36,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Make the cards, and write the page whole or not at all."""
     from mplan import report
-    from mplan.plan import fly, glanced
+    from mplan.glancing import glanced
+    from mplan.plan import fly
 
     if asked.missions is not None and asked.missions < 1:
         arguments.refuse("--missions", f"found {asked.missions}; accepted: 1 or more")

@@ -14,8 +14,9 @@ from mplan import workbooks
 from mplan.cautions import CAUTIONS
 from mplan.checks import ways_out
 from mplan.contract import as_json
+from mplan.glancing import glanced
 from mplan.oem import NoArcs, message
-from mplan.plan import Plan, glanced, with_ways_out
+from mplan.plan import Plan, with_ways_out
 from mplan.report import files, what_if
 from mplan.report.beside import PageLink, beside
 from mplan.report.chapters import STUDY

@@ -8,7 +8,8 @@ from mplan.checks import contact as checked
 from mplan.checks import limits
 from mplan.comparing import dates
 from mplan.contingencies.ways_out.cells import cabins_of
-from mplan.plan import Plan, glanced
+from mplan.glancing import glanced
+from mplan.plan import Plan
 from mplan.report.chapters import ChapterQuestion
 from mplan.scenario.severity import WAYS_OUT
 from mplan.show import (

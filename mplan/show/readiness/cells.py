@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from mplan.plan import Plan, glanced
+from mplan.glancing import glanced
+from mplan.plan import Plan
 from mplan.show.columns import clock
 from mplan.show.notebook import Table, Words
 from mplan.show.readiness import card_html, rows
