@@ -8,7 +8,7 @@ FailureName = Literal[
     "main engine lost",  # that of the burn that is on, or comes next, burns no more
     "one engine lost",  # of those that burn together there; of one alone it is the main engine
     "called off",  # all works, and the crew go home from here
-    "cabin leaks",  # the crew go home in their suits
+    "cabin leaks",  # the crew are in another cabin, or in suits
     "half the power lost",  # half of what is stored, and of what generates
 ]
 FAILURES: tuple[FailureName, ...] = (

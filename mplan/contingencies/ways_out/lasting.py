@@ -6,7 +6,7 @@ hold; a planning study's figures, no flight procedure.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from mplan.contingencies.ways_out.failures import FailureName
@@ -38,24 +38,26 @@ def still_there(
     home: float,
     failure: FailureName | None = None,
     then: Sequence[Aboard] = (),
+    counted: Collection[str] = (),
 ) -> StillThere:
     """Return what is left `home` [s since lift-off] of a way out from a point of a flight.
 
     What was drawn before is as flown, up to the point itself; from there on people live as `then`
     says, without it where they are at the point and with what that is joined to. "half the power
     lost" leaves half of what is stored there and half of the steady supply, and of the loads in
-    use what `aborts.emergency_load` keeps on. With "cabin leaks" the crew are in suits to the end:
+    use what `aborts.emergency_load` keeps on. With "cabin leaks" who is in that cabin is in a suit:
     the cabin takes no more air, the suits leak (`chemistry.SUIT_LEAKAGE`), the air that filled the
-    cabin came from no store. Other failures take nothing here. `days` counts every cabin lived in
-    on the way; hygiene water and room for waste are left out, as people live through their lack.
-    Panels in lunar orbit have the longest shadow there is, all the way home too. ValueError for a
+    cabin came from no store; in other cabins they live as ever. Other failures take nothing here.
+    `days` counts every cabin lived in on the way, or those `counted`; hygiene water and room for
+    waste are left out, as people live through their lack. Panels in lunar orbit have the longest
+    shadow there is, all the way home too. ValueError for a
     home before the point.
     """
     if home < point.elapsed:
         raise ValueError(f"home after {home:.0f} s, and the way out begins at {point.elapsed:.0f}")
     state = _at(point)
     legs = then or (Aboard(home, state.crew),)
-    hurt, lacking = _hurt(state, failure, legs), dict[str, float]()
+    hurt, lacking = _hurt(state, failure, point.cabin), dict[str, float]()
     during, people = state, dict[str, int]()
     for leg in legs:
         during = evolved(state, crew=leg.crew, craft=leg.craft or state.craft)
@@ -65,6 +67,7 @@ def still_there(
         state = evolved(state, ledger=found.ledger)
         for name, energy in found.lacking.items():
             lacking[name] = lacking.get(name, 0.0) + energy
+    people = {name: crew for name, crew in people.items() if not counted or name in counted}
     first = min(_lasts(state, people), default=None)
     days, supply = first if first is not None else (None, "")
     return StillThere(days, supply, _energy(during, state, hurt, lacking))
@@ -79,10 +82,10 @@ def _at(point: CabinPoint) -> State:
     return evolved(now, ledger=lived(now, before, point.passage.event).ledger)
 
 
-def _hurt(state: State, failure: FailureName | None, legs: Sequence[Aboard]) -> Hurt:
-    """Return what a failure leaves."""
+def _hurt(state: State, failure: FailureName | None, cabin: str) -> Hurt:
+    """Return what a failure in a cabin leaves."""
     if failure == "cabin leaks":
-        return Hurt(leak=frozenset(x for leg in legs for x, crew in leg.crew.items() if crew))
+        return Hurt(leak=frozenset({cabin}))
     if failure != "half the power lost":
         return SOUND
     stored = {}

@@ -7,6 +7,7 @@ from dataclasses import replace
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.lasting import Aboard, still_there
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
+from mplan.contingencies.ways_out.sheltering import LEAK, in_shelter
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.state import Craft
 from mplan.physics.constants import HOUR
@@ -18,13 +19,29 @@ MINUTES: tuple[Stretch, ...] = ("pad", "climb", "entry")  # over before anything
 def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
     """Return a way out with what is left at its end, closed where crew or cabin do not last to it.
 
-    Of a cabin that leaks, the end is where the crew leave it, be that the splash or the ship.
+    Of a cabin that leaks, the end is where the crew leave it, be that the splash or the ship. They
+    are in another cabin while one is there and lasts (`sheltering`), else in suits all the way.
     """
     if way.closed or way.home is None or point.stretch in MINUTES:
         return way
-    left = way.left or still_there(point, way.home, failure, [_aboard(way, point)])
-    found = replace(way, left=left)
-    return replace(found, closed=_in_suits(found, point, failure) or runs_out(found))
+    aboard = _aboard(way, point)
+    if failure != LEAK:
+        found = replace(way, left=still_there(point, way.home, failure, [aboard]))
+        return replace(found, closed=runs_out(found))
+    return _leaking(way, point, aboard)
+
+
+def _leaking(way: WayOut, point: CabinPoint, aboard: Aboard) -> WayOut:
+    """Return a way home from a cabin that leaks: in a shelter if that can be, else in suits."""
+    sheltered = in_shelter(way, point, aboard.craft)
+    if sheltered is not None:
+        sheltered = replace(sheltered, closed=_in_suits(sheltered, point) or runs_out(sheltered))
+        if not sheltered.closed:
+            return sheltered
+    left = still_there(point, aboard.until, LEAK, [aboard])
+    worn = replace(way, left=left, suited=aboard.until - point.elapsed)
+    worn = replace(worn, closed=_in_suits(worn, point) or runs_out(worn))
+    return sheltered if worn.closed and sheltered is not None else worn
 
 
 def _aboard(way: WayOut, point: CabinPoint) -> Aboard:
@@ -45,14 +62,12 @@ def rejoined(craft: tuple[Craft, ...], burns: Craft) -> tuple[Craft, ...]:
     return (burns, *(each for each in rest if each)) if burns else craft
 
 
-def _in_suits(way: WayOut, point: CabinPoint, failure: FailureName) -> str:
-    """Return why suits do not last that long; "" where they do, or are not needed."""
-    if failure != "cabin leaks" or way.home is None:
+def _in_suits(way: WayOut, point: CabinPoint) -> str:
+    """Return why suits do not last that long; "" where they do."""
+    most = point.flight.scenario.aborts.suited_time
+    if way.suited <= most:
         return ""
-    needed, most = way.home - point.elapsed, point.flight.scenario.aborts.suited_time
-    if needed <= most:
-        return ""
-    return f"{needed / HOUR:.1f} h in suits, and aborts.suited_time is {most / HOUR:.1f} h"
+    return f"{way.suited / HOUR:.1f} h in suits, and aborts.suited_time is {most / HOUR:.1f} h"
 
 
 def runs_out(way: WayOut) -> str:

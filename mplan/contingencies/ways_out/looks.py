@@ -90,8 +90,8 @@ def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
 def _spare(point: CabinPoint, failure: FailureName, best: WayOut) -> Spare:
     """Return what is left before the last way closes."""
     suits = inf
-    if failure == "cabin leaks" and best.home is not None:
-        suits = point.flight.scenario.aborts.suited_time - (best.home - point.elapsed)
+    if failure == "cabin leaks" and best.suited:
+        suits = point.flight.scenario.aborts.suited_time - best.suited
     return spare(every.ways_out(point, failure), best, suits)
 
 

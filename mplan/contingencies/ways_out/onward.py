@@ -42,6 +42,7 @@ def gone_on(way: WayOut, point: CabinPoint) -> WayOut:
         note="; ".join(filter(None, (way.note, best.note))),
         estimate="; ".join(dict.fromkeys(filter(None, (way.estimate, best.estimate)))),
         orbits=(*way.orbits, *best.orbits),
+        suited=way.suited,
     )
     return whole if whole.closed else _lasting(whole, way.home, point, ship)
 

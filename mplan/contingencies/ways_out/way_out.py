@@ -58,13 +58,21 @@ class StillThere(NamedTuple):
     energy: float | None = None
 
 
+class Shelter(NamedTuple):
+    """A sound `cabin` in which the crew of one that leaks live `until` [s since lift-off]."""
+
+    cabin: str
+    until: float
+
+
 @dataclass(frozen=True)
 class WayOut:
     """One way out of a stretch, as flown; times in [s] since lift-off.
 
     `closed` says why it does not lead home, "" where it does. `ends` is "splash", or what the way
     leads to first (`DOCKED`), from where another way goes on. `home` is when the crew
-    are at that end; `lands` where, of a splash. `craft` is what burns, as joined then.
+    are at that end; `lands` where, of a splash. `craft` is what burns, as joined then. Once a cabin
+    leaks `suited` is how long its crew are in suits [s], and `shelter` where they are without.
     """
 
     name: str
@@ -80,6 +88,8 @@ class WayOut:
     estimate: str = ""  # where a figure comes from that is not flown
     arcs: tuple[Arc, ...] = ()  # the coasts that it flies, in turn, so that they can be drawn
     orbits: tuple[MoonCoast, ...] = ()  # those about the Moon that it is on, in turn, likewise
+    suited: float = 0.0
+    shelter: Shelter | None = None
 
     @property
     def required(self) -> float:

@@ -99,6 +99,7 @@ WAYS = (
     Column("time to its end [h]", _hours, 1),
     Column("ends", lambda way: way.ends),
     Column("lands", lambda way: words.place(way.lands) if way.lands else ""),
+    Column("in suits [h]", lambda way: way.suited / HOUR if way.suited else None, 1),
     Column("supplies and energy left", words.left),
     Column("why not", lambda way: way.closed),
     Column("note", lambda way: way.note),

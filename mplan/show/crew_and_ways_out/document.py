@@ -141,6 +141,9 @@ def _way(way: WayOut) -> dict[str, Any]:
         "first_to_run_out": "" if left is None else left.supply,
         "days_left_d": None if left is None else left.days,
         "share_of_energy_left": None if left is None else left.energy,
+        "in_suits_s": way.suited,
+        "shelter": "" if way.shelter is None else way.shelter.cabin,
+        "in_shelter_until_s": None if way.shelter is None else way.shelter.until,
         "note": way.note,
         "estimate": way.estimate,
     }
