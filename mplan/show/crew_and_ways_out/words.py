@@ -16,8 +16,9 @@ __all__ = ["SHORT", "clock", "ending", "gap", "left", "length", "line", "place",
 MEANT = (
     "Main engine lost: that of the burn that is on, or comes next. One engine lost: one of those "
     "that burn together there. Called off: everything works. Cabin that leaks: the crew live in "
-    "another cabin that is joined, by its own supplies, and else in their suits. Half the power lost: half of what is stored and of what generates; the share "
-    "aborts.emergency_load of the electric load stays on."
+    "another cabin that is joined, by its own supplies, and else in their suits. Half the power "
+    "lost: half of what is stored and of what generates; the share aborts.emergency_load of the "
+    "electric load stays on."
 )
 LOOKED = (
     "Each answer is flown. Between two looks that differ an edge is found to a minute or closer. "

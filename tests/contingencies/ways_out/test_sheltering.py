@@ -46,7 +46,7 @@ def with_suits(flight: Flight, hours: float) -> Flight:
 
 
 def test_the_lander_shelters_the_crew_as_long_as_its_canisters_do(landing_plan, lasting):
-    """With food and water enough. By hand: each takes up a person's breath for the time it is rated for.
+    """With food and water enough. By hand: each takes a person's breath for its rated time.
 
     The crew are in it from the leak on, and in suits from then to the end.
     """
