@@ -14,6 +14,7 @@ from mplan.contingencies.climb_point import AbortMode, ClimbPoint
 from mplan.flight.state import Craft, State
 from mplan.physics import twobody
 from mplan.physics.burns import level_gain
+from mplan.physics.climb.track import ClimbTrack
 from mplan.physics.constants import MU_EARTH, R_EARTH
 from mplan.physics.rocket import delta_v
 from mplan.scenario.wording import plain
@@ -41,14 +42,26 @@ def orbit_modes(point: ClimbPoint) -> Iterator[AbortMode]:
 
 def _on(point: ClimbPoint, name: str, stack: Craft, burning: list[str]) -> AbortMode:
     """Return whether `stack` reaches the safe orbit with the engines of `burning`, in turn."""
-    if point.track.altitude[point.index] < AIR_ENDS:
+    assert point.index is not None
+    return onward(point.track, point.index, point.state, name, stack, burning)
+
+
+def onward(
+    track: ClimbTrack, i: int, state: State, name: str, stack: Craft, burning: list[str]
+) -> AbortMode:
+    """Return whether `stack` goes on to the safe orbit from point `i` of a track.
+
+    With the engines of `burning`, in turn; `state` tells what it weighs and what is in its tanks.
+    """
+    if track.altitude[i] < AIR_ENDS:
         return AbortMode(name, f"it is still below {AIR_ENDS / 1e3:.0f} km")
-    _, engine = main_engine(point.scenario.elements[burning[0]])
+    _, engine = main_engine(state.scenario.elements[burning[0]])
+    safe = R_EARTH + state.scenario.aborts.safe_orbit
     try:
-        required = _required(point, thrust(engine) / point.state.mass(stack))
+        required = _required(track.r[i], track.v[i], thrust(engine) / state.mass(stack), safe)
     except ArithmeticError:
         return AbortMode(name, "its thrust does not hold the height while it gains speed")
-    available = _available(point.state, stack, burning)
+    available = _available(state, stack, burning)
     figure = f"requires {required:,.0f} of {available:,.0f} m/s"
     closed = "" if required <= available else f"it {figure}"
     return AbortMode(name, closed, figure, available - required)
@@ -65,19 +78,17 @@ def _available(state: State, stack: Craft, burning: list[str]) -> float:
     return whole
 
 
-def _required(point: ClimbPoint, acceleration: float) -> float:
+def _required(r: np.ndarray, v: np.ndarray, acceleration: float, safe: float) -> float:
     """Return what a safe orbit takes [m/s]: level flight to its speed, the climb rate taken out.
 
-    Where the orbit must be raised first, a Hohmann transfer is added. ArithmeticError where the
-    thrust does not carry the weight. On the safe side: the thrust acceleration of the beginning
-    is kept, and a climb rate that could be of use is paid for.
+    Where the orbit must be raised first, to the radius `safe` [m], a Hohmann transfer is added.
+    ArithmeticError where the thrust does not carry the weight. On the safe side: the thrust
+    acceleration of the beginning is kept, and a climb rate that could be of use is paid for.
     """
-    r, v = point.track.r[point.index], point.track.v[point.index]
     radius = float(np.linalg.norm(r))
     climbing = float(r @ v) / radius
     level = sqrt(max(0.0, float(v @ v) - climbing**2))
     round_ = twobody.circular_speed(radius, MU_EARTH)
     gaining = level_gain.velocity(level, round_, acceleration, radius, MU_EARTH)
-    safe = R_EARTH + point.scenario.aborts.safe_orbit
     rise = twobody.hohmann(radius, safe, MU_EARTH).total if radius < safe else 0.0
     return max(0.0, gaining) + abs(climbing) + rise

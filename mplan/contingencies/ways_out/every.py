@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from functools import lru_cache
 
-from mplan.contingencies.ways_out import off_the_climb, through_air
+from mplan.contingencies.ways_out import through_air
 from mplan.contingencies.ways_out.at_the_moon import lunar_orbit, surface, way_down, way_up
+from mplan.contingencies.ways_out.climbing import off_the_climb
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.on_the_way_home import way_home
 from mplan.contingencies.ways_out.outbound import earth_orbit, to_the_moon

@@ -1,7 +1,8 @@
 """Ways out on the pad and in the climb: the abort modes of the climb, told as ways out.
 
-What has failed is taken to be the stage that burns, whole: a cluster that climbs on with an engine
-less is not flown. Crew safety rests on this: a planning study's figures, no flight procedure.
+What has failed is taken to be the stage that burns, whole; a cluster that loses one engine may also
+climb on with the others (`with_one_less`). Crew safety rests on this: a planning study's figures,
+no flight procedure.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from mplan.contingencies.climb_aborts import abort_modes
 from mplan.contingencies.climb_point import AbortMode, ClimbPoint
 from mplan.contingencies.return_to_splash import BACK, fallen, falling
 from mplan.contingencies.tower_escape import TOWER
+from mplan.contingencies.ways_out.burners import lost_at
+from mplan.contingencies.ways_out.climbing.with_one_less import IN_ORBIT, LEVEL, climbs_on
 from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import SPLASH, LandingPlace, WayOut
@@ -28,9 +31,7 @@ from mplan.physics.entry.entry_flight import geodetic_place
 from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module, with_role
 
-IN_ORBIT = "in orbit"  # from where the ways out of an orbit about Earth go on
 TOWERS = "blast and thrust of the tower are rough; its fall and parachutes are not flown"
-LEVEL = "level flight with the thrust of its beginning, on the safe side"
 CANOPIES = "parachutes take as long as at the plan's own splash"
 LIFT_UP = "flown with full lift up, and straight on"
 
@@ -43,7 +44,10 @@ class _Down(NamedTuple):
 
 
 def ways(point: CabinPoint, failure: FailureName) -> Iterator[WayOut]:
-    """Yield the ways out on the pad and in the climb, the same whatever fails."""
+    """Yield the ways out on the pad and in the climb, the same whatever fails but for a cluster."""
+    at, burn = climb_point(point.flight, point.elapsed), point.next_burn
+    if failure == "one engine lost" and at.index is not None and burn is not None:
+        yield from climbs_on(at, point.elapsed, burn, lost_at(point, failure))
     yield from _ways(Same(point.flight), point.elapsed)
 
 
