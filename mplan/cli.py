@@ -5,8 +5,9 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Sequence
+from typing import NoReturn
 
-from mplan import __version__
+import mplan
 from mplan.commands import (
     brief,
     cards,
@@ -72,11 +73,20 @@ def parser() -> argparse.ArgumentParser:
         description="Plan a crewed Moon landing on paper, from lift-off to splashdown.",
         epilog=f"{EXIT_CODES} A planning study, not flight approval.",
     )
-    whole.add_argument("--version", action="version", version=f"mplan {__version__}")
+    whole.add_argument("--version", action=_Version, nargs=0, help="show the version and exit")
     added = whole.add_subparsers(metavar="COMMAND", required=True)
     for command in COMMANDS:
         command.add(added.add_parser)
     return whole
+
+
+class _Version(argparse.Action):
+    """Looks the version up when it is asked for: what reads it takes a while to bring in."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> NoReturn:
+        """Print it, and end."""
+        print(f"mplan {mplan.__version__}")
+        parser.exit()
 
 
 if __name__ == "__main__":

@@ -17,7 +17,7 @@ from typing import Annotated, Any
 from pydantic_core import PydanticCustomError, core_schema
 
 from mplan.scenario.problems import PlainError
-from mplan.scenario.usual_units import USUAL
+from mplan.scenario.usual_units import USUAL, alike
 from mplan.scenario.wording import shown
 
 PATTERN = r"^\s*[+\-−]?(\d+\.?\d*|\.\d+)([eE][+\-]?\d+)?\s*[^\d\s.,+\-−].*$"
@@ -239,6 +239,8 @@ def _factor(unit: str, si: str) -> float:
     usual = USUAL.get(si, {}).get(unit)
     if usual is not None:
         return usual
+    if any(unit in USUAL[other] for other in USUAL.keys() - alike(si)):
+        raise Unreadable(", of another dimension")
     from astropy import units  # 0.3 s to import: only for a unit that is not usual
 
     found = _unit(unit)

@@ -13,12 +13,12 @@ USUAL = MappingProxyType(
         "": {"%": 0.01},
         "Hz": {"Hz": 1.0, "kHz": 1000.0, "MHz": 1000000.0, "GHz": 1000000000.0},
         "J": {"J": 1.0, "kWh": 3600000.0, "MWh": 3600000000.0},
-        "J/kg": {"MJ/kg": 1000000.0, "Wh/kg": 3600.0},
+        "J/kg": {"MJ/kg": 1000000.0, "Wh/kg": 3600.0, "mSv": 0.001, "Sv": 1.0},
         "J/m2": {"kJ/m2": 1000.0, "MJ/m2": 1000000.0, "GJ/m2": 1000000000.0},
         "N": {"N": 1.0, "kN": 1000.0, "MN": 1000000.0},
         "N s": {"N s": 1.0},
         "Pa": {"Pa": 1.0, "kPa": 1000.0, "MPa": 1000000.0},
-        "W": {"W": 1.0, "kW": 1000.0, "MW": 1000000.0},
+        "W": {"mW": 0.001, "W": 1.0, "kW": 1000.0, "MW": 1000000.0},
         "W/m2": {"kW/m2": 1000.0, "MW/m2": 1000000.0, "GW/m2": 1000000000.0},
         "bit/s": {"bit/s": 1.0, "kbit/s": 1000.0, "Mbit/s": 1000000.0},
         "dB": {"dB": 1.0},
@@ -51,3 +51,9 @@ USUAL = MappingProxyType(
         "1/s": {"/year": 3.168808781402895e-08},
     }
 )
+_SAME = frozenset({"Hz", "1/s"})
+
+
+def alike(si: str) -> frozenset[str]:
+    """Return the SI units of the table that have the dimension of `si`, itself among them."""
+    return _SAME if si in _SAME else frozenset({si})

@@ -13,6 +13,7 @@ from __future__ import annotations
 import argparse
 import json
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -32,6 +33,7 @@ def main() -> int:
     parser.add_argument("-k", dest="named", default="", help="which benchmarks, as pytest has it")
     parser.add_argument("--rounds", type=int, default=2, help="of each revision; 2, if not given")
     asked = parser.parse_args()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(128 + signal.SIGTERM))  # removes the folder
     with tempfile.TemporaryDirectory() as folder:
         other = Path(folder) / "other"
         _git("worktree", "add", "--detach", str(other), asked.revision)
@@ -66,7 +68,8 @@ def timed(tree: Path, named: str) -> dict[str, float]:
         kept = Path(folder) / "times.json"
         command = [sys.executable, "-m", "pytest", "tests/bench", "-q", "-p", "no:cacheprovider"]
         command += [f"--benchmark-json={kept}", *(["-k", named] if named else [])]
-        there = {**os.environ, "PYTHONPATH": str(tree)}
+        there = {**os.environ, "PYTHONPATH": str(tree), "PYTHONPYCACHEPREFIX": f"{folder}/bytecode"}
+        there.pop("PYTHONDONTWRITEBYTECODE", None)  # as where planners work: sources compiled once
         run = subprocess.run(command, cwd=tree, env=there, capture_output=True, text=True)
         if run.returncode not in (0, 5):  # 5: no benchmark of that name
             raise SystemExit(f"the benchmarks of {tree} failed:\n{run.stdout[-2000:]}")

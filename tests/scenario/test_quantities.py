@@ -173,10 +173,28 @@ def test_usual_units_are_the_librarys(monkeypatch):
     quantities._factor.cache_clear()
 
 
-def test_a_scenario_is_read_without_the_library_of_units():
-    """It takes 0.3 s to bring in; the demo mission and its bounds name usual units alone."""
-    code = "import mplan, sys; mplan.load(sys.argv[1]); print('astropy' in sys.modules)"
-    demo = Path(__file__).parents[1] / "missions" / "reference_landing.toml"
-    command = [sys.executable, "-c", code, str(demo)]
-    said = subprocess.run(command, capture_output=True, text=True, check=True).stdout
+@pytest.mark.filterwarnings("ignore:numpy.ndarray size changed")
+def test_which_usual_units_are_of_one_dimension(monkeypatch):
+    """As the library of units has it, of all pairs of the table."""
+    pairs = [(one, other) for one in quantities.USUAL for other in quantities.USUAL]
+    alike = [other in quantities.alike(one) for one, other in pairs]
+    monkeypatch.setattr(quantities, "USUAL", {})
+    quantities._factor.cache_clear()
+    assert [quantities._factor_or_none(*pair) is not None for pair in pairs if all(pair)] == [
+        same for same, pair in zip(alike, pairs, strict=True) if all(pair)
+    ]
+    quantities._factor.cache_clear()
+
+
+def test_scenarios_are_read_without_the_library_of_units():
+    """It takes 0.3 s to bring in; the missions of the kit name usual units alone."""
+    code = (
+        "import mplan, sys\n"
+        "for each in sys.argv[1:]: mplan.load(each)\n"
+        "print('astropy' in sys.modules)"
+    )
+    here = Path(__file__).parents[2]
+    missions = [*(here / "scenarios").glob("*.toml"), *(here / "tests" / "missions").glob("*.toml")]
+    command = [sys.executable, "-c", code, *map(str, missions)]
+    said = subprocess.run(command, capture_output=True, text=True, check=True, cwd=here).stdout
     assert said.strip() == "False"

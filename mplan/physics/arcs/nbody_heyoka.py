@@ -118,6 +118,8 @@ def _surroundings(t: float, duration: float, pole: Vector) -> tuple[np.ndarray, 
 @cache
 def _integrator(stop: Stop, degree: Degree) -> Any:
     """Return the integrator that stops at `stop`, from the cache on disk if it is sound."""
+    import heyoka  # noqa: F401 (which says its version, and what is kept is made of it)
+
     name = f"coasts to {stop} degree {degree}"
     return compiled.load_integrator(name, SOURCES, lambda: _build(stop, degree))
 

@@ -10,7 +10,6 @@ from typing import IO, Any
 from rich import box
 from rich.align import VerticalAlignMethod
 from rich.console import Console, Group, JustifyMethod
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
@@ -87,6 +86,8 @@ def progress(what: str) -> Iterator[Callable[..., None]]:
 
     A third argument says what is being done. Where no one watches, nothing is shown.
     """
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
     shown = Screen(stderr=True, markup=False)
     with Progress(*columns, console=shown, transient=True, disable=not shown.is_terminal) as bar:

@@ -57,7 +57,7 @@ class Shop:
 @pytest.fixture
 def shop(tmp_path, monkeypatch):
     monkeypatch.setenv("MPLAN_CACHE", str(tmp_path / "cache"))
-    monkeypatch.setattr(compiled, "version", lambda _: "1.0")  # the library need not be here
+    monkeypatch.setattr(compiled, "_version", lambda _: "1.0")  # the library need not be here
     return Shop(tmp_path)
 
 
@@ -154,7 +154,7 @@ def test_edited_constants_make_it_foreign(shop, tmp_path, monkeypatch):
 
 
 @pytest.mark.parametrize(
-    ("what", "other"), [("version", lambda _: "2.0"), ("_machine", lambda: "another processor")]
+    ("what", "other"), [("_version", lambda _: "2.0"), ("_machine", lambda: "another processor")]
 )
 def test_another_version_or_machine_is_foreign(shop, monkeypatch, what, other):
     shop.put(Trap(shop.mark))
@@ -224,7 +224,7 @@ COLD_START = """
 import os, sys, time
 from pathlib import Path
 from mplan.physics.arcs import compiled
-compiled.version = lambda _: "1.0"
+compiled._version = lambda _: "1.0"
 folder, go = Path(sys.argv[1]), Path(sys.argv[2])
 (folder / f"ready{os.getpid()}").touch()
 while not go.exists():
@@ -248,7 +248,7 @@ def test_eight_cold_starts_at_once(tmp_path, monkeypatch):
     assert [each.communicate()[1] for each in starts] == [b""] * 8
     assert [each.returncode for each in starts] == [0] * 8
     assert [x.name for x in (tmp_path / "cache" / "integrators").iterdir()] == ["coast.bin"]
-    monkeypatch.setattr(compiled, "version", lambda _: "1.0")
+    monkeypatch.setattr(compiled, "_version", lambda _: "1.0")
     source = Path(compiled.__file__)
     kept = compiled.load_integrator("coast", [source], lambda: pytest.fail("the file is whole"))
     assert len(kept["ballast"]) == 1_000_000
