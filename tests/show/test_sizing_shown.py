@@ -138,7 +138,7 @@ def test_bad_input_is_refused(capsys):
     """One message and exit code 2, before anything is flown."""
     assert cli.main(["size", str(FILE), "--free", "elements.gaff.load=9 t..6 t"]) == 2
     said = capsys.readouterr().err
-    assert said.startswith("--free: elements.gaff.load: found")
+    assert said.startswith("freed key: elements.gaff.load: found")
     assert cli.main(["size", str(FILE)]) == 2
     assert "nothing is freed" in capsys.readouterr().err
     assert cli.main(["size", str(FILE), "--free", FREE, "--flights", "0"]) == 2

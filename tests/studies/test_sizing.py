@@ -162,7 +162,7 @@ def test_what_cannot_be_freed_is_refused(orbit, given):
     with pytest.raises(ScenarioError) as raised:
         freed.read(orbit, [given])
     said = str(raised.value)
-    assert said.startswith("--free: ")
+    assert said.startswith("freed key: ")
     assert REFUSED[given] in said
 
 

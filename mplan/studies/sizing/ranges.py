@@ -14,7 +14,7 @@ _RANGE = re.compile(r"\s*(.+?)\s*\.\.\s*(.+?)\s*$")
 
 def refuse(key: str, said: str) -> NoReturn:
     """Raise ScenarioError for something that is freed."""
-    raise ScenarioError([Problem("--free", key, said)])
+    raise ScenarioError([Problem("freed key", key, said)])
 
 
 def ends(key: str, span: str) -> tuple[str, str]:
