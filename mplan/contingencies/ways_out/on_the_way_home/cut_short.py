@@ -23,6 +23,8 @@ from mplan.contingencies.ways_out.burners import (
 )
 from mplan.contingencies.ways_out.coming_down import comes_down
 from mplan.contingencies.ways_out.mending import mended
+from mplan.contingencies.ways_out.outbound import to_the_moon
+from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.flight.record import BurnRecord
@@ -57,8 +59,12 @@ def ways(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Iterator[Way
         for way in ways_home(leaving):
             yield replace(way, note="; ".join(x for x in (left, way.note) if x))
         return
-    for burner in burners(state, craft, lost):
-        yield _mended(point, burner, state, craft, end)
+    alone = [_mended(point, x, state, craft, end) for x in burners(state, craft, lost)]
+    yield from alone
+    if all(x.closed for x in alone):
+        begin = nbody.ArcStart(end.r, end.v, end.t, 0.0)
+        adrift = OnTheWay(point.flight, point.cabin, state, point.before, begin, lost)
+        yield from to_the_moon.leaving_in_turn(adrift)
 
 
 @lru_cache(maxsize=256)

@@ -8,9 +8,10 @@ study's figures, no flight procedure.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import permutations
 
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
-from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks
+from mplan.contingencies.ways_out.at_the_moon.rejoin import lacks, spent
 from mplan.contingencies.ways_out.burners import (
     Burner,
     LostEngines,
@@ -105,8 +106,10 @@ def _home(
         return
     planned = ahead[0].element, ahead[0].engine
     found = sorted(burners(state, craft, lost), key=lambda x: x.key != planned)
-    for burner in found:
-        yield _corrected(point, ahead, burner, state, craft)
+    alone = [_corrected(point, ahead, x, state, craft) for x in found]
+    yield from alone
+    if all(x.closed for x in alone):
+        yield from _corrected_in_turn(point, ahead, found, state, craft)
     yield _uncorrected(point, ahead[0], craft)
 
 
@@ -125,6 +128,31 @@ def _corrected(
     short = next((x for x in burns if x.margin < 0.0), None)
     why = lacks(short) if short else uncontrolled(point.flight, state, craft, burner)
     return _planned(point, name, craft, tuple(burns), closed=why, note=_if_not(point.flight, ahead))
+
+
+def _corrected_in_turn(
+    point: CabinPoint, ahead: list[BurnRecord], found: list[Burner], state: State, craft: Craft
+) -> Iterator[WayOut]:
+    """Yield the plan's way home, corrected by all that one engine has, then by another: the first.
+
+    Both must hold the craft, and have enough between them.
+    """
+    able = [x for x in found if not uncontrolled(point.flight, state, craft, x)]
+    for first, second in permutations(able, 2):
+        burns, after = list[WayBurn](), state
+        for each in ahead:
+            lacking = each.required
+            for burner in (first, second):
+                there = burner.available(after, craft)
+                size = lacking if burner == second else min(lacking, there)
+                if size > 0.0:
+                    what = "midcourse correction"
+                    burns.append(WayBurn(what, *burner.key, each.elapsed, size, there))
+                    after, lacking = spent(after, craft, burner, size), lacking - size
+        if all(x.margin >= 0.0 for x in burns):
+            name = f"return as planned, corrected by {first.title}, then {second.title}"
+            yield _planned(point, name, craft, tuple(burns), note=_if_not(point.flight, ahead))
+            return
 
 
 def _if_not(flight: Flight, ahead: list[BurnRecord]) -> str:

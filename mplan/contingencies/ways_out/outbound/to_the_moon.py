@@ -21,13 +21,25 @@ from mplan.contingencies.ways_out.outbound.on_the_way import (
     OnTheWay,
     on_the_way,
 )
+from mplan.contingencies.ways_out.outbound.one_then_another import (
+    Towards,
+    in_turn,
+    mended,
+    round_it,
+    turned_back,
+)
 from mplan.contingencies.ways_out.outbound.part_of_insertion import (
     from_closed_orbit,
     what_is_left,
 )
-from mplan.contingencies.ways_out.outbound.pushed_home import worth_telling
-from mplan.contingencies.ways_out.outbound.round_the_moon import around, past_the_moon
-from mplan.contingencies.ways_out.outbound.turning_back import turning_back
+from mplan.contingencies.ways_out.outbound.pushed_home import Pushing, worth_telling
+from mplan.contingencies.ways_out.outbound.round_the_moon import (
+    HASTE,
+    TRIM,
+    around,
+    past_the_moon,
+)
+from mplan.contingencies.ways_out.outbound.turning_back import TURN_BACK, turning_back
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayOut
 
@@ -54,18 +66,39 @@ def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
 
 
 def _coasting(way: OnTheWay) -> Iterator[WayOut]:
-    low = is_low(way)
-    for light, whole in worth_telling(way):
-        if low:
-            yield deorbited(way, light)
-            continue
-        past = way.perilune
-        if past is not None and past.t < way.ready.t:
-            yield from past_the_moon(way, light)
-            continue
-        if light.main:
-            yield from turning_back(way, light)
-        yield from around(way, light, whole)
+    """Yield the ways home by one engine, and where none leads there by two in turn."""
+    if is_low(way):
+        yield from (deorbited(way, light) for light, _ in worth_telling(way))
+        return
+    past = way.perilune
+    leaves = past is not None and past.t < way.ready.t
+    alone = [x for each in worth_telling(way) for x in _by_one(way, *each, leaves=leaves)]
+    yield from alone
+    if all(x.closed for x in alone):
+        yield from leaving_in_turn(way) if leaves else in_turn(way, _before(way))
+
+
+def _by_one(way: OnTheWay, light: Pushing, whole: Pushing, *, leaves: bool) -> Iterator[WayOut]:
+    """Yield the ways home by one engine, before the Moon or as it leaves it."""
+    if leaves:
+        yield from past_the_moon(way, light)
+        return
+    if light.main:
+        yield from turning_back(way, light)
+    yield from around(way, light, whole)
+
+
+def _before(way: OnTheWay) -> Iterator[Towards]:
+    """Yield the arcs home that a first burn before the Moon is made for."""
+    yield turned_back(way, TURN_BACK, lambda on, light, _: turning_back(on, light))
+    if way.perilune is not None:
+        yield round_it(way, TRIM, around)
+
+
+def leaving_in_turn(way: OnTheWay) -> Iterator[WayOut]:
+    """Yield the way home by two engines in turn from an arc that leaves the Moon."""
+    aim = mended(way, HASTE, lambda on, light, _: past_the_moon(on, light))
+    yield from in_turn(way, [aim])
 
 
 def _out_of_insertion(way: OnTheWay) -> Iterator[WayOut]:
@@ -73,7 +106,9 @@ def _out_of_insertion(way: OnTheWay) -> Iterator[WayOut]:
     told = f"insertion cut off: {what_is_left(way)}"
     found = from_closed_orbit(way)
     if found is None:
-        found = (x for light, _ in worth_telling(way) for x in past_the_moon(way, light))
+        alone = [x for light, _ in worth_telling(way) for x in past_the_moon(way, light)]
+        closed = all(x.closed for x in alone)
+        found = chain(alone, leaving_in_turn(way) if closed else ())
     for each in found:
         yield _noted(each, told)
 
