@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from mplan.checks.finding import Finding
 from mplan.flight.living.feeding import could_give
@@ -12,6 +13,7 @@ from mplan.scenario.figures import amount, at_least
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.vehicle.living.energy import Group, PowerUse, feed, serving
+from mplan.vehicle.same import once
 
 SOURCE = "power of the elements in the scenario"
 KWH = 3.6e6  # J
@@ -19,7 +21,8 @@ STANDBY = "standby_load"
 TRIFLE = 1.0  # J: what rounding may leave undrawn
 
 
-def used(flight: Flight) -> list[PowerUse]:
+@once
+def used(flight: Flight) -> tuple[PowerUse, ...]:
     """Return the electric energy of every element that was in use or on stand-by, in stack order.
 
     Of a ship that was met with what it drew before: what it then lacked is told with its wait.
@@ -35,14 +38,13 @@ def used(flight: Flight) -> list[PowerUse]:
         out = feed(pairs, stretch.duration, stretch.radius, standby=standby, around=stretch.around)
         if out and uses[-1].empty is None:
             uses[-1].empty = stretch.begin + stretch.duration - out
-    return [found[name] for name in scenario.order if name in found]
+    return tuple(found[name] for name in scenario.order if name in found)
 
 
 def _of_those_met(flight: Flight) -> Iterator[PowerUse]:
     for wait in flight.waits.values():
         for use in used(wait):
-            use.lacking, use.missed, use.empty = 0.0, 0.0, None
-            yield use
+            yield replace(use, lacking=0.0, missed=0.0, empty=None)
 
 
 def _at_first(name: str, flight: Flight) -> PowerUse:

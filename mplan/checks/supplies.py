@@ -12,6 +12,7 @@ from mplan.scenario.figures import Figures, amount, at_least, at_most, counted
 from mplan.scenario.wording import plain
 from mplan.vehicle.living.account import LivingAccount, balance
 from mplan.vehicle.living.life_support import VITAL, WASTES, SupplyUse, uses
+from mplan.vehicle.same import once
 from mplan.vehicle.stack import payload_home
 
 CHEMISTRY = "2 LiOH + CO2 -> Li2CO3 + H2O: 0.919 kg of CO2 a kilogram at best"
@@ -34,16 +35,17 @@ def kept(flight: Flight) -> list[str]:
     ]
 
 
-def used(flight: Flight) -> list[SupplyUse]:
+@once
+def used(flight: Flight) -> tuple[SupplyUse, ...]:
     """Return the supplies of every element that somebody lives in, in stack order."""
     elements, day = flight.scenario.elements, flight.scenario.crew_day
-    return [
+    return tuple(
         use
         for name, account in accounts(flight).items()
         for use in uses(
             name, elements[name].supplies or Supplies(), account, day, aboard=account.last
         )
-    ]
+    )
 
 
 def findings(flight: Flight) -> Iterator[Finding]:

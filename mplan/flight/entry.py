@@ -18,19 +18,28 @@ from math import pi
 import numpy as np
 
 from mplan.flight.state import State
+from mplan.flight.through_air.let_down import canopies, let_down
 from mplan.flight.through_air.record import Entry
 from mplan.flight.through_air.splash import NOT_FLOWN, SKIPPED, Splash, place, straight_on
 from mplan.physics import constants as c
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.arcs.nbody import Arrival
-from mplan.physics.bodies import atmosphere
 from mplan.physics.entry import bank, reversals
 from mplan.physics.entry.entry_flight import EntryFlight, EntryVehicle, Six, entry_state
-from mplan.physics.entry.parachutes import CanopySet, ParachuteDescent, drag_area, under
+from mplan.physics.entry.parachutes import ParachuteDescent
 from mplan.scenario import Element, Scenario
-from mplan.scenario.entry import Aeroshell, Parachutes, ParachuteSet
+from mplan.scenario.entry import Aeroshell
 
-__all__ = ["DOWNRANGE", "NOT_FLOWN", "Entry", "Splash", "aimed_range", "come_down", "straight_on"]
+__all__ = [
+    "DOWNRANGE",
+    "NOT_FLOWN",
+    "Entry",
+    "Splash",
+    "aimed_range",
+    "canopies",
+    "come_down",
+    "straight_on",
+]
 
 DOWNRANGE = 2.4e6  # m over the ground, aimed for if no area says (common practice, no source)
 
@@ -47,7 +56,7 @@ def come_down(state: State, interface: Arrival, name: str) -> Entry | None:
     limit, aimed = shell.acceleration_limit * c.G0, aimed_range(state.scenario)
     stop = chutes.drogues.altitude
     straight, flown = _banked(start, vehicle, stop, aimed, limit)
-    let_down = _descents(flown, mass, vehicle, chutes)
+    descent = let_down(flown, mass, vehicle, chutes)
     return Entry(
         element=name,
         t=interface.t,
@@ -61,10 +70,8 @@ def come_down(state: State, interface: Arrival, name: str) -> Entry | None:
         flown=flown,
         straight=straight,
         aimed=aimed,
-        descent=let_down[0],
-        one_drogue_less=let_down[1],
-        one_main_less=let_down[2],
-        splash=_splash(flown, let_down[0], interface, aimed),
+        descent=descent,
+        splash=_splash(flown, descent, interface, aimed),
     )
 
 
@@ -88,30 +95,6 @@ def craft(element: Element, shell: Aeroshell, mass: float) -> EntryVehicle:
     area = pi / 4.0 * (shell.diameter or element.diameter) ** 2
     slow = shell.subsonic_drag and mass / (shell.subsonic_drag * area)
     return EntryVehicle(mass / (shell.drag_coefficient * area), shell.lift_to_drag, slow)
-
-
-def _descents(
-    flown: EntryFlight, mass: float, vehicle: EntryVehicle, chutes: Parachutes
-) -> tuple[ParachuteDescent | None, ...]:
-    """Return the descent under all parachutes, one drogue less, one main less."""
-    if flown.end != "down":
-        return None, None, None
-    last, body = flown.rows[-1], mass / (vehicle.slow or vehicle.ballistic)
-
-    def down(drogues_less: int, mains_less: int) -> ParachuteDescent:
-        drogues, mains = (
-            canopies(chutes.drogues, drogues_less),
-            canopies(chutes.mains, mains_less),
-        )
-        return under(mass, body, last.speed, -last.climb, drogues, mains, atmosphere.standard_air)
-
-    return down(0, 0), down(1, 0), down(0, 1)
-
-
-def canopies(stated: ParachuteSet, less: int = 0) -> CanopySet:
-    """Return parachutes as the physics wants them, `less` of them having failed."""
-    area = drag_area(stated.count - less, stated.diameter, stated.drag_coefficient)
-    return CanopySet(area, stated.altitude, stated.reefed)
 
 
 def _splash(

@@ -109,8 +109,11 @@ def fly_like(scenario: Scenario, other: Flight | None) -> Flight:
 def _fly_ship(
     scenario: Scenario, start: State, others: Mapping[str, Flight] | None = None
 ) -> Flight:
-    """Fly one ship, unless its events are out of order."""
-    wrong = sequence.faults(scenario)
+    """Fly one ship, unless its events are out of order.
+
+    One that errs flies the events of its plan, whose order was judged.
+    """
+    wrong = () if start.erring else sequence.faults(scenario)
     if not wrong:
         return fly_on(scenario, start, others=others)
     first = wrong[0]

@@ -1,10 +1,14 @@
-"""A key for what is remembered of a very object, where its values would take long to compare."""
+"""What is remembered of a very object, where its values would take long to compare."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import lru_cache, wraps
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
+R = TypeVar("R")
+LATELY = 8  # objects: a mission's ships, and those of the plan that it is held against
 
 
 class Same(Generic[T]):
@@ -23,3 +27,20 @@ class Same(Generic[T]):
     def __eq__(self, other: object) -> bool:
         """Tell whether both are of one object."""
         return isinstance(other, Same) and self.it is other.it
+
+
+def once(ask: Callable[[T], R]) -> Callable[[T], R]:
+    """Return a question that is worked out once of each immutable object, for the last few.
+
+    For answers that nobody changes: several ask the same, and all are handed the same.
+    """
+
+    @lru_cache(maxsize=LATELY)
+    def kept(of: Same[T]) -> R:
+        return ask(of.it)
+
+    @wraps(ask)
+    def asked(of: T) -> R:
+        return kept(Same(of))
+
+    return asked

@@ -10,7 +10,7 @@ import pytest
 from mplan.flight.state import State
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.living.account import LivingAccount
-from mplan.vehicle.same import Same
+from mplan.vehicle.same import Same, once
 
 EVOLVED = (State, LivingAccount)
 
@@ -54,3 +54,19 @@ def test_same_is_of_one_object():
     assert hash(Same(one)) == hash(Same(one))
     assert Same(one) != Same(other)
     assert Same(one) != one
+
+
+def test_a_question_is_worked_out_once_of_each_object():
+    """The same answer is handed out again, of another object with equal values another one."""
+    asked: list[object] = []
+
+    @once
+    def count(of: list[float]) -> list[int]:
+        asked.append(of)
+        return [len(of)]
+
+    one, other = [1.0, 2.0], [1.0, 2.0]
+    assert count(one) is count(one)
+    assert count(other) == count(one)
+    assert count(other) is not count(one)
+    assert [x is one for x in asked] == [True, False]

@@ -15,6 +15,7 @@ from mplan.scenario import Engine
 from mplan.scenario.wording import plain
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Key, Ledger
+from mplan.vehicle.same import once
 
 
 @dataclass(frozen=True)
@@ -65,6 +66,7 @@ class _Use(NamedTuple):
     seconds: float
 
 
+@once
 def of(flight: Flight) -> tuple[CountedStart, ...]:
     """Return every start of a mission, in order of time; those of one engine are numbered on.
 

@@ -28,6 +28,7 @@ from mplan.vehicle.living.energy import (
     feed,
     serving,
 )
+from mplan.vehicle.same import once
 
 
 class ChargeCurve(NamedTuple):
@@ -65,6 +66,7 @@ class _Shine(NamedTuple):
     strength: np.ndarray
 
 
+@once
 def charge_curves(flight: Flight) -> tuple[ChargeCurve, ...]:
     """Return the curve of every store that is used, in stack order; none where nothing is stored.
 

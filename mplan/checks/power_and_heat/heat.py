@@ -14,6 +14,7 @@ from mplan.physics.living.radiator import rejected
 from mplan.scenario import Supplies
 from mplan.scenario.living.heat import Radiators
 from mplan.vehicle.living.energy import down_from
+from mplan.vehicle.same import once
 
 
 class HeatBalance(NamedTuple):
@@ -42,6 +43,7 @@ class HeatBalance(NamedTuple):
         return self.rejected - self.heat
 
 
+@once
 def heat_balances(flight: Flight) -> tuple[HeatBalance, ...]:
     """Return the hottest balance of every cabin in use and phase, in flight order.
 

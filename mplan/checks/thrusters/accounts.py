@@ -11,6 +11,7 @@ from mplan.physics.rocket import propellant
 from mplan.scenario import Engine
 from mplan.scenario.thruster_budget import ThrusterBudget
 from mplan.vehicle.ledger import shares
+from mplan.vehicle.same import once
 
 SETTLING, BURNS, CLIMB = "settling", "burns", "climb"
 WORKED_OUT = "estimate, from inertia and [thruster_budget]"
@@ -63,6 +64,7 @@ class TankAccount:
         return self.left - self.reserve - self.margins
 
 
+@once
 def accounts(flight: Flight) -> tuple[TankAccount, ...]:
     """Return the account of each element whose thrusters drew anything, in stack order.
 

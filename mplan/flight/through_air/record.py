@@ -9,6 +9,7 @@ from math import inf, pi, sqrt
 
 import numpy as np
 
+from mplan.flight.through_air.let_down import let_down
 from mplan.flight.through_air.splash import Splash, place
 from mplan.physics import constants as c
 from mplan.physics.entry import bank, heating, nose, reversals
@@ -37,9 +38,20 @@ class Entry:
     straight: EntryFlight  # the same with no side lift: down where the return was timed for
     aimed: float  # m over the ground, that it was to fly
     descent: ParachuteDescent | None  # None where it skips out
-    one_drogue_less: ParachuteDescent | None
-    one_main_less: ParachuteDescent | None
     splash: Splash
+
+    @cached_property
+    def one_drogue_less(self) -> ParachuteDescent | None:
+        """The descent with one drogue less, worked out when asked for."""
+        return self._let_down(drogues_less=1)
+
+    @cached_property
+    def one_main_less(self) -> ParachuteDescent | None:
+        """The descent with one main parachute less, worked out when asked for."""
+        return self._let_down(mains_less=1)
+
+    def _let_down(self, **less: int) -> ParachuteDescent | None:
+        return let_down(self.flown, self.mass, self.vehicle, self.parachutes, **less)
 
     @property
     def lands(self) -> bool:

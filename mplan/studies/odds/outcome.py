@@ -2,7 +2,8 @@
 
 A mission holds if it is flown to its end, every burn has its propellant, and no check stops it.
 Reserves and margins are there to be used; how often they are not is told beside it. What costs
-much and hardly scatters is not asked again (`AS_IN_PLAN`): there the plan's own findings hold.
+much and hardly scatters is not asked again (`AS_IN_PLAN`): there the plan's own findings hold. What
+never stops a flight by itself (`ADVICE`) is asked where the scenario has it stop one.
 """
 
 from __future__ import annotations
@@ -12,8 +13,23 @@ from math import nan
 from types import ModuleType
 
 from mplan import checks
-from mplan.checks import control, escape, fit, impact, landing, pad, rendezvous, sequence
-from mplan.checks.docked import waiting
+from mplan.checks import (
+    boil_off,
+    contact,
+    control,
+    crossfeed,
+    escape,
+    fit,
+    impact,
+    landing,
+    light,
+    living,
+    pad,
+    recovery,
+    rendezvous,
+    sequence,
+)
+from mplan.checks.docked import on_the_ground, waiting
 from mplan.checks.finding import as_set
 from mplan.checks.limits import Left, left
 from mplan.flight.record import BurnRecord, Flight
@@ -21,6 +37,8 @@ from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import G0
 from mplan.physics.rocket import propellant
 from mplan.plan import Plan
+from mplan.scenario import Scenario
+from mplan.scenario.severity import SEVERITIES, CheckName
 from mplan.scenario.wording import plain
 from mplan.studies.sensitivities import differences
 from mplan.vehicle.ledger import Key, Ledger, main_engine, shares
@@ -35,6 +53,16 @@ AS_IN_PLAN: tuple[ModuleType, ...] = (
     landing,
     rendezvous,
 )
+# Checks whose findings ask a decision or inform, with the names they go by in [severity].
+ADVICE: dict[ModuleType, tuple[CheckName, ...]] = {
+    boil_off: ("boil-off",),
+    contact: ("contact",),
+    crossfeed: ("crossfeed",),
+    light: ("light",),
+    living: ("contingency", "air"),
+    on_the_ground: ("hardware on the ground",),
+    recovery: ("recovery",),
+}
 NOT_ASKED = ("control", "landing", "pad")  # of them, those whose limits have figures
 FLOWN, LEFT_OF = "flown", "left of "
 
@@ -158,7 +186,7 @@ def _stops(flight: Flight) -> Iterator[str]:
         of = f"{plain(name)}: " if name else ""
         asked = checks.FLOWN if name else (*checks.FLOWN, *checks.HOME)
         for check in asked:
-            if check not in AS_IN_PLAN:
+            if check not in AS_IN_PLAN and _may_stop(check, flight.scenario):
                 found = (as_set(x, flight.scenario) for x in check.findings(ship))
                 yield from (f"{of}{x.check}, {plain(x.event)}" for x in found if x.rank == 0)
     for name, finding in waiting.findings(flight):
@@ -167,3 +195,12 @@ def _stops(flight: Flight) -> Iterator[str]:
     rendezvous_flown = flight.end.rendezvous
     if rendezvous_flown is not None and rendezvous_flown.misfit:
         yield "rendezvous, the ship is not where the schedule needs it"
+
+
+def _may_stop(check: ModuleType, scenario: Scenario) -> bool:
+    """Return whether findings of a check can stop a flight: by themselves, or by [severity]."""
+    if check not in ADVICE:
+        return True
+    judged = [scenario.severity.get(name, "") for name in ADVICE[check]]
+    set_ = [x for each in judged for x in (each.values() if isinstance(each, dict) else (each,))]
+    return SEVERITIES[0] in set_
