@@ -6,8 +6,8 @@ without a source, or from memory of flown missions.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Annotated, Literal, get_args
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Literal, NamedTuple, get_args
 
 from pydantic import Field
 
@@ -72,6 +72,20 @@ class PhaseUse(TomlTable):
         "phase begins.",
         examples=[{"docking": "18 kg"}],
     )
+
+
+AS_ABOVE = PhaseUse()  # what holds where nothing is otherwise
+
+
+class PhaseRules(NamedTuple):
+    """What holds in one phase, with nothing left open: rates in [rad/s], amounts in [kg]."""
+
+    turn_rate: float
+    turns_a_day: float
+    deadband: float  # rad, either way
+    attitude: Attitude
+    rotation: bool
+    stated: Mapping[ItemName, float]
 
 
 class ThrusterBudget(TomlTable):
@@ -150,10 +164,10 @@ class ThrusterBudget(TomlTable):
         {}, description="What is otherwise in a phase, by its name."
     )
 
-    def during(self, phase: PhaseName) -> PhaseUse:
+    def during(self, phase: PhaseName) -> PhaseRules:
         """Return what holds in a phase, with nothing left open."""
-        own = self.phases.get(phase, PhaseUse())
-        return PhaseUse.model_construct(
+        own = self.phases.get(phase, AS_ABOVE)
+        return PhaseRules(
             turn_rate=self.turn_rate if own.turn_rate is None else own.turn_rate,
             turns_a_day=self.turns_a_day if own.turns_a_day is None else own.turns_a_day,
             deadband=self.deadband if own.deadband is None else own.deadband,

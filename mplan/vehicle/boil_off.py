@@ -7,12 +7,14 @@ as anything is left: less than it is really on a full cold tank, more on one tha
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from mplan.physics.constants import DAY
 from mplan.physics.propellants import PROPELLANTS
-from mplan.scenario import Scenario, Tank
+from mplan.scenario import Element, Scenario, Tank
 from mplan.vehicle.ledger import Key
+from mplan.vehicle.same import Same
 
 
 def rate(tank: Tank) -> float:
@@ -39,9 +41,16 @@ def assumed(tank: Tank) -> bool:
 
 def losses(scenario: Scenario, elements: Iterable[str], duration: float) -> dict[Key, float]:
     """Return what the tanks of `elements` lose in `duration` [s], were they full: [kg]."""
+    rates = _rates(Same(scenario.elements))
+    return {key: each * duration for name in elements for key, each in rates[name]}
+
+
+@lru_cache(maxsize=64)  # asked for with every span of time
+def _rates(of: Same[Mapping[str, Element]]) -> Mapping[str, tuple[tuple[Key, float], ...]]:
+    """Return the tanks of each element that lose anything, with their rates [kg/s]."""
     return {
-        (name, tank): rate(holds) * duration
-        for name in elements
-        for tank, holds in scenario.elements[name].tanks.items()
-        if rate(holds) > 0.0
+        name: tuple(
+            ((name, tank), each) for tank, holds in x.tanks.items() if (each := rate(holds)) > 0.0
+        )
+        for name, x in of.it.items()
     }

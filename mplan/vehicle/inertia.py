@@ -68,8 +68,12 @@ class LaidElement(NamedTuple):
 
 
 class LaidCraft(NamedTuple):
-    """A craft's elements from the foot up, how far up each foot is, and the whole length [m]."""
+    """A craft's elements from the foot up, how far up each foot is, and the whole length [m].
 
+    Its `names` are in the order of the craft.
+    """
+
+    names: tuple[str, ...]
     places: tuple[LaidElement, ...]
     feet: Mapping[str, float]
     length: float
@@ -134,14 +138,14 @@ def laid(craft: Iterable[str], scenario: Scenario) -> LaidCraft:
 @lru_cache(maxsize=256)  # the crafts of some missions
 def _laid(craft: tuple[str, ...], of: Same[Scenario]) -> LaidCraft:
     scenario = of.it
-    feet, total = stations(craft, scenario, lengths(scenario))
-    places = (_place(name, foot, scenario) for name, foot in feet.items())
-    return LaidCraft(tuple(places), MappingProxyType(feet), total)
+    long = {name: geometry.length(scenario.elements[name]) for name in craft}
+    feet, total = stations(craft, scenario, long)
+    places = (_place(name, foot, long[name], scenario) for name, foot in feet.items())
+    return LaidCraft(craft, tuple(places), MappingProxyType(feet), total)
 
 
-def _place(name: str, foot: float, scenario: Scenario) -> LaidElement:
+def _place(name: str, foot: float, long: float, scenario: Scenario) -> LaidElement:
     element = scenario.elements[name]
-    long = geometry.length(element)
     return LaidElement(
         name=name,
         element=element,

@@ -113,8 +113,8 @@ def test_turns_for_a_burn_by_hand(reference_landing, landing_plan):
     whole = inertia.of(craft, plan.scenario, state.ledger, state.carried(craft))
     element = plan.scenario.elements["ascent_stage"]
     engine, half = element.engines["thrusters"], element.diameter / 2.0
-    feet, _ = inertia.stations(craft, plan.scenario, state.thrusters.lengths)
-    middle = feet["ascent_stage"] + state.thrusters.lengths["ascent_stage"] / 2.0
+    feet, _ = inertia.stations(craft, plan.scenario, plan.flight.lengths)
+    middle = feet["ascent_stage"] + plan.flight.lengths["ascent_stage"] / 2.0
     away = max(abs(middle - whole.centre), half)
     once = 2.0 * thruster_impulse.of_turn(whole.pitch, 0.2 * DEG, away)
     once += thruster_impulse.of_turn(whole.roll, 0.2 * DEG, half)

@@ -8,7 +8,7 @@ from mplan.flight.housekeeping import items
 from mplan.physics.attitude import thruster_impulse
 from mplan.physics.constants import DEG, G0, HOUR
 from mplan.scenario import Engine
-from mplan.scenario.thruster_budget import PhaseUse, ThrusterBudget
+from mplan.scenario.thruster_budget import ThrusterBudget
 from mplan.vehicle.control.thrusting import Arms, Thrusters
 from mplan.vehicle.inertia import Inertia
 
@@ -69,8 +69,8 @@ def settled(seconds: float) -> float:
 
 def held(by: Thrusters, hours: float) -> float:
     """Return what +-0.5 deg takes [lb], with pulses of 15 ms at 60 % of the specific impulse."""
-    budget = ThrusterBudget()
-    use = PhaseUse(deadband="0.5 deg", turns_a_day=0, turn_rate="0.2 deg/s")
+    budget = ThrusterBudget(deadband="0.5 deg", turns_a_day=0, turn_rate="0.2 deg/s")
+    use = budget.during("lunar orbit, docked")
     return sum(items.coasting(by, use, budget, hours * HOUR, None).values()) / POUND
 
 

@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import replace
 
 from mplan.flight.housekeeping import items, phases
 from mplan.flight.housekeeping.drawn import Account, Drawn, ThrusterUse
 from mplan.flight.housekeeping.items import Items
 from mplan.flight.state import Craft, State
 from mplan.scenario import Scenario
-from mplan.scenario.thruster_budget import ItemName, PhaseName, PhaseUse, ThrusterBudget
+from mplan.scenario.thruster_budget import ItemName, PhaseName, PhaseRules, ThrusterBudget
 from mplan.vehicle import inertia
 from mplan.vehicle.control import thrusting
 from mplan.vehicle.control.thrusting import Thrusters
 from mplan.vehicle.evolved import evolved
 
-Work = Callable[[Thrusters, PhaseUse, PhaseName], Items]
+Work = Callable[[Thrusters, PhaseRules, PhaseName], Items]
 
 
 def nothing_yet(scenario: Scenario) -> ThrusterUse | None:
     """Return the use before lift-off; None for a scenario that does not count it."""
-    counted = scenario.thruster_budget is not None
-    return ThrusterUse(inertia.lengths(scenario)) if counted else None
+    return ThrusterUse() if scenario.thruster_budget is not None else None
 
 
 def coasted(state: State, crafts: Iterable[Craft] | None = None, named: str | None = None) -> State:
@@ -35,7 +33,7 @@ def coasted(state: State, crafts: Iterable[Craft] | None = None, named: str | No
     if use is None or budget is None or state.elapsed <= use.until or state.climbing:
         return state
     passed = state.elapsed - use.until
-    state = evolved(state, thrusters=replace(use, until=state.elapsed))
+    state = evolved(state, thrusters=evolved(use, until=state.elapsed))
     for craft in state.craft if crafts is None else crafts:
         state = _held(state, craft, budget, passed, named)
     return state
@@ -46,7 +44,7 @@ def _held(
 ) -> State:
     """Return the state with what the attitude of one craft has taken in the time that passed."""
 
-    def attitude(by: Thrusters, during: PhaseUse, phase: PhaseName) -> Items:
+    def attitude(by: Thrusters, during: PhaseRules, phase: PhaseName) -> Items:
         return items.coasting(by, during, budget, passed, phases.orbit(state, phase))
 
     return drawn(state, craft, attitude, named=named)
@@ -64,7 +62,7 @@ def drawn(
     phase = phases.of(state, craft)
     if use is None or budget is None or phase is None:
         return state
-    by = _thrusters(state, use, craft, burning, named)
+    by = _thrusters(state, craft, burning, named)
     if by is None:
         return state
     during = budget.during(phase)
@@ -77,11 +75,11 @@ def drawn(
 
 
 def _thrusters(
-    state: State, use: ThrusterUse, craft: Craft, burning: str | None, named: str | None
+    state: State, craft: Craft, burning: str | None, named: str | None
 ) -> Thrusters | None:
-    scenario = state.scenario
-    properties = inertia.of(craft, scenario, state.ledger, state.carried(craft))
-    return thrusting.of(craft, scenario, properties, use.lengths, burning, named)
+    laid = inertia.laid(craft, state.scenario)
+    properties = inertia.of_laid(laid, state.ledger, state.carried(craft))
+    return thrusting.of(laid, state.scenario, properties, burning, named)
 
 
 def _taken(
@@ -94,9 +92,14 @@ def _taken(
     use, ledger = state.thrusters, state.ledger
     assert use is not None
     joined = (by.engine.crossfeed or by.element) in craft
-    for item, each in asked.items():
-        if each.asked > 0.0:
-            given = min(each.asked, ledger.usable(by.element, by.engine)) if joined else 0.0
-            ledger = ledger.after_pulses(by.element, by.engine, given)
-            use = use.adding(Account(phase, item, by.element, by.name), each._replace(given=given))
-    return evolved(state, ledger=ledger, thrusters=use)
+    there = ledger.usable(by.element, by.engine) if joined else 0.0
+    left, drawn = there, {}
+    for item, (kilograms, _, stated) in asked.items():
+        if kilograms > 0.0:
+            given = min(kilograms, left)
+            left -= given
+            drawn[Account(phase, item, by.element, by.name)] = Drawn(kilograms, given, stated)
+    if not drawn:
+        return state
+    ledger = ledger.after_pulses(by.element, by.engine, there - left)
+    return evolved(state, ledger=ledger, thrusters=use.adding(drawn))

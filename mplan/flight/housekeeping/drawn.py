@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from mplan.scenario.thruster_budget import ItemName, PhaseName
+from mplan.vehicle.evolved import evolved
 
 
 class Account(NamedTuple):
@@ -25,12 +26,15 @@ class Drawn(NamedTuple):
     given: float
     stated: bool = False
 
+    def with_more(self, more: Drawn) -> Drawn:
+        """Return both together."""
+        return Drawn(self.asked + more.asked, self.given + more.given, more.stated)
+
 
 @dataclass(frozen=True)
 class ThrusterUse:
-    """All of it, up to `until` [s since lift-off]; `lengths` [m] are those of the elements."""
+    """All of it, up to `until` [s since lift-off]."""
 
-    lengths: Mapping[str, float]
     until: float = 0.0
     drawn: Mapping[Account, Drawn] = field(default_factory=dict)
 
@@ -38,8 +42,10 @@ class ThrusterUse:
         """Tell whether anything was asked for an item in a phase."""
         return any((each.phase, each.item) == (phase, item) for each in self.drawn)
 
-    def adding(self, account: Account, more: Drawn) -> ThrusterUse:
-        """Return the use with more on one account."""
-        now = self.drawn.get(account, Drawn(0.0, 0.0))
-        total = Drawn(now.asked + more.asked, now.given + more.given, more.stated)
-        return replace(self, drawn={**self.drawn, account: total})
+    def adding(self, more: Mapping[Account, Drawn]) -> ThrusterUse:
+        """Return the use with more on some accounts."""
+        drawn = dict(self.drawn)
+        for account, each in more.items():
+            now = drawn.get(account)
+            drawn[account] = each if now is None else now.with_more(each)
+        return evolved(self, drawn=drawn)

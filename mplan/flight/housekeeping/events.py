@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mplan.flight.housekeeping import drawing, items
@@ -16,7 +15,7 @@ from mplan.scenario import (
     Scenario,
     UndockEvent,
 )
-from mplan.scenario.thruster_budget import ItemName, PhaseName, PhaseUse, ThrusterBudget
+from mplan.scenario.thruster_budget import ItemName, PhaseName, PhaseRules, ThrusterBudget
 from mplan.vehicle.control.thrusting import Thrusters
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.inertia import SHIP
@@ -32,8 +31,8 @@ def turned(state: State, burn: BurnEvent, times: int = 1) -> State:
         return state
     count = times * budget.burn_turns
 
-    def turns(by: Thrusters, during: PhaseUse, phase: PhaseName) -> items.Items:
-        return items.turns(by, during.turn_rate or 0.0, count)
+    def turns(by: Thrusters, during: PhaseRules, phase: PhaseName) -> items.Items:
+        return items.turns(by, during.turn_rate, count)
 
     craft = state.joined(burn.element)
     return drawing.drawn(state, craft, turns, burning=burn.element, named=burn.control)
@@ -45,7 +44,7 @@ def after(before: State, event: Event, state: State, record: BurnRecord | None) 
     if budget is None or use is None:
         return state
     if before.climbing:  # thrusters of a climb only settle
-        return evolved(state, thrusters=replace(use, until=state.elapsed))
+        return evolved(state, thrusters=evolved(use, until=state.elapsed))
     there = {name for craft in state.craft for name in craft}
     flew = (tuple(x for x in craft if x in there) for craft in before.craft)
     state = drawing.coasted(state, flew, event.control)
@@ -91,8 +90,8 @@ def _pushed(
     """Return the state once a craft has given itself a velocity [m/s], and turned so many times."""
     mass = state.mass(craft)
 
-    def push(by: Thrusters, during: PhaseUse, phase: PhaseName) -> items.Items:
-        turning = items.turns(by, during.turn_rate or 0.0, turns)
+    def push(by: Thrusters, during: PhaseRules, phase: PhaseName) -> items.Items:
+        turning = items.turns(by, during.turn_rate, turns)
         return {item: items.pushed(by, mass, delta_v), **turning}
 
     return drawing.drawn(state, craft, push, named=named)
@@ -137,7 +136,7 @@ def _steered(state: State, burn: BurnEvent, record: BurnRecord | None) -> State:
         return state
     offset, burned = state.scenario.control.centre_of_mass_offset, record.propellant
 
-    def hold(by: Thrusters, during: PhaseUse, phase: PhaseName) -> items.Items:
+    def hold(by: Thrusters, during: PhaseRules, phase: PhaseName) -> items.Items:
         return items.steering(by, engine, burned, offset)
 
     craft = state.joined(burn.element)
@@ -145,7 +144,7 @@ def _steered(state: State, burn: BurnEvent, record: BurnRecord | None) -> State:
 
 
 def _rolled(event: EnterEvent, state: State, budget: ThrusterBudget) -> State:
-    def roll(by: Thrusters, during: PhaseUse, phase: PhaseName) -> items.Items:
+    def roll(by: Thrusters, during: PhaseRules, phase: PhaseName) -> items.Items:
         return items.rolls(by, budget.entry_turn_rate, budget.entry_turns)
 
     return drawing.drawn(state, state.joined(event.element), roll, named=event.control)

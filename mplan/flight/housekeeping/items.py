@@ -6,7 +6,7 @@ from mplan.physics.attitude import thruster_impulse
 from mplan.physics.constants import DAY, G0
 from mplan.physics.rocket import propellant
 from mplan.scenario import Engine
-from mplan.scenario.thruster_budget import ItemName, PhaseUse, ThrusterBudget
+from mplan.scenario.thruster_budget import ItemName, PhaseRules, ThrusterBudget
 from mplan.vehicle.control.thrusting import Thrusters
 
 Items = dict[ItemName, float]
@@ -28,19 +28,17 @@ def rolls(by: Thrusters, rate: float, count: float) -> Items:
 
 def coasting(
     by: Thrusters,
-    use: PhaseUse,
+    use: PhaseRules,
     budget: ThrusterBudget,
     duration: float,
     orbit: tuple[float, float] | None,
 ) -> Items:
     """Return what attitude takes in `duration` [s], in an `orbit` of mu [m3/s2] and radius [m]."""
-    found = turns(by, use.turn_rate or 0.0, (use.turns_a_day or 0.0) * duration / DAY)
+    found = turns(by, use.turn_rate, use.turns_a_day * duration / DAY)
     if use.rotation:
         return {**found, **_rotating(by, budget, duration)}
-    deadband = use.deadband or budget.deadband
-    found["limit cycles"] = 2.0 * _held(by, deadband, duration) + _held_in_roll(
-        by, deadband, duration
-    )
+    held = 2.0 * _held(by, use.deadband, duration)
+    found["limit cycles"] = held + _held_in_roll(by, use.deadband, duration)
     if orbit is not None and use.attitude == "inertial":
         difference = by.properties.pitch - by.properties.roll
         torque = thruster_impulse.gravity_gradient(*orbit, difference)

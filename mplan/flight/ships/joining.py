@@ -86,8 +86,7 @@ def with_ship(state: State, name: str) -> State:
     state = drawing.coasted(lived(boil_off.drawn(state), state))
     use, more = state.thrusters, ship.thrusters
     if use is not None and more is not None:
-        lengths = {**use.lengths, **more.lengths}
-        use = replace(use, lengths=lengths, drawn={**use.drawn, **more.drawn})
+        use = replace(use, drawn={**use.drawn, **more.drawn})
     return replace(
         state,
         ledger=_both(state.ledger, ship.ledger),

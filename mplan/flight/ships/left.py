@@ -67,9 +67,8 @@ def _alone(at: State, craft: Craft) -> State:
     """Return the state of one craft, without anything else of its mission."""
     use = at.thrusters
     if use is not None:
-        lengths = {x: use.lengths[x] for x in craft}
         drawn = {key: each for key, each in use.drawn.items() if key.element in craft}
-        use = replace(use, lengths=lengths, drawn=drawn)
+        use = replace(use, drawn=drawn)
     return State(
         scenario=at.scenario,
         ledger=_of(at.ledger, craft),

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from mplan.physics.constants import G0
 from mplan.scenario import Element, Engine, Scenario
-from mplan.vehicle import inertia
 from mplan.vehicle.control import controller
-from mplan.vehicle.inertia import Inertia
+from mplan.vehicle.inertia import Inertia, LaidCraft
 
 TOGETHER = 2  # fire as a couple about one axis (common practice, no source)
 SHORTEST = 0.015  # s, of a pulse, where a thruster states no impulse_bit (from memory)
@@ -57,26 +55,23 @@ class Thrusters:
 
 
 def of(
-    craft: Iterable[str],
+    craft: LaidCraft,
     scenario: Scenario,
     properties: Inertia,
-    lengths: Mapping[str, float],
     burning: str | None = None,
     named: str | None = None,
 ) -> Thrusters | None:
     """Return the thrusters of the element in control, else the first from the foot up; or None.
 
-    What stands inside another joined element fires none. `lengths` [m] by element.
+    What stands inside another joined element fires none.
     """
-    joined = tuple(craft)
-    feet, _ = inertia.stations(joined, scenario, lengths)
-    first = controller.of(joined, scenario, burning, named)
-    for name in (first, *(x for x in feet if x != first)):
-        if name is None or scenario.elements[name].inside in joined:
+    first = controller.of(craft.names, scenario, burning, named)
+    for place in sorted(craft.places, key=lambda x: x.name != first):
+        element = place.element
+        if element.inside in craft.feet:
             continue
-        element = scenario.elements[name]
         for key, engine in element.engines.items():
             if engine.purpose == "thrusters":
-                away = feet[name] + lengths[name] / 2.0 - properties.centre
-                return Thrusters(name, key, engine, arms(element, engine, away), properties)
+                away = place.middle - properties.centre
+                return Thrusters(place.name, key, engine, arms(element, engine, away), properties)
     return None
