@@ -1,14 +1,14 @@
 """Out of an orbit about Earth and down: where, with which engine, how soon.
 
 From a circle the burn waits for the place from which the crew come down in the recovery area, or
-on the ground that their parachutes are made for; from an ellipse it is made at the top. The entry
-angle suits the speed: shallow, as from any low orbit.
+on the ground that their parachutes are made for; from an ellipse it is made at the top, at the pass
+that leads there. The entry angle suits the speed: shallow, as from any low orbit.
 """
 
 from __future__ import annotations
 
 from functools import lru_cache
-from math import cos, sin, sqrt
+from math import cos, sin
 from typing import NamedTuple
 
 import numpy as np
@@ -25,7 +25,7 @@ from mplan.physics.arcs.homeward import INTERFACE_RADIUS, perigee_for
 from mplan.physics.bodies import earth, land
 from mplan.physics.bodies.downrange import ground_distance, place_ahead
 from mplan.physics.circumlunar.coast_past import CorrectionHome, least_correction
-from mplan.physics.twobody import conic, speed
+from mplan.physics.twobody import conic, period, speed
 from mplan.physics.vectors import cross, length, unit
 from mplan.scenario import Scenario
 from mplan.scenario.models import Recovery
@@ -33,7 +33,7 @@ from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module
 
 LOW = 1.5e7  # m, apogee radius: higher ellipses are turned back from as from the way to the Moon
-ROUND = 0.02  # eccentricity of what is taken for a circle
+ROUND = 0.005  # eccentricity of what is taken for a circle: 30 km either way
 LONGEST = 24 * c.HOUR  # s, for which the burn waits for its place (our choice)
 SHALLOWER = (-1.5 * c.DEG, -1.2 * c.DEG)  # tried by weak engines (common practice, no source)
 STEP = 60.0  # s, 4 deg of an orbit
@@ -90,14 +90,18 @@ def deorbited(way: OnTheWay, pushes: Pushing, area: Recovery | None = None) -> W
 def _place(
     of: Same[Scenario], at: Same[nbody.Arrival], steepest: float, area: Recovery | None
 ) -> _BurnPlace:
-    """Return where the burn is made: at the top of an ellipse, else where it leads to its place."""
+    """Return where the burn is made: at a top of an ellipse, else where it leads to its place."""
     scenario, ready = of.it, at.it
     orbit = conic(ready.r, ready.v, c.MU_EARTH)
     if orbit.e > ROUND:
-        half = np.pi * sqrt(orbit.a**3 / c.MU_EARTH)
-        return _later(scenario, ready, (half - orbit.since_periapsis) % (2.0 * half), steepest)
+        turn = period(orbit.a, c.MU_EARTH)
+        tops = np.arange((turn / 2.0 - orbit.since_periapsis) % turn, LONGEST, turn)
+        here = _later(scenario, ready, float(tops[0]), steepest)
+        top, later = here.here, tops - tops[0]
+        wait = _wait(scenario, top, _fall(top, here.home), area, later)
+        return _later(scenario, top, wait, steepest) if wait else here
     here = _down(scenario, ready, steepest)
-    wait = _wait(scenario, ready, _fall(ready, here.home), area)
+    wait = _wait(scenario, ready, _fall(ready, here.home), area, np.arange(0.0, LONGEST, STEP))
     here = _later(scenario, ready, wait, steepest)
     for _ in range(TRIES if area else 0):
         late = _late(scenario, here, area)
@@ -133,12 +137,17 @@ def _fall(here: nbody.Arrival, home: CorrectionHome) -> _Fall:
     return _Fall(float(angle), end.t - here.t)
 
 
-def _wait(scenario: Scenario, ready: nbody.Arrival, fall: _Fall, area: Recovery | None) -> float:
-    """Return how long to wait [s] for the first place, of a day, that leads where it should.
+def _wait(
+    scenario: Scenario,
+    ready: nbody.Arrival,
+    fall: _Fall,
+    area: Recovery | None,
+    after: np.ndarray,
+) -> float:
+    """Return which of the waits `after` [s], from zero on, is the first that leads where it should.
 
-    To the one nearest to the area where none of the day leads there; zero without an area.
+    The one nearest to the area where none leads there; none at all without an area.
     """
-    after = np.arange(0.0, LONGEST, STEP)
     path = nbody.path(ready.r, ready.v, ready.t, after)
     places = _splashes(scenario, ready.t + after, path[:, :3], path[:, 3:6], fall)
     if area is not None:

@@ -14,7 +14,8 @@ from itertools import chain
 from mplan.contingencies.ways_out.burners import LostEngines
 from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.outbound.blocked import blocked
-from mplan.contingencies.ways_out.outbound.deorbit import deorbited, is_low
+from mplan.contingencies.ways_out.outbound.deorbit import is_low
+from mplan.contingencies.ways_out.outbound.earth_orbit import deorbited_by_each
 from mplan.contingencies.ways_out.outbound.on_the_way import (
     INJECTION,
     INSERTION,
@@ -68,7 +69,7 @@ def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
 def _coasting(way: OnTheWay) -> Iterator[WayOut]:
     """Yield the ways home by one engine, and where none leads there by two in turn."""
     if is_low(way):
-        yield from (deorbited(way, light) for light, _ in worth_telling(way))
+        yield from deorbited_by_each(way)
         return
     past = way.perilune
     leaves = past is not None and past.t < way.ready.t
