@@ -92,6 +92,17 @@ def test_the_radio_that_radiates_most_works_but_no_other_cabins(log):
     assert ("ascent_stage", "ascent_stage") in used
 
 
+def test_what_has_left_has_its_own_radio_from_that_moment_on(scenario, plan):
+    """Whichever way the moment is rounded: a date in seconds past J2000 is good for 1e-7 s."""
+    loud = mplan.fly(scenario.change("elements.service_module.radio.power", "40 W"), like=plan)
+    flight = loud.flight
+    left = next(x for x in flight.passages if len(x.before.joined("ascent_stage")) == 2)
+    edge = left.before.elapsed + np.array([-1.0, -1e-7, 0.0, 1e-7])
+    used = links._used(flight, "ascent_stage", edge)
+    assert used["service_module"].tolist() == [True, False, False, False]
+    assert used["ascent_stage"].tolist() == [False, True, True, True]
+
+
 def test_margins_only_while_the_station_sees_it(log):
     for curve in log.links:
         passes = [x for x in log.passes if (x.element, x.station) == (curve.element, curve.station)]

@@ -31,6 +31,7 @@ from mplan.scenario.stated import stated
 Direction = Literal["to Earth", "from Earth", "to a relay"]
 DIRECTIONS: tuple[Direction, ...] = ("to Earth", "from Earth", "to a relay")
 TO_RELAY: Direction = "to a relay"
+ROUNDING = 1e-6  # s: a date in [TDB s] is good for 1e-7
 
 
 class LeastMargin(NamedTuple):
@@ -147,12 +148,17 @@ def _link_with(
 
 
 def _used(flight: Flight, element: str, elapsed: np.ndarray) -> dict[str, np.ndarray]:
-    """Return at which times the radio of which element works for a craft."""
+    """Return at which times the radio of which element works for a craft.
+
+    At the moment between two events it is that of the later one: what has left has its own.
+    """
     found: dict[str, np.ndarray] = {}
+    last = flight.passages[-1] if flight.passages else None
     for each in flight.passages:
         name = at_work(flight.scenario, each.before.joined(element), element)
         if name is not None:
-            during = (elapsed >= each.before.elapsed) & (elapsed <= each.after.elapsed)
+            until = each.after.elapsed + (ROUNDING if each is last else -ROUNDING)
+            during = (elapsed > each.before.elapsed - ROUNDING) & (elapsed < until)
             found[name] = found.get(name, np.zeros(len(elapsed), dtype=bool)) | during
     return found
 
