@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from typing import NamedTuple
 
 import numpy as np
@@ -81,7 +82,7 @@ def _solved(
         else:
             beside = around[1:] or misses(_beside(x, aim.step))
             slope = slopes(around[0], beside, aim.step) * aim.limit / aim.tolerance[:, None]
-        back, onward = _ways(slope, off, x / aim.limit)
+        back, onward = _ways(slope, off, x / aim.limit, settled=settled)
         if met and np.max(np.abs(back + onward)) < LEAST:
             return x
         share = 1.0 if last is None else _share(last.onward, onward, last.taken)
@@ -111,8 +112,16 @@ def slopes(here: np.ndarray, beside: Sequence[np.ndarray], step: np.ndarray) -> 
     return np.array([(off - here) / size for off, size in zip(beside, step, strict=True)]).T
 
 
-def _ways(slope: np.ndarray, off: np.ndarray, x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Return the least step to where nothing is missed, and from there the step to the least x."""
+def _ways(
+    slope: np.ndarray, off: np.ndarray, x: np.ndarray, *, settled: bool
+) -> tuple[np.ndarray, np.ndarray]:
+    """Return the least step to where nothing is missed, and from there the step to the least x.
+
+    With as many unknowns as targets there is one place, and no way on from it: `settled`.
+    """
+    if settled:
+        with suppress(np.linalg.LinAlgError):  # of a slope that tells too little: the least step
+            return np.linalg.solve(slope, -off), np.zeros_like(x)
     wanted = np.stack([-off, slope @ x - off], axis=1)
     back, there = np.linalg.lstsq(slope, wanted, rcond=None)[0].T
     return back, there - x - back

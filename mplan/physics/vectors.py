@@ -1,4 +1,8 @@
-"""Three-vectors. NumPy's own `cross` takes fifteen times as long for a single pair."""
+"""Three-vectors. NumPy's own `cross` takes fifteen times as long for a single pair.
+
+What is asked for each arc that is tried works with plain floats (`Vector`): three to five times as
+quick as with arrays of three.
+"""
 
 from __future__ import annotations
 
@@ -18,6 +22,48 @@ def cross(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     ax, ay, az = a.tolist()
     bx, by, bz = b.tolist()
     return np.array([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
+
+
+def crossed(a: Vector, b: Vector) -> Vector:
+    """Return the vector product of two vectors of plain floats: a third of the time of `cross`."""
+    ax, ay, az = a
+    bx, by, bz = b
+    return ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
+
+
+def dotted(a: Vector, b: Vector) -> float:
+    """Return the scalar product of two vectors of plain floats."""
+    return a[0] * b[0] + a[1] * b[1] + a[2] * b[2]
+
+
+def scaled(vector: Vector, by: float) -> Vector:
+    """Return a vector of plain floats times a number."""
+    return vector[0] * by, vector[1] * by, vector[2] * by
+
+
+def directed(vector: Vector) -> Vector:
+    """Return a vector of plain floats scaled to length one."""
+    return scaled(vector, 1.0 / sqrt(dotted(vector, vector)))
+
+
+def across(vector: Vector, axis: Vector) -> Vector:
+    """Return the part of a vector of plain floats that lies across a unit `axis`."""
+    along = dotted(vector, axis)
+    return (vector[0] - along * axis[0], vector[1] - along * axis[1], vector[2] - along * axis[2])
+
+
+def turned_floats(vector: Vector, axis: Vector, angle: float) -> Vector:
+    """Return what `turned` does, of plain floats."""
+    c, s = cos(angle), sin(angle)
+    (x, y, z), (a, b, d) = vector, crossed(axis, vector)
+    on = dotted(axis, vector) * (1.0 - c)
+    return x * c + a * s + axis[0] * on, y * c + b * s + axis[1] * on, z * c + d * s + axis[2] * on
+
+
+def floats(vector: np.ndarray) -> Vector:
+    """Return a vector (3,) as plain floats."""
+    x, y, z = vector.tolist()
+    return x, y, z
 
 
 def length(vector: np.ndarray) -> float:

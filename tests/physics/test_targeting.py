@@ -19,6 +19,15 @@ def test_square_problem():
     np.testing.assert_allclose(solve(miss, np.array([2.0, 5.0]), aim(2, 2)), [3.0, 4.0])
 
 
+def test_targets_that_say_the_same_twice():
+    """The slope is singular: of all points of x + y = 2 the one that is the least step away."""
+
+    def miss(x):
+        return np.array([x[0] + x[1] - 2.0, 2.0 * (x[0] + x[1] - 2.0)])
+
+    np.testing.assert_allclose(solve(miss, np.array([1.5, 1.5]), aim(2, 2)), [1.0, 1.0])
+
+
 @pytest.mark.parametrize("start", [(0.0, 0.0, 0.0), (9.0, 0.0, 0.0), (-5.0, 4.0, 3.0)])
 def test_more_unknowns_than_targets_takes_the_least_of_them(start):
     """Of all points of the plane x + 2 y + 2 z = 9 the one nearest zero, (1, 2, 2)."""

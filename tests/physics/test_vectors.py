@@ -5,10 +5,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from mplan.physics.vectors import cross, length, turned, unit
+from mplan.physics.vectors import (
+    across,
+    cross,
+    crossed,
+    directed,
+    dotted,
+    floats,
+    length,
+    scaled,
+    turned,
+    turned_floats,
+    unit,
+)
 
 parts = st.floats(-1e9, 1e9).map(lambda x: round(x, 6))
 threes = st.tuples(parts, parts, parts).map(np.array)
+ROUNDED = 4e-15  # some twenty roundings of a double
 sizeable = threes.filter(lambda a: np.linalg.norm(a) > 1e-3)
 
 
@@ -35,3 +48,21 @@ def test_turned_against_scipy(a, axis, angle):
 
     theirs = Rotation.from_rotvec(unit(axis) * angle).apply(a)
     np.testing.assert_allclose(turned(a, unit(axis), angle), theirs, atol=1e-9 * np.linalg.norm(a))
+
+
+@given(threes, sizeable, st.floats(-7.0, 7.0))
+def test_plain_floats_do_what_arrays_do(a, b, angle):
+    one, other, size = floats(a), floats(b), np.linalg.norm(a) * np.linalg.norm(b)
+    np.testing.assert_array_equal(crossed(one, other), np.cross(a, b))
+    assert dotted(one, other) == pytest.approx(float(a @ b), abs=ROUNDED * size)
+    np.testing.assert_array_equal(scaled(one, angle), a * angle)
+    np.testing.assert_allclose(directed(other), unit(b), rtol=ROUNDED, atol=0.0)
+    axis = directed(other)
+    np.testing.assert_allclose(
+        across(one, axis), a - (a @ unit(b)) * unit(b), atol=ROUNDED * np.linalg.norm(a)
+    )
+    np.testing.assert_allclose(
+        turned_floats(one, axis, angle),
+        turned(a, np.array(axis), angle),
+        atol=ROUNDED * np.linalg.norm(a),
+    )

@@ -22,7 +22,19 @@ from mplan.physics.arcs.bplane import Asymptote
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, node_rate
 from mplan.physics.arcs.outbound import LunarPlane, Outbound
 from mplan.physics.bodies import selenography
-from mplan.physics.vectors import cross, length, turned, unit
+from mplan.physics.vectors import (
+    Vector,
+    across,
+    cross,
+    crossed,
+    directed,
+    dotted,
+    floats,
+    scaled,
+    turned,
+    turned_floats,
+    unit,
+)
 from mplan.scenario import BurnEvent, Event, Scenario
 
 SLIGHT, SECANTS = 0.1, 30  # rad, the longest step to a plane; steps
@@ -107,14 +119,16 @@ class _OverSite:
 
     def aimed(self, incoming: Asymptote, t: float) -> tuple[np.ndarray, np.ndarray]:
         """Return the normal, and where the site would be if J2 did not turn the plane."""
-        pole, level = selenography.lunar_pole(t), _level(self.sense, incoming, t)
+        pole, s = floats(selenography.lunar_pole(t)), floats(incoming.s)
+        level = scaled(directed(across(pole, s)), self.sense)
         wait = self.wait if self.landing is None else self.landing - t
-        site = unit(selenography.site_position(self.latitude, self.longitude, t + wait))
-        normal = _through(incoming.s, site, level)
+        site = selenography.site_position(self.latitude, self.longitude, t + wait)
+        there = directed(floats(site))
+        tilt = dotted(_through(s, there, level), pole)
         # J2 turns the plane while the ship waits: aim at where the site would be without that.
-        rate = node_rate(self.radius, 0.0, acos(max(-1.0, min(1.0, normal @ pole))))
-        wanted = turned(site, pole, -rate * wait)
-        return _through(incoming.s, wanted, level), wanted
+        rate = node_rate(self.radius, 0.0, acos(max(-1.0, min(1.0, tilt))))
+        wanted = turned_floats(there, pole, -rate * wait)
+        return np.array(_through(s, wanted, level)), np.array(wanted)
 
 
 def _over_site_after_turns(
@@ -192,13 +206,13 @@ def _before_turns(
     return turned(direct, incoming.s, angle)
 
 
-def _through(s: np.ndarray, site: np.ndarray, level: np.ndarray) -> np.ndarray:
+def _through(s: Vector, site: Vector, level: Vector) -> Vector:
     """Return the normal of the plane of two directions, on the side of `level`."""
-    normal = cross(s, site)
-    size = length(normal)
+    normal = crossed(s, site)
+    size = sqrt(dotted(normal, normal))
     if size < FLAT:
         return level
-    return normal / (size if normal @ level > 0.0 else -size)
+    return scaled(normal, 1.0 / (size if dotted(normal, level) > 0.0 else -size))
 
 
 def _to_turn_at_perilune(wanted: np.ndarray, incoming: Asymptote, scenario: Scenario) -> np.ndarray:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.vectors import cross, length, unit
+from mplan.physics.vectors import crossed, directed, dotted, floats, scaled
 
 
 class Asymptote(NamedTuple):
@@ -28,26 +28,31 @@ def asymptote(r: np.ndarray, v: np.ndarray, mu: float) -> Asymptote:
 
     ValueError for a closed orbit, which has none.
     """
-    distance = length(r)
-    energy = float(v @ v) / 2.0 - mu / distance
+    place, pace = floats(r), floats(v)
+    distance = sqrt(dotted(place, place))
+    energy = dotted(pace, pace) / 2.0 - mu / distance
     if energy <= 0.0:
         raise ValueError("the orbit about the Moon is closed: it has no asymptote")
-    h = cross(r, v)
-    pointing = cross(v, h) / mu - r / distance
-    e2 = float(pointing @ pointing)
+    h = crossed(place, pace)
+    (ax, ay, az), (bx, by, bz) = crossed(pace, h), place
+    pointing = ax / mu - bx / distance, ay / mu - by / distance, az / mu - bz / distance
+    e2 = dotted(pointing, pointing)
     # Of the two legs of the hyperbola's cone about `pointing`, of length e; h is across it.
-    s = (pointing + cross(h, pointing) * sqrt((e2 - 1.0) / (h @ h))) / e2
+    lean = sqrt((e2 - 1.0) / dotted(h, h))
+    (px, py, pz), (qx, qy, qz) = pointing, crossed(h, pointing)
+    s = (px + qx * lean) / e2, (py + qy * lean) / e2, (pz + qz * lean) / e2
     v_inf = sqrt(2.0 * energy)
-    return Asymptote(s, v_inf, cross(s, h) / v_inf)
+    return Asymptote(np.array(s), v_inf, np.array(scaled(crossed(s, h), 1.0 / v_inf)))
 
 
 def aim_point(incoming: Asymptote, periapsis: float, normal: np.ndarray, mu: float) -> np.ndarray:
     """Return the B vector [m] that leads to `periapsis` [m] in an orbit about `normal`."""
     size = sqrt(periapsis**2 + 2.0 * mu * periapsis / incoming.v_inf**2)
-    return size * unit(cross(incoming.s, normal))
+    return np.array(scaled(directed(crossed(floats(incoming.s), floats(normal))), size))
 
 
 def components(incoming: Asymptote, b: np.ndarray, pole: np.ndarray) -> tuple[float, float]:
     """Return B.T and B.R [m] of a miss vector."""
-    t_hat = unit(cross(incoming.s, pole))
-    return float(b @ t_hat), float(b @ cross(incoming.s, t_hat))
+    s, miss = floats(incoming.s), floats(b)
+    t_hat = directed(crossed(s, floats(pole)))
+    return dotted(miss, t_hat), dotted(miss, crossed(s, t_hat))

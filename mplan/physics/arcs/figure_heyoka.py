@@ -27,25 +27,26 @@ CHUNK, NODE = 16.0 * c.DAY, 0.25 * c.DAY  # s: cubics between such nodes are goo
 BESIDE = c.MINUTE  # s either side of a node, for how fast the axes turn there: good to 1e-14 rad/s
 
 
-def turning(t: float, duration: float) -> np.ndarray:
+def turning(t: float, duration: float) -> list[float]:
     """Return the parameters of the axes on an arc of `duration` [s, may be negative] from `t`."""
     span = copysign(min(max(abs(duration), SHORTEST), LONGEST), duration)
     chunk = round(t / CHUNK)
     begin, axes = t - chunk * CHUNK, _axes(chunk)
-    first = axes.value(begin)
-    last, middle = axes.value(begin + span), axes.value(begin + span / 2.0)
-    across = first[:2]  # the axes towards which the others turn
-    lean = (last[2] - first[2]) / span
+    ax, ay, az, bx, by, bz, *pole = axes.numbers(begin)  # the two across: the others turn to them
+    late = axes.numbers(begin + span)
+    lean = [(after - before) / span for after, before in zip(late[6:], pole, strict=True)]
     half, whole = (
-        _turned(across @ x[0], RATE * after) for x, after in ((middle, span / 2.0), (last, span))
+        _turned(ax * x + ay * y + az * z, bx * x + by * y + bz * z, RATE * after)
+        for (x, y, z, *_), after in ((axes.numbers(begin + span / 2.0), span / 2.0), (late, span))
     )
-    rates = ((4.0 * half - whole) / span, (whole - 2.0 * half) * 2.0 / span**2)
-    return np.concatenate((first[2], lean, first[0], first[1], rates, across @ lean))
+    rates = (4.0 * half - whole) / span, (whole - 2.0 * half) * 2.0 / span**2
+    p, q, r = lean
+    sunk = ax * p + ay * q + az * r, bx * p + by * q + bz * r
+    return [*pole, *lean, ax, ay, az, bx, by, bz, *rates, *sunk]
 
 
-def _turned(along: np.ndarray, about: float) -> float:
-    """Return the angle [rad] of a vector by its parts (2,) along two axes, the one near `about`."""
-    x, y = along.tolist()
+def _turned(x: float, y: float, about: float) -> float:
+    """Return the angle [rad] of a vector by its parts along two axes, the one near `about`."""
     return about + (atan2(y, x) - about + pi) % (2.0 * pi) - pi
 
 

@@ -52,8 +52,8 @@ def _de421() -> _Tables:
 
 
 @lru_cache(maxsize=1024)  # the shots of one targeting ask for one date again and again
-def _once(t: float) -> tuple[BodyState, BodyState]:
-    """Return Moon and Sun at a single date."""
+def moon_and_sun(t: float) -> tuple[BodyState, BodyState]:
+    """Return Moon and Sun at a single date [TDB s past J2000]; see `moon` and `sun`."""
     chunk = round(t / CHUNK)
     nodes = _nodes(chunk)
     if nodes is None:  # at either end of DE421
@@ -89,12 +89,12 @@ def _looked_up(name: str, t: np.ndarray) -> BodyState:
 
 def moon(t: float | np.ndarray) -> BodyState:
     """Return the Moon at `t` [TDB s past J2000], geocentric; ValueError outside DE421."""
-    return _once(float(t))[0] if np.ndim(t) == 0 else _moon(np.asarray(t, dtype=float))
+    return moon_and_sun(float(t))[0] if np.ndim(t) == 0 else _moon(np.asarray(t, dtype=float))
 
 
 def sun(t: float | np.ndarray) -> BodyState:
     """Return the Sun at `t` [TDB s past J2000], geocentric, no light time; ValueError outside."""
-    return _once(float(t))[1] if np.ndim(t) == 0 else _sun(np.asarray(t, dtype=float))
+    return moon_and_sun(float(t))[1] if np.ndim(t) == 0 else _sun(np.asarray(t, dtype=float))
 
 
 def _moon(t: np.ndarray) -> BodyState:

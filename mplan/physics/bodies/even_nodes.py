@@ -27,8 +27,13 @@ class EvenNodes:
 
     def value(self, t: float) -> np.ndarray:
         """Return the values (...) at a time."""
+        return np.array(self.numbers(t)).reshape(self._shape)
+
+    def numbers(self, t: float) -> list[float]:
+        """Return the values at a time as plain floats, one after another."""
         i, x = self._place(t)
-        return (np.array((1.0, x, x * x, x * x * x)) @ self._cubics[i]).reshape(self._shape)
+        found: list[float] = (np.array((1.0, x, x * x, x * x * x)) @ self._cubics[i]).tolist()
+        return found
 
     def at(self, t: float) -> tuple[np.ndarray, np.ndarray]:
         """Return the values (...) and their rates [1/s] at a time."""

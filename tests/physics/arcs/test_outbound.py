@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import bplane, outbound, parking
+from mplan.physics.arcs import outbound, parking
 from mplan.physics.arcs.nbody import back_ends, fly_arc
 from mplan.physics.bodies import selenography
 from mplan.physics.targeting import NoArc
@@ -68,7 +68,7 @@ def test_a_neighbour_starts_from_its_neighbours_unknowns(planned, a_date):
         revolutions=1,
         time_of_flight=73 * c.HOUR,
         perilune=c.R_MOON + ALTITUDE,
-        plane=lambda incoming, t: bplane.unit(bplane.cross(incoming.s, arc.asymptote.b)),
+        plane=lambda incoming, t: unit(cross(incoming.s, arc.asymptote.b)),
         start=outbound.unknowns_of(arc, orbit),
     )
     assert again.perilune.t - again.injection == pytest.approx(73 * c.HOUR, abs=0.01)
