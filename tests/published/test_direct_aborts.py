@@ -21,7 +21,7 @@ from tests.published.test_injections import state
 
 BEFORE = ("TLI+90 min", "TLI+5 h")  # the injection: from a predicted state
 AFTER = ("TLI+11 h", "TLI+25 h", "TLI+35 h", "TLI+44 h", "TLI+53 h")
-ANGLE = radians(-6.5)  # common practice for such returns; a degree of it is worth 0.2 %
+ANGLE = radians(-6.5)  # common practice for such returns; a degree is worth less than 0.1 %
 FELT = 28.0  # s from 400 000 ft to 0.05 g on the flown entry, from memory
 EVASION = 4.0 * c.HOUR + 40.0 * c.MINUTE  # when the spent stage was left, by 19.7 ft/s
 PERILUNE = 60.0  # n mi, that the arc was for
