@@ -15,7 +15,6 @@ from mplan.flight.living.around import around
 from mplan.flight.sequence import Fault
 from mplan.flight.settling import Settling
 from mplan.flight.state import Craft, State
-from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.physics.bodies.time import utc_from_tdb
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import BurnEvent, Event, Scenario
@@ -351,7 +350,7 @@ def _went(passage: Passage, gone: CastOff) -> Moment:
 def _lived(before: State, after: State) -> list[CrewStretch]:
     """Return where the crew lived between two states, and for how long."""
     passed = after.elapsed - before.elapsed
-    radius = radius_by_shadow(before.moon.orbit) if before.moon else None
+    radius = before.moon.shadow_radius if before.moon else None
     return [
         CrewStretch(
             name,
@@ -370,7 +369,7 @@ def _lived(before: State, after: State) -> list[CrewStretch]:
 def _asleep(before: State, after: State) -> list[StandbyStretch]:
     """Return which elements were on stand-by between two states, craft by craft."""
     passed = after.elapsed - before.elapsed
-    radius = radius_by_shadow(before.moon.orbit) if before.moon else None
+    radius = before.moon.shadow_radius if before.moon else None
     cabins = [name for name, crew in before.crew.items() if crew]
     groups = ((craft, asleep(craft, cabins, before.scenario)) for craft in before.craft)
     return [

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
@@ -99,6 +100,11 @@ class AtTheMoon:
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""
         freeze(self)
+
+    @cached_property
+    def shadow_radius(self) -> float:
+        """The radius [m] of the circle with as long a shadow as the ship's orbit has at most."""
+        return lunar_orbit.radius_by_shadow(self.orbit)
 
     def later(self, duration: float) -> AtTheMoon:
         """Return both once the ship has gone on round the Moon for `duration` [s]."""
@@ -217,7 +223,10 @@ class State:
 
     def joined(self, element: str) -> Craft:
         """Return the craft that `element` is part of; () once it has been dropped."""
-        return next((craft for craft in self.craft if element in craft), ())
+        for craft in self.craft:
+            if element in craft:
+                return craft
+        return ()
 
     def mass(self, craft: Craft) -> float:
         """Return what a craft weighs now [kg]."""

@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field
+
+if TYPE_CHECKING:
+    from typing_extensions import Self
 
 
 class TomlTable(BaseModel):
     """A table of the file: unknown keys are refused, and it never changes once read."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """Return a copy with other values; what was worked out of the old ones stays behind."""
+        made = super().model_copy(update=update, deep=deep)
+        for name in made.__dict__.keys() - type(self).model_fields.keys() if update else ():
+            del made.__dict__[name]
+        return made
 
 
 # One line that fits under a picture: control characters steer terminals, and names break no line.

@@ -17,9 +17,11 @@ else:
         it later, and none of the new values is an array, which would have to be made read-only.
         TypeError for a value that it does not have.
         """
-        if not changes.keys() <= vars(record).keys():
-            wrong = ", ".join(sorted(changes.keys() - vars(record).keys()))
+        values, made = vars(record), object.__new__(type(record))
+        new = vars(made)
+        new.update(values)
+        new.update(changes)
+        if len(new) != len(values):
+            wrong = ", ".join(sorted(changes.keys() - values.keys()))
             raise TypeError(f"{type(record).__name__} has no {wrong}")
-        made = object.__new__(type(record))
-        vars(made).update(vars(record), **changes)
         return made

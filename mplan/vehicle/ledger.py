@@ -7,14 +7,16 @@ draws from another's tanks only by a `crossfeed`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
+from typing import Any
 
 from mplan.scenario import Element, Engine, Scenario
 from mplan.scenario.elements import Tank
 from mplan.scenario.models import Margins
 from mplan.scenario.stated import stated
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.living.account import LivingAccount
 
 Key = tuple[str, str]  # element, and tank or engine
@@ -43,6 +45,13 @@ class Ledger:
     def propellant(self, element: str) -> float:
         """Return all propellant aboard an element [kg], usable or not."""
         return self._propellants.get(element, 0.0)
+
+    def _with(self, **changes: Any) -> Ledger:  # noqa: ANN401 (as the fields have it)
+        """Return the ledger with other values: what was summed up goes on while levels do."""
+        made = evolved(self, **changes)
+        if made.levels is not self.levels:
+            vars(made).pop("_propellants", None)
+        return made
 
     @cached_property
     def _propellants(self) -> Mapping[str, float]:
@@ -93,8 +102,7 @@ class Ledger:
         `starts` is above one for a row of burns flown as one leg.
         """
         key = (element, name)
-        return replace(
-            self.after_pulses(element, engine, propellant),
+        return self.after_pulses(element, engine, propellant)._with(
             starts=MappingProxyType({**self.starts, key: self.starts.get(key, 0) + starts}),
             seconds=MappingProxyType({**self.seconds, key: self.seconds.get(key, 0.0) + seconds}),
         )
@@ -107,14 +115,21 @@ class Ledger:
         levels, owner = dict(self.levels), engine.crossfeed or element
         for tank, share in shares(engine).items():
             levels[owner, tank] -= propellant * share
-        return replace(self, levels=MappingProxyType(levels))
+        return self._with(levels=MappingProxyType(levels))
 
     def after_boil_off(self, lost: Mapping[Key, float]) -> Ledger:
         """Return the ledger after tanks have `lost` [kg] by boiling, at most what they held."""
         gone = {key: min(loss, self.levels[key]) for key, loss in lost.items()}
         levels = {**self.levels, **{key: self.levels[key] - loss for key, loss in gone.items()}}
         boiled = {**self.boiled, **{k: self.boiled.get(k, 0.0) + loss for k, loss in gone.items()}}
-        return replace(self, levels=MappingProxyType(levels), boiled=MappingProxyType(boiled))
+        return self._with(levels=MappingProxyType(levels), boiled=MappingProxyType(boiled))
+
+    def after_living(
+        self, levels: Mapping[Key, float], accounts: Mapping[str, LivingAccount], until: float
+    ) -> Ledger:
+        """Return the ledger once people have lived until a time [s since lift-off]."""
+        levels = self.levels if levels == self.levels else MappingProxyType(levels)
+        return self._with(levels=levels, accounts=MappingProxyType(accounts), lived_to=until)
 
     def after_transfer(
         self, given: Mapping[Key, float], taken: Mapping[Key, float], loss: float
@@ -131,8 +146,7 @@ class Ledger:
         for key, mass in taken.items():
             levels[key] += mass
             received[key] = received.get(key, 0.0) + mass
-        return replace(
-            self,
+        return self._with(
             levels=MappingProxyType(levels),
             received=MappingProxyType(received),
             spilt=MappingProxyType(spilt),

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from math import acos, pi, sin
 from typing import Literal
 
+from mplan.physics.roots import root
+
 Bulge = Literal["up", "down"]
 
 
@@ -87,18 +89,14 @@ def around(diameters: Sequence[float]) -> float:
     """Return the diameter [m] of the circle round circles that stand in a ring.
 
     They are taken in this order, each touching the wall and its neighbours. A ring of n equal
-    ones has the closed form d (1 + 1 / sin(pi / n)); others are found by halving.
+    ones has the closed form d (1 + 1 / sin(pi / n)); others are sought.
     """
     if len(diameters) == 1:
         return diameters[0]
     low = max(a + b for a, b in zip(diameters, _turned(diameters), strict=True))
     if _turn(diameters, low) <= 2.0 * pi:
         return low
-    high = low + sum(diameters)
-    while high - low > 1e-9 * high:
-        middle = (low + high) / 2.0
-        low, high = (low, middle) if _turn(diameters, middle) <= 2.0 * pi else (middle, high)
-    return high
+    return root(lambda outer: _turn(diameters, outer) - 2.0 * pi, low, low + sum(diameters))
 
 
 def cluster(count: int, diameter: float, pitch: float) -> tuple[float, int]:

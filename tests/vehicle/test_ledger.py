@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from mplan import ScenarioError
@@ -110,3 +112,23 @@ def test_no_engine_at_all(reference_landing):
     """An element that cannot push says so."""
     with pytest.raises(KeyError, match="the element has no engine"):
         ledger.main_engine(reference_landing.elements["lander_bay"])
+
+
+def test_what_is_aboard_is_the_sum_of_the_tanks_after_every_event(landing_plan):
+    """What a ledger sums up once goes on into the next only while its levels do."""
+    for passage in landing_plan.flight.passages:
+        books = passage.after.ledger
+        for name in landing_plan.scenario.order:
+            tanks = sum(
+                kilograms for (owner, _), kilograms in books.levels.items() if owner == name
+            )
+            assert books.propellant(name) == pytest.approx(tanks, rel=1e-15)
+            assert books.propellant(name) == replace(books).propellant(name)
+
+
+def test_the_sums_follow_a_burn(on_pad, reference_landing):
+    name, engine = ledger.main_engine(reference_landing.elements["service_module"])
+    full = on_pad.propellant("service_module")
+    after = on_pad.after_burn("service_module", name, engine, 100.0, 1.0)
+    assert after.propellant("service_module") == pytest.approx(full - 100.0, abs=1e-9)
+    assert on_pad.propellant("service_module") == full

@@ -76,8 +76,8 @@ def _told_apart(found: list[Left]) -> Iterator[Left]:
     times: Counter[str] = Counter()
     for each in found:
         times[each.name] += 1
-        more = f" ({times[each.name]})" if times[each.name] > 1 else ""
-        yield each._replace(name=f"{each.name}{more}")
+        count = times[each.name]
+        yield each if count == 1 else each._replace(name=f"{each.name} ({count})")
 
 
 def _rows(flight: Flight, control: bool) -> Iterator[Left]:

@@ -17,7 +17,6 @@ from mplan.flight.living.around import around
 from mplan.flight.living.feeding import could_give
 from mplan.flight.record import Flight, Passage
 from mplan.flight.state import Craft
-from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.physics.bodies import shadow
 from mplan.vehicle.living.energy import (
     Around,
@@ -117,7 +116,7 @@ class _Walk:
         pairs = [(self._use(name, before.elapsed), power) for name, power in group]
         for use, _ in pairs:
             use.stored = could_give(self.flight.scenario, ledger, use.element)
-        radius = radius_by_shadow(before.moon.orbit) if before.moon else None
+        radius = before.moon.shadow_radius if before.moon else None
         for begin, end, there in self._steps(passage, group, craft):
             out = feed(pairs, end - begin, radius, standby=standby, around=there)
             for use, _ in pairs:

@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from mplan.flight.living.around import around, phase_of
 from mplan.flight.record import Flight, Passage
-from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.vehicle.living.energy import asleep, from_arrays, serving, sunlit
 
 
@@ -49,7 +48,7 @@ def _of(passage: Passage) -> Iterator[LoadRow]:
         (before.joined(x), serving(x, before.joined(x), before.scenario), False) for x in cabins
     ]
     slept = [(craft, asleep(craft, cabins, before.scenario), True) for craft in before.craft]
-    radius = radius_by_shadow(before.moon.orbit) if before.moon else None
+    radius = before.moon.shadow_radius if before.moon else None
     for craft, group, standby in (*used, *slept):
         there, phase = around(before, craft, passed), phase_of(before, craft)
         for name, power in group:

@@ -10,7 +10,6 @@ import numpy as np
 from mplan.flight.housekeeping import phases
 from mplan.flight.state import Craft, State
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.physics.bodies import ephemeris, shadow, sight
 from mplan.scenario import Element
 from mplan.vehicle.living.energy import NOTHING_SPECIAL, Around, Sunlight
@@ -70,7 +69,7 @@ def _share(state: State, t: float) -> float:
     if state.moon is not None:
         to_sun = sun - ephemeris.moon(t).r
         orbit = state.orbit
-        return shadow.share_in_sun(orbit.normal, radius_by_shadow(orbit), c.R_MOON, to_sun)
+        return shadow.share_in_sun(orbit.normal, state.moon.shadow_radius, c.R_MOON, to_sun)
     if state.departing is None or state.t >= state.outbound.injection:
         return 1.0
     parking, lift_off = state.outbound.parking, state.outbound.lift_off

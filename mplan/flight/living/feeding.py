@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
 from mplan.flight.living.around import around
 from mplan.flight.state import State
-from mplan.physics.arcs.lunar_orbit import radius_by_shadow
 from mplan.scenario import ElementPower, Scenario
 from mplan.vehicle.ledger import Ledger
 from mplan.vehicle.living.account import NONE, LivingAccount
@@ -66,7 +64,7 @@ class Feeding:
         self.during, self.before, self.accounts, self.hurt = during, ledger, accounts, hurt
         self.passed = passed
         self.levels = dict(ledger.levels)
-        self.radius = radius_by_shadow(during.moon.orbit) if during.moon else None
+        self.radius = during.moon.shadow_radius if during.moon else None
 
     def all(self) -> Mapping[str, float]:
         """Feed stand-by loads and cabins; returns what lacked [J], by cabin in use."""
@@ -87,10 +85,7 @@ class Feeding:
 
     def ledger(self, elapsed: float) -> Ledger:
         """Return the ledger with what was drawn up to a time [s since lift-off]."""
-        accounts, levels = MappingProxyType(self.accounts), self.before.levels
-        if self.levels != levels:
-            levels = MappingProxyType(self.levels)
-        return replace(self.before, levels=levels, accounts=accounts, lived_to=elapsed)
+        return self.before.after_living(self.levels, self.accounts, elapsed)
 
     def _fed(
         self, group: Group, craft: tuple[str, ...], *, standby: bool = False

@@ -6,7 +6,8 @@ on the safe side; filling times, disreefing and swinging are neglected.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import lru_cache
 from math import exp, log, pi, sqrt
 from typing import NamedTuple
 
@@ -96,14 +97,10 @@ def under(
     It opens its drogues at `speed` through the air, `sinking` downwards [m/s]. They fall away as
     the mains open, which are whole from then on: reefing counts for the opening load only.
     """
-
-    def density(altitude: float) -> float:
-        return air(altitude).density
-
-    first = descend(
-        mass, drogues.drag_area + body, sinking, drogues.altitude, mains.altitude, density
-    )
-    second = descend(mass, mains.drag_area + body, first[-1].speed, mains.altitude, 0.0, density)
+    top, middle = drogues.altitude, mains.altitude
+    high, low = layers(air, top, middle), layers(air, middle, 0.0)
+    first = descend(mass, drogues.drag_area + body, sinking, top, middle, high)
+    second = descend(mass, mains.drag_area + body, first[-1].speed, middle, 0.0, low)
     return ParachuteDescent(
         first,
         second,
@@ -118,26 +115,34 @@ def _opening(mass: float, canopies: CanopySet, speed: float, air: Air) -> Openin
     return Opening(canopies.altitude, speed, pressure, speed / air.sound_speed, load)
 
 
+@lru_cache(maxsize=32)  # the same at every descent of a craft
+def layers(air: Callable[[float], Air], top: float, bottom: float) -> tuple[float, ...]:
+    """Return the densities [kg/m3] of layers from `top` to `bottom` [m], each at its middle."""
+    count = max(1, round((top - bottom) / LAYER))
+    step = (top - bottom) / count
+    return tuple(air(top - (i + 0.5) * step).density for i in range(count))
+
+
 def descend(
     mass: float,
     drag_area: float,
     speed: float,
     top: float,
     bottom: float,
-    density: Callable[[float], float],
+    densities: Sequence[float],
 ) -> tuple[ParachuteFall, ...]:
     """Return the way down from `top` to `bottom` [m], begun at `speed` [m/s] downwards.
 
-    In a layer of uniform air half the speed squared closes in on its steady value
-    exponentially, d(w2/2)/ds = g - (density A / m) w2/2, so that no step is ever unstable; the
-    time follows in closed form. Gravity is standard gravity.
+    Through layers of equal height and of `densities` [kg/m3], from above. In a layer of uniform
+    air half the speed squared closes in on its steady value exponentially, d(w2/2)/ds =
+    g - (density A / m) w2/2, so that no step is ever unstable; the time follows in closed form.
+    Gravity is standard gravity.
     """
-    layers = max(1, round((top - bottom) / LAYER))
-    step = (top - bottom) / layers
+    step = (top - bottom) / len(densities)
     falls = [ParachuteFall(0.0, top, speed)]
-    for i in range(layers):
-        t, altitude, before = falls[-1]
-        steady = terminal_speed(mass, drag_area, density(altitude - step / 2.0))
+    for i, density in enumerate(densities):
+        t, _, before = falls[-1]
+        steady = terminal_speed(mass, drag_area, density)
         fading = exp(-2.0 * G0 * step / steady**2)
         after = sqrt(steady**2 + (before**2 - steady**2) * fading)
         t += step / steady + steady / G0 * log((after + steady) / (before + steady))

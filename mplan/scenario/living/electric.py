@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from math import inf
 from typing import Annotated, Literal
 
@@ -108,13 +109,13 @@ class ElementPower(TomlTable):
         "whose mass and water are not counted.",
     )
 
-    @property
+    @cached_property
     def reactants(self) -> float:
         """Mass of the fuel cells' reactants at lift-off [kg], beside dry mass and tanks."""
         cells = self.fuel_cell
         return self.stored_energy * cells.reactants if cells and not cells.from_tanks else 0.0
 
-    @property
+    @cached_property
     def most(self) -> float:
         """What its store gives at most [W]."""
         gives = self.battery.discharge_limit if self.battery else None
@@ -125,7 +126,7 @@ class ElementPower(TomlTable):
         """Return its load [W] in a phase."""
         if standby:
             return self.standby_load
-        return next((x for name, x in self.loads.items() if name == phase), self.load)
+        return self.loads.get(phase, self.load)  # type: ignore[call-overload]
 
 
 def findings(data: raw.Data) -> Iterator[KeyProblem]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from functools import cached_property
+from types import MappingProxyType
 from typing import Annotated
 
 from pydantic import Field
@@ -53,9 +56,10 @@ class FuelCell(TomlTable):
         "(common practice, no source).",
     )
 
-    @property
-    def from_tanks(self) -> dict[str, float]:
+    @cached_property
+    def from_tanks(self) -> Mapping[str, float]:
         """The tanks that they draw from, each with its share of the reactants; {} if none."""
         if self.hydrogen_tank is None or self.oxygen_tank is None:
-            return {}
-        return {self.hydrogen_tank: OF_HYDROGEN, self.oxygen_tank: 1.0 - OF_HYDROGEN}
+            return MappingProxyType({})
+        oxygen = 1.0 - OF_HYDROGEN
+        return MappingProxyType({self.hydrogen_tank: OF_HYDROGEN, self.oxygen_tank: oxygen})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cached_property
 from typing import Annotated, Literal, NamedTuple
 
 from pydantic import Field
@@ -66,7 +67,7 @@ class LiohCanisters(TomlTable):
             return self.rated
         return UTILISATION * self.at_best / CO2 * DAY * MEAN / self.rated_at
 
-    @property
+    @cached_property
     def takes(self) -> float:
         """Carbon dioxide that one takes up [kg]."""
         return CO2 * self.person_time / DAY * self.rated_at / MEAN
@@ -191,14 +192,14 @@ class Supplies(TomlTable):
         examples=[["faeces", "packaging", "canisters"]],
     )
 
-    @property
+    @cached_property
     def filling(self) -> CabinAir:
         """One filling of the cabin [kg]."""
         if self.cabin is not None:
             return self.cabin.air()
         return CabinAir(self.cabin_oxygen, self.cabin_nitrogen)
 
-    @property
+    @cached_property
     def walk_loss(self) -> CabinAir:
         """CabinAir that is lost when the hatch is opened for a walk [kg]."""
         if self.airlock is None or self.cabin is None:
@@ -215,7 +216,7 @@ class Supplies(TomlTable):
         water, packaging = self.food_water * packed, self.food_packaging * packed
         return FoodPacked(packed - water - packaging, water, packaging)
 
-    @property
+    @cached_property
     def mass(self) -> float:
         """Mass of all that is carried [kg]; storage is empty at lift-off."""
         canisters = self.lioh_canisters

@@ -7,7 +7,14 @@ from scipy.integrate import solve_ivp
 
 from mplan.physics.bodies import atmosphere
 from mplan.physics.constants import G0
-from mplan.physics.entry.parachutes import CanopySet, descend, drag_area, terminal_speed, under
+from mplan.physics.entry.parachutes import (
+    CanopySet,
+    descend,
+    drag_area,
+    layers,
+    terminal_speed,
+    under,
+)
 
 MASS = 6200.0
 DROGUES = CanopySet(25.0, 7200.0, 0.4)
@@ -44,7 +51,7 @@ def test_scipy_falls_as_long_and_as_fast(area, speed, top):
     other = solve_ivp(
         rates, (0.0, 1000.0), [top, speed], "LSODA", events=ground, rtol=1e-9, atol=1e-9
     )
-    last = descend(MASS, area, speed, top, 0.0, air_density)[-1]
+    last = descend(MASS, area, speed, top, 0.0, layers(atmosphere.standard_air, top, 0.0))[-1]
     assert last.t == pytest.approx(other.t[-1], abs=0.2)
     assert last.speed == pytest.approx(other.y[1, -1], abs=0.02)
 
