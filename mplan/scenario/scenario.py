@@ -180,6 +180,11 @@ class Scenario(TomlTable):
         met = met or [name for name in self.elements if name not in self.stack]
         return (*met, *self.stack)
 
+    @cached_property
+    def shares_supplies(self) -> bool:
+        """Whether any element shares what it carries with people in another one."""
+        return any(x.supplies and x.supplies.shared for x in self.elements.values())
+
     @property
     def main(self) -> Scenario | None:
         """Of a view: the mission itself, as its main ship sees it."""

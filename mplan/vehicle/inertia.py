@@ -18,7 +18,7 @@ from typing import NamedTuple
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario
 from mplan.vehicle import geometry, mass
-from mplan.vehicle.ledger import Ledger
+from mplan.vehicle.ledger import Key, Ledger
 from mplan.vehicle.same import Same
 
 SHIP = ("service module", "crew module", "escape tower")
@@ -65,6 +65,7 @@ class LaidElement(NamedTuple):
     length: float
     away: float
     hollow: bool
+    tanks: tuple[tuple[Key, float], ...]  # with the density of what each holds [kg/m3]
 
 
 class LaidCraft(NamedTuple):
@@ -118,14 +119,16 @@ def of(
 
 def of_laid(craft: LaidCraft, ledger: Ledger, extra: Mapping[str, float]) -> Inertia:
     """Return mass properties of a craft that is laid out."""
-    bodies = []
-    for name, element, dry, _, middle, radius, long, away, hollow in craft.places:
+    bodies, levels = [], ledger.levels
+    for name, element, dry, _, middle, radius, long, away, hollow, tanks in craft.places:
         kept = dry + mass.stores(element, ledger.account(name)) + extra.get(name, 0.0)
         bodies.append((kept, middle, radius, long, hollow, away))
-        wet = ledger.propellant(name)
+        wet = volume = 0.0
+        for key, density in tanks:
+            wet += levels[key]
+            volume += levels[key] / density
         if wet > 0.0:
-            area = pi * radius**2 * element.bodies
-            tall = min(long, _volume(name, element, ledger) / area)
+            tall = min(long, volume / (pi * radius**2 * element.bodies))
             bodies.append((wet, middle, radius, tall, False, away))
     return _joined(bodies, craft.length)
 
@@ -156,6 +159,10 @@ def _place(name: str, foot: float, long: float, scenario: Scenario) -> LaidEleme
         length=long,
         away=_away(element, scenario),
         hollow=element.role in SHELLS,
+        tanks=tuple(
+            ((name, tank), PROPELLANTS[holds.propellant].density)
+            for tank, holds in element.tanks.items()
+        ),
     )
 
 
@@ -216,12 +223,3 @@ def hanging(craft: tuple[str, ...], scenario: Scenario) -> tuple[str, ...]:
     lander = tuple(name for name in craft if roles[name] in LANDER)
     docks = any(scenario.elements[name].seats for name in lander)
     return lander if ship and docks and len(ship) + len(lander) == len(craft) else ()
-
-
-def _volume(name: str, element: Element, ledger: Ledger) -> float:
-    """Return what an element's propellant fills now [m3]."""
-    filled = [
-        ledger.levels[name, tank] / PROPELLANTS[holds.propellant].density
-        for tank, holds in element.tanks.items()
-    ]
-    return sum(filled)

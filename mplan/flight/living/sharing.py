@@ -12,9 +12,9 @@ def share(during: State, accounts: dict[str, LivingAccount]) -> None:
     The nearest in the stack gives first. Of canisters it is what they can still take up that
     changes hands; their mass stays where they were carried.
     """
-    elements = during.scenario.elements
-    if not any(x.supplies and x.supplies.shared for x in elements.values()):
+    if not during.scenario.shares_supplies:
         return
+    elements = during.scenario.elements
     for cabin in (name for name, crew in during.crew.items() if crew):
         carried = elements[cabin].supplies or NONE
         left = accounts.get(cabin, LivingAccount()).left(carried)

@@ -248,11 +248,15 @@ def passed_on(element: Element, account: LivingAccount) -> float:
 
 def _sum(one: Masses, other: Masses) -> Masses:
     """Return both together, by name."""
-    names = dict.fromkeys((*one, *other))
-    return MappingProxyType({x: one.get(x, 0.0) + other.get(x, 0.0) for x in names})
+    both = dict(one)
+    for name, mass in other.items():
+        both[name] = both.get(name, 0.0) + mass
+    return MappingProxyType(both)
 
 
 def _most(one: Masses, other: Masses) -> Masses:
     """Return the greater of both, by name."""
-    names = dict.fromkeys((*one, *other))
-    return MappingProxyType({x: max(one.get(x, 0.0), other.get(x, 0.0)) for x in names})
+    both = dict(one)
+    for name, mass in other.items():
+        both[name] = max(both.get(name, 0.0), mass)
+    return MappingProxyType(both)
