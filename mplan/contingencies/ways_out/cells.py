@@ -76,6 +76,12 @@ def cabins_of(flight: Flight) -> tuple[str, ...]:
     return tuple(dict.fromkeys(lived))
 
 
+def burns_in_space(flight: Flight, cell: TimeCell) -> bool:
+    """Tell whether a burn of the cabin's craft is on in a cell, that of the climb left aside."""
+    point = CabinPoint(flight, cell.cabin, (cell.begin + cell.end) / 2.0)
+    return point.burning is not None and point.stretch != "climb"
+
+
 def looked_over(
     flight: Flight, cell: TimeCell, failures: tuple[FailureName, ...] = FAILURES
 ) -> tuple[WaysLook, ...]:

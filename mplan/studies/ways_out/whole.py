@@ -6,7 +6,7 @@ import pickle
 from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 
-from mplan.contingencies.ways_out.cells import TimeCell, cells, looked_over
+from mplan.contingencies.ways_out.cells import TimeCell, burns_in_space, cells, looked_over
 from mplan.contingencies.ways_out.coverage import WaysCoverage, covered
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
 from mplan.contingencies.ways_out.looks import WaysLook
@@ -36,6 +36,7 @@ def of(
     found by then, and `stopped` asked whether to leave the rest, as Ctrl-C does too.
     """
     asked = sorted(cells(flight, cabins), key=lambda cell: (cell.begin, cell.cabin))
+    asked.sort(key=lambda cell: not burns_in_space(flight, cell))  # these take longest: not last
     flown: dict[TimeCell, tuple[WaysLook, ...]] = {}
     who = executor or executors.chosen(workers, len(asked))
     executors.make_ready(who, len(asked))

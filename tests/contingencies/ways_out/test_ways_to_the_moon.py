@@ -10,7 +10,7 @@ import pytest
 import mplan
 from mplan.contingencies.ways_out import every
 from mplan.contingencies.ways_out.burners import NOTHING
-from mplan.contingencies.ways_out.outbound import to_the_moon
+from mplan.contingencies.ways_out.outbound import round_the_moon, to_the_moon
 from mplan.contingencies.ways_out.outbound.on_the_way import INJECTION, INSERTION, on_the_way
 from mplan.contingencies.ways_out.outbound.part_of_insertion import time_to_ground
 from mplan.contingencies.ways_out.outbound.pushed_home import pushing
@@ -20,6 +20,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.circumlunar.flyby_return import return_around
+from mplan.physics.circumlunar.hastened_return import hastened_return
 from mplan.physics.targeting import NoArc
 from mplan.physics.twobody import conic
 from tests.conftest import MISSIONS
@@ -218,6 +219,24 @@ def test_nothing_is_flown_twice(landing_plan):
     point = after_injection(landing_plan.flight, 12.0)
     first, second = (list(to_the_moon.ways(point, x)) for x in ("called off", "cabin leaks"))
     assert all(one is other for one, other in zip(first, second, strict=True))
+
+
+def test_what_another_failure_leaves_is_not_solved_again(landing_plan, monkeypatch):
+    """With one main engine lost the others lead home as before: by the very arcs found then."""
+    solved = []
+
+    def counted(here, size, angle):
+        solved.append((here.t, size))
+        return hastened_return(here, size, angle)
+
+    monkeypatch.setattr(round_the_moon, "hastened_return", counted)
+    flight = landing_plan.flight
+    point = CabinPoint(flight, "crew_module", 31.5 * c.HOUR)
+    every.ways_out(point, "called off")
+    first = len(solved)
+    every.ways_out(point, "main engine lost")
+    assert first > 0
+    assert len(solved) == first
 
 
 def test_before_and_after_a_hybrid_transfer(reference_landing):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from mplan.contingencies.ways_out.cells import cells
+from mplan.contingencies.ways_out.cells import burns_in_space, cells
 from mplan.contingencies.ways_out.coverage import NOT_FLOWN
 from mplan.physics.constants import HOUR
 from mplan.scenario import ScenarioError
@@ -36,6 +36,22 @@ def test_progress_and_stop_keep_what_was_flown(flight):
     assert found.stopped
     assert found.looked >= 6
     assert NOT_FLOWN in {span.reason for _, span in found.unexamined()}
+
+
+def test_cells_that_take_longest_are_not_left_for_the_end(flight):
+    """Those with a burn in space are asked first, so that no process works on one alone."""
+    begun = []
+
+    class Noted:
+        def answers(self, ask, questions, stopped=lambda: False):
+            begun.extend(cell for _, cell, _ in questions)
+            yield from ()
+
+    ways_out.of(flight, cabins=(SHIP,), executor=Noted())
+    burning = [burns_in_space(flight, cell) for cell in begun]
+    assert sorted(begun) == sorted(cells(flight, (SHIP,)))
+    assert 0 < sum(burning) < len(burning)
+    assert burning == sorted(burning, reverse=True)
 
 
 class CutOff:

@@ -11,6 +11,7 @@ import numpy as np
 
 from mplan.contingencies.ways_out.at_the_moon.leaving import READY
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
+from mplan.contingencies.ways_out.outbound.once import once
 from mplan.contingencies.ways_out.outbound.pushed_home import PushedBurn, Pushing
 from mplan.contingencies.ways_out.outbound.told import NamedBurn, shut, told
 from mplan.contingencies.ways_out.way_out import WayOut
@@ -170,7 +171,7 @@ def _soonest(
     found = shut(way, light, name, "")
     for share in SHARES:
         try:
-            home = hastened_return(here, share * left, way.entry_angle)
+            home = once(hastened_return, here, share * left, way.entry_angle)
         except ArithmeticError as problem:
             if not found.closed:
                 found = shut(way, light, name, str(problem))
@@ -188,9 +189,8 @@ def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
     here = way.ready
     if light.main:
         yield _soonest(way, light, name, here, light.available, [])
-    begin = nbody.ArcStart(here.r, here.v, here.t, 12.0 * c.DAY)
     try:
-        least = least_correction(begin, np.zeros(3), way.entry_angle)
+        least = once(_least, here, way.entry_angle)
     except ArithmeticError:
         if not light.main:
             yield _soonest(way, light, name, here, light.available, [])
@@ -198,3 +198,8 @@ def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
     if least.delta_v < 0.9 * light.available or not light.main:
         burn = NamedBurn(HASTE, _impulse(here, light, least))
         yield told(way, light, f"{name}, least delta-v", [burn])
+
+
+def _least(here: nbody.Arrival, angle: float) -> CorrectionHome:
+    begin = nbody.ArcStart(here.r, here.v, here.t, 12.0 * c.DAY)
+    return least_correction(begin, np.zeros(3), angle)

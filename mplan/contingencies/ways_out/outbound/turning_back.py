@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 from math import pi
 
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
+from mplan.contingencies.ways_out.outbound.once import once
 from mplan.contingencies.ways_out.outbound.pushed_home import (
     PushedBurn,
     Pushing,
@@ -80,9 +81,8 @@ def _with(way: OnTheWay, pushes: Pushing, name: str, share: float) -> WayOut:
     size = share * (there - 2.0 * loss_about(here, there, pushes.lasts(there)))
     if size <= 0.0:
         raise NoArc("its thrust is too low for one burn there")
-    begin = nbody.ArcStart(here.r, here.v, here.t, 0.0)
-    home, angle = _at_its_speed(way, lambda x: soonest_return(begin, size, x))
-    home = _to_the_area(way, begin, home, angle)
+    home, angle = _at_its_speed(way, lambda x: once(_soonest_from, here, size, x))
+    home = _to_the_area(way, here, home, angle)
     burn = _within(way, pushes, here, home, angle)
     return told(way, pushes, name, [NamedBurn(TURN_BACK, burn)])
 
@@ -95,8 +95,8 @@ def _within(
     over = burn.required - pushes.available
     if over <= 0.0:
         return burn
-    begin = nbody.ArcStart(here.r, here.v, here.t, 0.0)
-    return flown(way, pushes, here, soonest_return(begin, home.delta_v - 2.0 * over, angle), angle)
+    smaller = once(_soonest_from, here, home.delta_v - 2.0 * over, angle)
+    return flown(way, pushes, here, smaller, angle)
 
 
 def _at_its_speed(
@@ -111,13 +111,13 @@ def _at_its_speed(
 
 
 def _to_the_area(
-    way: OnTheWay, begin: nbody.ArcStart, home: CorrectionHome, angle: float
+    way: OnTheWay, here: nbody.Arrival, home: CorrectionHome, angle: float
 ) -> CorrectionHome:
     """Return a later way home that comes down at the area's longitude; as it is without one."""
     if way.flight.scenario.recovery is None:
         return home
     wanted = goal(way.flight.scenario)
-    lasts, found = home.interface.t - begin.t, home
+    lasts, found = home.interface.t - here.t, home
     for tried in range(TIMINGS):
         end = found.interface
         there = place_ahead(end.r, end.v, end.t, wanted.distance)[1]
@@ -126,7 +126,7 @@ def _to_the_area(
             east -= 2.0 * pi
         lasts += east / c.W_EARTH
         try:
-            found = return_in_time(begin, lasts, angle)
+            found = once(_in_time_from, here, lasts, angle)
         except ArithmeticError:
             return home
         if abs(east) / c.W_EARTH < ON_TIME:
@@ -138,9 +138,24 @@ def _least(way: OnTheWay, pushes: Pushing) -> WayOut:
     name = f"direct return by {pushes.burner.title}, least delta-v"
     try:
         here = way.ready
-        begin = nbody.ArcStart(here.r, here.v, here.t, 0.0)
-        home, angle = _at_its_speed(way, lambda x: least_return(begin, x))
+        home, angle = _at_its_speed(way, lambda x: once(_least_from, here, x))
         burn = flown(way, pushes, here, home, angle)
     except ArithmeticError as problem:
         return shut(way, pushes, name, str(problem))
     return told(way, pushes, name, [NamedBurn(TURN_BACK, burn)])
+
+
+def _soonest_from(here: nbody.Arrival, size: float, angle: float) -> CorrectionHome:
+    return soonest_return(_begin(here), size, angle)
+
+
+def _least_from(here: nbody.Arrival, angle: float) -> CorrectionHome:
+    return least_return(_begin(here), angle)
+
+
+def _in_time_from(here: nbody.Arrival, lasts: float, angle: float) -> CorrectionHome:
+    return return_in_time(_begin(here), lasts, angle)
+
+
+def _begin(here: nbody.Arrival) -> nbody.ArcStart:
+    return nbody.ArcStart(here.r, here.v, here.t, 0.0)
