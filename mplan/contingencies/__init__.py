@@ -5,6 +5,7 @@ __all__ = [
     "climb_point",
     "coverage",
     "descent_aborts",
+    "engine_out",
     "failed_insertion",
     "rescue",
     "tower_escape",

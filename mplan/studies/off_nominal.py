@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from math import pi
 from typing import get_args
 
+from mplan.contingencies.engine_out import climb_with_engine_out
 from mplan.flight import ended
 from mplan.physics.bodies.days import AirDay, DayName
 from mplan.physics.climb import launch_climb
@@ -65,10 +66,7 @@ def usual_cases(plan: Plan) -> list[OffNominalCase]:
 
 def case(plan: Plan, name: str, dispersions: Dispersions) -> OffNominalCase:
     """Return one off-nominal case of a plan's climb."""
-    planned = plan.flight.end.climb
-    return OffNominalCase(
-        name, launch_climb.fly_climb(planned.vehicle, planned.launch, planned.steering, dispersions)
-    )
+    return OffNominalCase(name, _with(plan.flight.end.climb, dispersions))
 
 
 def footprints(plan: Plan) -> tuple[Footprint, ...]:
@@ -156,6 +154,15 @@ def _flown(
     planned: LaunchClimb, cases: Iterator[tuple[str, Dispersions]]
 ) -> Iterator[OffNominalCase]:
     for name, dispersions in cases:
-        known = planned if dispersions == NOMINAL else None
-        how = planned.vehicle, planned.launch, planned.steering
-        yield OffNominalCase(name, known or launch_climb.fly_climb(*how, dispersions))
+        yield OffNominalCase(
+            name, planned if dispersions == NOMINAL else _with(planned, dispersions)
+        )
+
+
+def _with(planned: LaunchClimb, dispersions: Dispersions) -> LaunchClimb:
+    """Return a climb with dispersions; one whose only fault is an engine out is followed to it."""
+    out = dispersions.engine_out
+    if out is not None and dispersions == Dispersions(engine_out=out):
+        return climb_with_engine_out(planned, *out)
+    how = planned.vehicle, planned.launch, planned.steering
+    return launch_climb.fly_climb(*how, dispersions)

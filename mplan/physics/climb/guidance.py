@@ -60,6 +60,12 @@ class InsertionAim:
         """The five numbers that Newton's method moves."""
         return np.array([self.up, self.up_slope, self.side, self.side_slope, self.burn])
 
+    def later(self, past: float) -> InsertionAim:
+        """Return the same steering as it counts from a time `past` [s] later; slopes unknown."""
+        gone = past / UNIT
+        up, side = self.up + self.up_slope * gone, self.side + self.side_slope * gone
+        return InsertionAim(up, self.up_slope, side, self.side_slope, self.burn)
+
 
 def plane_normal(launch: Launch) -> Vector:
     """Return the unit normal of the orbit's plane in the axes of the climb."""

@@ -111,14 +111,14 @@ def fly_above_air(course: Course, launch: Launch, guess: InsertionAim | None) ->
             return SteeredCourse(None, str(problem), _give_up(course, launch))
         finally:
             course.dispersions = planned
-        first = first or aim
+        first, since = first or aim, course.t
         steer, aimed = guidance.linear_tangent(aim, course.t, normal), _marked(course)
         if fly_to_cutoff(course, steer, aim.burn, _new_engine_out(course)):
             if course.alight.left >= 0.0:
                 return SteeredCourse(first)
             fly_to_cutoff(aimed, steer, inf)
             return SteeredCourse(first, dry=aimed)
-        guess = None
+        guess = aim.later(course.t - since)
     raise AssertionError("no second engine stops")
 
 

@@ -9,12 +9,12 @@ import pytest
 
 import mplan
 from mplan.contingencies import abort_to_orbit
+from mplan.contingencies.engine_out import climb_with_engine_out
 from mplan.contingencies.ways_out.climbing import off_the_climb, with_one_less
 from mplan.contingencies.ways_out.looks import look
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.flight.record import Flight
 from mplan.physics import constants as c
-from mplan.vehicle.same import Same
 
 SHIP, LOWEST = "crew_module", "first_stage"
 FAILURE = "one engine lost"
@@ -27,7 +27,7 @@ def on(flight: Flight, elapsed: float) -> list:
 
 
 def climb(flight: Flight, stage: int, since: float, radius: float = 0.0):
-    return with_one_less._flown(Same(flight.end.climb), stage, since, radius)
+    return climb_with_engine_out(flight.end.climb, stage, since, radius)
 
 
 @pytest.fixture(scope="module")

@@ -11,20 +11,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import lru_cache
 
 from mplan.contingencies.abort_to_orbit import AIR_ENDS, onward
 from mplan.contingencies.climb_point import ClimbPoint
+from mplan.contingencies.engine_out import climb_with_engine_out
 from mplan.contingencies.ways_out.burners import LostEngines, burners, uncontrolled
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import BurnRecord
 from mplan.flight.state import Craft
-from mplan.physics.climb.launch_climb import LaunchClimb, fly_climb
-from mplan.physics.climb.launch_vehicle import Dispersions
+from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.constants import R_EARTH
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import main_engine
-from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module, with_role
 
 IN_ORBIT = "in orbit"  # from where the ways out of an orbit about Earth go on
@@ -50,32 +48,20 @@ def climbs_on(
     if shut.closed:
         yield shut
         return
-    flown = _flown(Same(planned), stage, since, 0.0)
+    flown = climb_with_engine_out(planned, stage, since)
     if flown.reached:
         yield replace(shut, note=_left(flown, planned))
         return
     safe = R_EARTH + at.scenario.aborts.safe_orbit
     height = ""
     if safe < planned.launch.radius:
-        flown = _flown(Same(planned), stage, since, safe)
+        flown = climb_with_engine_out(planned, stage, since, safe)
         height = f", to an orbit of {(safe - R_EARTH) / 1e3:.0f} km"
     if flown.reached:
         yield replace(shut, name=name + height, note=_left(flown, planned))
         return
     yield replace(shut, name=name + height, closed=flown.trouble)
     yield from _alone(at, elapsed, flown, f"{name}, then the ship alone")
-
-
-@lru_cache(maxsize=256)
-def _flown(of: Same[LaunchClimb], stage: int, since: float, radius: float) -> LaunchClimb:
-    """Return the climb with an engine of a stage stopped `since` [s] after its ignition.
-
-    To an orbit of a `radius` [m]; zero: the planned one.
-    """
-    planned = of.it
-    launch = replace(planned.launch, radius=radius) if radius else planned.launch
-    out = Dispersions(engine_out=(stage, since))
-    return fly_climb(planned.vehicle, launch, planned.steering, out)
 
 
 def _astray(at: ClimbPoint, burn: BurnRecord, lost: LostEngines) -> str:
