@@ -111,9 +111,7 @@ def _set_out(flier: Any, starts: Sequence[_Start]) -> tuple[Any, np.ndarray]:
 def _surroundings(t: float, duration: float, pole: Vector) -> tuple[np.ndarray, np.ndarray]:
     """Return Moon and Sun in the state (12,) at `t`; Earth's pole and how the Moon turns (19,)."""
     luna, sun = ephemeris.moon_and_sun(t)
-    bodies = np.empty(12)
-    bodies[:3], bodies[3:6] = luna.r, luna.v
-    bodies[6:9], bodies[9:] = sun.r, sun.v
+    bodies = np.concatenate((luna.r, luna.v, sun.r, sun.v))
     bodies[6:] /= SUN_UNIT
     return frozen((bodies, np.array((*pole, *figure_heyoka.turning(t, duration)))))
 

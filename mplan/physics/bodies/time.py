@@ -12,6 +12,7 @@ from datetime import date, datetime, timedelta, timezone
 from typing import Literal
 
 import erfa
+from erfa import ufunc
 
 from mplan.physics.constants import DAY
 
@@ -67,15 +68,17 @@ def _tai_minus_utc(day: date, seconds: float) -> float:
 
 def utc_from_tdb(t: float) -> datetime:
     """Return the aware UTC datetime of `t` [TDB s past J2000], to the microsecond."""
-    day, part = J2000, t / DAY
-    part -= _tdb_minus_tt(day, part) / DAY
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", erfa.ErfaWarning)
-        day, part = erfa.taiutc(*erfa.tttai(day, part))
-        year, month, dom, (h, m, s, us) = erfa.d2dtf("UTC", 6, day, part)
-    second = min(int(s), 59)  # datetime has no 61st second; one inside a leap second is rounded
-    start = datetime(int(year), int(month), int(dom), int(h), int(m), second, tzinfo=timezone.utc)
-    return start + timedelta(microseconds=int(us))
+    day, part = tt_from_tdb(t)
+    # ERFA's own functions: to word the warning of a "dubious year" takes ten times as long.
+    day, part, _ = ufunc.tttai(day, part)
+    day, part, _ = ufunc.taiutc(day, part)
+    year, month, dom, clock, status = ufunc.d2dtf(b"UTC", 6, day, part)
+    if status < 0:
+        raise ValueError(f"no date in UTC at {t:g} s past J2000")
+    h, m, s, us = clock.item()
+    second = min(s, 59)  # datetime has no 61st second; one inside a leap second is rounded
+    start = datetime(int(year), int(month), int(dom), h, m, second, tzinfo=timezone.utc)
+    return start + timedelta(microseconds=us)
 
 
 def tt_from_tdb(t: float) -> tuple[float, float]:

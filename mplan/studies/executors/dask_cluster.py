@@ -7,7 +7,6 @@ flies one mission at a time. Processors of another kind may round otherwise; tha
 
 from __future__ import annotations
 
-import asyncio
 import logging
 import time
 from collections.abc import Callable, Iterable, Iterator
@@ -28,7 +27,6 @@ if TYPE_CHECKING:
 PATIENCE = 10.0  # s, for a scheduler that does not answer, and for a first worker
 AHEAD = 2  # questions a worker: one that it works on, and the next
 LOOK = 5.0  # s, after which workers are counted again
-LATE = (TimeoutError, asyncio.TimeoutError)  # one and the same since Python 3.11
 
 _ALONE = Lock()  # integrators that are kept are no two threads' at once
 
@@ -89,13 +87,15 @@ class _Crew:
 @contextmanager
 def _connected(address: str) -> Iterator[Client]:
     """Yield a client of the scheduler that has a worker at least."""
+    import asyncio  # 30 ms of every start, for those alone who ask a cluster
+
     Client = _library(address).Client
     with _hushed():
         try:
             with ThreadPoolExecutor(1) as aside:  # a notebook's own thread has a loop already
                 aside.submit(asyncio.run, _hear_from(address)).result()
             client = Client(address, timeout=PATIENCE, set_as_default=False, name="mplan")
-        except (OSError, ValueError, TypeError, *LATE) as problem:
+        except (OSError, ValueError, TypeError, *_late()) as problem:
             _refuse(address, f"no scheduler answers within {PATIENCE:.0f} s{_why(problem)}")
         try:
             _await_worker(client, address)
@@ -106,10 +106,19 @@ def _connected(address: str) -> Iterator[Client]:
 
 async def _hear_from(address: str) -> None:
     """Wait for a word of the scheduler: a client waits forever for one that only listens."""
+    import asyncio
+
     from distributed import rpc
 
     async with rpc(address) as scheduler:
         await asyncio.wait_for(scheduler.identity(), PATIENCE)
+
+
+def _late() -> tuple[type[Exception], type[Exception]]:
+    """Return what is raised by who waits in vain: one and the same since Python 3.11."""
+    import asyncio
+
+    return TimeoutError, asyncio.TimeoutError
 
 
 def _library(address: str) -> Any:  # noqa: ANN401 (a module)
@@ -183,7 +192,7 @@ def _finished(client: Client, address: str, asked: dict[Future, int]) -> list[Fu
     try:
         with client.as_current():
             return list(wait(list(asked), timeout=LISTEN, return_when="FIRST_COMPLETED").done)
-    except LATE:
+    except _late():
         if client.status != "running":
             _refuse(address, "the scheduler is gone")
         return []

@@ -49,6 +49,11 @@ def test_inside_a_leap_second_the_clock_reads_the_next_second():
     assert abs(read - datetime(2016, 12, 31, 23, 59, 59, 500000, UTC)) < timedelta(microseconds=2)
 
 
+def test_a_date_that_no_calendar_has_is_refused():
+    with pytest.raises(ValueError, match="no date in UTC"):
+        time.utc_from_tdb(-3e11)
+
+
 def test_j2000_is_noon_terrestrial_time():
     """2000-01-01 12:00 TT is 11:58:55.816 UTC: 32 leap seconds and 32.184 s before it (IAU).
 
