@@ -5,7 +5,6 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from mplan.contingencies.ways_out.failures import FAILURES
-from mplan.physics import compiling
 from mplan.physics.constants import HOUR
 from mplan.plan import Plan
 from mplan.scenario import ScenarioError
@@ -22,6 +21,7 @@ from mplan.show.panels.panel import shows_errors
 from mplan.show.panels.stand_in import StandIn
 from mplan.show.reached import asks_splash
 from mplan.studies import ways_out
+from mplan.studies.executors import often
 from mplan.studies.ways_out import WaysAsked
 
 TIME, FAILURE, CABIN = "time", "failure", "cabin"
@@ -57,7 +57,7 @@ class WaysPanel(StandIn):
 
     def __init__(self, start: WaysAsked, theme: Theme | None = None) -> None:
         """Show what there is at the start."""
-        compiling.start()
+        often.begin()
         self.asked, self._theme = start, theme
         self.flight = start.point.flight
         self._cabins = {plain(each): each for each in ways_out.cabins(self.flight)}

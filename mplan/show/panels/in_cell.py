@@ -13,11 +13,11 @@ from typing import Any, ClassVar, Protocol
 
 from IPython.display import display
 
-from mplan.physics import compiling
 from mplan.show.notebook import Words
 from mplan.show.panels import stand_in
 from mplan.show.panels.attending import attended
 from mplan.show.panels.long_run import LongRun, SoFar
+from mplan.studies.executors import often
 
 WAIT = 0.2  # s between looks at Stop, for a study that waits for the one before it
 REDRAWN = 3.0  # s at least between two pictures of what is found so far
@@ -84,7 +84,7 @@ def run(study: Study) -> StudyRun | None:
     In JupyterLab it can be stopped and started anew; executed without a page, as for a report,
     there is nobody to press a button.
     """
-    compiling.start()
+    often.begin()
     if attended():
         behind = StudyRun(study)
         behind.show_in_cell()

@@ -15,7 +15,6 @@ from typing import Any
 import ipywidgets as widgets
 
 from mplan.flight.ascent import kept
-from mplan.physics import compiling
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import changed, notes
@@ -31,6 +30,7 @@ from mplan.show.panels.pinning import FILE, PINNED, ComparedWith, PinButtons
 from mplan.show.panels.saving import SaveRow
 from mplan.show.panels.stand_in import StandIn
 from mplan.show.reached import NotShown, Reach, require, splash
+from mplan.studies.executors import often
 
 Turned = knobs.Knob | knobs.Choice
 IN_VIEW = 2  # pictures beside each other right under the verdict
@@ -83,7 +83,7 @@ class Panel(StandIn):
 
         Raises NotShown where the flight ends before what the charts show.
         """
-        compiling.start()
+        often.begin()
         self._file, self._theme, self._lock = scenario, theme, Lock()
         self._rest, self._soon = Pause(self.settle, REST), Pause(self._draw, 0.0)
         self.plan = self._optimised = self._whole(fly(scenario))

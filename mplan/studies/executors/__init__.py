@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mplan.studies.executors import read_only
+from mplan.studies.executors import often, read_only
 from mplan.studies.executors.choice import WORTH_SHARING, chosen, make_ready
 from mplan.studies.executors.dask_cluster import DaskCluster
 from mplan.studies.executors.executor import Executor, WorkerLost
@@ -18,6 +18,7 @@ __all__ = [
     "WorkerLost",
     "chosen",
     "make_ready",
+    "often",
 ]
 
 read_only.allow()

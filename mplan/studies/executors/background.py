@@ -10,6 +10,7 @@ from multiprocessing import parent_process, resource_tracker
 from threading import Thread
 
 from mplan.physics import compiling
+from mplan.studies.executors import often
 
 YIELDS = 10  # of 19 steps of niceness (POSIX)
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
@@ -25,6 +26,7 @@ def begin() -> None:
     if hasattr(os, "nice"):
         os.nice(YIELDS)
     compiling.start(make=False)
+    often.collect_seldom()
     Thread(target=_end_with_parent, daemon=True).start()
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mplan.physics import compiling
+from mplan.studies.executors import often
 from mplan.studies.executors.dask_cluster import DaskCluster
 from mplan.studies.executors.executor import Executor
 from mplan.studies.executors.in_process import InProcess
@@ -33,6 +34,6 @@ def make_ready(work: Executor, count: int) -> None:
     if count < WORTH_SHARING:
         return
     if isinstance(work, InProcess):
-        compiling.start()
+        often.begin()
     else:
         compiling.keep()

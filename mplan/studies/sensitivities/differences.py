@@ -17,11 +17,11 @@ from mplan.checks.limits import Left
 from mplan.flight import walk
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.unflyable import Unflyable
-from mplan.physics import compiling
 from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
 from mplan.studies import executors
+from mplan.studies.executors import often
 from mplan.studies.sensitivities import effects, jumps, rooms, variations
 from mplan.studies.sensitivities.effects import DOWN, Effect
 from mplan.studies.sensitivities.jumps import FlownStep, Jump
@@ -154,7 +154,7 @@ def of(
     """
     known = [each for each in variations.of(plan.scenario) if kinds(each)]
     found: dict[int, Sensitivity] = {}
-    compiling.start()  # kept for the processes of this run, or of the next one
+    often.begin()  # kept for the processes of this run, or of the next one
     if plan.burns:
         for index, each in _flown(plan, known, workers, stopped):
             found[index] = each

@@ -17,9 +17,9 @@ import numpy as np
 from mplan.checks.remedies import weights
 from mplan.flight.record import BurnRecord, Flight
 from mplan.flight.unflyable import Unflyable
-from mplan.physics import compiling
 from mplan.plan import Plan
 from mplan.scenario import Scenario, ScenarioError
+from mplan.studies.executors import often
 from mplan.studies.sensitivities import differences, variations
 from mplan.studies.sensitivities.differences import Reference
 from mplan.studies.sensitivities.variations import Variation
@@ -133,7 +133,7 @@ def of(
     if plan.flight.ended or not paying:
         return []
     total, start = len(paying) + len(elements), differences.reference(plan)
-    compiling.start()
+    often.begin()
     columns: list[np.ndarray] = []
     for payer in paying:
         try:

@@ -17,9 +17,9 @@ from math import prod
 
 import numpy as np
 
-from mplan.physics import compiling
 from mplan.plan import Plan, fly
 from mplan.scenario import Scenario, ScenarioError
+from mplan.studies.executors import often
 from mplan.studies.sizing import flights, freed, measures, ranges, reasons
 from mplan.studies.sizing.flights import Counter, Flights, Flown, Levels, Request
 from mplan.studies.sizing.linear_steps import Enough, LinearSteps
@@ -81,7 +81,7 @@ def of(
     request = Request(scenario, keys, measure, gravest=0 if accept_decisions else 1)
     _refuse_many(request)
     search = _LeastSearch(request, Counter(most, done, stopped), so_far, starts)
-    compiling.start()
+    often.begin()
     try:
         search.run()
     except Enough:

@@ -1,0 +1,50 @@
+"""A process that flies often: what it changes of Python's collections, and what it leaves."""
+
+from __future__ import annotations
+
+import gc
+import weakref
+
+import pytest
+
+from mplan.flight import walk
+from mplan.studies.executors import often
+
+
+@pytest.fixture(autouse=True)
+def as_before():
+    """The thresholds of the process that tests run in."""
+    found = gc.get_threshold()
+    yield
+    gc.set_threshold(*found)
+
+
+@pytest.mark.parametrize(
+    ("found", "wanted"),
+    [
+        ((700, 10, 10), (700, 10, often.SELDOM)),
+        ((2000, 10, 10), (2000, 10, often.SELDOM)),
+        ((700, 10, 500), (700, 10, 500)),
+        ((700, 10, 0), (700, 10, 0)),
+    ],
+)
+def test_everything_is_looked_through_less_often(found, wanted):
+    """Whoever has it done still less often, or never, keeps that."""
+    gc.set_threshold(*found)
+    often.begin()
+    assert gc.get_threshold() == wanted
+
+
+def test_a_flight_goes_without_being_looked_for(first_landing):
+    """Its records refer to each other in one direction: no ring that only a collection ends."""
+    enabled = gc.isenabled()
+    gc.disable()
+    try:
+        flight = walk.fly(first_landing)
+        records = [weakref.ref(x) for x in (flight, *flight.passages, *flight.burns)]
+        assert all(x() is not None for x in records)
+        del flight
+        assert [x() for x in records] == [None] * len(records)
+    finally:
+        if enabled:
+            gc.enable()
