@@ -12,6 +12,7 @@ from mplan.contingencies.ways_out.failures import FailureName
 from mplan.contingencies.ways_out.on_the_way_home import way_home
 from mplan.contingencies.ways_out.outbound import earth_orbit, to_the_moon
 from mplan.contingencies.ways_out.point import CabinPoint, Stretch
+from mplan.contingencies.ways_out.sheltering import LEAK
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import Flight
 from mplan.vehicle.same import Same
@@ -31,6 +32,12 @@ BY_STRETCH: Mapping[Stretch, Ways] = {
     "entry": through_air.ways,
 }
 
+# Of some, what yields more of them to who needs the shelter of another cabin on the way.
+WITH_SHELTER: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
+    "to the Moon": to_the_moon.with_shelter,
+    "lunar orbit": lunar_orbit.with_shelter,
+}
+
 
 def is_examined(stretch: Stretch) -> bool:
     """Tell whether the ways out of a stretch are flown at all."""
@@ -46,6 +53,17 @@ def ways_out(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
     if not is_examined(point.stretch):
         raise LookupError(f"the stretch '{point.stretch}' is not examined")
     found = BY_STRETCH[point.stretch](point, failure)
+    return tuple(sorted(found, key=lambda way: bool(way.closed)))
+
+
+def ways_with_shelter(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
+    """Return the ways out that keep another cabin for the crew of one that leaks, open ones first.
+
+    They push more than they have to: of other failures there are none.
+    """
+    if failure != LEAK or point.stretch not in WITH_SHELTER:
+        return ()
+    found = WITH_SHELTER[point.stretch](point)
     return tuple(sorted(found, key=lambda way: bool(way.closed)))
 
 

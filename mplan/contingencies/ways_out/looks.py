@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from math import inf
 from typing import Literal, NamedTuple
@@ -69,7 +69,8 @@ def ways_at(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
     not examined, or what is asked there could not be flown.
     """
     with _told_of():
-        found = (limited(x, point, failure) for x in every.ways_out(point, failure))
+        ways = every.ways_out(point, failure) + every.ways_with_shelter(point, failure)
+        found = (limited(x, point, failure) for x in ways)
         return tuple(sorted((gone_on(x, point) for x in found), key=_order))
 
 
@@ -98,16 +99,22 @@ def _spare(point: CabinPoint, failure: FailureName, best: WayOut) -> Spare:
 def _best_at(point: CabinPoint, failure: FailureName) -> WayOut | None:
     """Return the first of `ways_at` if it is open: what cannot be home sooner is not looked into.
 
-    A way is home no sooner than it docks.
+    What keeps a shelter is looked into where nothing else is open.
     """
-    best: WayOut | None = None
     with _told_of():
-        for way in sorted(every.ways_out(point, failure), key=_order):
-            if way.closed or (best is not None and _order(best) <= _order(way)):
-                break
-            whole = gone_on(limited(way, point, failure), point)
-            if not whole.closed and (best is None or _order(whole) < _order(best)):
-                best = whole
+        best = _soonest(every.ways_out(point, failure), point, failure)
+        return best or _soonest(every.ways_with_shelter(point, failure), point, failure)
+
+
+def _soonest(ways: Iterable[WayOut], point: CabinPoint, failure: FailureName) -> WayOut | None:
+    """Return the soonest of ways home that is open to its very end: no sooner than it docks."""
+    best: WayOut | None = None
+    for way in sorted(ways, key=_order):
+        if way.closed or (best is not None and _order(best) <= _order(way)):
+            break
+        whole = gone_on(limited(way, point, failure), point)
+        if not whole.closed and (best is None or _order(whole) < _order(best)):
+            best = whole
     return best
 
 

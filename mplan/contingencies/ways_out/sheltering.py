@@ -36,11 +36,11 @@ def in_shelter(way: WayOut, point: CabinPoint, craft: tuple[Craft, ...]) -> WayO
     With what is left at its end. `craft` is what is joined to what once it burns. None where no
     other cabin is there for an hour, or its supplies or its energy do not last for that.
     """
-    found = (_within(way, point, craft, cabin) for cabin in _cabins(point))
+    found = (_within(way, point, craft, cabin) for cabin in shelters(point))
     return min((x for x in found if x is not None), key=lambda x: x.suited, default=None)
 
 
-def _cabins(point: CabinPoint) -> Iterator[str]:
+def shelters(point: CabinPoint) -> Iterator[str]:
     """Yield the other cabins of the craft in which people can live: seats and supplies stated."""
     elements = point.flight.scenario.elements
     for name in point.craft:

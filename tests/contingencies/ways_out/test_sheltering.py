@@ -15,6 +15,7 @@ from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.flight.record import Flight
 from mplan.physics.constants import HOUR
 from mplan.vehicle.living.flows import Span, flows
+from tests.conftest import MISSIONS
 
 SHIP, LANDER = "crew_module", "ascent_stage"
 CALLED = 30.0 * HOUR
@@ -31,13 +32,13 @@ def lasting(monkeypatch):
             yield WayOut("on", point.elapsed, kept or point.craft, burn, home=point.elapsed + LONG)
 
         monkeypatch.setattr(every, "BY_STRETCH", dict.fromkeys(every.BY_STRETCH, ways))
+        monkeypatch.setattr(every, "WITH_SHELTER", {})
 
     return install
 
 
 def leaking(flight: Flight, cabin: str = SHIP, called: float = CALLED) -> WayOut:
-    (found,) = ways_at(CabinPoint(flight, cabin, called), "cabin leaks")
-    return found
+    return next(iter(ways_at(CabinPoint(flight, cabin, called), "cabin leaks")))
 
 
 def with_suits(flight: Flight, hours: float) -> Flight:
@@ -148,3 +149,44 @@ def test_the_ships_own_stores_are_spared_meanwhile(landing_plan, lasting):
     assert suited.shelter is None
     assert sheltered.left.energy > suited.left.energy
     assert sheltered.left.days >= suited.left.days
+
+
+def test_the_upper_stage_is_kept_where_suits_are_too_short_without_it():
+    """From lunar orbit, once a cabin leaks: it shelters them, and the burn pushes it too.
+
+    What it weighs more is what the tanks give less.
+    """
+    flight = mplan.fly(mplan.load(MISSIONS / "limb_landing.toml")).flight
+    ship, lander = "cold_frame", "hoe"
+    undocks = next(i for i, x in enumerate(flight.passages) if x.moment.kind == "undock")
+    called = flight.passages[undocks - 1].before.elapsed + 60.0
+    ways = {x.name: x for x in ways_at(CabinPoint(flight, ship, called), "cabin leaks")}
+    light = ways["return to Earth by barrow, main"]
+    kept = ways["return to Earth by barrow, main, hoe kept"]
+    assert not kept.closed
+    assert lander in kept.craft
+    assert lander not in light.craft
+    assert kept.shelter.cabin == lander
+    assert kept.suited < light.suited
+    assert kept.burns[0].available < light.burns[0].available
+    assert kept.home - kept.suited == pytest.approx(kept.shelter.until)
+    short = with_suits(flight, (kept.suited + light.suited) / 2.0 / HOUR)
+    again = {x.name: x for x in ways_at(CabinPoint(short, ship, called), "cabin leaks")}
+    assert again[light.name].closed
+    assert not again[kept.name].closed
+    others = ways_at(CabinPoint(short, ship, called), "called off")
+    assert not [x for x in others if x.name.endswith("kept")]
+
+
+def test_turned_back_with_the_lander_where_suits_are_too_short_without_it(landing_plan):
+    """On the way to the Moon: all that is joined, by what the ship's engine gives that."""
+    flight = with_suits(landing_plan.flight, 25.0)
+    ways = ways_at(CabinPoint(flight, SHIP, CALLED), "cabin leaks")
+    kept = next(x for x in ways if x.name == "direct return by service module, main, all kept")
+    light = next(x for x in ways if x.name == "direct return by service module, main")
+    assert light.closed
+    assert "in suits" in light.closed
+    assert not kept.closed
+    assert kept.suited < 25.0 * HOUR < light.suited
+    assert kept.home > light.home
+    assert kept.burns[0].available < light.burns[0].available

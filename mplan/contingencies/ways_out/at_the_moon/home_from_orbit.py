@@ -8,7 +8,7 @@ Crew safety rests on this: a planning study's figures, no flight procedure.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -36,6 +36,7 @@ from mplan.physics.burns import aimed_burn
 from mplan.physics.burns.finite_burn import FiniteBurn
 from mplan.physics.rocket import burn_time, propellant
 from mplan.scenario.wording import plain
+from mplan.vehicle import inertia
 from mplan.vehicle.same import Same
 
 TOO_LITTLE = 0.1  # of what a return takes: an engine that has less is not told of
@@ -56,9 +57,39 @@ def ways_home(leaving: Leaving) -> Iterator[WayOut]:
         yield from in_turn(leaving, _by)
 
 
+def with_kept(leaving: Leaving, kept: Sequence[str]) -> Iterator[WayOut]:
+    """Yield the ways home by main engines that push more than they have to.
+
+    Each element to be `kept` with what stands between, and all that is joined.
+    """
+    for burner in burners(leaving.state, leaving.craft, leaving.lost):
+        least = kept_with(leaving, burner)
+        if not least or burner.rated(leaving.state).purpose != "main":
+            continue
+        whole = tuple(x for x in leaving.craft if x not in burner.first)
+        wanted = [_reaching(leaving, least, x) for x in kept if x in whole]
+        for each in dict.fromkeys((*wanted, whole)):
+            if set(each) > set(least) and set(each) <= set(whole):
+                more = ", ".join(plain(x) for x in each if x not in least)
+                way = _pushing(leaving, burner, each)
+                yield replace(way, name=f"{way.name}, {more} kept")
+
+
+def _reaching(leaving: Leaving, least: Craft, element: str) -> Craft:
+    """Return what is pushed at least with an element, and what stands between."""
+    line = inertia.in_line(leaving.craft, leaving.state.scenario)
+    ends = [line.index(x) for x in (*least, element)]
+    between = line[min(ends) : max(ends) + 1]
+    return tuple(x for x in leaving.craft if x in between or x in least)
+
+
 def _by(leaving: Leaving, burner: Burner) -> WayOut:
+    return _pushing(leaving, burner, kept_with(leaving, burner))
+
+
+def _pushing(leaving: Leaving, burner: Burner, kept: Craft) -> WayOut:
+    """Return the way home by an engine that pushes what is `kept`; () of what it cannot."""
     name = f"return to Earth by {burner.title}"
-    kept = kept_with(leaving, burner)
     if not kept:
         why = "its nozzles point at what the crew come home in"
         return WayOut(name, leaving.called, leaving.craft, closed=why)
@@ -179,7 +210,7 @@ def _dropped(leaving: Leaving, kept: Craft, burner: Burner) -> str:
     gone = [plain(x) for x in leaving.craft if x not in kept]
     before = f"{', '.join(gone)} dropped before" if gone else ""
     extra = [plain(x) for x in kept if x not in needed(leaving)]
-    after = f"{', '.join(extra)} dropped after the burn" if extra else ""
+    after = f"{', '.join(extra)} not needed after the burn" if extra else ""
     return "; ".join(x for x in (before, after) if x)
 
 

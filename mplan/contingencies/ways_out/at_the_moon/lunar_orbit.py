@@ -10,11 +10,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mplan.contingencies.ways_out.at_the_moon import cut_change, surface, way_down, way_up
-from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
+from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home, with_kept
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
 from mplan.contingencies.ways_out.burners import NOTHING, LostEngines
 from mplan.contingencies.ways_out.lost_decides import WaysAfter, lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.sheltering import shelters
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import Flight
 from mplan.physics import constants as c
@@ -41,6 +42,12 @@ def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
         yield from cut_change.ways(point, burn, lost)
     else:
         yield from ways_home(_leaving(point, lost))
+
+
+def with_shelter(point: CabinPoint) -> Iterator[WayOut]:
+    """Yield the ways home from lunar orbit that keep another cabin, alone and with all there is."""
+    if point.burning is None:
+        yield from with_kept(_leaving(point, NOTHING), tuple(shelters(point)))
 
 
 def once_docked(point: CabinPoint) -> Iterator[WayOut]:

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import chain
 
-from mplan.contingencies.ways_out.burners import LostEngines
+from mplan.contingencies.ways_out.burners import NOTHING, LostEngines
 from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.outbound.blocked import blocked
 from mplan.contingencies.ways_out.outbound.deorbit import is_low
@@ -42,6 +42,7 @@ from mplan.contingencies.ways_out.outbound.round_the_moon import (
 )
 from mplan.contingencies.ways_out.outbound.turning_back import TURN_BACK, turning_back
 from mplan.contingencies.ways_out.point import CabinPoint
+from mplan.contingencies.ways_out.sheltering import shelters
 from mplan.contingencies.ways_out.way_out import WayOut
 
 
@@ -64,6 +65,20 @@ def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     told = f"injection cut off after {point.elapsed - burn.elapsed:.0f} s"
     for each in found:
         yield _noted(each, told)
+
+
+def with_shelter(point: CabinPoint) -> Iterator[WayOut]:
+    """Yield the ways back before the Moon that keep all that is joined, another cabin in it."""
+    if point.burning is not None or not any(shelters(point)):
+        return
+    way = on_the_way(point, NOTHING)
+    past = way.perilune
+    if is_low(way) or (past is not None and past.t < way.ready.t):
+        return
+    for light, whole in worth_telling(way):
+        if light.main and whole.kept != light.kept:
+            for each in turning_back(way, whole):
+                yield replace(each, name=f"{each.name}, all kept")
 
 
 def _coasting(way: OnTheWay) -> Iterator[WayOut]:
