@@ -14,7 +14,13 @@ from functools import lru_cache
 
 from mplan.contingencies.ways_out.at_the_moon.in_parts import PartedReturn, WeakEngine, in_parts
 from mplan.contingencies.ways_out.at_the_moon.in_turn import in_turn
-from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving, boarded, kept_with, needed
+from mplan.contingencies.ways_out.at_the_moon.leaving import (
+    Leaving,
+    boarded,
+    dropped_before,
+    kept_with,
+    needed,
+)
 from mplan.contingencies.ways_out.at_the_moon.return_targets import (
     Onward,
     best_return,
@@ -207,8 +213,7 @@ def _barred(
 
 def _dropped(leaving: Leaving, kept: Craft, burner: Burner) -> str:
     """Return in words what is left behind, before the burn and after it."""
-    gone = [plain(x) for x in leaving.craft if x not in kept]
-    before = f"{', '.join(gone)} dropped before" if gone else ""
+    before = dropped_before(leaving.craft, kept)
     extra = [plain(x) for x in kept if x not in needed(leaving)]
     after = f"{', '.join(extra)} not needed after the burn" if extra else ""
     return "; ".join(x for x in (before, after) if x)

@@ -20,7 +20,12 @@ from mplan.contingencies.ways_out.at_the_moon.in_parts import (
     raised,
     raising,
 )
-from mplan.contingencies.ways_out.at_the_moon.leaving import Leaving, boarded, kept_with
+from mplan.contingencies.ways_out.at_the_moon.leaving import (
+    Leaving,
+    boarded,
+    dropped_before,
+    kept_with,
+)
 from mplan.contingencies.ways_out.at_the_moon.return_targets import (
     Onward,
     best_return,
@@ -33,7 +38,6 @@ from mplan.contingencies.ways_out.way_out import MoonCoast, WayBurn, WayOut
 from mplan.flight.state import Craft, State
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.rocket import propellant
-from mplan.scenario.wording import plain
 
 WORTH = 20.0  # m/s: an engine that gives less is not worth a burn before another's (our choice)
 BURNS = 4  # of the first engine, at the most (our choice)
@@ -121,8 +125,7 @@ def _flown(
     if then is None:
         return None
     way = by(done.leaving, then)
-    gone = [plain(x) for x in leaving.craft if x not in kept]
-    dropped = f"{', '.join(gone)} dropped before" if gone else ""
+    dropped = dropped_before(leaving.craft, kept)
     return replace(
         way,
         name=f"return to Earth by {first.title}, then {second.title}",

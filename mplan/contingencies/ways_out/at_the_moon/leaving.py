@@ -9,6 +9,7 @@ from mplan.flight.record import Flight
 from mplan.flight.state import Craft, State
 from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
+from mplan.scenario.wording import plain
 from mplan.vehicle import inertia
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.stack import crew_module
@@ -70,3 +71,9 @@ def boarded(leaving: Leaving, kept: Craft) -> State:
     crew = {x: n for x, n in leaving.state.crew.items() if x not in leaving.craft}
     crew[crew_module(leaving.state.scenario)] = leaving.crew
     return evolved(leaving.state, craft=(kept, *others), crew=crew)
+
+
+def dropped_before(craft: Craft, kept: Craft) -> str:
+    """Return in words what of a craft is dropped before a burn that pushes what is `kept`."""
+    gone = [plain(x) for x in craft if x not in kept]
+    return f"{', '.join(gone)} dropped before" if gone else ""

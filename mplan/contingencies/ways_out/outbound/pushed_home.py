@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mplan.contingencies.ways_out.at_the_moon.leaving import dropped_before
 from mplan.contingencies.ways_out.burners import (
     Burner,
     burners,
@@ -186,10 +187,9 @@ def _too_late(way: OnTheWay, element: str, burn: PushedBurn) -> str:
 
 def left_behind(way: OnTheWay, kept: Craft) -> str:
     """Return in words what is dropped before a burn, and after it."""
-    before = [plain(x) for x in way.craft if x not in kept]
     after = [plain(x) for x in kept if x not in needed(way)]
     told = (
-        f"{', '.join(before)} dropped before" if before else "",
+        dropped_before(way.craft, kept),
         f"{', '.join(after)} kept until the entry is near" if after else "",
     )
     return "; ".join(x for x in told if x)
