@@ -17,16 +17,14 @@ from math import log1p
 from typing import NamedTuple
 
 from mplan.contingencies.ways_out.at_the_moon.leaving import READY
-from mplan.contingencies.ways_out.burners import burned
 from mplan.contingencies.ways_out.outbound.deorbit import ROUND, SHALLOWER, deorbited
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
-from mplan.contingencies.ways_out.outbound.pushed_home import Pushing, pushing
+from mplan.contingencies.ways_out.outbound.pushed_home import Pushing, burned_on, pushing
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.flight.state import Arc
 from mplan.physics import constants as c
-from mplan.physics.arcs import nbody, thrust_arc
+from mplan.physics.arcs import thrust_arc
 from mplan.physics.arcs.homeward import INTERFACE_RADIUS, perigee_for
-from mplan.physics.rocket import propellant
 from mplan.physics.twobody import Conic, conic, period, speed
 
 ARC = 1.0  # rad of the orbit in one burn: 4 % are lost to gravity
@@ -148,25 +146,8 @@ def _burned(step: _Step, what: str, size: float, sense: float) -> _Step:
     """
     way, pushes, orbit = step.way, step.pushes, step.orbit
     size = min(size, _most(pushes, orbit, sense))
-    lasts = pushes.lasts(size)
-    here = way.after(_wait(step, sense, lasts))
-    end = thrust_arc.fly_thrust(
-        here.r,
-        here.v,
-        here.t,
-        lasts,
-        thrust=pushes.burner.thrust,
-        isp=pushes.burner.isp,
-        mass=pushes.mass,
-        steering=thrust_arc.along_velocity(sense),
-    )
-    drawn = propellant(pushes.burner.isp, pushes.mass, size)
-    after = burned(pushes.state, pushes.kept, pushes.burner, drawn, lasts)
-    then = replace(
-        way,
-        state=after.later(end.t - after.t),
-        now=nbody.ArcStart(end.r, end.v, end.t, 0.0),
-    )
+    here = way.after(_wait(step, sense, pushes.lasts(size)))
+    then = burned_on(way, pushes, here, size, thrust_arc.along_velocity(sense))
     lit = here.t - way.state.lift_off
     made = WayBurn(
         f"{what}, {len(step.burns) + 1}", *pushes.burner.key, lit, size, pushes.available

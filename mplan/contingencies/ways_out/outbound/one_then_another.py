@@ -18,7 +18,13 @@ import numpy as np
 
 from mplan.contingencies.ways_out.burners import burned, uncontrolled, unqualified
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
-from mplan.contingencies.ways_out.outbound.pushed_home import Pushing, pushing, worth_telling
+from mplan.contingencies.ways_out.outbound.pushed_home import (
+    Pushing,
+    burned_on,
+    pushing,
+    with_pushed,
+    worth_telling,
+)
 from mplan.contingencies.ways_out.outbound.told import shut
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.flight.state import Arc
@@ -30,7 +36,6 @@ from mplan.physics.circumlunar.flyby_return import return_around
 from mplan.physics.rocket import propellant
 from mplan.physics.vectors import length
 from mplan.scenario.wording import plain
-from mplan.vehicle.evolved import evolved
 
 WORTH = 0.1  # of what is needed: an engine that gives less is not lit before another (our choice)
 
@@ -123,9 +128,7 @@ def _joined(way: OnTheWay, first: Pushing, second: Pushing) -> Pushing | None:
     if second.burner.element in first.burner.first:
         return None
     both = {*first.kept, *second.kept, second.burner.element} - set(first.burner.first)
-    kept = tuple(x for x in way.craft if x in both)
-    others = tuple(x for x in way.state.craft if x != way.craft)
-    return Pushing(first.burner, kept, evolved(way.state, craft=(kept, *others)))
+    return with_pushed(way, first.burner, tuple(x for x in way.craft if x in both))
 
 
 def _left_to(second: Pushing, first: Pushing, size: float) -> float:
@@ -133,43 +136,26 @@ def _left_to(second: Pushing, first: Pushing, size: float) -> float:
 
     They may draw from one tank.
     """
-    after = burned(first.state, first.kept, first.burner, *_drawn(first, size))
+    drawn = propellant(first.burner.isp, first.mass, size)
+    after = burned(first.state, first.kept, first.burner, drawn, first.lasts(size))
     kept = tuple(x for x in second.kept if x in first.kept)
     return second.burner.available(after, kept)
 
 
-def _drawn(pushes: Pushing, size: float) -> tuple[float, float]:
-    """Return what a burn of a `size` [m/s] takes [kg], and how long it lasts [s]."""
-    return propellant(pushes.burner.isp, pushes.mass, size), pushes.lasts(size)
-
-
 def _made(way: OnTheWay, pushes: Pushing, what: str, burn: np.ndarray, size: float) -> _Made | None:
     """Return the first burn as flown, along `burn`; None where its engine cannot make it."""
-    drawn, lasts = _drawn(pushes, size)
-    state, engine = pushes.state, pushes.burner
+    state, engine, lasts = pushes.state, pushes.burner, pushes.lasts(size)
     if unqualified(state, engine, lasts, 1) or uncontrolled(way.flight, state, pushes.kept, engine):
         return None
     here = way.ready
     try:
-        end = thrust_arc.fly_thrust(
-            here.r,
-            here.v,
-            here.t,
-            lasts,
-            thrust=engine.thrust,
-            isp=engine.isp,
-            mass=pushes.mass,
-            steering=thrust_arc.steady(burn),
-        )
+        after = burned_on(way, pushes, here, size, thrust_arc.steady(burn))
     except ArithmeticError:
         return None
-    after = burned(state, pushes.kept, engine, drawn, lasts)
-    after = after.later(end.t - after.t)
-    lit = here.t - state.lift_off
     return _Made(
-        WayBurn(what, *engine.key, lit, size, pushes.available),
+        WayBurn(what, *engine.key, here.t - state.lift_off, size, pushes.available),
         Arc(way.now.r, way.now.v, way.now.t, here.t),
-        replace(way, state=after, now=nbody.ArcStart(end.r, end.v, end.t, 0.0)),
+        after,
     )
 
 

@@ -9,6 +9,7 @@ least correction at its end, and counted as its loss.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from math import sqrt
 from typing import NamedTuple
 
@@ -17,6 +18,7 @@ import numpy as np
 from mplan.contingencies.ways_out.at_the_moon.leaving import dropped_before
 from mplan.contingencies.ways_out.burners import (
     Burner,
+    burned,
     burners,
     uncontrolled,
     unqualified,
@@ -83,7 +85,7 @@ def pushing(way: OnTheWay) -> Iterator[tuple[Pushing, Pushing]]:
         whole = tuple(x for x in way.craft if x not in burner.first)
         if crew_module(way.flight.scenario) in whole:
             light = lightest(way, burner)
-            yield _pushes(way, burner, light), _pushes(way, burner, whole)
+            yield with_pushed(way, burner, light), with_pushed(way, burner, whole)
 
 
 def worth_telling(way: OnTheWay) -> Iterator[tuple[Pushing, Pushing]]:
@@ -111,7 +113,8 @@ def needed(way: OnTheWay) -> frozenset[str]:
     return frozenset({home} | (ship & set(way.craft)))
 
 
-def _pushes(way: OnTheWay, burner: Burner, kept: Craft) -> Pushing:
+def with_pushed(way: OnTheWay, burner: Burner, kept: Craft) -> Pushing:
+    """Return an engine pushing some elements of a craft, the rest of which is gone."""
     others = tuple(x for x in way.state.craft if x != way.craft)
     return Pushing(burner, kept, evolved(way.state, craft=(kept, *others)))
 
@@ -155,6 +158,30 @@ def flown(
         raise NoArc(f"flown out, {problem}") from problem
     after = there._replace(v=end.v + more.burn)
     return PushedBurn(here.t, size + more.delta_v, duration, after, more.interface)
+
+
+def burned_on(
+    way: OnTheWay, pushes: Pushing, here: nbody.Arrival, size: float, steering: thrust_arc.Steering
+) -> OnTheWay:
+    """Return what a burn of a `size` [m/s] leaves that begins `here`, flown out as steered.
+
+    What stands before the nozzles has gone. ArithmeticError where it meets the ground.
+    """
+    lasts = pushes.lasts(size)
+    end = thrust_arc.fly_thrust(
+        here.r,
+        here.v,
+        here.t,
+        lasts,
+        thrust=pushes.burner.thrust,
+        isp=pushes.burner.isp,
+        mass=pushes.mass,
+        steering=steering,
+    )
+    drawn = propellant(pushes.burner.isp, pushes.mass, size)
+    after = burned(pushes.state, pushes.kept, pushes.burner, drawn, lasts)
+    now = nbody.ArcStart(end.r, end.v, end.t, 0.0)
+    return replace(way, state=after.later(end.t - after.t), now=now)
 
 
 def barred(way: OnTheWay, pushes: Pushing, burns: Sequence[PushedBurn]) -> str:
