@@ -10,6 +10,7 @@ figures, no flight procedure.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from itertools import permutations
 from typing import NamedTuple
@@ -84,19 +85,19 @@ def turned_back(way: OnTheWay, what: str, onward: Onward) -> Towards:
     )
 
 
-def round_it(way: OnTheWay, what: str, onward: Onward) -> Towards:
-    """Return the arc home round the Moon."""
-    return Towards(
-        what, lambda total: return_around(_ready(way), way.entry_angle).trim.burn, onward
-    )
+def round_it(way: OnTheWay, what: str, onward: Onward) -> Iterator[Towards]:
+    """Yield the arc home round the Moon, where there is one."""
+    with suppress(ArithmeticError):
+        burn = return_around(_ready(way), way.entry_angle).trim.burn
+        yield Towards(what, lambda total: burn, onward)
 
 
-def mended(way: OnTheWay, what: str, onward: Onward) -> Towards:
-    """Return the arc home that is nearest to the one there is."""
+def mended(way: OnTheWay, what: str, onward: Onward) -> Iterator[Towards]:
+    """Yield the arc home that is nearest to the one there is, where there is one."""
     begin = _ready(way)._replace(duration=LONGEST)
-    return Towards(
-        what, lambda total: least_correction(begin, np.zeros(3), way.entry_angle).burn, onward
-    )
+    with suppress(ArithmeticError):
+        burn = least_correction(begin, np.zeros(3), way.entry_angle).burn
+        yield Towards(what, lambda total: burn, onward)
 
 
 def _ready(way: OnTheWay) -> nbody.ArcStart:

@@ -142,21 +142,11 @@ def flown(
         raise NoArc(f"it burns {duration:,.0f} s, too long for one burn there")
     at = way.after(begin - way.now.t)
     try:
-        end = thrust_arc.fly_thrust(
-            at.r,
-            at.v,
-            at.t,
-            duration,
-            thrust=pushes.burner.thrust,
-            isp=pushes.burner.isp,
-            mass=pushes.mass,
-            steering=thrust_arc.steady(home.burn),
-        )
-        there = nbody.ArcStart(end.r, end.v, end.t, 0.0)
+        there = _pushed(pushes, at, duration, thrust_arc.steady(home.burn))
         more = least_correction(there, np.zeros(3), angle)
     except ArithmeticError as problem:
         raise NoArc(f"flown out, {problem}") from problem
-    after = there._replace(v=end.v + more.burn)
+    after = there._replace(v=there.v + more.burn)
     return PushedBurn(here.t, size + more.delta_v, duration, after, more.interface)
 
 
@@ -168,20 +158,20 @@ def burned_on(
     What stands before the nozzles has gone. ArithmeticError where it meets the ground.
     """
     lasts = pushes.lasts(size)
-    end = thrust_arc.fly_thrust(
-        here.r,
-        here.v,
-        here.t,
-        lasts,
-        thrust=pushes.burner.thrust,
-        isp=pushes.burner.isp,
-        mass=pushes.mass,
-        steering=steering,
-    )
+    now = _pushed(pushes, here, lasts, steering)
     drawn = propellant(pushes.burner.isp, pushes.mass, size)
     after = burned(pushes.state, pushes.kept, pushes.burner, drawn, lasts)
-    now = nbody.ArcStart(end.r, end.v, end.t, 0.0)
-    return replace(way, state=after.later(end.t - after.t), now=now)
+    return replace(way, state=after.later(now.t - after.t), now=now)
+
+
+def _pushed(
+    pushes: Pushing, at: nbody.Arrival, duration: float, steering: thrust_arc.Steering
+) -> nbody.ArcStart:
+    """Return where a burn of a `duration` [s] ends that begins `at` a place."""
+    burner = pushes.burner
+    how = {"thrust": burner.thrust, "isp": burner.isp, "mass": pushes.mass}
+    end = thrust_arc.fly_thrust(at.r, at.v, at.t, duration, **how, steering=steering)
+    return nbody.ArcStart(end.r, end.v, end.t, 0.0)
 
 
 def barred(way: OnTheWay, pushes: Pushing, burns: Sequence[PushedBurn]) -> str:

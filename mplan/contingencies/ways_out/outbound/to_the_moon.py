@@ -108,13 +108,13 @@ def _before(way: OnTheWay) -> Iterator[Towards]:
     """Yield the arcs home that a first burn before the Moon is made for."""
     yield turned_back(way, TURN_BACK, lambda on, light, _: turning_back(on, light))
     if way.perilune is not None:
-        yield round_it(way, TRIM, around)
+        yield from round_it(way, TRIM, around)
 
 
 def leaving_in_turn(way: OnTheWay) -> Iterator[WayOut]:
     """Yield the way home by two engines in turn from an arc that leaves the Moon."""
-    aim = mended(way, HASTE, lambda on, light, _: past_the_moon(on, light))
-    yield from in_turn(way, [aim])
+    aims = mended(way, HASTE, lambda on, light, _: past_the_moon(on, light))
+    yield from in_turn(way, aims)
 
 
 def _out_of_insertion(way: OnTheWay) -> Iterator[WayOut]:
