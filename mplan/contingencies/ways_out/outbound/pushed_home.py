@@ -168,9 +168,16 @@ def _pushed(
     pushes: Pushing, at: nbody.Arrival, duration: float, steering: thrust_arc.Steering
 ) -> nbody.ArcStart:
     """Return where a burn of a `duration` [s] ends that begins `at` a place."""
-    burner = pushes.burner
-    how = {"thrust": burner.thrust, "isp": burner.isp, "mass": pushes.mass}
-    end = thrust_arc.fly_thrust(at.r, at.v, at.t, duration, **how, steering=steering)
+    end = thrust_arc.fly_thrust(
+        at.r,
+        at.v,
+        at.t,
+        duration,
+        thrust=pushes.burner.thrust,
+        isp=pushes.burner.isp,
+        mass=pushes.mass,
+        steering=steering,
+    )
     return nbody.ArcStart(end.r, end.v, end.t, 0.0)
 
 
