@@ -26,12 +26,14 @@ def findings(flight: Flight) -> Iterator[Finding]:
     Of those that a ship launched on its own lifted, what it used before it was met counts; an
     engine that is not lit after that is that ship's affair.
     """
-    ledger, counted = flight.end.ledger, starts.of(flight)
-    for used in dict.fromkeys(each.key for each in counted if not each.flown_by):
+    ledger = flight.end.ledger
+    for used, lit in starts.by_engine(starts.of(flight)).items():
+        if all(each.flown_by for each in lit):
+            continue
         engine = flight.scenario.elements[used[0]].engines[used[1]]
         yield from _in_all(used, engine, ledger.starts[used], ledger.seconds[used])
         yield from _longest(flight, used, engine)
-        yield from _pauses(engine, [each for each in counted if each.key == used])
+        yield from _pauses(engine, lit)
     for name in flight.scenario.order:
         for key, engine in flight.scenario.elements[name].engines.items():
             yield from _delivered(flight, name, key, engine)

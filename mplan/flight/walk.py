@@ -154,11 +154,11 @@ def _passage(before: State, index: int) -> Passage:
     """Return one event as flown; Unflyable where it asks for what is not there yet."""
     scenario = before.scenario
     event, own = scenario.events[index], scenario.events[index + 1 :]
-    ahead = (*own, *scenario.then)
     record = None
     start = before
     try:
         if event.do == "burn":
+            ahead = (*own, *scenario.then)
             before = _kept(before, event, ahead)
             steps.require_in_flight(before, index, event.element)
             crossfeed.require_joined(before, index, event)

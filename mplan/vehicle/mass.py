@@ -32,11 +32,13 @@ def of(
     cargo: Mapping[str, float],
 ) -> float:
     """Return the mass [kg] of joined `elements` with propellant, stores, crew and cargo."""
-    return sum(
-        dry(scenario.elements[name], scenario)
-        + stores(scenario.elements[name], ledger.account(name))
+    bodies, one = scenario.elements, scenario.mission.crew_mass
+    masses = [
+        dry(bodies[name], scenario)
+        + stores(bodies[name], ledger.account(name))
         + ledger.propellant(name)
-        + crew.get(name, 0) * scenario.mission.crew_mass
+        + crew.get(name, 0) * one
         + cargo.get(name, 0.0)
         for name in elements
-    )
+    ]
+    return sum(masses)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise, starmap
 from typing import NamedTuple
@@ -85,6 +85,14 @@ def of(flight: Flight) -> tuple[CountedStart, ...]:
         for x in _in_passage(flight, each)
     ]
     return tuple(_with_pauses(sorted(found, key=lambda x: x.elapsed)))
+
+
+def by_engine(counted: Iterable[CountedStart]) -> dict[Key, list[CountedStart]]:
+    """Return the starts of each engine, in order of time."""
+    found: dict[Key, list[CountedStart]] = {}
+    for each in counted:
+        found.setdefault(each.key, []).append(each)
+    return found
 
 
 def _before(flight: Flight, name: str, earlier: Flight) -> Iterator[CountedStart]:

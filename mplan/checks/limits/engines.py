@@ -17,7 +17,7 @@ from mplan.vehicle.ledger import Key
 
 def rows(flight: Flight) -> Iterator[LimitRow]:
     """Yield starts, burn times and pauses of every engine that was lit, before it was met too."""
-    ledger, counted = flight.end.ledger, starts.of(flight)
+    ledger, counted = flight.end.ledger, starts.by_engine(starts.of(flight))
     for key, lit in ledger.starts.items():
         engine = flight.scenario.elements[key[0]].engines[key[1]]
         name = called(key, engine)
@@ -26,7 +26,7 @@ def rows(flight: Flight) -> Iterator[LimitRow]:
         rated = engine.qualified_duration
         yield LimitRow("burn time", name, ledger.seconds[key], rated, "s", 0)
         yield from _longest(name, engine, burns)
-        yield from _pause(name, engine, [x for x in counted if x.key == key])
+        yield from _pause(name, engine, counted.get(key, []))
 
 
 def called(key: Key, engine: Engine) -> str:

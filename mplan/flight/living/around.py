@@ -24,15 +24,15 @@ def around(state: State, craft: Craft, duration: float) -> Around:
     The share in the Sun is that of the orbit as it lies half-way, the shadow a cylinder; between
     Earth and Moon there is none. Where the date is not known the Sun is taken to shine, at 1 au.
     """
-    phases_count, sun_counts = _asks(Same(state.scenario.elements))
-    if not craft or not (phases_count or sun_counts):
-        return NOTHING_SPECIAL
-    return _around(Same(state), craft, float(duration), sun_counts)
+    return _around(Same(state), craft, float(duration)) if craft else NOTHING_SPECIAL
 
 
 @lru_cache(maxsize=64)  # an event's span is asked for by its loads, its feeding and its record
-def _around(of: Same[State], craft: Craft, duration: float, sun_counts: bool) -> Around:
+def _around(of: Same[State], craft: Craft, duration: float) -> Around:
     state = of.it
+    phases_count, sun_counts = _asks(Same(state.scenario.elements))
+    if not (phases_count or sun_counts):
+        return NOTHING_SPECIAL
     landed = bool(state.landed) and state.landed in craft
     sun = _sunlight(state, duration, landed=landed) if sun_counts else Sunlight()
     return Around(phase_of(state, craft), sun)

@@ -150,7 +150,7 @@ class LivingAccount:
     def lacking(self, carried: Supplies) -> float:
         """Return all supplies that were taken beyond what there was [kg]."""
         held = self.capacities(carried)
-        return sum(max(0.0, self.taken.get(x, 0.0) - held[x]) for x in SUPPLIES)
+        return sum([max(0.0, self.taken.get(x, 0.0) - held[x]) for x in SUPPLIES])
 
     def since(
         self, before: LivingAccount, carried: Supplies, until: float, seconds: float
