@@ -51,6 +51,8 @@ def shelters(point: CabinPoint) -> Iterator[str]:
 def _within(way: WayOut, point: CabinPoint, craft: tuple[Craft, ...], cabin: str) -> WayOut | None:
     """Return a way with the crew in a cabin for as long as it is joined and they can live there."""
     until, why = _kept_until(way, point, cabin), ""
+    if until == way.home:  # nobody goes back from there: its supplies last or the way is closed
+        return _lived(way, point, craft, Shelter(cabin, until), why)
     for _ in range(TRIES):
         if until - point.elapsed < WORTH:
             return None

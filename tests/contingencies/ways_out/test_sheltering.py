@@ -132,6 +132,17 @@ def test_who_is_in_a_lander_that_leaks_comes_home_in_the_ship(landing_plan, last
     assert way.left.days == pytest.approx(sound.left.days, abs=1e-3)
 
 
+def test_the_ships_own_cabin_has_to_last_to_the_end(landing_plan, lasting, monkeypatch):
+    """Nobody goes back into a lander that leaks: what lacks in the ship closes the way."""
+    monkeypatch.setitem(globals(), "LONG", 60.0 * 24.0 * HOUR)
+    flight = landing_plan.flight
+    docked = next(x for x in flight.passages if x.before.crew.get(LANDER) and x.before.moon)
+    lasting()
+    way = leaking(flight, LANDER, docked.before.elapsed + 60.0)
+    assert way.shelter.until == way.home
+    assert way.closed.endswith("d before its end")
+
+
 def test_what_is_left_of_the_suits_is_what_a_look_keeps(landing_plan, lasting):
     flight = with_suits(landing_plan.flight, 100.0)
     lasting()
