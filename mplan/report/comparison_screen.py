@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 import pandas as pd
@@ -15,6 +16,7 @@ from mplan.report.first_screen import box
 from mplan.show import comparing, notebook
 from mplan.show.notes import MARKS
 
+_KEY = r"(?<=>)\w+(?:\.\w+)+(?=<)"
 MOST = 8  # rows of a table, or findings, before the reader is led to all of them
 STYLE = """<style>
 .verdicts { display: grid; gap: 0.5rem; align-content: start; }
@@ -25,7 +27,7 @@ STYLE = """<style>
 .compared .wide table { width: 100%; }
 .compared caption { display: none; }
 .compared th, .compared td { white-space: normal !important; min-width: 0 !important; }
-.compared .differs table { table-layout: fixed; overflow-wrap: anywhere; }
+.compared .differs table { table-layout: fixed; overflow-wrap: break-word; }
 .compared .differs thead :first-child { width: 46%; }
 @media screen and (max-width: 760px) { .glance.compared { grid-template-areas: none; } }
 </style>"""
@@ -41,7 +43,7 @@ def of(comparison: Comparison, numbers: Numbers) -> str:
         f'<div class="said"><div class="verdicts">{verdicts}<p>{escape(_counted(comparison))}</p>'
         f"</div>{first_screen.cautions(CAUTIONS)}</div>",
         '<div class="glance compared">',
-        box("differs", "What differs in the files", _first(shown["Keys"], "keys", numbers)),
+        box("differs", "What differs in the files", _keys(shown["Keys"], numbers)),
         box("does", "What that does", _first(shown["Figures"], "figures", numbers)),
         box("both-margins", "Margins of both", _picture(comparison, numbers)),
         box("lost-and-gained", "Findings lost and gained", _findings(comparison)),
@@ -62,6 +64,12 @@ def _verdict(name: str, plan: Plan) -> str:
 def _counted(comparison: Comparison) -> str:
     """Return how much differs, in a line."""
     return comparing.told(comparison)[-1]
+
+
+def _keys(frame: pd.DataFrame, numbers: Numbers) -> str:
+    """Return the first keys, which narrow columns may break behind a dot or an underscore."""
+    table = _first(frame, "keys", numbers)
+    return re.sub(_KEY, lambda key: re.sub(r"[._]", r"\g<0><wbr>", key[0]), table)
 
 
 def _first(frame: pd.DataFrame, chapter: str, numbers: Numbers) -> str:
