@@ -5,7 +5,7 @@ Colours are the page's own, so that they suit a light page and a dark one.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from itertools import takewhile
 
@@ -86,9 +86,8 @@ def differing(text: str, before: str) -> str:
     )
 
 
-def gist(plan: Plan, before: Plan) -> str:
-    """Return dates, places and masses in a few lines, with what differs from a plan before."""
-    then = lines(before)
+def gist(plan: Plan, then: Sequence[str]) -> str:
+    """Return dates, places and masses in a few lines, with what differs from those `then`."""
     pairs = [(x, _same(x, then)) for x in lines(plan)]
     return "".join(f'<p style="{CLOSE}">{_beside(*pair)}</p>' for pair in pairs)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from mplan.plan import Plan
 from mplan.scenario import Scenario
-from mplan.show import notes
+from mplan.show import gist, notes
 from mplan.show.drawn.figure import Chart
 from mplan.show.drawn.palette import Theme
 from mplan.show.mission import burn_bars, event_ladder, flight_path
@@ -30,10 +30,14 @@ class MissionPanel(Panel):
         Chart(event_ladder.drawing, event_ladder.WIDTH),
     )
 
+    _told: tuple[Plan, list[str]] | None = None  # a plan before, and its lines
+
     def knobs(self, scenario: Scenario) -> Iterable[knobs.Knob]:
         """Return the knobs of the profile."""
         return knobs.of(scenario)
 
     def told(self, plan: Plan, before: Plan) -> str:
         """Return dates, places and masses."""
-        return notes.gist(plan, before)
+        if self._told is None or self._told[0] is not before:
+            self._told = before, gist.lines(before)  # the same at every move
+        return notes.gist(plan, self._told[1])
