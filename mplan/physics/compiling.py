@@ -26,6 +26,7 @@ from array import array
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from functools import update_wrapper
+from time import sleep
 from types import FunctionType
 from typing import Any, TypeVar, cast
 
@@ -47,6 +48,7 @@ MODULES = (
     "mplan.physics.landing.track",
 )
 MAKE = "from mplan.physics import compiling; compiling.load_for_another()"
+LOOKS = 2.0  # s between looks whether another process has them kept: a look takes 0.01 s
 YIELDS = 10  # of 19 steps of niceness (POSIX), for who compiles beside a user
 
 _sources: list[FunctionType] = []
@@ -93,14 +95,20 @@ def table(values: Iterable[float]) -> Table:
     return array("d", values)
 
 
-def start(*, make: bool = True) -> None:
+def start() -> None:
     """Load the compiled functions beside the work: for what flies often.
 
-    With `make`, what is not kept yet is compiled by a process of its own, in a minute at most;
-    it ends with this one.
+    What is not kept yet is compiled by a process of its own, in a minute at most; it ends with
+    this one.
     """
     if not compiled():
-        threading.Thread(target=_start, args=(make,), name="compiling", daemon=True).start()
+        threading.Thread(target=_start, name="compiling", daemon=True).start()
+
+
+def start_once_kept() -> None:
+    """Load the compiled functions beside the work, once another process has them kept."""
+    if not compiled():
+        threading.Thread(target=_start_once_kept, name="compiling", daemon=True).start()
 
 
 def keep() -> None:
@@ -137,27 +145,41 @@ def _end_with_input() -> None:
     os._exit(1)
 
 
-def _start(make: bool) -> None:
+def _start() -> None:
     with _loading:
         try:
-            if _load(only_kept=True) or not make:
-                return
-            _make()
-            _load(only_kept=True)
+            if not _load(only_kept=True):
+                _make()
+                _load(only_kept=True)
         except Exception:  # as in `load`
             return
+
+
+def _start_once_kept() -> None:
+    try:
+        while not _kept():
+            sleep(LOOKS)
+        with _loading:
+            _load(only_kept=True)
+    except Exception:  # as in `load`
+        return
 
 
 def _keep() -> None:
     with _loading:
         try:
-            _bring_modules()
-            stamp = kept_files.functions_stamp()
-            files = [kept_files.function_file(each.written) for each in _entries]
-            if not all(kept_files.is_kept(file, stamp) for file in files):
+            if not _kept():
                 _make()
         except Exception:  # as in `load`
             return
+
+
+def _kept() -> bool:
+    """Return whether all functions are kept compiled; none is loaded."""
+    _bring_modules()
+    stamp = kept_files.functions_stamp()
+    files = [kept_files.function_file(each.written) for each in _entries]
+    return all(kept_files.is_kept(file, stamp) for file in files)
 
 
 def _bring_modules() -> None:

@@ -124,6 +124,24 @@ def test_who_has_others_fly_sees_to_it_that_functions_are_kept(cache, monkeypatc
     assert made_there == [True, True]
 
 
+def test_functions_are_loaded_once_another_process_has_them_kept(cache, monkeypatch):
+    """A process that others share work with does not fly as written to its end."""
+    loaded, looks = [], []
+
+    def another_compiles(_: float) -> None:
+        looks.append(list(loaded))
+        if len(looks) == 2:
+            stamp = kept_files.functions_stamp()
+            for each in compiling._entries:
+                kept_files.write(kept_files.function_file(each.written), stamp, b"")
+
+    monkeypatch.setattr(compiling, "sleep", another_compiles)
+    monkeypatch.setattr(compiling, "_load", lambda **how: loaded.append(how))
+    compiling._start_once_kept()
+    assert looks == [[], []]
+    assert loaded == [{"only_kept": True}]
+
+
 def test_without_numba_nothing_is_compiled():
     """The package flies as written, and `load` says so; a first plan does not import Numba."""
     code = """if True:

@@ -20,12 +20,12 @@ def begin() -> None:
     """Begin a process that shares: Ctrl-C is for who started it, and so is a core that it asks for.
 
     Its start is deaf by inheritance, the rest of its life by this. It yields to the process that
-    answers sliders meanwhile. Functions that are kept compiled are loaded beside its work.
+    answers sliders meanwhile. Functions are loaded beside its work once they are kept compiled.
     """
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
         os.nice(YIELDS)
-    compiling.start(make=False)
+    compiling.start_once_kept()
     often.collect_seldom()
     Thread(target=_end_with_parent, daemon=True).start()
 
