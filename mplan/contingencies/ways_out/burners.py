@@ -28,6 +28,7 @@ PUSHING = (
     "thrusters",
 )  # purposes of engines that may bring home, in this order
 ENGINE_FAILURES = ("main engine lost", "one engine lost")
+ROUNDED = 1e-6  # s: burns that use a rating up in parts come out beside it by their rounding
 
 
 class LostEngines(NamedTuple):
@@ -200,7 +201,7 @@ def unqualified(state: State, burner: Burner, seconds: float, starts: int) -> st
     engine = burner.rated(state)
     burned = state.ledger.seconds.get(burner.key, 0.0) + seconds
     lit = state.ledger.starts.get(burner.key, 0) + starts
-    if burned > engine.qualified_duration:
+    if burned > engine.qualified_duration + ROUNDED:
         return (
             f"it burns {burned:.0f} s in all and is qualified for {engine.qualified_duration:.0f}"
         )

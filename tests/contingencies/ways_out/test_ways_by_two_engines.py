@@ -7,7 +7,13 @@ from math import exp, log, sqrt
 import pytest
 
 from mplan.contingencies.ways_out.at_the_moon import home_from_orbit, in_parts, leaving, now
-from mplan.contingencies.ways_out.burners import Burner, LostEngines, burned, burners
+from mplan.contingencies.ways_out.burners import (
+    Burner,
+    LostEngines,
+    burned,
+    burners,
+    unqualified,
+)
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import Flight
@@ -106,3 +112,23 @@ def test_each_engine_has_its_own_starts(landing_plan):
     """A first engine that has been started too often makes no burn."""
     rated = landing_plan.scenario.elements[DOWN].engines["main"].starts
     assert in_turn(without(landing_plan.flight, 600.0, rated)) == []
+
+
+def test_a_rating_that_is_used_up_in_parts_is_not_exceeded(landing_plan):
+    """However the velocity that it allows is cut up; a second more is refused."""
+    point = joined(landing_plan.flight)
+    state = now.state_at(point)
+    descent = main_of(state, point, DOWN)
+    allowed = descent.within_rating(state, point.craft)
+    sums = set()
+    for share in range(1, 100):
+        engine = in_parts.WeakEngine(descent.thrust, descent.isp, state.mass(point.craft), allowed)
+        seconds = 0.0
+        for part in (share / 300.0, 1.0 / 3.0, 1.0):
+            spent = min(part * allowed, engine.there)
+            seconds += engine.lasts(spent)
+            engine = engine.after(spent)
+        sums.add(seconds)
+        assert not unqualified(state, descent, seconds, 1)
+    assert len(sums) > 1, "else they come out alike, and nothing could be refused by rounding"
+    assert "qualified for" in unqualified(state, descent, max(sums) + 1.0, 1)
