@@ -9,6 +9,7 @@ import pytest
 
 import mplan
 from mplan.contingencies.ways_out import every
+from mplan.contingencies.ways_out.at_the_moon.leaving import READY
 from mplan.contingencies.ways_out.burners import NOTHING
 from mplan.contingencies.ways_out.outbound import round_the_moon, to_the_moon
 from mplan.contingencies.ways_out.outbound.on_the_way import INJECTION, INSERTION, on_the_way
@@ -203,6 +204,22 @@ def test_a_flyby_comes_home_with_thrusters_alone(flyby_plan):
     way = found(point, "main engine lost", "flyby return by service module, thrusters")
     assert not way.closed
     assert way.required < 1.0
+
+
+@pytest.mark.parametrize("late", [-500.0, -60.0, 0.0, 500.0, 700.0])
+def test_called_too_late_for_a_trim_the_burn_waits_for_the_moon(flyby_plan, late):
+    """Ready within ten minutes of the perilune, thrusters burn once that is passed, as after it."""
+    flight = flyby_plan.flight
+    past = flight.end.outbound.perilune.t - flight.end.lift_off
+    point = CabinPoint(flight, "crew_module", past - READY - late)
+    ways = [x for x in every.ways_out(point, "main engine lost") if not x.closed]
+    assert ways
+    burns = [each for way in ways for each in way.burns]
+    if late < 600.0:
+        assert {x.what for x in burns} == {round_the_moon.HASTE}
+        assert all(x.elapsed >= past - 1.0 for x in burns)
+    else:
+        assert all(x.elapsed < past for x in burns if x.what == round_the_moon.TRIM)
 
 
 def test_a_recovery_area_times_the_direct_return(reference_landing):

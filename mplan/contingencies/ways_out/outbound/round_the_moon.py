@@ -45,13 +45,21 @@ SIDEREAL_DAY = 2.0 * pi / c.W_EARTH  # s
 BEFORE = 600.0  # s before perilune at least, for a trim
 
 
+def passing(way: OnTheWay) -> bool:
+    """Tell whether the Moon is passed, or too near for a trim before it."""
+    past = way.perilune
+    return past is not None and past.t - BEFORE <= way.ready.t
+
+
 def around(way: OnTheWay, light: Pushing, whole: Pushing) -> Iterator[WayOut]:
-    """Yield the flyby return by an engine, all that is joined kept, and the hastened one."""
+    """Yield the flyby return by an engine, all that is joined kept, and the hastened one.
+
+    For a craft that is not `passing` the Moon yet.
+    """
     past = way.perilune
     if past is None:
         return
-    if past.t - BEFORE > way.ready.t:
-        yield _flyby(way, light, whole)
+    yield _flyby(way, light, whole)
     if light.main:
         yield from _hastened(way, light, past)
 
@@ -145,7 +153,7 @@ def _hastened(way: OnTheWay, light: Pushing, past: nbody.Arrival) -> Iterator[Wa
     """
     name = f"fast flyby return by {light.burner.title}"
     burns, left = list[NamedBurn](), light.available
-    found = _trimmed(way) if past.t - BEFORE > way.ready.t else ""
+    found = _trimmed(way)
     if isinstance(found, FlybyReturn) and UNTRIMMED < found.trim.delta_v < left:
         burns = [NamedBurn(TRIM, _impulse(way.ready, light, found.trim))]
         left, past = left - found.trim.delta_v, found.perilune
@@ -184,9 +192,11 @@ def _soonest(
 
 
 def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
-    """Yield ways home from near the Moon by a burn as soon as can be: the soonest and the least."""
+    """Yield ways home by a burn as soon as can be past perilune: the soonest and the least."""
     name = f"direct return from the Moon by {light.burner.title}"
-    here = way.ready
+    here, past = way.ready, way.perilune
+    if past is not None and past.t > here.t:
+        here = past
     if light.main:
         yield _soonest(way, light, name, here, light.available, [])
     try:

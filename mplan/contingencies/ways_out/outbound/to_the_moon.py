@@ -38,6 +38,7 @@ from mplan.contingencies.ways_out.outbound.round_the_moon import (
     HASTE,
     TRIM,
     around,
+    passing,
     past_the_moon,
 )
 from mplan.contingencies.ways_out.outbound.turning_back import TURN_BACK, turning_back
@@ -86,8 +87,7 @@ def _coasting(way: OnTheWay) -> Iterator[WayOut]:
     if is_low(way):
         yield from deorbited_by_each(way)
         return
-    past = way.perilune
-    leaves = past is not None and past.t < way.ready.t
+    leaves = passing(way)
     alone = [x for each in worth_telling(way) for x in _by_one(way, *each, leaves=leaves)]
     yield from alone
     if all(x.closed for x in alone):
