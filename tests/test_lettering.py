@@ -20,7 +20,7 @@ from mplan import cli, lettering, oem
 from mplan.contract import as_json
 from mplan.report import cells, page
 from mplan.report.mission import write_tables
-from mplan.show import mission, notebook, notes, stack, tables
+from mplan.show import gist, mission, notebook, notes, stack, tables
 from mplan.show.drawn.figure import PLOTLY
 from mplan.show.drawn.live import LiveFigure
 from mplan.show.mission import burn_bars
@@ -77,7 +77,7 @@ def test_html(nasty):
     """Pages, tables and words of panels show them letter by letter."""
     parts = [page.page(nasty, {})]
     parts += [
-        notes.gist(nasty, nasty),
+        notes.gist(nasty, gist.lines(nasty)),
         notes.findings(nasty),
         notes.trouble(NASTY),
         notes.verdict(nasty),
