@@ -15,7 +15,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb, fly_climb
 from mplan.physics.climb.launch_vehicle import Dispersions
 from mplan.vehicle.same import Same
 
-STEP = 20.0  # s, from one aim to the next
+STEP = 20.0  # s, from one aim to the next (our choice)
 
 
 def climb_with_engine_out(

@@ -25,8 +25,8 @@ from mplan.vehicle.stack import with_role
 
 GO_OVER = 2.0 * HOUR  # s before the entry, to leave a shelter (common practice, no source)
 WORTH = 1.0 * HOUR  # s, for which it is worth to go over at all (our choice)
-TRIES = 6  # lengths of a stay, the longest first
-SLACK = 60.0  # s that a shelter is left before a supply is gone
+TRIES = 6  # lengths of a stay, the longest first (our choice)
+SLACK = 60.0  # s that a shelter is left before a supply is gone (our choice)
 LEAK: FailureName = "cabin leaks"
 
 

@@ -11,7 +11,7 @@ import gc
 
 from mplan.physics import compiling
 
-SELDOM = 100  # collections of what is young to one of everything; Python's own is 10
+SELDOM = 100  # collections of what is young to one of everything; Python's own is 10 (our choice)
 
 
 def begin() -> None:

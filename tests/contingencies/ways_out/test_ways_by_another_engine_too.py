@@ -87,7 +87,8 @@ def test_two_lead_home_where_neither_does(short, way):
     assert all(x.margin >= 0.0 for x in way.burns)
     least = min(x.required for x in alone if x.burns)
     assert max(x.available for x in way.burns) < least
-    assert way.required == pytest.approx(least, rel=0.1)
+    # The second burn is half an hour later, of days to the Moon: what is left to mend has grown.
+    assert way.required == pytest.approx(least, rel=0.02)
     assert way.called == short.called < way.burns[0].elapsed < way.burns[1].elapsed < way.home
 
 
@@ -176,7 +177,8 @@ def test_a_return_burn_cut_short_is_mended_by_two(thrusters_short):
     assert not both.closed
     least = min(x.required for x in ways if x is not both)
     assert max(x.available for x in both.burns) < least
-    assert both.required == pytest.approx(least, rel=0.15)
+    # The second burn is half an hour later, and near the Moon that is a good deal further out.
+    assert both.required == pytest.approx(least, rel=0.1)
     assert all(x.margin >= 0.0 for x in both.burns)
 
 
@@ -191,6 +193,7 @@ def test_a_correction_on_the_way_home_is_made_by_two(thrusters_short, landing_pl
     both = [x.burns for x in in_turn(ways)]
     assert [len(x) for x in both] == ([burns] if burns else [])
     for first, second in both:
+        # The other tanks are drained after these, which leaves the craft lighter by some per cent.
         assert first.required == first.available == pytest.approx(share * planned, rel=0.1)
         assert first.required + second.required == pytest.approx(planned)
 

@@ -33,7 +33,7 @@ from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module
 
 LOW = 1.5e7  # m, apogee radius: higher ellipses are turned back from as from the way to the Moon
-ROUND = 0.005  # eccentricity of what is taken for a circle: 30 km either way
+ROUND = 0.005  # eccentricity of what is taken for a circle: 30 km either way (our choice)
 LONGEST = 24 * c.HOUR  # s, for which the burn waits for its place (our choice)
 SHALLOWER = (-1.5 * c.DEG, -1.2 * c.DEG)  # tried by weak engines (common practice, no source)
 STEP = 60.0  # s, 4 deg of an orbit

@@ -16,6 +16,7 @@ from dataclasses import replace
 from math import log1p
 from typing import NamedTuple
 
+from mplan.contingencies.ways_out.at_the_moon.in_parts import ARC
 from mplan.contingencies.ways_out.at_the_moon.leaving import READY
 from mplan.contingencies.ways_out.outbound.deorbit import ROUND, SHALLOWER, deorbited
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
@@ -27,10 +28,9 @@ from mplan.physics.arcs import thrust_arc
 from mplan.physics.arcs.homeward import INTERFACE_RADIUS, perigee_for
 from mplan.physics.twobody import Conic, conic, period, speed
 
-ARC = 1.0  # rad of the orbit in one burn: 4 % are lost to gravity
 TOPS = (400e3, 700e3, 1100e3, 1600e3, 2300e3, 3200e3)  # m, apogees that it is raised to (ours)
 CLOSE = 15e3  # m, to which an apsis is met (our choice)
-MOST = 16  # burns before the last
+MOST = 16  # burns before the last (our choice)
 LEAST = 1.0  # m/s: a smaller burn is not made (our choice)
 RAISE, LOWER = "burn to raise the apogee", "burn to lower the perigee"
 

@@ -17,8 +17,10 @@ from typing import NamedTuple
 
 import numpy as np
 
+from mplan.contingencies.ways_out.at_the_moon.leaving import dropped_before
 from mplan.contingencies.ways_out.burners import burned, uncontrolled, unqualified
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
+from mplan.contingencies.ways_out.outbound.once import once
 from mplan.contingencies.ways_out.outbound.pushed_home import (
     Pushing,
     burned_on,
@@ -26,22 +28,17 @@ from mplan.contingencies.ways_out.outbound.pushed_home import (
     with_pushed,
     worth_telling,
 )
+from mplan.contingencies.ways_out.outbound.round_the_moon import least_home, trimmed
 from mplan.contingencies.ways_out.outbound.told import shut
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
 from mplan.flight.state import Arc
-from mplan.physics import constants as c
 from mplan.physics.arcs import nbody, thrust_arc
-from mplan.physics.circumlunar.coast_past import least_correction
 from mplan.physics.circumlunar.direct_return import soonest_return
-from mplan.physics.circumlunar.flyby_return import return_around
 from mplan.physics.rocket import propellant
 from mplan.physics.vectors import length
-from mplan.scenario.wording import plain
 
 WORTH = 0.1  # of what is needed: an engine that gives less is not lit before another (our choice)
-
 SHARE = 0.9  # of what both have, for which an arc turned back is sought (our choice)
-LONGEST = 12.0 * c.DAY  # s, for which an arc home is followed
 
 Onward = Callable[[OnTheWay, Pushing, Pushing], Iterable[WayOut]]  # home by one engine
 
@@ -78,31 +75,25 @@ def in_turn(way: OnTheWay, aims: Iterable[Towards]) -> Iterator[WayOut]:
 
 def turned_back(way: OnTheWay, what: str, onward: Onward) -> Towards:
     """Return the arcs home before the Moon, by a burn of nearly all that there is."""
+    here = way.ready
+    begin = nbody.ArcStart(here.r, here.v, here.t, 0.0)
     return Towards(
-        what,
-        lambda total: soonest_return(_ready(way), SHARE * total, way.entry_angle).burn,
-        onward,
+        what, lambda total: soonest_return(begin, SHARE * total, way.entry_angle).burn, onward
     )
 
 
 def round_it(way: OnTheWay, what: str, onward: Onward) -> Iterator[Towards]:
     """Yield the arc home round the Moon, where there is one."""
-    with suppress(ArithmeticError):
-        burn = return_around(_ready(way), way.entry_angle).trim.burn
-        yield Towards(what, lambda total: burn, onward)
+    found = trimmed(way)
+    if not isinstance(found, str):
+        yield Towards(what, lambda total: found.trim.burn, onward)
 
 
 def mended(way: OnTheWay, what: str, onward: Onward) -> Iterator[Towards]:
     """Yield the arc home that is nearest to the one there is, where there is one."""
-    begin = _ready(way)._replace(duration=LONGEST)
     with suppress(ArithmeticError):
-        burn = least_correction(begin, np.zeros(3), way.entry_angle).burn
+        burn = once(least_home, way.ready, way.entry_angle).burn
         yield Towards(what, lambda total: burn, onward)
-
-
-def _ready(way: OnTheWay) -> nbody.ArcStart:
-    here = way.ready
-    return nbody.ArcStart(here.r, here.v, here.t, 0.0)
 
 
 def _pairs(way: OnTheWay, aim: Towards) -> Iterator[WayOut]:
@@ -192,5 +183,5 @@ def _named(name: str, first: Pushing, second: Pushing) -> str:
 
 
 def _dropped(way: OnTheWay, first: Pushing) -> str:
-    gone = [plain(x) for x in way.craft if x not in first.kept]
-    return f"{', '.join(gone)} dropped before the first burn" if gone else ""
+    dropped = dropped_before(way.craft, first.kept)
+    return f"{dropped} the first burn" if dropped else ""

@@ -42,7 +42,8 @@ WORTH = 30.0  # m/s left, with which it is worth a burn past the Moon (our choic
 LATER = 2  # times that a long trim is put off
 TIMINGS, ON_TIME = 4, 60.0  # tries to come down at a longitude; s, a quarter of a degree
 SIDEREAL_DAY = 2.0 * pi / c.W_EARTH  # s
-BEFORE = 600.0  # s before perilune at least, for a trim
+BEFORE = 600.0  # s before perilune at least, for a trim (our choice)
+LONGEST = 12.0 * c.DAY  # s, for which an arc home is followed (our choice)
 
 
 def passing(way: OnTheWay) -> bool:
@@ -95,7 +96,7 @@ def _able(light: Pushing, whole: Pushing, found: FlybyReturn) -> Pushing:
     return whole if found.trim.delta_v <= whole.available else light
 
 
-def _trimmed(way: OnTheWay) -> FlybyReturn | str:
+def trimmed(way: OnTheWay) -> FlybyReturn | str:
     """Return the trim as soon as can be and where it leads, or why there is none."""
     return _trim(Same(way.ready), way.entry_angle)
 
@@ -153,7 +154,7 @@ def _hastened(way: OnTheWay, light: Pushing, past: nbody.Arrival) -> Iterator[Wa
     """
     name = f"fast flyby return by {light.burner.title}"
     burns, left = list[NamedBurn](), light.available
-    found = _trimmed(way)
+    found = trimmed(way)
     if isinstance(found, FlybyReturn) and UNTRIMMED < found.trim.delta_v < left:
         burns = [NamedBurn(TRIM, _impulse(way.ready, light, found.trim))]
         left, past = left - found.trim.delta_v, found.perilune
@@ -200,7 +201,7 @@ def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
     if light.main:
         yield _soonest(way, light, name, here, light.available, [])
     try:
-        least = once(_least, here, way.entry_angle)
+        least = once(least_home, here, way.entry_angle)
     except ArithmeticError:
         if not light.main:
             yield _soonest(way, light, name, here, light.available, [])
@@ -210,6 +211,7 @@ def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
         yield told(way, light, f"{name}, least delta-v", [burn])
 
 
-def _least(here: nbody.Arrival, angle: float) -> CorrectionHome:
-    begin = nbody.ArcStart(here.r, here.v, here.t, 12.0 * c.DAY)
+def least_home(here: nbody.Arrival, angle: float) -> CorrectionHome:
+    """Return the least burn that brings an arc past the Moon home; NoArc without one."""
+    begin = nbody.ArcStart(here.r, here.v, here.t, LONGEST)
     return least_correction(begin, np.zeros(3), angle)

@@ -73,8 +73,7 @@ def with_shelter(point: CabinPoint) -> Iterator[WayOut]:
     if point.burning is not None or not any(shelters(point)):
         return
     way = on_the_way(point, NOTHING)
-    past = way.perilune
-    if is_low(way) or (past is not None and past.t < way.ready.t):
+    if is_low(way) or passing(way):
         return
     for light, whole in worth_telling(way):
         if light.main and whole.kept != light.kept:
