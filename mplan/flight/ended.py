@@ -62,9 +62,17 @@ def _figures(passage: Passage) -> list[tuple[str, str]]:
     if not (isfinite(burn.duration) and burn.duration >= 0.0):
         found.append((f"would last {burn.duration:g} s", "a thrust and a mass that can be built"))
     if not (abs(burn.required) < FASTEST and isfinite(burn.available)):
-        text = f"would require {burn.required:g} m/s of {burn.available:g} m/s"
-        found.append((text, f"less than {FASTEST / 1e3:g} km/s a burn"))
+        found.append(_too_fast(passage, burn))
     return found
+
+
+def _too_fast(passage: Passage, burn: BurnRecord) -> tuple[str, str]:
+    """Return what is wrong; of a climb that reaches no orbit, why: its figures say nothing."""
+    launched = passage.after.launched
+    if burn.leg == "climb" and launched is not None and not launched.climb.reached:
+        return f"leads nowhere: {launched.climb.trouble}", "stages that reach the orbit"
+    text = f"would require {burn.required / 1e3:.4g} km/s of {burn.available / 1e3:.4g} km/s"
+    return text, f"less than {FASTEST / 1e3:g} km/s a burn"
 
 
 def short_of_orbit(passages: Sequence[Passage]) -> Ended | None:

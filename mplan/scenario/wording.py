@@ -14,7 +14,7 @@ def shown(value: object) -> str:
     if isinstance(value, dict):
         return "a table"
     if isinstance(value, (list, tuple)):
-        return "a list"
+        return "a list" if value else "an empty list"
     if isinstance(value, date):  # a datetime is one too
         return value.isoformat()
     if isinstance(value, float) and not isfinite(value):

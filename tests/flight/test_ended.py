@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 
 import jsonschema
 import pytest
 
 import mplan
 from mplan import checks, contract
-from mplan.flight import walk
+from mplan.flight import ended, walk
 from mplan.flight.record import Ended, Flight
 from mplan.flight.state import NotYet
+from mplan.flight.unflyable import Unflyable
 from mplan.plan import Plan
 from mplan.show.terminal import print_brief
 
@@ -77,3 +79,13 @@ def test_nothing_flown_has_no_length(reference_landing):
     assert plan.tightest is None
     assert plan.flight.climb is None
     assert plan.flight.end.elapsed == 0.0
+
+
+def test_a_climb_that_falls_tells_why(reference_landing):
+    """What it would require, once its path has led through Earth, says nothing."""
+    flight = dry(reference_landing).flight
+    last = flight.passages[-1]
+    assert not last.after.launched.climb.reached
+    absurd = replace(last, burn=replace(last.burn, impulse=1e12))
+    with pytest.raises(Unflyable, match=r"leads nowhere: .+; accepted: stages that reach"):
+        ended.require_sound((absurd,), len(flight.passages) - 1)

@@ -327,7 +327,7 @@ ONE_EVENT_PROBLEM = {
     "no element in a list": (
         'elements = ["escape_tower"]',
         "elements = []",
-        "221: events.4.elements: found a list; accepted: a list with at least one entry",
+        "221: events.4.elements: found an empty list; accepted: a list with at least one entry",
     ),
     "unknown engine": (
         'leg = "powered descent"',

@@ -48,7 +48,7 @@ def test_what_is_written_is_flown(reference_landing):
         ("height", "80 km", 'found "80 km", too large; accepted: a length'),
         ("elevation", 26.6, "found 26.6, a bare number; accepted: an angle with its unit"),
         ("transfer_angle", "180 deg", 'found "180 deg", too large; accepted: an angle'),
-        ("braking_gates", [], "found a list; accepted: a list with at least one entry"),
+        ("braking_gates", [], "found an empty list; accepted: a list with at least one entry"),
         ("braking_gates", [{"range": "1 km"}], "braking_gates.0.speed: missing; write for example"),
         ("dock", "3 m/s", "unknown key; did you mean"),
     ],

@@ -123,7 +123,7 @@ def test_stopped_it_keeps_the_best_so_far(orbit):
 def test_no_more_flights_than_asked(orbit):
     few = sizing.of(orbit, FREE, accept_decisions=True, most=2)
     assert few.flights == 2
-    assert few.ended == "as many as 2 flights were made"
+    assert few.ended == "the number of flights allowed, 2, was reached"
 
 
 def test_the_cheapest_of_whole_numbers_is_found_first(orbit):
@@ -152,6 +152,8 @@ REFUSED = {
     "orbits.parking_altitude=180 s..220 s": "of another dimension",
     "orbits.approach=prograde|sideways": '"sideways" would not do',
     "elements.gaff=1..2": "is a table",
+    "elements.gaff.loda=1 t..2 t": 'unknown key; did you mean "load"?',
+    "mission.name=1 t..2 t": "no quantity; accepted: a choice, KEY=A|B",
     "=1..2": "KEY=LOW..HIGH",
 }
 

@@ -17,7 +17,7 @@ NONE = "nothing that was flown of what is freed closes"
 def told(found: Sizing) -> list[str]:
     """Return what was found, from how much to how much, and how it was searched."""
     name, title = found.scenario.mission.name, found.measure.title
-    return [_verdict(found, name, title), _search(found), *_conflict(found)]
+    return [_verdict(found, name, title), _search(found), *_outside(found), *_conflict(found)]
 
 
 def _verdict(found: Sizing, name: str, title: str) -> str:
@@ -46,7 +46,7 @@ def _closes(found: Sizing) -> bool:
 
 def _search(found: Sizing) -> str:
     """Return what was searched, in how many flights, and from how many places."""
-    said = [f"{found.flights} flights"]
+    said = [f"{found.flights} flight{'s' * (found.flights != 1)}"]
     count = len(found.searched)
     if count > 1:
         flown = sum(each.flights > 0 for each in found.searched)
@@ -68,6 +68,15 @@ def _starts(found: Sizing) -> str:
     if apart < 1e-4:
         return f"{len(known)} of {len(found.starts)} starts lead to the same least"
     return f"{count}, {100.0 * apart:.2g} % apart"
+
+
+def _outside(found: Sizing) -> Iterator[str]:
+    """Yield what is freed within a range that leaves out what the scenario has."""
+    for each in found.freed:
+        now = each.now
+        if isinstance(now, int | float) and not (each.options or each.low <= now <= each.high):
+            ends = f"{each.written(each.low)} to {each.written(each.high)}"
+            yield f"{each.key}: {each.written(now)} as it stands, outside what is freed, {ends}"
 
 
 def _conflict(found: Sizing) -> Iterator[str]:

@@ -97,6 +97,8 @@ def _connected(address: str) -> Iterator[Client]:
             client = Client(address, timeout=PATIENCE, set_as_default=False, name="mplan")
         except (OSError, ValueError, TypeError, *_late()) as problem:
             _refuse(address, f"no scheduler answers within {PATIENCE:.0f} s{_why(problem)}")
+        except MemoryError:  # first bytes of another protocol, read as the length of a message
+            _refuse(address, "what answers there is no scheduler; accepted: the address it prints")
         try:
             _await_worker(client, address)
             yield client

@@ -107,7 +107,7 @@ class Counter:
         if self.stopped():
             self.ended = "stopped"
         elif self.flights >= self.most:
-            self.ended = f"as many as {self.most} flights were made"
+            self.ended = f"the number of flights allowed, {self.most}, was reached"
         if self.ended:
             raise Enough
         self.flights += 1

@@ -15,7 +15,7 @@ from typing import Any, Literal
 
 from mplan.scenario import Element, Scenario, ScenarioError
 from mplan.scenario.quantities import KINDS, parse
-from mplan.scenario.wording import hint, shown
+from mplan.scenario.wording import hint, nearest, shown
 from mplan.studies.sizing import engine_options, ranges
 from mplan.studies.sizing.engine_options import Option
 from mplan.studies.sizing.ranges import refuse
@@ -29,6 +29,7 @@ else:
 
 Kind = Literal["value", "load", "tank", "length", "count", "engine", "choice"]
 Value = float | int | str | bool
+BESIDE = ("load", "engine")  # of an element, beside the keys of its table
 GRID = 2e-6  # of a range, that its values are rounded to at most
 
 
@@ -146,6 +147,8 @@ def _of_element(scenario: Scenario, key: str, span: str) -> Freed | None:
             )
         case ["engines", engine] if engine in element.engines:
             return _engine(scenario, key, span, name, engine)
+        case [other] if other not in Element.model_fields and (close := nearest(other, BESIDE)):
+            refuse(key, f'unknown key; did you mean "{close}"?')
         case ["engines", engine, "count"] if engine in element.engines and "|" not in span:
             return _count(key, span, element, name, engine)
     return None
@@ -177,6 +180,8 @@ def _number(
 def _plain(scenario: Scenario, key: str, span: str) -> Freed:
     """Return any other freed key of the scenario; what stands there now tells what it is."""
     now = _stated(scenario, key)
+    if "|" not in span and isinstance(now, str) and not _measured(now):
+        refuse(key, f"holds {shown(now)}, no quantity; accepted: a choice, KEY=A|B")
     if "|" in span:
         options = tuple(Option(x.strip(), _toml(x.strip())) for x in span.split("|"))
         _try(scenario, key, *(each.value for each in options))
@@ -197,6 +202,10 @@ def _plain(scenario: Scenario, key: str, span: str) -> Freed:
     _try(scenario, key, f"{low / factor:.12g} {unit}", f"{high / factor:.12g} {unit}")
     held = parse(now, si.si) / factor if isinstance(now, str) else None
     return Freed(key, "value", unit, low / factor, high / factor, held)
+
+
+def _measured(text: str) -> bool:
+    return any(ranges.reads(text, kind.si) for kind in KINDS.values())
 
 
 def _bare(scenario: Scenario, key: str, span: str, now: Any) -> Freed:  # noqa: ANN401

@@ -80,6 +80,7 @@ class Sizing:
     flights: int
     ended: str  # why the search ended before all was searched; "" if it did not
     starts: tuple[float | None, ...]  # the least from each start of the first combination
+    freed: tuple[Freed, ...]  # also where nothing flew, and `keys` is empty
 
     @property
     def value_before(self) -> float:

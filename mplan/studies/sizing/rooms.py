@@ -51,9 +51,11 @@ class Room:
 
     @property
     def said(self) -> str:
-        """What is left, in words: `-3 m/s`."""
+        """What is left, in words: `-3 m/s`; beyond the limit never as a zero."""
         if not self.numbered:
             return "beyond its limit"
+        if self.left < 0.0 and not round(self.left, self.digits):
+            return f"{self.left:.1g} {self.unit}".strip()
         return f"{round(self.left, self.digits) + 0.0:,.{self.digits}f} {self.unit}".strip()
 
 

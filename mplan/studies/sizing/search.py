@@ -230,6 +230,7 @@ class _LeastSearch:
             self.counter.flights,
             self.counter.ended,
             tuple(self.from_starts),
+            self.request.freed,
         )
 
 

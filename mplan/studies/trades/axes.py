@@ -77,7 +77,7 @@ def _refuse_foreign(table: AxisTable, sort: str) -> None:
     if foreign:
         raise Refused(_in_file(foreign[0]), f"does not go with {sort}")
     if sort == "key" and (table.values is None) == (table.start is None):
-        raise Refused("", "no range: accepted: `values`, or `from` with `to` and `step` or `count`")
+        raise Refused("", "no range; accepted: `values`, or `from` with `to` and `step` or `count`")
     if table.values is not None and len(stated) > 1:
         raise Refused(_in_file(sorted(stated - {"values"})[0]), "does not go with values")
     if table.start is not None and table.to is None:

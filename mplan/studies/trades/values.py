@@ -72,15 +72,15 @@ def _apart(start: float, end: float, step: float | None, count: int | None) -> _
         raise Refused("step", "found zero; accepted: a step from one value to the next")
     if (end - start) * step < 0.0:
         way = "below" if end < start else "above"
-        raise Refused("step", f"found a step away from `to`; accepted: one {way} zero")
+        raise Refused("step", f"found {step:g}, away from `to`; accepted: a step {way} zero")
     number = floor((end - start) / step + WHOLE) + 1
-    _refuse_count(number)
+    _refuse_count(number, "step")
     return _Steps(number, step)
 
 
-def _refuse_count(count: int) -> None:
+def _refuse_count(count: int, key: str = "count") -> None:
     if not 1 <= count <= MOST:
-        raise Refused("count", f"{count:,} values; accepted: from 1 to {MOST:,}")
+        raise Refused(key, f"{count:,} values; accepted: from 1 to {MOST:,}")
 
 
 def _days(first: date, last: Any, step: Any, count: int | None) -> list[Value]:  # noqa: ANN401

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import socket
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
@@ -135,3 +136,20 @@ def test_a_scheduler_that_does_not_answer_is_refused(monkeypatch, study_file, ca
 def test_what_is_no_address_is_refused():
     with pytest.raises(ScenarioError, match=r"scheduler: nowhere: .*missing port"):
         list(executors.DaskCluster("nowhere").answers(divmod, [(1, 1)]))
+
+
+def test_another_service_is_refused(monkeypatch, study_file, capsys):
+    """The address of a web page, such as the scheduler's own, is no scheduler's."""
+    with socket.create_server(("127.0.0.1", 0)) as web, ThreadPoolExecutor(1) as aside:
+        answered = aside.submit(_answer_as_a_page, web)
+        address = f"tcp://127.0.0.1:{web.getsockname()[1]}"
+        assert cli.main(["study", str(study_file), "--again", "--scheduler", address]) == 2
+        answered.result()
+    assert f"scheduler: {address}: what answers there is no scheduler" in capsys.readouterr().err
+
+
+def _answer_as_a_page(web):
+    with web.accept()[0] as asking:
+        asking.sendall(b"HTTP/1.1 400 Bad Request\r\nConnection: close\r\n\r\n" + b" " * 200)
+        while asking.recv(4096):
+            pass
