@@ -163,7 +163,7 @@ def _rough(
     for wait, burn in guess_returns(orbit, time_of_flight, entry_angle, plane):
         leaving = coast(orbit, wait)
         try:
-            return homeward.correct_return(leaving, burn, time_of_flight, entry_angle, ROUGH, plane)
+            return homeward.leave_orbit(leaving, burn, time_of_flight, entry_angle, ROUGH, plane)
         except NoArc as missed:
             problem = problem or missed
     raise problem or NoArc("no place of the orbit leads home")
@@ -201,7 +201,7 @@ def _trimmed(
             break
         time_of_flight, tilt = time_of_flight + shift, tilt + more
         plane = plane_at(home.t, tilt) if tilting else None
-        home = homeward.correct_return(
+        home = homeward.leave_orbit(
             home.leaving, home.burn, time_of_flight, entry_angle, SCALING, plane
         )
     return home

@@ -88,7 +88,7 @@ def _in_the_field(orbit: LunarOrbit, found: Homeward, angle: float) -> Homeward:
     end, plane = found.interface, None
     if found.reach is not None:
         plane = ReturnPlane(unit(ephemeris.moon(found.t).r), unit(cross(end.r, end.v)))
-    home = homeward.correct_return(
+    home = homeward.leave_orbit(
         coast(orbit, found.t - orbit.t), found.burn, end.t - found.t, angle, SCALING, plane
     )
     return replace(home, reach=found.reach, least=found.least and min(found.least, home.delta_v))
