@@ -97,11 +97,17 @@ def plane_azimuth(scenario: Scenario) -> float:
 
 
 def open_intervals(
-    scenario: Scenario, orbit: Parking, there: outbound.LunarPassage
+    scenario: Scenario,
+    orbit: Parking,
+    there: outbound.LunarPassage,
+    known: Sequence[outbound.Outbound] = (),
 ) -> tuple[Interval, ...]:
-    """Return the intervals of the launch day in which the azimuth's limits lead to the Moon."""
+    """Return the intervals of the launch day in which the azimuth's limits lead to the Moon.
+
+    Flights of about that day which are `known` already shorten the way.
+    """
     return launch_intervals.open_intervals(
-        replace(orbit, t=midnight(scenario)), plane_limits(scenario), there
+        replace(orbit, t=midnight(scenario)), plane_limits(scenario), there, known
     )
 
 

@@ -152,10 +152,11 @@ def _intervals(base: Scenario, ship: str, plans: list[Plan]) -> tuple[Interval, 
     """Return the intervals in which the day of a ship is open; () where no passage is known."""
     view = launch_days.of_ship(base, ship)
     if plans:
-        flown = launch_days.flight_of(plans[0], ship)
-        met = translunar.met_there(flown.start, view.events)
-        there = translunar.passage_of(flown.end, met)
-        return launch.open_intervals(view, flown.end.outbound.parking, there)
+        flown = [launch_days.flight_of(x, ship) for x in plans]
+        met = translunar.met_there(flown[0].start, view.events)
+        there = translunar.passage_of(flown[0].end, met)
+        ways = [x.end.outbound for x in flown]
+        return launch.open_intervals(view, ways[0].parking, there, ways)
     if view.orbits.flyby_altitude is not None or view.orbits.translunar_arc == FREE_RETURN:
         return ()  # its time of flight follows from an arc, and there is none
     return launch_days.intervals(view)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import atan2, cos, pi, sin, sqrt
+from math import asin, atan2, cos, pi, sin, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -36,11 +36,16 @@ ROUGH = SCALING._replace(tolerance=1e3 * SCALING.tolerance)  # km, s: the azimut
 
 
 class LaunchGuess(NamedTuple):
-    """Two-body unknowns of a launch at a given time: azimuth, argument [rad], burn [m/s]."""
+    """Unknowns of a launch at a given time: azimuth, argument [rad], burn [m/s].
+
+    `across` is the sine of the angle from the site to the Moon: a plane whose azimuth is a little
+    off passes the Moon at that share of it.
+    """
 
     azimuth: float
     argument: float
     burn: float
+    across: float = 1.0
 
 
 def target_at_launch_time(
@@ -74,7 +79,7 @@ def target_at_launch_time(
 
     if start is None:
         start = guess_launch(parking, lift_off, passage, eastward=eastward)
-    found = solved(np.array(start))
+    found = solved(np.array(start[:3]))
     if found.injection >= found.insertion:
         return found
     a_turn_on = np.array([found.azimuth, found.argument + 2.0 * pi, found.delta_v])
@@ -104,7 +109,41 @@ def guess_launch(
         argument = parking.ahead(there - true_anomaly_at(distance, a, e))
         coast = parking.coast(argument, passage.revolutions)
     burn = speed(parking.radius, a, c.MU_EARTH) - sqrt(c.MU_EARTH / parking.radius)
-    return LaunchGuess(azimuth, argument, burn)
+    return LaunchGuess(azimuth, argument, burn, abs(sin(ahead)))
+
+
+class GuessedLaunch(NamedTuple):
+    """A flight and what was guessed of it."""
+
+    flown: outbound.Outbound
+    guess: LaunchGuess
+
+    @property
+    def off(self) -> np.ndarray:
+        """By how much the guess is off: plane at the Moon, injection from the site, burn (3,).
+
+        In rad, rad and m/s. All vary slowly over a day, the azimuth itself does not: where site
+        and Moon stand opposite to each other, a plane aside of the Moon is far off in azimuth.
+        """
+        flown, guess = self.flown, self.guess
+        turn = flown.azimuth - guess.azimuth
+        onward = flown.argument - guess.argument - _turned_site(flown.parking, guess.azimuth, turn)
+        return np.array([sin(turn) * guess.across, onward, flown.delta_v - guess.burn])
+
+
+def corrected(guess: LaunchGuess, parking: Parking, off: np.ndarray) -> LaunchGuess:
+    """Return a guess moved by what it is `off`: see `GuessedLaunch.off`."""
+    aside, onward, more = off.tolist()
+    turn = asin(max(-1.0, min(1.0, aside / max(guess.across, 1e-9))))
+    onward += _turned_site(parking, guess.azimuth, turn)
+    return LaunchGuess(guess.azimuth + turn, guess.argument + onward, guess.burn + more)
+
+
+def _turned_site(parking: Parking, azimuth: float, turn: float) -> float:
+    """Return by how much the argument of the site [rad] grows where an azimuth turns."""
+    latitude = geocentric_latitude(parking.site.latitude)
+    before, after = (argument_of_latitude(latitude, x) for x in (azimuth, azimuth + turn))
+    return after - before
 
 
 def launch_unknowns(flown: outbound.Outbound) -> LaunchGuess:

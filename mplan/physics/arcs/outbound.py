@@ -9,7 +9,7 @@ the Moon's place at arrival, its pull neglected, is the first guess and no more.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import asin, atan2, cos, pi, sin, sqrt
 from typing import Literal, NamedTuple
 
@@ -228,6 +228,17 @@ def beyond_moon(parking: Parking, guess: np.ndarray, passage: LunarPassage) -> f
     At the arrival of a two-body `guess` (see `guess_outbound`); below zero where it misses it.
     """
     return _beyond(parking, _moon_at_arrival(parking, guess, passage))
+
+
+def beside(near: Outbound, parking: Parking, passage: LunarPassage) -> np.ndarray:
+    """Return unknowns (3,) of a flight from a flight that is `near`: of another azimuth or day.
+
+    They are those of the guess, moved by what that of the near flight is off.
+    """
+    revolutions, duration, side = passage.revolutions, passage.time_of_flight, near.side
+    orbit = replace(near.parking, t=near.lift_off - c.DAY / 2.0)
+    then, now = (guess_outbound(x, revolutions, duration, side) for x in (orbit, parking))
+    return now + unknowns_of(near, orbit) - then
 
 
 def _require_reach(parking: Parking, guess: np.ndarray, passage: LunarPassage) -> None:

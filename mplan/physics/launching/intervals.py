@@ -8,7 +8,7 @@ flight by flight (`day_search`).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from math import pi
 from typing import get_args
@@ -22,17 +22,21 @@ from mplan.physics.launching.interval import Interval
 
 
 def open_intervals(
-    parking: Parking, limits: tuple[float, float], passage: LunarPassage
+    parking: Parking,
+    limits: tuple[float, float],
+    passage: LunarPassage,
+    known: Sequence[Outbound] = (),
 ) -> tuple[Interval, ...]:
     """Return the intervals that reach into the day which begins at `parking.t`, in order.
 
-    `limits` [rad] are the least and greatest azimuth; they may be one. Intervals shorter than a
-    minute may be missed where the azimuth turns back or fast. Ends at a limit are flights
-    along it; those where the side changes are found to 1 s, on days that are searched flight by
-    flight to a minute. There, those that reach out of the day are followed for half a day.
+    `limits` [rad] are the least and greatest azimuth; they may be one. Flights about that day which
+    are `known` already shorten the way. Intervals shorter than a minute may be missed where the
+    azimuth turns back or fast. Ends at a limit are flights along it; those where the side changes
+    are found to 1 s, on days that are searched flight by flight to a minute. There, those that
+    reach out of the day are followed for half a day.
     """
     with suppress(ArithmeticError):
-        return tuple(limit_crossings.between_limits(parking, limits, passage))
+        return tuple(limit_crossings.between_limits(parking, limits, passage, known))
     found: list[Interval] = []
     for eastward in (True, False):
         if not eastward and limits[0] > ASTRAY and limits[1] < pi - ASTRAY:

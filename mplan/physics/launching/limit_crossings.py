@@ -9,7 +9,7 @@ the limits or beyond them. Flights in between confirm it, and tell where the sid
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import groupby, pairwise
@@ -20,7 +20,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import launch_time, outbound
-from mplan.physics.arcs.launch_time import LaunchGuess
+from mplan.physics.arcs.launch_time import GuessedLaunch, LaunchGuess
 from mplan.physics.arcs.outbound import LunarPassage, Outbound, Side
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies.earth import true_equator_of_day
@@ -64,27 +64,36 @@ class _Crossing(NamedTuple):
 
 
 def between_limits(
-    parking: Parking, limits: tuple[float, float], passage: LunarPassage
+    parking: Parking,
+    limits: tuple[float, float],
+    passage: LunarPassage,
+    known: Sequence[Outbound] = (),
 ) -> list[Interval]:
     """Return the intervals that reach into the day which begins at `parking.t`, in order.
 
-    `limits` [rad] are the least and greatest azimuth, eastward. Raises Unsettled, or NoArc, where
-    the crossings do not tell: in narrow ranges, for a fixed arrival, and on days on which the Moon
-    stands about as far from the equator as the plane along a limit reaches.
+    `limits` [rad] are the least and greatest azimuth, eastward; flights about the day that are
+    `known` show how far off guesses are. Raises Unsettled, or NoArc, where the crossings do not
+    tell: in narrow ranges, for a fixed arrival, and on days on which the Moon stands about as far
+    from the equator as the plane along a limit reaches.
     """
     low, high = limits
     if passage.arrival is not None or not 0.0 < low < high - NARROW < pi - NARROW:
         raise Unsettled("a range or passage whose crossings may not tell all")
-    return list(_Crossings(parking, limits, passage).intervals())
+    return list(_Crossings(parking, limits, passage, known).intervals())
 
 
 class _Crossings:
     """The flights along the limits about a day."""
 
     def __init__(
-        self, parking: Parking, limits: tuple[float, float], passage: LunarPassage
+        self,
+        parking: Parking,
+        limits: tuple[float, float],
+        passage: LunarPassage,
+        known: Sequence[Outbound],
     ) -> None:
         self.parking, self.limits, self.passage = parking, limits, passage
+        self.known = list(known)
         self.guesses: dict[float, LaunchGuess] = {}
 
     def intervals(self) -> Iterator[Interval]:
@@ -132,9 +141,14 @@ class _Crossings:
             raise Unsettled("a plane that just reaches the Moon")
         if beyond < 0.0:
             return None
+        near = [x for x in self.known if x.side == side]
+        if near:
+            nearest = min(near, key=lambda x: abs(x.azimuth - azimuth))
+            guess = outbound.beside(nearest, orbit, passage)
         flown = outbound.target_outbound(orbit, **passage._asdict(), side=side, start=guess)
         if flown.side != side:
             raise Unsettled("a crossing on the other side")
+        self.known.append(flown)
         opens, quick = self._sense(flown)
         furthest = min if opens else max
         return _Crossing(furthest(self._ways(flown), key=lambda x: x.lift_off), opens, quick)
@@ -181,9 +195,10 @@ class _Crossings:
 
     def _next(self, near: Outbound, azimuth: float) -> Outbound:
         """Return the flight along an azimuth next to one that is near."""
-        orbit = replace(near.parking, site=replace(near.parking.site, azimuth=azimuth))
-        start = outbound.unknowns_of(near, near.parking)
-        start[1] += orbit.insertion_argument() - near.parking.insertion_argument()
+        orbit = self._along(azimuth, near.parking.t)
+        before = replace(orbit, t=near.lift_off - c.DAY / 2.0)  # guesses are of the next lift-off
+        start = outbound.beside(near, before, self.passage)
+        start[0] += before.t - orbit.t
         return outbound.target_outbound(orbit, **self.passage._asdict(), start=start)
 
     def _flights(self, opening: _Crossing, closing: _Crossing) -> list[Outbound]:
@@ -230,16 +245,23 @@ class _Crossings:
 
     def _at(self, t: float, a: Outbound, b: Outbound) -> Outbound:
         """Return the flight at a moment between two, from what the guess is off at both."""
-        guess = self._guess(t)
         share = (t - a.lift_off) / (b.lift_off - a.lift_off)
-        off = [np.subtract(launch_time.launch_unknowns(x), self._guess(x.lift_off)) for x in (a, b)]
+        off = [GuessedLaunch(x, self._guess(x.lift_off)).off for x in (a, b)]
         if abs(off[0][1] - off[1][1]) > 1.0:
             share = round(share)  # the coast leaps by a revolution between them
-        start = LaunchGuess(*(np.array(guess) + (1.0 - share) * off[0] + share * off[1]).tolist())
+        between = (1.0 - share) * off[0] + share * off[1]
+        start = launch_time.corrected(self._guess(t), self.parking, between)
         flown = self._launched(t, start, near=a if share < 0.5 else b)
         if not self.limits[0] <= flown.azimuth <= self.limits[1]:
             raise Unsettled("a flight beyond the limits")
         return flown
+
+    def _among(self, flown: dict[float, Outbound], t: float) -> Outbound:
+        """Return the flight at a moment, flown between its neighbours if it is not there yet."""
+        if t not in flown:
+            before, after = max(x for x in flown if x < t), min(x for x in flown if x > t)
+            flown[t] = self._at(t, flown[before], flown[after])
+        return flown[t]
 
     def _launched(self, t: float, start: LaunchGuess, near: Outbound) -> Outbound:
         """Return the flight at a moment; from the unknowns of one that is near where need be."""
@@ -272,9 +294,7 @@ class _Crossings:
         flown = {x.lift_off: x for x in (a, b)}
 
         def ascent(t: float) -> float:
-            if t not in flown:
-                flown[t] = self._at(t, a, b)
-            return _ascent(flown[t])
+            return _ascent(self._among(flown, t))
 
         root(ascent, a.lift_off, b.lift_off, SHARP)
         last = max((x for x in flown.values() if x.side == a.side), key=lambda x: x.lift_off)
@@ -291,11 +311,7 @@ class _Crossings:
         flown = {x.lift_off: x for x in flights}
 
         def turned(t: float) -> float:
-            if t not in flown:
-                before = flown[max(x for x in flown if x < t)]
-                after = flown[min(x for x in flown if x > t)]
-                flown[t] = self._at(t, before, after)
-            return sign * flown[t].azimuth
+            return sign * self._among(flown, t).azimuth
 
         early, about, late = (x.lift_off for x in bracket)
         highest(turned, (early, about, late), NEAR_TURN)

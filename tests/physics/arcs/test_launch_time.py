@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -36,3 +38,26 @@ def test_the_clock_gives_the_azimuth_back(azimuth):
     again = launch_time.target_at_launch_time(parking(72.0), out.lift_off, there)
     assert again.parking.site.azimuth / c.DEG == pytest.approx(azimuth, abs=1e-3)
     assert again.delta_v == pytest.approx(out.delta_v, abs=1e-3)
+
+
+def test_a_guess_is_off_alike_where_its_azimuth_is_not():
+    """Towards the moment at which site and Moon stand nearly opposite, in an hour and a half.
+
+    The plane passes the Moon's place as far aside, and is four times as far off in azimuth.
+    """
+    orbit = parking(90.0)
+    orbit = replace(orbit, site=replace(orbit.site, latitude=25.0 * c.DEG))
+    there = outbound.LunarPassage(time_of_flight=74 * c.HOUR, plane=level, **HOW)
+    times = [orbit.t + x * 10.0 * c.MINUTE for x in range(144)]
+    opposite = min(times, key=lambda t: launch_time.guess_launch(orbit, t, there).across)
+    aside, turns = [], []
+    for lift_off in (opposite - 2.0 * c.HOUR, opposite - 0.5 * c.HOUR):
+        flown = launch_time.target_at_launch_time(orbit, lift_off, there)
+        guess = launch_time.guess_launch(orbit, lift_off, there)
+        off = launch_time.GuessedLaunch(flown, guess).off
+        aside.append(off[0])
+        turns.append(flown.azimuth - guess.azimuth)
+        again = launch_time.corrected(guess, orbit, off)
+        np.testing.assert_allclose(again[:3], launch_time.launch_unknowns(flown)[:3], atol=1e-9)
+    assert abs(turns[1]) > 4.0 * abs(turns[0])
+    assert aside[1] == pytest.approx(aside[0], rel=0.3)

@@ -10,7 +10,7 @@ import pytest
 from mplan.physics import constants as c
 from mplan.physics.arcs import launch_time
 from mplan.physics.arcs.injection import level
-from mplan.physics.arcs.outbound import LunarPassage
+from mplan.physics.arcs.outbound import LunarPassage, target_outbound
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies.time import tdb_from_utc
 from mplan.physics.launching import limit_crossings
@@ -106,3 +106,22 @@ def test_what_the_limits_do_not_tell_is_left_to_the_search(limits, latitude, tex
     within = (limits[0] * c.DEG, limits[1] * c.DEG)
     with pytest.raises(Unsettled, match=text):
         between_limits(parking(latitude, 10), within, PASSAGE)
+
+
+def test_flights_that_are_known_leave_the_intervals_as_they_are():
+    """Started from a flight of the day, limits are met at the same moment: 1 m and 1 ms of targets.
+
+    A millisecond late at the Moon is as much at lift-off, a metre aside some 10 ms of Earth's turn.
+    """
+    orbit = parking(28.6, 6)
+    planned = [
+        target_outbound(orbit, **PASSAGE._asdict(), side=side)
+        for side in ("ascending", "descending")
+    ]
+    without, found = (between_limits(orbit, LIMITS, PASSAGE, known) for known in ((), planned))
+    assert [x.side for x in found] == [x.side for x in without]
+    ends = [(x.opens, x.closes) for x in without]
+    for pair, others in zip(((x.opens, x.closes) for x in found), ends, strict=True):
+        for one, other in zip(pair, others, strict=True):
+            apart = 0.02 if on_limit(one) else limit_crossings.SHARP
+            assert one.lift_off == pytest.approx(other.lift_off, abs=apart)
