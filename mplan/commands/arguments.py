@@ -58,6 +58,17 @@ def executor(asked: argparse.Namespace) -> Executor | None:
     return executors.chosen(asked.workers, None, asked.scheduler)
 
 
+def begin_processes(asked: argparse.Namespace) -> None:
+    """Have what processes are copied from load beside what the command reads and flies first."""
+    alone = getattr(asked, "workers", None) == 1
+    if not alone and not getattr(asked, "scheduler", None):
+        from mplan.studies.executors import (
+            fork_server,  # 20 ms, for those alone who start processes
+        )
+
+        fork_server.begin()
+
+
 def refuse_both(asked: argparse.Namespace) -> None:
     """Refuse processes of this machine beside the workers of a cluster."""
     if asked.workers is not None and asked.scheduler is not None:

@@ -33,6 +33,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the mission with each engine, or print the catalogue."""
+    if asked.scenario is not None and not asked.catalogue:
+        arguments.begin_processes(asked)
     from mplan.show import engine_trades
     from mplan.show.terminal import print_trades, progress
     from mplan.studies import engines

@@ -43,6 +43,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the missions, and print or write what they tell."""
+    arguments.begin_processes(asked)
     from mplan.plan import fly
     from mplan.show import odds as shown
     from mplan.show.terminal import print_odds

@@ -41,6 +41,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the mission with a unit more and less of each thing that it has."""
+    arguments.begin_processes(asked)
     from mplan.plan import fly
     from mplan.show import sensitivities
     from mplan.show.terminal import print_sensitivities, progress

@@ -50,6 +50,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the cases that have no answer yet, and print and write all."""
+    arguments.begin_processes(asked)
     from mplan import given
     from mplan.show.terminal import progress
     from mplan.studies import executors, trades

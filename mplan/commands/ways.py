@@ -57,6 +57,8 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the ways out that were asked for, and print or write them."""
+    if asked.at is None:
+        arguments.begin_processes(asked)
     from mplan.plan import fly
     from mplan.studies import ways_out
 

@@ -52,6 +52,7 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Scan the days, and print, write or draw what was found."""
+    arguments.begin_processes(asked)
     from mplan.show import launch_windows
     from mplan.show.terminal import print_windows, progress
     from mplan.studies import windows

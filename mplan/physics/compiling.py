@@ -133,6 +133,15 @@ def load() -> bool:
             return False
 
 
+def load_kept() -> bool:
+    """Load all functions if they are kept compiled, and return whether they are there."""
+    with _loading:
+        try:
+            return _kept() and _load(only_kept=True)
+        except Exception:  # as in `load`
+            return False
+
+
 def load_for_another() -> None:
     """Do as `load`, in a process that ends with the one that holds the other end of its input."""
     threading.Thread(target=_end_with_input, daemon=True).start()

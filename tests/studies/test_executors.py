@@ -6,7 +6,9 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
+from pathlib import Path
 
 import pytest
 
@@ -138,6 +140,74 @@ def test_linear_algebra_keeps_to_one_core():
     before = dict(os.environ)
     assert list(executors.LocalProcesses(1).answers(threads, [()])) == [(0, "1")]
     assert dict(os.environ) == before
+
+
+def loaded():
+    """Return whether all is there that a first flight would load, and how many strange threads."""
+    strange = len(os.listdir("/proc/self/task")) - threading.active_count()
+    return "mplan.studies.windows" in sys.modules, compiling.compiled(), strange
+
+
+SERVER = pytest.mark.skipif(not executors.fork_server.COPIES, reason="processes start anew here")
+
+
+@SERVER
+def test_a_copy_has_loaded_what_flights_need():
+    """And no library has threads in it, which a copy would have half."""
+    assert compiling.load(), "kept compiled, before the server starts"
+    run = [sys.executable, "-c", COPIED]
+    said = subprocess.run(
+        run, capture_output=True, text=True, check=True, cwd=Path(__file__).parent
+    )
+    assert said.stdout == "[(0, (True, True, 0))]\n"
+
+
+COPIED = """
+from test_executors import loaded
+from mplan.studies.executors import LocalProcesses
+print(list(LocalProcesses(1).answers(loaded, [()])))
+"""
+
+
+@SERVER
+def test_the_server_ends_with_who_started_it():
+    """Killed outright, too: it hears the end of a pipe."""
+    with subprocess.Popen([sys.executable, "-c", KILLED], stdout=subprocess.PIPE, text=True) as it:
+        server = int(it.stdout.readline())
+        assert Path(f"/proc/{server}").exists()
+        it.kill()
+        it.wait()
+        deadline = time.monotonic() + 60
+        while running(server) and time.monotonic() < deadline:
+            time.sleep(0.05)
+        assert not running(server)
+
+
+KILLED = """
+import time
+from multiprocessing import forkserver
+from mplan.studies.executors import fork_server
+fork_server.begin()
+print(forkserver._forkserver._forkserver_pid, flush=True)
+time.sleep(600)
+"""
+
+
+def running(pid):
+    """Return whether a process is there and no zombie: in a container nobody may fetch those."""
+    try:
+        return " Z " not in Path(f"/proc/{pid}/stat").read_text("utf-8").rpartition(")")[2][:4]
+    except OSError:
+        return False
+
+
+def test_a_process_has_the_environment_of_its_starter(monkeypatch):
+    """As it is when the process starts, not as it was when the server did."""
+    monkeypatch.setenv("MPLAN_TEST", "1")
+    executor = executors.LocalProcesses(1)
+    assert list(executor.answers(os.getenv, [("MPLAN_TEST",)])) == [(0, "1")]
+    monkeypatch.delenv("MPLAN_TEST")
+    assert list(executor.answers(os.getenv, [("MPLAN_TEST",)])) == [(0, None)]
 
 
 def test_little_work_stays_here():

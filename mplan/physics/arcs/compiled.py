@@ -37,8 +37,7 @@ def load_integrator(name: str, sources: Iterable[Path], build: Callable[[], Any]
     `sources` are the files whose text decides what is built: an edit there makes the kept one
     foreign. A folder that cannot be written costs only the time to build.
     """
-    file = cache_folder() / f"{name.replace(' ', '-')}.bin"
-    stamp = fingerprint(name, sources)
+    file, stamp = _place(name, sources)
     kept = read(file, stamp)
     if kept is not None:
         return kept
@@ -46,6 +45,16 @@ def load_integrator(name: str, sources: Iterable[Path], build: Callable[[], Any]
     with contextlib.suppress(OSError):
         write(file, stamp, pickle.dumps(built))
     return built
+
+
+def keeps_integrator(name: str, sources: Iterable[Path]) -> bool:
+    """Return whether `load_integrator` would find the object kept; it is not read."""
+    return is_kept(*_place(name, sources))
+
+
+def _place(name: str, sources: Iterable[Path]) -> tuple[Path, str]:
+    """Return the file that an integrator is kept in, and the stamp that it must have there."""
+    return cache_folder() / f"{name.replace(' ', '-')}.bin", fingerprint(name, sources)
 
 
 def cache_folder() -> Path:

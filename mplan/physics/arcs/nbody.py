@@ -96,6 +96,14 @@ def back_ends() -> tuple[BackEnd, ...]:
     return ("heyoka", "dop853") if find_spec("heyoka") else ("dop853",)
 
 
+def load_integrators() -> None:
+    """Load what the preferred integrator keeps compiled, for who is about to fly often."""
+    if back_ends()[0] == "heyoka":
+        from mplan.physics.arcs import nbody_heyoka
+
+        nbody_heyoka.load_compiled()
+
+
 def fly_arc(
     r: np.ndarray,
     v: np.ndarray,

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache, lru_cache
+from itertools import product
 from pathlib import Path
 from threading import Lock
-from typing import Any
+from typing import Any, get_args
 
 import numpy as np
 
@@ -121,8 +122,18 @@ def _integrator(stop: Stop, degree: Degree) -> Any:
     """Return the integrator that stops at `stop`, from the cache on disk if it is sound."""
     import heyoka  # noqa: F401 (which says its version, and what is kept is made of it)
 
-    name = f"coasts to {stop} degree {degree}"
-    return compiled.load_integrator(name, SOURCES, lambda: _build(stop, degree))
+    return compiled.load_integrator(_name(stop, degree), SOURCES, lambda: _build(stop, degree))
+
+
+def load_compiled() -> None:
+    """Load the integrators that are kept compiled, before any of them is needed."""
+    for stop, degree in product(get_args(Stop), get_args(Degree)):
+        if compiled.keeps_integrator(_name(stop, degree), SOURCES):
+            _integrator(stop, degree)
+
+
+def _name(stop: Stop, degree: Degree) -> str:
+    return f"coasts to {stop} degree {degree}"
 
 
 def _build(stop: Stop, degree: Degree) -> Any:

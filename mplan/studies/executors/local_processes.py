@@ -8,10 +8,9 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import suppress
 from dataclasses import dataclass
-from multiprocessing import get_context
 from typing import Any, NamedTuple
 
-from mplan.studies.executors import background
+from mplan.studies.executors import background, fork_server
 from mplan.studies.executors.executor import LISTEN, TRIES, Answer, Question, WorkerLost, never
 
 
@@ -106,14 +105,15 @@ class _Lane:
             if self._pool is not None:
                 self.asked = _Asked(index, question, self._pool.submit(self._ask, *question))
                 return
-        with background.quiet():
+        with fork_server.quiet():
             self._pool = _one_process()
             self.asked = _Asked(index, question, self._pool.submit(self._ask, *question))
 
 
 def _one_process() -> ProcessPoolExecutor:
-    spawn = get_context("spawn")
-    return ProcessPoolExecutor(1, mp_context=spawn, initializer=background.begin)
+    """Return a pool of one that has this process's environment, whenever its server started."""
+    start, now = fork_server.context(), dict(os.environ)
+    return ProcessPoolExecutor(1, start, initializer=background.begin, initargs=(now,))
 
 
 def _refill(lanes: Iterable[_Lane], numbered: Iterator[tuple[int, Question]]) -> None:
