@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
@@ -24,7 +24,7 @@ from mplan.physics.landing.ascent import AscentFlight
 from mplan.physics.landing.descent import DescentFlight
 from mplan.physics.rendezvous.launch_passes import LaunchPass
 from mplan.physics.rendezvous.meeting import Meeting
-from mplan.physics.vectors import freeze
+from mplan.physics.vectors import freeze, frozen
 from mplan.scenario import Scenario
 from mplan.vehicle import mass
 from mplan.vehicle.evolved import evolved
@@ -92,14 +92,24 @@ class Departing:
 
 @dataclass(frozen=True)
 class AtTheMoon:
-    """The ship's orbit about the Moon, and the lander's own, when it is away and in orbit."""
+    """The ship's orbit about the Moon, and the lander's own, when it is away and in orbit.
 
-    orbit: LunarOrbit
+    The ship's is stated some time before, which it has coasted `since` [s]: it is flown when it is
+    first asked for, and most states within an event are only passed through.
+    """
+
+    stated: LunarOrbit
     lander: LunarOrbit | None = None
+    since: float = 0.0
 
     def __post_init__(self) -> None:
         """Make the arrays read-only: the record is handed out again."""
         freeze(self)
+
+    @cached_property
+    def orbit(self) -> LunarOrbit:
+        """The ship's orbit about the Moon; ArithmeticError where it cannot be flown."""
+        return frozen(lunar_orbit.coast(self.stated, self.since)) if self.since else self.stated
 
     @cached_property
     def shadow_radius(self) -> float:
@@ -108,7 +118,7 @@ class AtTheMoon:
 
     def later(self, duration: float) -> AtTheMoon:
         """Return both once the ship has gone on round the Moon for `duration` [s]."""
-        return replace(self, orbit=lunar_orbit.coast(self.orbit, duration))
+        return AtTheMoon(self.orbit, self.lander, duration) if duration else self
 
 
 @dataclass(frozen=True)
@@ -155,7 +165,8 @@ class State:
     @property
     def climbing(self) -> bool:
         """Whether a stage of the climb has still to burn."""
-        return self.launched is None or not self.launched.over
+        launched = self.launched
+        return launched is None or launched.stages_burned != len(launched.climb.parts)
 
     @property
     def climb(self) -> LaunchClimb:
@@ -252,13 +263,13 @@ class State:
 
     def on_orbit(self, orbit: LunarOrbit) -> State:
         """Return the state with the ship on another `orbit` about the Moon."""
-        moon = AtTheMoon(orbit) if self.moon is None else replace(self.moon, orbit=orbit)
+        moon = AtTheMoon(orbit, self.lander)
         return evolved(self, moon=moon)
 
     def with_lander(self, lander: LunarOrbit | None) -> State:
         """Return the state with the lander on an orbit of its own, or on none."""
         moon = existing(self.moon, "an orbit about the Moon")
-        return evolved(self, moon=replace(moon, lander=lander))
+        return evolved(self, moon=AtTheMoon(moon.orbit, lander))
 
     def until(self, t: float) -> State:
         """Return the state at `t` [TDB s]."""

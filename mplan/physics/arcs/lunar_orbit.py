@@ -165,7 +165,7 @@ def coast(orbit: LunarOrbit, duration: float) -> LunarOrbit:
         piece = max(-PIECE, min(PIECE, duration))
         luna = ephemeris.moon(orbit.t)
         end = nbody.fly_arc(orbit.r + luna.r, orbit.v + luna.v, orbit.t, piece, degree=orbit.degree)
-        orbit = orbit._replace(t=orbit.t + piece, r=end.lunar_r, v=end.lunar_v)
+        orbit = LunarOrbit(orbit.t + piece, end.lunar_r, end.lunar_v, orbit.degree)
         duration -= piece
     return orbit
 

@@ -24,7 +24,8 @@ import numpy as np
 
 from mplan.physics.bodies import earth
 from mplan.physics.bodies.lunar_gravity import Degree
-from mplan.physics.vectors import Vector, lock
+from mplan.physics.constants import DAY
+from mplan.physics.vectors import Vector, floats, lock
 
 Stop = Literal["perilune", "earth", "time"]
 BackEnd = Literal["heyoka", "dop853"]
@@ -71,23 +72,23 @@ class ArcStart(NamedTuple):
     duration: float
 
 
-class _Integrator(Protocol):
-    """What the modules of both integrators offer; poles (3,) are Earth's of date."""
+class FloatStart(NamedTuple):
+    """The same in plain floats, by which an arc is remembered, with Earth's `pole` of date."""
 
-    def fly_abreast(
-        self, arcs: Sequence[ArcStart], stop: Stop, poles: Sequence[np.ndarray], degree: Degree
-    ) -> list[Arrival]:
+    r: Vector
+    v: Vector
+    t: float
+    duration: float
+    pole: Vector
+
+
+class _Integrator(Protocol):
+    """What the modules of both integrators offer."""
+
+    def fly_abreast(self, arcs: Sequence[FloatStart], stop: Stop, degree: Degree) -> list[Arrival]:
         """Fly arcs side by side: see `nbody.fly_abreast`."""
 
-    def path(
-        self,
-        r: np.ndarray,
-        v: np.ndarray,
-        t: float,
-        after: np.ndarray,
-        pole: np.ndarray,
-        degree: Degree,
-    ) -> np.ndarray:
+    def path(self, arc: FloatStart, after: np.ndarray, degree: Degree) -> np.ndarray:
         """Sample one arc: see `nbody.path`."""
 
 
@@ -136,21 +137,16 @@ def fly_abreast(
     `heyoka` flies four in the time of one. ArithmeticError where one of them cannot be flown.
     """
     name = back_end or back_ends()[0]
-    key = tuple((tuple(x.r.tolist()), tuple(x.v.tolist()), x.t, x.duration) for x in arcs)
-    return _lately(key, stop, degree, name)
-
-
-_Key = tuple[Vector, Vector, float, float]
+    key = [FloatStart(floats(r), floats(v), t, last, _pole(t)) for r, v, t, last in arcs]
+    return _lately(tuple(key), stop, degree, name)
 
 
 @lru_cache(maxsize=4096)  # a kilobyte an arc; a mission flies 150, a search for windows thousands
 def _lately(
-    arcs: tuple[_Key, ...], stop: Stop, degree: Degree, back_end: BackEnd
+    arcs: tuple[FloatStart, ...], stop: Stop, degree: Degree, back_end: BackEnd
 ) -> tuple[Arrival, ...]:
     """Return the arcs of `fly_abreast`; what it hands out again is read-only."""
-    starts = [ArcStart(np.array(r), np.array(v), t, duration) for r, v, t, duration in arcs]
-    poles = [earth_pole(x.t) for x in starts]
-    return tuple(_integrator(back_end).fly_abreast(starts, stop, poles, degree))
+    return tuple(_integrator(back_end).fly_abreast(arcs, stop, degree))
 
 
 def path(
@@ -164,12 +160,22 @@ def path(
 ) -> np.ndarray:
     """Return the states (n, 12) of spacecraft and Moon `after` [s] from `t` (rising, from 0)."""
     after = np.asarray(after, dtype=float)
-    return _integrator(back_end).path(r, v, t, after, earth_pole(t), degree)
+    arc = FloatStart(floats(r), floats(v), t, float(after[-1]), _pole(t))
+    return _integrator(back_end).path(arc, after, degree)
 
 
 def earth_pole(t: float) -> np.ndarray:
     """Return Earth's pole of date, GCRS, shape (3,), held for the day: it moves 0.06 arcsec."""
     return earth.true_equator_of_day(t)[2]
+
+
+def _pole(t: float) -> Vector:
+    return _pole_of_day(round(t / DAY))
+
+
+@lru_cache(maxsize=256)
+def _pole_of_day(day: int) -> Vector:
+    return floats(earth_pole(day * DAY))
 
 
 def _integrator(back_end: BackEnd | None) -> _Integrator:

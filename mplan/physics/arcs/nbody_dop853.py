@@ -12,10 +12,11 @@ from scipy.interpolate import CubicHermiteSpline, CubicSpline
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import figure_dop853
-from mplan.physics.arcs.nbody import FAR, STOPS, ArcStart, Arrival, Stop
+from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, FloatStart, Stop
 from mplan.physics.bodies import ephemeris, lunar_gravity
 from mplan.physics.bodies.earth import surface_radius
 from mplan.physics.bodies.lunar_gravity import Degree
+from mplan.physics.vectors import Vector
 
 # s between ephemeris nodes: cubic Hermite between them is good to a millimetre. Nodes 2 h apart,
 # 0.2 m, would beat with a low lunar orbit and put a craft 180 m astray in a day.
@@ -27,23 +28,14 @@ MOST = 50_000  # evaluations of the forces on an arc; one to the Moon takes some
 _Rates = Callable[[float, np.ndarray], list[float]]
 
 
-def fly_abreast(
-    arcs: Sequence[ArcStart], stop: Stop, poles: Sequence[np.ndarray], degree: Degree
-) -> list[Arrival]:
+def fly_abreast(arcs: Sequence[FloatStart], stop: Stop, degree: Degree) -> list[Arrival]:
     """Fly arcs one after the other: see `nbody.fly_abreast`."""
-    return [fly_arc(*arc, stop, pole, degree) for arc, pole in zip(arcs, poles, strict=True)]
+    return [fly_arc(arc, stop, degree) for arc in arcs]
 
 
-def fly_arc(
-    r: np.ndarray,
-    v: np.ndarray,
-    t: float,
-    duration: float,
-    stop: Stop,
-    pole: np.ndarray,
-    degree: Degree,
-) -> Arrival:
+def fly_arc(arc: FloatStart, stop: Stop, degree: Degree) -> Arrival:
     """Fly one arc: see `nbody.fly_arc`."""
+    r, v, t, duration, pole = arc
     rates, events = motion(t, pole, degree), _events(stop, t, pole)
     times, states, found = _solve(r, v, t, duration, rates, events=events)
     hit = [i for i, when in enumerate(found) if when.size]
@@ -53,15 +45,9 @@ def fly_arc(
     return Arrival(end, states[:3, -1], states[3:, -1], luna.r, luna.v, stop=name)
 
 
-def path(
-    r: np.ndarray,
-    v: np.ndarray,
-    t: float,
-    after: np.ndarray,
-    pole: np.ndarray,
-    degree: Degree,
-) -> np.ndarray:
+def path(arc: FloatStart, after: np.ndarray, degree: Degree) -> np.ndarray:
     """Sample one arc: see `nbody.path`."""
+    r, v, t, _, pole = arc
     rates = motion(t, pole, degree)
     _, states, _ = _solve(r, v, t, after[-1], rates, t_eval=after)
     luna = ephemeris.moon(t + after)
@@ -69,8 +55,8 @@ def path(
 
 
 def _solve(
-    r: np.ndarray,
-    v: np.ndarray,
+    r: Vector,
+    v: Vector,
     t: float,
     duration: float,
     rates: _Rates,
@@ -84,7 +70,7 @@ def _solve(
         raise ArithmeticError(
             f"an arc of {duration / c.DAY:.1f} days: dop853 flies 15 days on and 4 back"
         )
-    start = np.concatenate([r, v])
+    start = np.array((*r, *v))
     run = solve_ivp(
         rates,
         (0.0, duration),
@@ -99,7 +85,7 @@ def _solve(
     return run.t, run.y, run.t_events or []
 
 
-def motion(t: float, pole: np.ndarray, degree: Degree = 2) -> _Rates:
+def motion(t: float, pole: Vector, degree: Degree = 2) -> _Rates:
     """Return the right-hand side, in plain floats: faster here than arrays of three."""
     bodies, start = _bodies(t)
     px, py, pz = pole
@@ -177,8 +163,9 @@ class _ArcEnd:
         return self._value(elapsed, state)
 
 
-def _events(stop: Stop, t: float, pole: np.ndarray) -> list[_ArcEnd]:
+def _events(stop: Stop, t: float, pole: Vector) -> list[_ArcEnd]:
     bodies, start = _bodies(t)
+    axis = np.array(pole)
 
     def perilune(elapsed: float, state: np.ndarray) -> float:
         moon_r = bodies(start + elapsed)[:3]
@@ -187,7 +174,7 @@ def _events(stop: Stop, t: float, pole: np.ndarray) -> list[_ArcEnd]:
 
     def entry_interface(elapsed: float, state: np.ndarray) -> float:
         distance = sqrt(state[:3] @ state[:3])
-        return distance - surface_radius(float(state[:3] @ pole) / distance) - c.ENTRY_INTERFACE
+        return distance - surface_radius(float(state[:3] @ axis) / distance) - c.ENTRY_INTERFACE
 
     def perigee(elapsed: float, state: np.ndarray) -> float:
         return float(state[:3] @ state[3:]) if state[:3] @ state[:3] < FAR**2 else -1.0

@@ -13,10 +13,10 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import compiled, figure_heyoka
-from mplan.physics.arcs.nbody import FAR, STOPS, ArcStart, Arrival, Stop
+from mplan.physics.arcs.nbody import FAR, STOPS, Arrival, FloatStart, Stop
 from mplan.physics.bodies import ephemeris, lunar_gravity
 from mplan.physics.bodies.lunar_gravity import Degree
-from mplan.physics.vectors import Vector, frozen, length
+from mplan.physics.vectors import length
 
 # The integrator holds its error to the greatest number in the state. With the Sun in these
 # units that is the Moon's distance, a thousandfold better than the Sun's own.
@@ -30,24 +30,20 @@ LANES = 4
 # takes half the time.
 TOLERANCE = 1e-11
 MOST_STEPS = 3000  # of an arc; one to the Moon and back takes about 100
-_Start = tuple[ArcStart, np.ndarray]  # with Earth's pole of date
 _ALONE = Lock()  # an integrator holds the arc that it flies: no two threads' at once
 HERE = Path(__file__)
 # What is compiled in: the equations, and the coefficients of the Moon's field.
 SOURCES = (HERE, HERE.with_name("figure_heyoka.py"), Path(lunar_gravity.__file__))
 
 
-def fly_abreast(
-    arcs: Sequence[ArcStart], stop: Stop, poles: Sequence[np.ndarray], degree: Degree
-) -> list[Arrival]:
+def fly_abreast(arcs: Sequence[FloatStart], stop: Stop, degree: Degree) -> list[Arrival]:
     """Fly arcs side by side: see `nbody.fly_abreast`."""
-    starts = list(zip(arcs, poles, strict=True))
-    groups = (starts[i : i + LANES] for i in range(0, len(starts), LANES))
+    groups = (arcs[i : i + LANES] for i in range(0, len(arcs), LANES))
     with _ALONE:
         return [end for group in groups for end in _fly_lanes(group, stop, degree)]
 
 
-def _fly_lanes(starts: Sequence[_Start], stop: Stop, degree: Degree) -> list[Arrival]:
+def _fly_lanes(starts: Sequence[FloatStart], stop: Stop, degree: Degree) -> list[Arrival]:
     """Return the ends of as many arcs as there are lanes, or fewer."""
     flier, until = _set_out(_integrator(stop, degree), starts)
     ends: dict[int, Arrival] = {}
@@ -67,41 +63,33 @@ def _fly_lanes(starts: Sequence[_Start], stop: Stop, degree: Degree) -> list[Arr
                 until[i] = after  # it waits for the others
                 name = STOPS[stop][-outcome - 1] if stopped else "time"
                 r, v, moon_r, moon_v = states[:12, i].copy().reshape(4, 3)
-                ends[i] = Arrival(starts[i][0].t + after, r, v, moon_r, moon_v, name)
+                ends[i] = Arrival(starts[i].t + after, r, v, moon_r, moon_v, name)
     return [ends[i] for i in range(len(starts))]
 
 
 _MANY = -1000  # heyoka numbers the terminal events -1, -2, ...; its other outcomes lie far below
 
 
-def path(
-    r: np.ndarray,
-    v: np.ndarray,
-    t: float,
-    after: np.ndarray,
-    pole: np.ndarray,
-    degree: Degree,
-) -> np.ndarray:
+def path(arc: FloatStart, after: np.ndarray, degree: Degree) -> np.ndarray:
     """Sample one arc: see `nbody.path`."""
-    arc = ArcStart(r, v, t, float(after[-1]))
     grid = np.repeat(np.ascontiguousarray(after)[:, None], LANES, axis=1)
     with _ALONE:
-        flier, _ = _set_out(_integrator("time", degree), [(arc, pole)])
+        flier, _ = _set_out(_integrator("time", degree), [arc])
         return np.asarray(flier.propagate_grid(grid)[-1])[:, :12, 0]
 
 
-def _set_out(flier: Any, starts: Sequence[_Start]) -> tuple[Any, np.ndarray]:
+def _set_out(flier: Any, starts: Sequence[FloatStart]) -> tuple[Any, np.ndarray]:
     """Set an integrator to the start of arcs, time counted from there; return the durations too.
 
     Lanes that are left over fly the last arc.
     """
     state, axes = flier.state, flier.pars
     until = np.empty(LANES)
-    for i, (arc, pole) in enumerate(starts):
-        bodies, turning = _surroundings(arc.t, arc.duration, tuple(pole.tolist()))
-        state[:3, i:], state[3:6, i:] = arc.r[:, None], arc.v[:, None]
-        state[6:, i:], axes[:, i:] = bodies[:, None], turning[:, None]
-        until[i:] = arc.duration
+    for i, (r, v, t, duration, pole) in enumerate(starts):
+        bodies, turning = _surroundings(t, duration)
+        state[:, i:] = np.array((*r, *v, *bodies))[:, None]
+        axes[:, i:] = np.array((*pole, *turning))[:, None]
+        until[i:] = duration
     flier.set_time(0.0)
     if flier.with_events:
         flier.reset_cooldowns()
@@ -109,12 +97,11 @@ def _set_out(flier: Any, starts: Sequence[_Start]) -> tuple[Any, np.ndarray]:
 
 
 @lru_cache(maxsize=1024)  # the shots of one targeting set out at one time
-def _surroundings(t: float, duration: float, pole: Vector) -> tuple[np.ndarray, np.ndarray]:
-    """Return Moon and Sun in the state (12,) at `t`; Earth's pole and how the Moon turns (19,)."""
-    luna, sun = ephemeris.moon_and_sun(t)
-    bodies = np.concatenate((luna.r, luna.v, sun.r, sun.v))
-    bodies[6:] /= SUN_UNIT
-    return frozen((bodies, np.array((*pole, *figure_heyoka.turning(t, duration)))))
+def _surroundings(t: float, duration: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Return Moon and Sun in the state (12) at `t`, and how the Moon turns from then on (16)."""
+    there = ephemeris.moon_and_sun_floats(t)
+    bodies = (*there[:6], *(x / SUN_UNIT for x in there[6:]))
+    return bodies, tuple(figure_heyoka.turning(t, duration))
 
 
 @cache

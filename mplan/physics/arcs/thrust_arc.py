@@ -17,7 +17,7 @@ from mplan.physics.arcs import nbody
 from mplan.physics.bodies import ephemeris
 from mplan.physics.bodies.earth import surface_radius
 from mplan.physics.rocket import mass_flow
-from mplan.physics.vectors import turned, unit
+from mplan.physics.vectors import floats, turned, unit
 
 Steering = Callable[[float, np.ndarray, np.ndarray], np.ndarray]
 TOLERANCE = {"rtol": 1e-10, "atol": 1e-6}  # of m, m/s and kg
@@ -64,7 +64,7 @@ def fly_thrust(
     flow = mass_flow(thrust, isp)
     if flow * duration >= mass:
         raise ArithmeticError("the burn would use up the craft itself")
-    gravity = nbody_dop853.motion(t, nbody.earth_pole(t))
+    gravity = nbody_dop853.motion(t, floats(nbody.earth_pole(t)))
     origin = (lambda _: (0.0, 0.0)) if about == "Earth" else ephemeris.moon
 
     def rates(elapsed: float, state: np.ndarray) -> np.ndarray:

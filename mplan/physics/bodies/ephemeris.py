@@ -17,7 +17,7 @@ import numpy as np
 from mplan.physics.bodies.even_nodes import EvenNodes
 from mplan.physics.bodies.time import J2000
 from mplan.physics.constants import DAY
-from mplan.physics.vectors import frozen
+from mplan.physics.vectors import floats
 
 FIRST_DAY, LAST_DAY = "1899-12-04", "2200-02-01"
 CHUNK, NODE = DAY, 1800.0  # s: of nodes looked up together, and between them
@@ -54,13 +54,23 @@ def _de421() -> _Tables:
 @lru_cache(maxsize=1024)  # the shots of one targeting ask for one date again and again
 def moon_and_sun(t: float) -> tuple[BodyState, BodyState]:
     """Return Moon and Sun at a single date [TDB s past J2000]; see `moon` and `sun`."""
+    rows = np.array(moon_and_sun_floats(t)).reshape(4, 3)
+    rows.flags.writeable = False  # those below see its memory, and are read-only with it
+    moon_r, moon_v, sun_r, sun_v = rows
+    return BodyState(moon_r, moon_v), BodyState(sun_r, sun_v)
+
+
+@lru_cache(maxsize=1024)
+def moon_and_sun_floats(t: float) -> tuple[float, ...]:
+    """Return the same as plain floats: place [m] and velocity [m/s] of Moon, then of Sun (12)."""
     chunk = round(t / CHUNK)
     nodes = _nodes(chunk)
     if nodes is None:  # at either end of DE421
         luna, star = _moon(np.array([t])), _sun(np.array([t]))
-        return frozen((BodyState(luna.r[0], luna.v[0]), BodyState(star.r[0], star.v[0])))
-    r, v = nodes.at(t - chunk * CHUNK)
-    return frozen((BodyState(r[:3], v[:3]), BodyState(r[3:], v[3:])))
+        ends = (luna.r[0], luna.v[0], star.r[0], star.v[0])
+        return tuple(x for each in ends for x in floats(each))
+    r, v = nodes.numbers_and_rates(t - chunk * CHUNK)
+    return (*r[:3], *v[:3], *r[3:], *v[3:])
 
 
 @lru_cache(maxsize=256)
@@ -89,11 +99,15 @@ def _looked_up(name: str, t: np.ndarray) -> BodyState:
 
 def moon(t: float | np.ndarray) -> BodyState:
     """Return the Moon at `t` [TDB s past J2000], geocentric; ValueError outside DE421."""
+    if isinstance(t, float):
+        return moon_and_sun(float(t))[0]
     return moon_and_sun(float(t))[0] if np.ndim(t) == 0 else _moon(np.asarray(t, dtype=float))
 
 
 def sun(t: float | np.ndarray) -> BodyState:
     """Return the Sun at `t` [TDB s past J2000], geocentric, no light time; ValueError outside."""
+    if isinstance(t, float):
+        return moon_and_sun(float(t))[1]
     return moon_and_sun(float(t))[1] if np.ndim(t) == 0 else _sun(np.asarray(t, dtype=float))
 
 

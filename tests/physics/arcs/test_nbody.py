@@ -10,6 +10,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import nbody, nbody_dop853
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import ephemeris
+from mplan.physics.vectors import floats
 from tests.physics.conftest import DATES
 
 both = pytest.mark.skipif(len(nbody.back_ends()) < 2, reason="only one integrator installs here")
@@ -21,12 +22,15 @@ def test_threads_take_turns(date, planned):
     from mplan.physics.arcs import nbody_heyoka
 
     _, arc = planned(date)
-    pole = nbody.earth_pole(arc.injection)
-    starts = [nbody.ArcStart(arc.r, arc.v * k, arc.injection, c.DAY) for k in (1.0, 1.0001)]
-    alone = [nbody_heyoka.fly_abreast([x], "time", [pole], 2)[0].r for x in starts]
+    pole = floats(nbody.earth_pole(arc.injection))
+    starts = [
+        nbody.FloatStart(floats(arc.r), floats(arc.v * k), arc.injection, c.DAY, pole)
+        for k in (1.0, 1.0001)
+    ]
+    alone = [nbody_heyoka.fly_abreast([x], "time", 2)[0].r for x in starts]
 
     def fly(start):
-        return [nbody_heyoka.fly_abreast([start], "time", [pole], 2)[0].r for _ in range(200)]
+        return [nbody_heyoka.fly_abreast([start], "time", 2)[0].r for _ in range(200)]
 
     with ThreadPoolExecutor(2) as threads:
         for ends, end in zip(threads.map(fly, starts), alone, strict=True):
@@ -90,9 +94,9 @@ def test_the_figure_moves_the_interface(returned, monkeypatch):
     monkeypatch.setattr(c, "J2_MOON", 0.0)
     monkeypatch.setattr(c, "C22_MOON", 0.0)
     # Not through `nbody`, which would remember this arc of another Moon.
-    point = nbody_dop853.fly_arc(
-        arc.r, arc.v, arc.t, 6 * c.DAY, "earth", nbody.earth_pole(arc.t), 2
-    )
+    pole = floats(nbody.earth_pole(arc.t))
+    start = nbody.FloatStart(floats(arc.r), floats(arc.v), arc.t, 6 * c.DAY, pole)
+    point = nbody_dop853.fly_arc(start, "earth", 2)
     assert 200e3 < np.linalg.norm(flown.r - point.r) < 280e3
     turn = degrees(flight_path_angle(flown.r, flown.v) - flight_path_angle(point.r, point.v))
     assert 0.85 < abs(turn) < 1.25
