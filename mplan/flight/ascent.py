@@ -8,7 +8,7 @@ scenario then takes its part of what was flown.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import takewhile
 from math import inf, pi
 from typing import NamedTuple
@@ -46,7 +46,7 @@ def climb(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     launched = state.launched or Launched(fly_climb(state, burn, ahead))
     part = launched.climb.parts[launched.stages_burned]
     at = evolved(state, elapsed=max(0.0, part.ignition), launched=launched)
-    then = evolved(at, launched=replace(launched, stages_burned=launched.stages_burned + 1))
+    then = evolved(at, launched=evolved(launched, stages_burned=launched.stages_burned + 1))
     return Need(
         part.gained,
         at,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import lru_cache
 
 from mplan.flight import (
@@ -140,7 +139,7 @@ def _settled_need(
         at = events.turned(at, event, need.starts - 1)
         if settled is not None:
             at, settled = settling.repeated(at, settled, need.starts)
-    return replace(need, at=at), settled
+    return evolved(need, at=at), settled
 
 
 def _need(state: State, event: BurnEvent, ahead: Sequence[Event], error: BurnError) -> Need:

@@ -20,6 +20,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.wording import plain
 from mplan.vehicle import inertia
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.living.energy import NOTHING_SPECIAL, Around, asleep
 
 IN_CONTACT, BEHIND = "in contact", "behind the Moon"
@@ -259,7 +260,7 @@ class Flight:
     def every_burn(self) -> tuple[BurnRecord, ...]:
         """The burns of all ships on the clock of this one, those of others under their names."""
         return tuple(
-            replace(x, name=_of_ship(name, x.name), elapsed=x.elapsed + shift)
+            evolved(x, name=_of_ship(name, x.name), elapsed=x.elapsed + shift)
             for name, ship, shift in self.ships
             for x in ship.burns
         )

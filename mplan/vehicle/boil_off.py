@@ -8,13 +8,12 @@ as anything is left: less than it is really on a full cold tank, more on one tha
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from functools import lru_cache
 
 from mplan.physics.constants import DAY
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario, Tank
 from mplan.vehicle.ledger import Key
-from mplan.vehicle.same import Same
+from mplan.vehicle.same import remembered
 
 
 def rate(tank: Tank) -> float:
@@ -41,16 +40,16 @@ def assumed(tank: Tank) -> bool:
 
 def losses(scenario: Scenario, elements: Iterable[str], duration: float) -> dict[Key, float]:
     """Return what the tanks of `elements` lose in `duration` [s], were they full: [kg]."""
-    rates = _rates(Same(scenario.elements))
+    rates = _rates(scenario.elements)
     return {key: each * duration for name in elements for key, each in rates[name]}
 
 
-@lru_cache(maxsize=64)  # asked for with every span of time
-def _rates(of: Same[Mapping[str, Element]]) -> Mapping[str, tuple[tuple[Key, float], ...]]:
+@remembered(64)  # asked for with every span of time
+def _rates(elements: Mapping[str, Element]) -> Mapping[str, tuple[tuple[Key, float], ...]]:
     """Return the tanks of each element that lose anything, with their rates [kg/s]."""
     return {
         name: tuple(
             ((name, tank), each) for tank, holds in x.tanks.items() if (each := rate(holds)) > 0.0
         )
-        for name, x in of.it.items()
+        for name, x in elements.items()
     }

@@ -10,7 +10,6 @@ sloshing; a published ship is met within a fifth.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from functools import lru_cache
 from math import pi
 from types import MappingProxyType
 from typing import NamedTuple
@@ -19,7 +18,7 @@ from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario
 from mplan.vehicle import geometry, mass
 from mplan.vehicle.ledger import Key, Ledger
-from mplan.vehicle.same import Same
+from mplan.vehicle.same import remembered
 
 SHIP = ("service module", "crew module", "escape tower")
 LANDER = ("descent stage", "ascent stage")
@@ -135,12 +134,11 @@ def of_laid(craft: LaidCraft, ledger: Ledger, extra: Mapping[str, float]) -> Ine
 
 def laid(craft: Iterable[str], scenario: Scenario) -> LaidCraft:
     """Return joined elements laid out; remembered, as a flight asks for each craft many times."""
-    return _laid(tuple(craft), Same(scenario))
+    return _laid(scenario, tuple(craft))
 
 
-@lru_cache(maxsize=256)  # the crafts of some missions
-def _laid(craft: tuple[str, ...], of: Same[Scenario]) -> LaidCraft:
-    scenario = of.it
+@remembered(256)  # the crafts of some missions
+def _laid(scenario: Scenario, craft: tuple[str, ...]) -> LaidCraft:
     long = {name: geometry.length(scenario.elements[name]) for name in craft}
     feet, total = stations(craft, scenario, long)
     places = (_place(name, foot, long[name], scenario) for name, foot in feet.items())

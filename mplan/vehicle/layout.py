@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 
 from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Engine
@@ -13,7 +12,7 @@ from mplan.scenario.stated import stated
 from mplan.vehicle import tankage
 from mplan.vehicle.abreast import around
 from mplan.vehicle.pieces import Kind, Layout, Piece, Placed
-from mplan.vehicle.same import Same
+from mplan.vehicle.same import remembered
 from mplan.vehicle.tankage import Vessel
 
 Loads = Mapping[str, float]  # kg, by tank
@@ -21,13 +20,13 @@ Loads = Mapping[str, float]  # kg, by tank
 
 def of(element: Element, loads: Loads | None = None) -> Layout:
     """Return an element's pieces and tanks; with `loads` [kg] by tank in place of its own."""
-    return _laid_out(element, loads) if loads else _as_it_is(Same(element))
+    return _laid_out(element, loads) if loads else _as_it_is(element)
 
 
-@lru_cache(maxsize=256)  # the elements of some missions: a flight asks a hundred times
-def _as_it_is(of: Same[Element]) -> Layout:
-    """Return an element laid out with its own loads, remembered as long as it is asked for."""
-    return _laid_out(of.it, {})
+@remembered(256)  # the elements of some missions: a flight asks a hundred times
+def _as_it_is(element: Element) -> Layout:
+    """Return an element laid out with its own loads, remembered for a while."""
+    return _laid_out(element, {})
 
 
 def _laid_out(element: Element, loads: Loads) -> Layout:

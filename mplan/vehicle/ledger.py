@@ -17,10 +17,9 @@ from mplan.scenario.elements import Tank
 from mplan.scenario.models import Margins
 from mplan.scenario.stated import stated
 from mplan.vehicle.evolved import evolved
-from mplan.vehicle.living.account import LivingAccount
+from mplan.vehicle.living.account import FRESH, LivingAccount
 
 Key = tuple[str, str]  # element, and tank or engine
-UNUSED = LivingAccount()
 
 
 @dataclass(frozen=True)
@@ -63,11 +62,11 @@ class Ledger:
 
     def boiled_off(self, element: str) -> float:
         """Return what an element has lost by boiling off [kg]."""
-        return sum((loss for (owner, _), loss in self.boiled.items() if owner == element), 0.0)
+        return sum([loss for (owner, _), loss in self.boiled.items() if owner == element], 0.0)
 
     def account(self, element: str) -> LivingAccount:
         """Return what people have used in an element, and what became of it."""
-        return self.accounts.get(element, UNUSED)
+        return self.accounts.get(element, FRESH)
 
     def usable(self, element: str, engine: Engine) -> float:
         """Return what `engine` can still draw [kg]: the tank that runs dry first decides."""

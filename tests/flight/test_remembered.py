@@ -14,6 +14,7 @@ import pytest
 
 import mplan
 from mplan.contract import as_json
+from mplan.vehicle import same
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 MISSIONS = ("orbit_and_return", "round_the_moon", "lander_taken_up", "two_launches")
@@ -33,6 +34,7 @@ def forget() -> None:
             where = getattr(each, "__module__", None) or ""
             if where.startswith("mplan.") and each.__name__ not in KEPT:
                 each.cache_clear()
+    same.forget()
 
 
 def told(scenario: mplan.Scenario, like: mplan.Plan | None = None) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
 
 import numpy as np
 
@@ -13,7 +12,7 @@ from mplan.physics import constants as c
 from mplan.physics.bodies import ephemeris, shadow, sight
 from mplan.scenario import Element
 from mplan.vehicle.living.energy import NOTHING_SPECIAL, Around, Sunlight
-from mplan.vehicle.same import Same
+from mplan.vehicle.same import remembered
 
 CLIMB, ON_MOON = "climb", "on the Moon"
 
@@ -24,13 +23,12 @@ def around(state: State, craft: Craft, duration: float) -> Around:
     The share in the Sun is that of the orbit as it lies half-way, the shadow a cylinder; between
     Earth and Moon there is none. Where the date is not known the Sun is taken to shine, at 1 au.
     """
-    return _around(Same(state), craft, float(duration)) if craft else NOTHING_SPECIAL
+    return _around(state, craft, float(duration)) if craft else NOTHING_SPECIAL
 
 
-@lru_cache(maxsize=64)  # an event's span is asked for by its loads, its feeding and its record
-def _around(of: Same[State], craft: Craft, duration: float) -> Around:
-    state = of.it
-    phases_count, sun_counts = _asks(Same(state.scenario.elements))
+@remembered(64)  # an event's span is asked for by its loads, its feeding and its record
+def _around(state: State, craft: Craft, duration: float) -> Around:
+    phases_count, sun_counts = _asks(state.scenario.elements)
     if not (phases_count or sun_counts):
         return NOTHING_SPECIAL
     landed = bool(state.landed) and state.landed in craft
@@ -47,10 +45,10 @@ def phase_of(state: State, craft: Craft) -> str:
     return phases.of(state, craft) or ("ascent and rendezvous" if state.moon else CLIMB)
 
 
-@lru_cache(maxsize=64)
-def _asks(of: Same[Mapping[str, Element]]) -> tuple[bool, bool]:
+@remembered(64)
+def _asks(elements: Mapping[str, Element]) -> tuple[bool, bool]:
     """Tell whether any load goes by the phase, and whether any panel goes by the Sun."""
-    powers = [x.power for x in of.it.values() if x.power is not None]
+    powers = [x.power for x in elements.values() if x.power is not None]
     return any(x.loads for x in powers), any(x.arrays for x in powers)
 
 

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import NamedTuple
 
 from mplan.flight.living.around import around
-from mplan.flight.living.feeding import FRESH, SOUND, Accounts, Feeding, Hurt
+from mplan.flight.living.feeding import SOUND, Accounts, Feeding, Hurt
 from mplan.flight.living.sharing import share
 from mplan.flight.state import State
 from mplan.scenario import Event, StayEvent
 from mplan.scenario.stated import stated
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Ledger
-from mplan.vehicle.living.account import NONE, LivingAccount
+from mplan.vehicle.living.account import FRESH, NONE, LivingAccount
 from mplan.vehicle.living.energy import serving
 from mplan.vehicle.living.flows import Span, flows
 
@@ -70,7 +69,7 @@ def _put_out(ledger: Ledger, during: State) -> Ledger:
         carried = during.scenario.elements[name].supplies
         if carried and name in accounts:
             accounts[name] = accounts[name].put_out(carried)
-    return replace(ledger, accounts=MappingProxyType(accounts))
+    return evolved(ledger, accounts=MappingProxyType(accounts))
 
 
 def _spans(

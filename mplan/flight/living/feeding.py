@@ -10,10 +10,9 @@ from mplan.flight.living.around import around
 from mplan.flight.state import State
 from mplan.scenario import ElementPower, Scenario
 from mplan.vehicle.ledger import Ledger
-from mplan.vehicle.living.account import NONE, LivingAccount
+from mplan.vehicle.living.account import FRESH, NONE, LivingAccount
 from mplan.vehicle.living.energy import Group, PowerUse, asleep, feed, serving
 
-FRESH = LivingAccount()
 Accounts = dict[str, LivingAccount]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from mplan.flight.state import State
-from mplan.vehicle.living.account import NONE, TRIFLE, LivingAccount
+from mplan.vehicle.living.account import FRESH, NONE, TRIFLE, LivingAccount
 
 
 def share(during: State, accounts: dict[str, LivingAccount]) -> None:
@@ -17,7 +17,7 @@ def share(during: State, accounts: dict[str, LivingAccount]) -> None:
     elements = during.scenario.elements
     for cabin in (name for name, crew in during.crew.items() if crew):
         carried = elements[cabin].supplies or NONE
-        left = accounts.get(cabin, LivingAccount()).left(carried)
+        left = accounts.get(cabin, FRESH).left(carried)
         for supply in (name for name, mass in left.items() if mass < -TRIFLE):
             _made_up(during, accounts, cabin, supply, -left[supply])
 
@@ -32,9 +32,9 @@ def _made_up(
         carried = during.scenario.elements[name].supplies
         if name == cabin or carried is None or supply not in carried.shared:
             continue
-        account = accounts.get(name, LivingAccount())
+        account = accounts.get(name, FRESH)
         given = min(lacks, account.left(carried).get(supply, 0.0))
         if given > 0.0:
             accounts[name] = account.after_moving(supply, -given)
-            accounts[cabin] = accounts.get(cabin, LivingAccount()).after_moving(supply, given)
+            accounts[cabin] = accounts.get(cabin, FRESH).after_moving(supply, given)
             lacks -= given

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Annotated
 
 from pydantic import Field
@@ -43,17 +44,17 @@ class CrewDay(TomlTable):
         "its 11.82 MJ (NASA/CR-2004-208941).",
     )
 
-    @property
+    @cached_property
     def waking(self) -> float:
         """Time awake and not at exercise [s a day]; walks take of it."""
         return DAY - self.sleep - self.exercise
 
-    @property
+    @cached_property
     def activity(self) -> float:
         """Mean metabolic rate of a day aboard, over that of the day that the rates are of."""
         return self.mean / MEAN
 
-    @property
+    @cached_property
     def mean(self) -> float:
         """Mean metabolic rate of a day aboard [W]."""
         parts = self.sleep * self.sleeping + self.exercise * self.exercising

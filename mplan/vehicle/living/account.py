@@ -22,6 +22,7 @@ Masses = Mapping[str, float]
 NOTHING: Masses = MappingProxyType({})
 NONE = Supplies()
 SUPPLIES = ("oxygen", "nitrogen", "potable_water", "hygiene_water", "packed_food")
+STORED = ("urine_and_condensate", "faeces")
 TRIFLE = 1e-9  # kg: what rounding may leave
 
 
@@ -143,24 +144,23 @@ class LivingAccount:
 
     def used(self) -> dict[str, float]:
         """Return what of each has been used, or stood in store at the most [kg]."""
-        stood = {waste: self.most.get(waste, 0.0) for waste in ("urine_and_condensate", "faeces")}
+        stood = {waste: self.most.get(waste, 0.0) for waste in STORED}
         taken = {supply: self.taken.get(supply, 0.0) for supply in SUPPLIES}
         return {**taken, "co2_removal": self.removed, **stood}
 
     def lacking(self, carried: Supplies) -> float:
         """Return all supplies that were taken beyond what there was [kg]."""
-        held = self.capacities(carried)
-        return sum([max(0.0, self.taken.get(x, 0.0) - held[x]) for x in SUPPLIES])
+        left = self.left(carried)
+        return sum([max(0.0, -left[x]) for x in SUPPLIES])
 
     def since(
         self, before: LivingAccount, carried: Supplies, until: float, seconds: float
     ) -> LivingAccount:
         """Return the account with what has run out since `before`, in `seconds` up to `until`."""
-        lacks = {
-            name: left
-            for name, left in self.left(carried).items()
-            if left < -TRIFLE and name not in self.ran_out
-        }
+        now = self.left(carried)
+        if min(now.values()) >= -TRIFLE:
+            return self
+        lacks = {x: left for x, left in now.items() if left < -TRIFLE and x not in self.ran_out}
         if not lacks:
             return self
         then = before.left(carried)
@@ -172,8 +172,17 @@ class LivingAccount:
 
     def left(self, carried: Supplies) -> dict[str, float]:
         """Return what is left of each supply and of room for waste, below zero what lacks [kg]."""
-        used = self.used()
-        return {name: held - used[name] for name, held in self.capacities(carried).items()}
+        left, taken, most = self.capacities(carried), self.taken, self.most
+        for supply in SUPPLIES:
+            left[supply] -= taken.get(supply, 0.0)
+        for waste in STORED:
+            left[waste] -= most.get(waste, 0.0)
+        if "co2_removal" in left:
+            left["co2_removal"] -= self.removed
+        return left
+
+
+FRESH = LivingAccount()
 
 
 @dataclass(frozen=True)

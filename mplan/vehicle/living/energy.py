@@ -13,13 +13,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from math import asin, pi
 from typing import NamedTuple
 
 from mplan.physics.constants import DAY, R_MOON
 from mplan.scenario import Element, ElementPower, Scenario
-from mplan.vehicle.same import Same
+from mplan.vehicle.same import remembered
 
 Group = tuple[tuple[str, ElementPower], ...]  # elements with their power
 
@@ -77,13 +76,12 @@ class PowerUse:
 
 def serving(cabin: str, craft: tuple[str, ...], scenario: Scenario) -> Group:
     """Return a cabin and what serves it, each with its power, the lowest first."""
-    return _serving(cabin, craft, Same(scenario.elements))
+    return _serving(scenario.elements, cabin, craft)
 
 
-@lru_cache(maxsize=256)  # asked for with every span of time
-def _serving(cabin: str, craft: tuple[str, ...], of: Same[Mapping[str, Element]]) -> Group:
-    group = down_from(cabin, craft, of.it)
-    powers = ((name, of.it[name].power) for name in group)
+@remembered(256)  # asked for with every span of time
+def _serving(elements: Mapping[str, Element], cabin: str, craft: tuple[str, ...]) -> Group:
+    powers = ((name, elements[name].power) for name in down_from(cabin, craft, elements))
     return tuple((name, power) for name, power in powers if power is not None)
 
 
@@ -105,15 +103,15 @@ def asleep(craft: tuple[str, ...], cabins: Iterable[str], scenario: Scenario) ->
 
     Nothing where none of it has a stand-by load: there is nothing to feed.
     """
-    return _asleep(craft, tuple(cabins), Same(scenario.elements))
+    return _asleep(scenario.elements, craft, tuple(cabins))
 
 
-@lru_cache(maxsize=256)
+@remembered(256)
 def _asleep(
-    craft: tuple[str, ...], cabins: tuple[str, ...], of: Same[Mapping[str, Element]]
+    elements: Mapping[str, Element], craft: tuple[str, ...], cabins: tuple[str, ...]
 ) -> Group:
-    awake = {name for cabin in cabins for name, _ in _serving(cabin, craft, of)}
-    powers = ((name, of.it[name].power) for name in craft if name not in awake)
+    awake = {name for cabin in cabins for name, _ in _serving(elements, cabin, craft)}
+    powers = ((name, elements[name].power) for name in craft if name not in awake)
     found = tuple((name, power) for name, power in powers if power is not None)
     return found if any(power.standby_load for _, power in found) else ()
 

@@ -70,7 +70,7 @@ def flows(carried: Supplies, day: CrewDay, span: Span) -> Flows:
     kept = {
         "urine_and_condensate": _wastewater(carried, persons, active - suited, removed) + surplus,
         "faeces": c.FAECES * persons,
-        "packaging": carried.unpacked(taken["packed_food"]).packaging,
+        "packaging": carried.food_packaging * taken["packed_food"],
         "carbon_dioxide": c.CO2 * suited,
     }
     gone = {**gas, "water": cooling + c.HUMIDITY * suited}
