@@ -16,8 +16,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib.util import find_spec
+from itertools import islice
+from threading import Lock
 from typing import Literal, NamedTuple, Protocol
 
 import numpy as np
@@ -92,6 +94,7 @@ class _Integrator(Protocol):
         """Sample one arc: see `nbody.path`."""
 
 
+@cache
 def back_ends() -> tuple[BackEnd, ...]:
     """Return the integrators that work on this machine, the preferred one first."""
     return ("heyoka", "dop853") if find_spec("heyoka") else ("dop853",)
@@ -137,16 +140,49 @@ def fly_abreast(
     `heyoka` flies four in the time of one. ArithmeticError where one of them cannot be flown.
     """
     name = back_end or back_ends()[0]
-    key = [FloatStart(floats(r), floats(v), t, last, _pole(t)) for r, v, t, last in arcs]
-    return _lately(tuple(key), stop, degree, name)
+    starts = [FloatStart(floats(r), floats(v), t, last, _pole(t)) for r, v, t, last in arcs]
+    keys: list[_Key] = [(x, stop, degree, name) for x in starts]
+    found = _lately.ends(keys)
+    missing = dict.fromkeys(key for key in keys if key not in found)
+    if missing:
+        ends = _integrator(name).fly_abreast([start for start, *_ in missing], stop, degree)
+        flown = dict(zip(missing, ends, strict=True))
+        _lately.keep(flown)
+        found |= flown
+    return tuple(found[key] for key in keys)
 
 
-@lru_cache(maxsize=4096)  # a kilobyte an arc; a mission flies 150, a search for windows thousands
-def _lately(
-    arcs: tuple[FloatStart, ...], stop: Stop, degree: Degree, back_end: BackEnd
-) -> tuple[Arrival, ...]:
-    """Return the arcs of `fly_abreast`; what it hands out again is read-only."""
-    return tuple(_integrator(back_end).fly_abreast(arcs, stop, degree))
+_Key = tuple[FloatStart, Stop, Degree, BackEnd]
+
+
+class _Lately:
+    """The arcs that were flown last, each by itself; what is handed out again is read-only.
+
+    The last arc of a correction was mostly flown among those of its slopes.
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most, self._alone = most, Lock()
+        self._ends: dict[_Key, Arrival] = {}
+
+    def ends(self, keys: Sequence[_Key]) -> dict[_Key, Arrival]:
+        """Return the arcs of `keys` that are kept."""
+        return {key: end for key in keys if (end := self._ends.get(key)) is not None}
+
+    def keep(self, flown: dict[_Key, Arrival]) -> None:
+        """Keep arcs, and drop those flown first."""
+        with self._alone:
+            self._ends.update(flown)
+            for key in [*islice(self._ends, max(0, len(self._ends) - self._most))]:
+                del self._ends[key]
+
+    def cache_clear(self) -> None:
+        """Forget all."""
+        with self._alone:
+            self._ends.clear()
+
+
+_lately = _Lately(10_000)  # a kilobyte each; a mission flies 400, a search for windows thousands
 
 
 def path(

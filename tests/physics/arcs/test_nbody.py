@@ -213,3 +213,23 @@ def test_an_arc_is_remembered_by_its_very_inputs():
     again = nbody.fly_arc(r, v, 5e8, c.HOUR)
     assert again is not first
     np.testing.assert_array_equal(np.concatenate([again.r, again.v]), [*first.r, *first.v])
+
+
+def test_an_arc_flown_among_others_is_remembered_alone():
+    luna = ephemeris.moon(5e8)
+    r, v = luna.r + np.array([2e6, 0.0, 0.0]), luna.v + np.array([0.0, 1551.0, 0.0])
+    starts = [nbody.ArcStart(r, v + x, 5e8, c.HOUR) for x in np.eye(3)]
+    among = nbody.fly_abreast(starts)
+    assert nbody.fly_arc(*starts[1][:3], c.HOUR) is among[1]
+    assert nbody.fly_abreast([starts[2], starts[0], starts[2]]) == (among[2], among[0], among[2])
+
+
+def test_no_more_arcs_are_kept_than_there_is_room_for():
+    """Those flown first go first."""
+    kept = nbody._Lately(2)
+    luna = ephemeris.moon(5e8)
+    arc = nbody.fly_arc(luna.r + 2e6, luna.v, 5e8, c.MINUTE)
+    keys = [(name, "time", 2, "heyoka") for name in ("one", "two", "three")]
+    for key in keys:
+        kept.keep({key: arc})
+    assert kept.ends(keys) == dict.fromkeys(keys[1:], arc)
