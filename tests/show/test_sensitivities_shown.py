@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from dataclasses import replace
 
 import jsonschema
 import pytest
@@ -72,6 +73,16 @@ def test_most_felt_first(found):
     ]
 
 
+def test_what_shows_as_zero_is_no_row(found):
+    """Told though it is, by twice its spread: 0.007 mm/s a kilogram decide nothing."""
+    trifle = one("mixture", "%", Effect(6.8e-06, 2e-6, 6.8e-06, -6.8e-06))
+    more = replace(found, found=(*found.found, trifle))
+    assert len(sensitivities.felt(more).frame) == len(sensitivities.felt(found).frame)
+    assert "mixture" not in str(sensitivities.tornado(more).data)
+    slopes = sensitivities.margins(more).frame.set_index("one more")[f"{BURN} [m/s a unit]"]
+    assert slopes["mixture, service module [%]"] == 0.0  # told, as all that was flown
+
+
 def test_tornado(found):
     """Both sides of each bar, to a digit that shows a kilogram, with the figure in words beside."""
     picture = sensitivities.tornado(found)
@@ -116,6 +127,14 @@ def test_exchange():
     assert list(frame["a kilogram of"]) == ["crew module", "escape tower"]
     assert frame["lift-off [kg/kg]"].isna().tolist() == [False, True]
     assert frame["not flown because"][1] == "no propellant keeps all margins"
+
+
+def test_who_pays_nothing_has_no_column():
+    paid = Ratio("hut", 12.0, {BURN: 0.95, "lunar ascent": 0.004}, 3e-6, 0.0025)
+    names = sensitivities.exchange([paid]).frame.columns
+    assert [x for x in names if x.startswith("propellant for")] == [
+        f"propellant for {BURN} [kg/kg]"
+    ]
 
 
 def test_on_a_terminal(found):

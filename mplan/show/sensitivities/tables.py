@@ -14,6 +14,8 @@ from mplan.studies.sensitivities.exchange import Ratio
 from mplan.studies.sensitivities.jumps import Jump
 
 NONE = "Nothing was flown."
+TRIFLE = 5e-5  # m/s a unit: what is felt less in a margin shows as zero
+SHARE = 0.005  # kg/kg: propellant for a burn that shows as zero
 
 
 def margins(found: Sensitivities, burns: Sequence[str] | None = None) -> Table:
@@ -53,8 +55,12 @@ def felt(found: Sensitivities, burn: str = "") -> Table:
 
 
 def exchange(ratios: Sequence[Ratio]) -> Table:
-    """Return kilograms at lift-off for a kilogram of each element, and what pays, by burn."""
-    names = dict.fromkeys(name for each in ratios for name in each.paid)
+    """Return kilograms at lift-off for a kilogram of each element, and what pays, by burn.
+
+    Burns that pay next to nothing have no column.
+    """
+    paid = [pair for each in ratios for pair in each.paid.items()]
+    names = dict.fromkeys(name for name, amount in paid if abs(amount) >= SHARE)
     own = [Column(f"propellant for {name} [kg/kg]", _paid(name), 2) for name in names]
     return Table(framed((*_RATIO, *own, *_CHECK), ratios), NONE)
 
@@ -63,7 +69,8 @@ def ranked(found: Sensitivities, name: str) -> list[tuple[Sensitivity, Effect]]:
     """Return what can be told of one margin or limit, the greatest effect of a unit first."""
     known = [(x, {**x.rooms, **x.effects}) for x in found.found]
     rows = [(x, effects[name]) for x, effects in known if name in effects]
-    told = [row for row in rows if row[1].value]
+    least = TRIFLE if name in found.margins else 0.0
+    told = [row for row in rows if row[1].value and abs(row[1].value) >= least]
     return sorted(told, key=lambda row: -abs(row[1].slope))
 
 

@@ -107,7 +107,8 @@ _RATIOS = (
 )
 _KEY = (
     "One unit more of each, flown by its step and by twice that; spread: what the two differ by,\n"
-    "or what solvers leave. What is less than twice its spread, or does nothing, is not listed.\n"
+    "or what solvers leave. What is less than twice its spread, or than 0.00005 m/s of a margin,\n"
+    "is not listed.\n"
     "A jump was closed in on by flights up to six steps away. What is left of a limit is in its\n"
     "own unit; of supplies, control and other counters the one that is nearest is told.\n"
     "Dry mass is as stated, mass growth comes on top. A longer stage is filled, its dry mass kept."

@@ -87,7 +87,7 @@ class Freed:
         """Return a value as people read it, with its unit."""
         if isinstance(value, str | bool):
             return str(value)
-        number = f"{value:.7g}"
+        number = f"{value:,.7g}"
         return f"{number} {self.unit}".strip()
 
 
