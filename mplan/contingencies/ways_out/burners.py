@@ -202,9 +202,8 @@ def unqualified(state: State, burner: Burner, seconds: float, starts: int) -> st
     burned = state.ledger.seconds.get(burner.key, 0.0) + seconds
     lit = state.ledger.starts.get(burner.key, 0) + starts
     if burned > engine.qualified_duration + ROUNDED:
-        return (
-            f"it burns {burned:.0f} s in all and is qualified for {engine.qualified_duration:.0f}"
-        )
+        most = engine.qualified_duration
+        return f"it burns {burned:,.0f} s in all and is qualified for {most:,.0f} s"
     if lit > engine.starts:
         return f"it is started {lit} times and is qualified for {engine.starts}"
     return ""

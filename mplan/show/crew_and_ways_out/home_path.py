@@ -109,7 +109,7 @@ def _bodies(asked: WaysAsked, seen: list[Coast], axes: np.ndarray, look: Look) -
         strokes.names(
             ["Earth", "the Moon then", "the Moon at the end"],
             np.vstack([BELOW_EARTH, there]),
-            ["middle center", "bottom right", "top left"],
+            ["middle center", "bottom right", "bottom right"],  # the axis is to the left
             look,
         ),
     ]

@@ -124,6 +124,5 @@ class WaysPanel(StandIn):
 
     def _tell(self) -> None:
         """Show what was asked, every way and its burns, in words."""
-        self.shown.value = (
-            f'<div role="status" style="white-space:normal">{tables.ways(self.asked).html}</div>'
-        )
+        told = tables.ways(self.asked).html
+        self.shown.value = f'<div role="status" class="mplan-told">{told}</div>'

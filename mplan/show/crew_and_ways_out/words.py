@@ -86,7 +86,7 @@ def told(asked: WaysAsked) -> str:
     good = [way for way in asked.ways if not way.closed]
     if not good:
         why = "; ".join(f"{way.name}: {way.closed}" for way in asked.ways)
-        return f"{begun}: no way out. {why or 'There is no way home from there'}."
+        return f"{begun}: no way out{why and f' ({why})'}."
     best = good[0]
     more = f"; {len(good) - 1} more" if len(good) > 1 else ""
     return f"{begun}: {best.name}, {ending(best, point.elapsed)}{more}."

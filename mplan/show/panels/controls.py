@@ -94,8 +94,9 @@ class SliderControl(Control):
         self.box.value = number
 
     def _slid(self, change: Any) -> None:  # noqa: ANN401 (traitlets types no change)
-        if not self._following:
-            self.box.value = round(change.new, 6)  # browsers add steps up in binary
+        number = round(change.new, 6)  # browsers add steps up in binary
+        if not self._following and number != round(change.old, 6):  # and say so once they are drawn
+            self.box.value = number
 
     def _typed(self, change: Any) -> None:  # noqa: ANN401
         taken = self.knob.taken(change.new)

@@ -19,7 +19,7 @@ function nameSlider(slider) {
   set(handle, "aria-label", name);
   const unit = name.match(/\[(.*)\]$/)?.[1] ?? "";
   const number = Number(handle.getAttribute("aria-valuetext"));
-  if (!Number.isNaN(number)) set(handle, "aria-valuetext", `${number} ${unit}`.trim());
+  if (!Number.isNaN(number)) set(handle, "aria-valuetext", `${Number(number.toPrecision(10))} ${unit}`.trim());
 }
 
 function name(part) {

@@ -118,7 +118,7 @@ def test_what_is_not_examined_is_no_way_out(asked):
     unknown = asked._replace(ways=(), unknown="the stretch 'x' is not examined")
     assert shown.ways(unknown).text.endswith("not examined, the stretch 'x' is not examined.")
     shut = asked._replace(ways=asked.ways[1:])
-    assert "no way out. return with thrusters: lacks 60 m/s." in shown.ways(shut).text
+    assert "no way out (return with thrusters: lacks 60 m/s)." in shown.ways(shut).text
 
 
 def test_bands_tell_without_colour(found):

@@ -104,3 +104,16 @@ def test_what_is_refused_has_a_place_of_its_own(board):
     assert "Too &lt;high&gt;. Showing the last valid result." in board.trouble.value
     board.say("")
     assert board.trouble.value == ""
+
+
+def test_a_slider_that_is_drawn_moves_nothing():
+    """A browser answers with a step added up in binary; the box keeps what it was given."""
+    time = Knob("t", "since lift-off", "h", 3600.0, 0.0, 243.8, 0.1)
+    moves: list[object] = []
+    board = Board([(time, 121.903)], lambda: moves.append(None))
+    slider = board.controls["t"].slider
+    assert slider.value == 121.9
+    slider.value = 121.89999999999998
+    assert (board.values["t"], moves) == (121.903, [])
+    slider.value = 121.99999999999998
+    assert (board.values["t"], moves) == (122.0, [None])
