@@ -36,8 +36,10 @@ def run(asked: argparse.Namespace) -> int:
     """Fly the plan with its remedies, and print or write it."""
     from mplan.contingencies.ways_out.glance import glance
     from mplan.glancing import glanced
+    from mplan.physics import compiling
     from mplan.plan import fly
 
+    compiling.load_kept()  # as long as one look at ways out saves by it, and five are taken
     plan = fly(arguments.scenario(asked), remedies=True)
     looks = glance(plan.flight)
     plan = glanced(plan, looks)

@@ -37,10 +37,12 @@ def run(asked: argparse.Namespace) -> int:
     """Make the cards, and write the page whole or not at all."""
     from mplan import report
     from mplan.glancing import glanced
+    from mplan.physics import compiling
     from mplan.plan import fly
 
     if asked.missions is not None and asked.missions < 1:
         arguments.refuse("--missions", f"found {asked.missions}; accepted: 1 or more")
+    compiling.load_kept()
     plan = glanced(fly(arguments.scenario(asked)))
     odds = _odds(plan, asked.missions)
     made, whole = _made(plan, odds)

@@ -186,3 +186,25 @@ def test_what_compiles_ends_with_who_asked(tmp_path):
         asking.communicate(b"x")
         assert asking.returncode == -signal.SIGKILL
         assert told.read() == ""
+
+
+LOADED = """
+import sys
+from mplan.physics import compiling, numba_bridge
+assert compiling.load_kept()
+print("numba.np.linalg" in sys.modules)
+print(numba_bridge.numba.njit(lambda x: x + 1.0)(1.0))
+"""
+
+
+def test_what_is_kept_is_loaded_without_the_compiler():
+    """What the compiler knows takes longest to bring in; it comes once something is compiled."""
+    assert compiling.load(), "kept"
+    run = [sys.executable, "-c", LOADED]
+    said = subprocess.run(run, capture_output=True, text=True, check=True)
+    assert said.stdout.split() == ["False", "2.0"]
+
+
+def test_nothing_is_compiled_where_nothing_is_kept(cache):
+    assert not compiling.load_kept()
+    assert not list(cache.rglob("*.bin"))
