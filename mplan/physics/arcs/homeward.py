@@ -29,6 +29,7 @@ from mplan.physics.arcs.leaving.joined_conics import (
     return_asymptotes,
 )
 from mplan.physics.arcs.leaving.least_departure import least_burn
+from mplan.physics.arcs.leaving.lower_place import LowerPlace, lower_places
 from mplan.physics.arcs.lunar_orbit import ROUND, LunarOrbit, coast
 from mplan.physics.bodies import ephemeris
 from mplan.physics.targeting import Misses, NoArc, Scaling, solve_abreast
@@ -139,8 +140,8 @@ def _best_near(
 ) -> Homeward:
     """Return the cheapest burn next to a place that is `wait` [s] on, and to a burn [m/s].
 
-    On an ellipse the guess may be some places off: the search then goes on downhill, `further`
-    times at the most, and ends where no arc leads home any more.
+    On an ellipse the guess may be some places off: the search then goes on downhill, by `further`
+    places at the most, and ends where no arc leads home any more.
     """
 
     apart = _time_apart(orbit, wait)
@@ -155,10 +156,14 @@ def _best_near(
     before, after = (home(x, _same_way(middle, x)) for x in (there(-1.0), there(1.0)))
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
     if abs(best) == 1.0 and orbit.e > ROUND and further:
-        lower = (before if best < 0.0 else after).burn
-        beside = wait + best * apart
-        with suppress(NoArc):
-            return _best_near(orbit, beside, lower, time_of_flight, entry_angle, plane, further - 1)
+        beside = before if best < 0.0 else after
+        next_one = LowerPlace(1, beside.t, beside.burn)
+        for on in (*lower_places(beside.leaving, beside.burn, best, plane), next_one):
+            left = max(0, further - on.places)
+            with suppress(NoArc):
+                return _best_near(
+                    orbit, on.t - orbit.t, on.burn, time_of_flight, entry_angle, plane, left
+                )
     slope, bend = (after.burn - before.burn) / 2.0, before.burn - 2.0 * middle.burn + after.burn
     return home(there(best), middle.burn + best * slope + best**2 / 2.0 * bend, SCALING)
 

@@ -9,6 +9,7 @@ of kilometres in a day, so that what is told of an orbit as an ellipse holds at 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import acos, asin, cos, sin, sqrt
 from typing import NamedTuple
 
@@ -161,13 +162,25 @@ def coast(orbit: LunarOrbit, duration: float) -> LunarOrbit:
 
     In pieces of `PIECE`, at whose ends the Moon's place is looked up anew.
     """
+    return coast_abreast([orbit], duration)[0]
+
+
+def coast_abreast(orbits: Sequence[LunarOrbit], duration: float) -> list[LunarOrbit]:
+    """Return what `coast` does of several orbits in one field, flown side by side."""
+    found = list(orbits)
     while duration:
         piece = max(-PIECE, min(PIECE, duration))
-        luna = ephemeris.moon(orbit.t)
-        end = nbody.fly_arc(orbit.r + luna.r, orbit.v + luna.v, orbit.t, piece, degree=orbit.degree)
-        orbit = LunarOrbit(orbit.t + piece, end.lunar_r, end.lunar_v, orbit.degree)
+        arcs = []
+        for x in found:
+            luna = ephemeris.moon(x.t)
+            arcs.append(nbody.ArcStart(x.r + luna.r, x.v + luna.v, x.t, piece))
+        ends = nbody.fly_abreast(arcs, degree=found[0].degree)
+        found = [
+            LunarOrbit(x.t + piece, end.lunar_r, end.lunar_v, x.degree)
+            for x, end in zip(found, ends, strict=True)
+        ]
         duration -= piece
-    return orbit
+    return found
 
 
 def perilune_ahead(orbit: LunarOrbit) -> LunarOrbit:

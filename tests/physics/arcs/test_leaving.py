@@ -9,6 +9,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import homeward, lunar_orbit, nbody
 from mplan.physics.arcs.homeward import ROUGH, SCALING, correct_return, guess_returns, leave_orbit
 from mplan.physics.arcs.leaving.least_departure import FarVelocities
+from mplan.physics.arcs.leaving.lower_place import lower_places
 from mplan.physics.arcs.recovery import plane_at
 from mplan.physics.targeting import LEAST
 
@@ -91,3 +92,34 @@ def test_a_start_that_stays_at_the_moon(orbit):
     assert found.delta_v == pytest.approx(
         leave_orbit(place, burn, 84 * c.HOUR, ANGLE, SCALING).delta_v, abs=0.01
     )
+
+
+def test_the_best_place_of_a_high_ellipse(planned, a_date):
+    """The way downhill ends where a second search, begun on either side, ends too."""
+    there = planned(a_date)[1].perilune
+    low = lunar_orbit.circular(lunar_orbit.LunarOrbit(there.t, there.lunar_r, there.lunar_v))
+    high = low._replace(v=low.v * 1.32)
+    best = homeward.target_return(high, time_of_flight=110 * c.HOUR, entry_angle=ANGLE)
+    for later in (-0.02, 0.02):
+        place = lunar_orbit.coast(best.leaving, later * high.period)
+        beside = leave_orbit(place, _beside(best, place), 110 * c.HOUR, ANGLE, SCALING)
+        assert beside.delta_v > best.delta_v - 0.5
+
+
+def _beside(best, place):
+    """Return the burn that leaves another place as the best one leaves its own."""
+    told = FarVelocities(best.leaving).of(best.burn)
+    return FarVelocities(place).burns(told[None])[0]
+
+
+def test_lower_places(orbit):
+    """Further on, until burns rise again; a place lies no revolution away."""
+    wait, burn = guess_returns(orbit, 84 * c.HOUR, ANGLE, None)[0]
+    for off, ahead in ((-0.08, 1.0), (0.08, -1.0)):
+        here = lunar_orbit.coast(orbit, wait + off * orbit.period)
+        told = FarVelocities(lunar_orbit.coast(orbit, wait)).of(burn)
+        dear = FarVelocities(here).burns(told[None])[0]
+        (found,) = lower_places(here, dear, ahead, None)
+        assert 0.0 < ahead * (found.t - here.t) < orbit.period
+        assert np.linalg.norm(found.burn) < np.linalg.norm(dear)
+        assert found.places > 2

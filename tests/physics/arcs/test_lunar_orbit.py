@@ -119,3 +119,15 @@ def test_angle_off_and_angle_to():
     assert start.angle_off(place) == pytest.approx(0.0, abs=1e-12)
     assert start.angle_off(start.normal) == pytest.approx(pi / 2)
     assert start.angle_off(start.normal + unit(start.r)) == pytest.approx(pi / 4)
+
+
+def test_abreast_is_alone():
+    """Side by side, over more than one piece of a coast: to the same bits as one by one."""
+    together = [orbit(1.0), orbit(1.5, e=0.1), lunar_orbit.coast(orbit(2.0), 60.0)]
+    for wait in (3600.0, -7200.0, 2.5 * c.DAY):
+        found = lunar_orbit.coast_abreast(together, wait)
+        for one, flown in zip(together, found, strict=True):
+            alone = lunar_orbit.coast(one, wait)
+            assert flown.t == alone.t
+            np.testing.assert_array_equal(flown.r, alone.r)
+            np.testing.assert_array_equal(flown.v, alone.v)

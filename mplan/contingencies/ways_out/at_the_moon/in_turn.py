@@ -8,7 +8,7 @@ this: a planning study's figures.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from itertools import permutations
 from typing import NamedTuple
@@ -45,6 +45,20 @@ BURNS = 4  # of the first engine, at the most (our choice)
 By = Callable[[Leaving, Burner], WayOut]  # the way home by one engine
 
 
+class _Pair(NamedTuple):
+    """The first and the second engine; the state with all aboard, what is pushed, what first gives.
+
+    `rated`: neither would burn longer than it is qualified to.
+    """
+
+    first: Burner
+    second: Burner
+    state: State
+    kept: Craft
+    there: float
+    rated: bool
+
+
 class _Raised(NamedTuple):
     """What the first engine has done: its burns, and the craft about to leave by the second.
 
@@ -61,16 +75,19 @@ def in_turn(leaving: Leaving, by: By) -> Iterator[WayOut]:
 
     Where no pair leads home, that which lacks least.
     """
-    found = [each for each in _pairs(leaving, by) if each.burns]
+    pairs = list(_pairs(leaving))
+    found = [*_ways_of(leaving, by, [x for x in pairs if x.rated])]
     good = [each for each in found if not each.closed]
     if good:
         yield min(good, key=lambda each: each.home or 0.0)
-    elif found:
+        return
+    found += _ways_of(leaving, by, [x for x in pairs if not x.rated])
+    if found:
         yield max(found, key=lambda each: each.margin or 0.0)
 
 
-def _pairs(leaving: Leaving, by: By) -> Iterator[WayOut]:
-    """Yield the ways of each pair of engines that have enough together, by joined conics."""
+def _pairs(leaving: Leaving) -> Iterator[_Pair]:
+    """Yield each pair of engines whose tanks have enough together, by joined conics."""
     takes = guess_for(leaving, cheapest_time(leaving))
     for first, second in permutations(burners(leaving.state, leaving.craft, leaving.lost), 2):
         kept = _joined(leaving, first, second)
@@ -78,10 +95,16 @@ def _pairs(leaving: Leaving, by: By) -> Iterator[WayOut]:
             continue
         state = boarded(leaving, kept)
         there = min(first.available(state, kept), first.within_rating(state, kept))
-        if there < WORTH or there + _left_to(second, first, state, kept, there) < takes:
-            continue
-        way = _flown(leaving, first, second, state, kept, there, by)
-        if way is not None:
+        left, rated = _left_to(second, first, state, kept, there)
+        if there >= WORTH and there + left >= takes:
+            yield _Pair(first, second, state, kept, there, there + min(left, rated) >= takes)
+
+
+def _ways_of(leaving: Leaving, by: By, pairs: Iterable[_Pair]) -> Iterator[WayOut]:
+    """Yield the ways of pairs whose engines can make their burns."""
+    for each in pairs:
+        way = _flown(leaving, each, by)
+        if way is not None and way.burns:
             yield way
 
 
@@ -94,26 +117,22 @@ def _joined(leaving: Leaving, first: Burner, second: Burner) -> Craft:
     return tuple(x for x in leaving.craft if x in both)
 
 
-def _left_to(second: Burner, first: Burner, state: State, kept: Craft, spent: float) -> float:
-    """Return what the second engine has [m/s] once the first has spent a velocity and is dropped.
+def _left_to(
+    second: Burner, first: Burner, state: State, kept: Craft, spent: float
+) -> tuple[float, float]:
+    """Return what the second engine's tanks and its rating give [m/s] once the first has burned.
 
-    They may draw from one tank.
+    What only the first needed is dropped; they may draw from one tank.
     """
     drawn = propellant(first.isp, state.mass(kept), spent)
     after = burned(state, kept, first, drawn, drawn / first.flow).without(second.first)
-    return second.available(after, tuple(x for x in kept if x not in second.first))
+    rest = tuple(x for x in kept if x not in second.first)
+    return second.available(after, rest), second.within_rating(after, rest)
 
 
-def _flown(
-    leaving: Leaving,
-    first: Burner,
-    second: Burner,
-    state: State,
-    kept: Craft,
-    there: float,
-    by: By,
-) -> WayOut | None:
+def _flown(leaving: Leaving, pair: _Pair, by: By) -> WayOut | None:
     """Return the way of a pair; None where the first engine cannot make its burns."""
+    first, second, state, kept, there, _ = pair
     if uncontrolled(leaving.flight, state, kept, first):
         return None
     done = _raise(leaving, first, state, kept, there)

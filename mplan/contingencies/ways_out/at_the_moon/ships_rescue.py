@@ -14,7 +14,7 @@ from mplan.contingencies.ways_out.way_out import DOCKED, MoonCoast, WayBurn, Way
 from mplan.flight.record import Flight
 from mplan.flight.state import Craft
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast, key_of
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast_abreast, key_of
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.rendezvous.relative import phase_angle
 from mplan.vehicle.same import Same
@@ -71,11 +71,12 @@ def rescue_of(
 def _rescued(of: Same[Flight], lander: OrbitKey, ship: OrbitKey) -> Rescue | None:
     """Return the first rescue that leaves enough, of the waits in which the lander stands right."""
     found: list[Rescue] = []
+    low, high, turn = lander.orbit, ship.orbit, lander.orbit.period
     for turns in range(MOST_WAITS):
         if len(found) == LOOKED_AT:
             break
-        wait = turns * lander.orbit.period
-        low, high = coast(lander.orbit, wait), coast(ship.orbit, wait)
+        if turns:
+            low, high = coast_abreast((low, high), turn)
         if BEHIND[0] < phase_angle(high, low) < BEHIND[1]:
             tried = rescue.adequate(of.it, Stranded("", low, high))
             if tried is not None and tried.left >= 0.0:

@@ -15,7 +15,7 @@ from math import pi, sqrt
 from typing import NamedTuple
 
 from mplan.physics import constants as c
-from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast, with_speed
+from mplan.physics.arcs.lunar_orbit import LunarOrbit, OrbitKey, coast_abreast, with_speed
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.lead import required_lead
@@ -135,11 +135,10 @@ def _flown(both: _Orbits, turns: int, pace: float) -> PhasedMeeting | None:
     """Return the meeting after some revolutions at a speed at perilune [m/s]; None if none fits."""
     own = speed(both.low, both.a, c.MU_MOON)
     there = with_speed(both.active, pace)
-    wait = turns * there.period
-    risen = coast(there, wait)
+    risen, ship = coast_abreast((there, both.target), turns * there.period)
     back = with_speed(risen, own) if pace != own else risen
     try:
-        met = meet(back, coast(both.target, wait), both.asked)
+        met = meet(back, ship, both.asked)
     except NoMeeting:
         return None
     return PhasedMeeting(both.active.t, turns, 2.0 * abs(pace - own), met, there)

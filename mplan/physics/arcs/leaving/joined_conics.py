@@ -120,7 +120,7 @@ def return_asymptotes(
     across = sqrt(c.MU_EARTH * perigee * (2.0 - perigee / a)) / distance
     inward = sqrt(max(0.0, pace**2 - across**2))
     up = unit(luna.r)
-    over = around(up, luna.v, TURNS) if plane is None else unit(cross(plane.normal, up))[None]
+    over = _around(up, luna.v) if plane is None else unit(cross(plane.normal, up))[None]
     return -inward * up + across * over - luna.v
 
 
@@ -131,10 +131,10 @@ def entry_speed(t: float, time_of_flight: float, entry_angle: float) -> float:
     return speed(INTERFACE_RADIUS, a, c.MU_EARTH)
 
 
-def around(up: np.ndarray, v: np.ndarray, angles: np.ndarray) -> np.ndarray:
-    """Return unit vectors (n, 3) across `up`, at angles [rad] from the part of `v` across it."""
+def _around(up: np.ndarray, v: np.ndarray) -> np.ndarray:
+    """Return unit vectors (n, 3) all round across `up`, the first along the Moon's velocity."""
     ahead = unit(v - (v @ up) * up)
-    return np.outer(np.cos(angles), ahead) + np.outer(np.sin(angles), cross(up, ahead))
+    return np.outer(np.cos(TURNS), ahead) + np.outer(np.sin(TURNS), cross(up, ahead))
 
 
 def _conic_home(distance: float, time_of_flight: float, entry_angle: float) -> tuple[float, float]:

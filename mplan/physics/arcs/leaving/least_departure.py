@@ -10,16 +10,17 @@ the burn is least.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs.bplane import asymptote
-from mplan.physics.arcs.leaving.joined_conics import around, departures
+from mplan.physics.arcs.leaving.joined_conics import departures
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.bodies import ephemeris
 from mplan.physics.targeting import LEAST, Misses, NoArc, Scaling, slopes, solve_abreast
-from mplan.physics.vectors import unit
+from mplan.physics.vectors import cross, length, unit
 
 TURN = 0.5  # rad of the plane in one correction, at the most
 ANGLES = np.linspace(-TURN, TURN, 41)  # looked at for the least burn, then between two of them
@@ -43,25 +44,35 @@ class FarVelocities:
         ValueError for one that leaves the Moon on no hyperbola, or on one that has yet to come to
         its perilune and that joined conics would not leave on.
         """
-        here, luna = self.leaving, ephemeris.moon(self.leaving.t)
+        here = self.leaving
+        moon, up, ahead, aside = self._axes
         v = here.v + burn
         back = asymptote(here.r, -v, c.MU_MOON)  # seen backwards in time
-        far = luna.v - back.v_inf * back.s
-        up = unit(luna.r)
-        over = far - (far @ up) * up
-        ahead, aside = around(up, luna.v, np.array([0.0, np.pi / 2.0]))
-        told = np.array([-far @ up, np.sqrt(over @ over), np.arctan2(over @ aside, over @ ahead)])
-        if np.max(np.abs(self.burns(told[None])[0] - burn)) > SAME * np.sqrt(v @ v):
+        far = moon - back.v_inf * back.s
+        told = np.array(
+            [-far @ up, np.hypot(far @ ahead, far @ aside), np.arctan2(far @ aside, far @ ahead)]
+        )
+        if np.max(np.abs(self.burns(told[None])[0] - burn)) > SAME * length(v):
             raise ValueError("joined conics do not leave so")
         return told
 
     def burns(self, told: np.ndarray) -> np.ndarray:
         """Return the burns (n, 3) [m/s] of (n, 3) of inward, across and angle."""
-        here, luna = self.leaving, ephemeris.moon(self.leaving.t)
+        return departures(self.leaving.r[None], self.far_out(told))[0] - self.leaving.v
+
+    def far_out(self, told: np.ndarray) -> np.ndarray:
+        """Return the velocities against the Moon (n, 3) [m/s] far from it."""
+        moon, up, ahead, aside = self._axes
+        inward, across, angle = told[:, 0, None], told[:, 1, None], told[:, 2, None]
+        return across * (np.cos(angle) * ahead + np.sin(angle) * aside) - inward * up - moon
+
+    @cached_property
+    def _axes(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """The Moon's velocity [m/s]; unit vectors from Earth, along its path and across both."""
+        luna = ephemeris.moon(self.leaving.t)
         up = unit(luna.r)
-        over = told[:, 1, None] * around(up, luna.v, told[:, 2])
-        far = over - told[:, :1] * up - luna.v
-        return departures(here.r[None], far)[0] - here.v
+        ahead = unit(luna.v - float(luna.v @ up) * up)
+        return luna.v, up, ahead, cross(up, ahead)
 
 
 def least_burn(misses: Misses, leaving: LunarOrbit, start: np.ndarray, aim: Scaling) -> np.ndarray:
