@@ -14,7 +14,7 @@ Misses = Callable[[Sequence[np.ndarray]], list[np.ndarray]]  # the same, of seve
 
 SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
 SHORT = 0.03  # of the limits: the slopes before such a step still show the way to the least
-LEAST = 1e-3  # of the limits: how near to the smallest unknowns is near enough
+LEAST = 1e-3  # of the limits: how near to the smallest unknowns is near enough, if not said else
 CLOSING = 5  # of the corrections, the last: they meet the targets and seek nothing smaller
 
 
@@ -28,6 +28,7 @@ class Scaling(NamedTuple):
     step: np.ndarray  # of each unknown, for the differences
     limit: np.ndarray  # greatest change of each unknown in one correction
     tolerance: np.ndarray  # of each target's miss
+    least: float = LEAST  # of the limits: how near to the smallest unknowns is near enough
 
 
 class _Correction(NamedTuple):
@@ -83,7 +84,7 @@ def _solved(
             beside = around[1:] or misses(_beside(x, aim.step))
             slope = slopes(around[0], beside, aim.step) * aim.limit / aim.tolerance[:, None]
         back, onward = _ways(slope, off, x / aim.limit, settled=settled)
-        if met and np.max(np.abs(back + onward)) < LEAST:
+        if met and np.max(np.abs(back + onward)) < aim.least:
             return x
         share = 1.0 if last is None else _share(last.onward, onward, last.taken)
         share = 0.0 if closing else share
