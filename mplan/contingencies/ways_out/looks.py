@@ -85,7 +85,7 @@ def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
     if not ways:
         return WayLeft(CLOSED, None, NOTHING)
     nearest = max(ways, key=_nearness)
-    return WayLeft(CLOSED, nearest, f"{nearest.name}: {nearest.closed}")
+    return WayLeft(CLOSED, nearest, nearest.reason)
 
 
 def _spare(point: CabinPoint, failure: FailureName, best: WayOut) -> Spare:

@@ -100,3 +100,10 @@ class WayOut:
     def margin(self) -> float | None:
         """What its tightest burn leaves [m/s]; None of a way without burns."""
         return min((burn.margin for burn in self.burns), default=None)
+
+    @property
+    def reason(self) -> str:
+        """Why it is closed, with its name; the burn that the name tells of is not named again."""
+        named = (f"{burn.what}: " for burn in self.burns if burn.what in self.name)
+        again = next((each for each in named if self.closed.startswith(each)), "")
+        return f"{self.name}: {self.closed.removeprefix(again)}"

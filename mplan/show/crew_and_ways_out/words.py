@@ -85,7 +85,7 @@ def told(asked: WaysAsked) -> str:
         return f"{begun}: not examined, {asked.unknown}."
     good = [way for way in asked.ways if not way.closed]
     if not good:
-        why = "; ".join(f"{way.name}: {way.closed}" for way in asked.ways)
+        why = "; ".join(way.reason for way in asked.ways)
         return f"{begun}: no way out{why and f' ({why})'}."
     best = good[0]
     more = f"; {len(good) - 1} more" if len(good) > 1 else ""

@@ -12,7 +12,7 @@ from dataclasses import replace
 from mplan.contingencies.ways_out.at_the_moon import cut_change, surface, way_down, way_up
 from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home, with_kept
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
-from mplan.contingencies.ways_out.burners import NOTHING, LostEngines
+from mplan.contingencies.ways_out.burners import NOTHING, LostEngines, burners
 from mplan.contingencies.ways_out.lost_decides import WaysAfter, lost_decides
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.sheltering import shelters
@@ -41,7 +41,28 @@ def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
     elif burn is not None and point.passage.burn is burn:
         yield from cut_change.ways(point, burn, lost)
     else:
-        yield from ways_home(_leaving(point, lost))
+        found = list(ways_home(_leaving(point, lost)))
+        yield from found
+        docked = _docked(point, lost)
+        if docked is not None and all(x.closed for x in found):
+            for way in ways_home(docked):
+                note = "; ".join(x for x in ("docks first, as planned", way.note) if x)
+                yield replace(way, note=note)
+
+
+def _docked(point: CabinPoint, lost: LostEngines) -> Leaving | None:
+    """Return the ship once the docking that is on is over: all that it is then joined to is there.
+
+    None where none is on, or no thrusters are left to dock with.
+    """
+    after, state = point.passage.after, state_at(point)
+    craft = after.joined(point.cabin)
+    if point.passage.event.do != "dock" or set(craft) <= set(point.craft):
+        return None
+    left = burners(state, point.craft, lost)
+    if not any(x.rated(state).purpose == "thrusters" for x in left):
+        return None
+    return Leaving(point.flight, after, craft, after.orbit, point.before, point.elapsed, lost)
 
 
 def with_shelter(point: CabinPoint) -> Iterator[WayOut]:
