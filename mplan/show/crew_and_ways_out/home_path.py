@@ -18,12 +18,16 @@ from mplan.studies.ways_out import WaysAsked, paths
 HEIGHT, WIDTH = 430, 480  # px, the width in a panel
 BELOW_EARTH = np.array([0.0, -22e3])  # km, where its name stands
 DASHES = ("dash", "dot", "dashdot")
+NEAR = 60e6  # m from Earth's centre: a way that stays below is drawn without the Moon
+ASIDE = 200e6  # m that the Moon moves meanwhile, for its two names to stand side by side
+STILL = 20e6  # m, below which it has one
 
 
 def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing:
     """Return the coasts of the best way that has any over the way to the Moon as planned.
 
-    With the Moon's path and both bodies to scale. Where no way has a coast to draw, the plan alone.
+    With the Moon's path and both bodies to scale. Where no way has a coast to draw, the plan alone;
+    one that stays near Earth is drawn about Earth alone.
     """
     look, flight = palette.look(theme), asked.point.flight
     way = best(asked)
@@ -32,10 +36,11 @@ def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing:
     seen = flown or there
     x, y = strokes.axes(look, "from Earth, across [km]", "towards the Moon half-way [km]")
     traces = _traces(asked, _named(flown, way), there, look) if seen else [_earth(look)]
+    apart = {} if _near(flown) else {"dtick": 100e3}
     return Drawing(
         traces=traces,
-        x={**x, "dtick": 100e3},
-        y={**y, "dtick": 100e3},
+        x={**x, **apart},
+        y={**y, **apart},
         height=HEIGHT,
         summary=summary(asked, way),
         look=look,
@@ -46,6 +51,12 @@ def drawing(asked: WaysAsked, theme: Theme | None = None) -> Drawing:
 def _named(flown: list[Coast], way: WayOut | None) -> list[Coast]:
     """Return coasts whose names tell where the way that they belong to is closed."""
     return [x._replace(name=f"{x.name}{words.shut(way)}") for x in flown] if way else flown
+
+
+def _near(flown: list[Coast]) -> float:
+    """Return how far [m] from Earth is drawn of a way that stays near; 0 for one that does not."""
+    reach = max((float(np.linalg.norm(x.r, axis=-1).max()) for x in flown), default=NEAR)
+    return 1.5 * reach if reach < NEAR else 0.0
 
 
 def best(asked: WaysAsked) -> WayOut | None:
@@ -64,18 +75,22 @@ def _traces(asked: WaysAsked, flown: list[Coast], there: list[Coast], look: Look
     seen = flown or there
     times = np.linspace(seen[0].t[0], seen[-1].t[-1], coasts.POINTS)
     r, v = coasts.moon(times)
-    axes = _seen_from(r, v)
+    axes, near = _seen_from(r, v), _near(flown)
+    path = strokes.line("the Moon's path", _flat(r, axes), look.moon, "solid", 1)
+    planned = [x.r[np.linalg.norm(x.r, axis=-1) < near] if near else x.r for x in there]
     return [
-        strokes.line("the Moon's path", _flat(r, axes), look.moon, "solid", 1),
+        *([] if near else [path]),
         *(
-            strokes.line("to the Moon, as planned", _flat(x.r, axes), look.outbound, "dot", 1)
-            for x in there
+            strokes.line("to the Moon, as planned", _flat(x, axes), look.outbound, "dot", 1)
+            for x in planned
+            if len(x)
         ),
         *(
             strokes.line(each.name, _flat(each.r, axes), look.homeward, dash, 3)
             for each, dash in zip(flown, ("solid", *DASHES), strict=False)
         ),
         *_bodies(asked, seen, axes, look),
+        *([_earth_named(look)] if near else _moon(r, axes, look)),
     ]
 
 
@@ -96,20 +111,32 @@ def _flat(r: np.ndarray, axes: np.ndarray) -> np.ndarray:
 
 
 def _bodies(asked: WaysAsked, seen: list[Coast], axes: np.ndarray, look: Look) -> list[Trace]:
-    """Return where each coast begins, and both bodies to scale."""
+    """Return Earth to scale, and where each coast begins."""
     begins = [_flat(each.r[:1], axes)[0] for each in seen]
     start = asked.point.flight.end.lift_off
     texts = [f"{words.clock(each.t[0] - start)} h:min" for each in seen]
-    moons, _ = coasts.moon(np.array([seen[0].t[0], seen[-1].t[-1]]))
-    there = _flat(moons, axes)
+    sides = [("top right", "bottom right")[i % 2] for i in range(len(texts))]  # burns may be close
     return [
         _earth(look),
-        *(strokes.disc("Moon", each, c.R_MOON, look.moon) for each in there),
-        strokes.dots("a coast begins", np.array(begins), texts, ["top right"] * len(texts), look),
-        strokes.names(
-            ["Earth", "the Moon then", "the Moon at the end"],
-            np.vstack([BELOW_EARTH, there]),
-            ["middle center", "bottom right", "bottom right"],  # the axis is to the left
-            look,
-        ),
+        strokes.dots("a coast begins", np.array(begins), texts, sides, look),
+    ]
+
+
+def _earth_named(look: Look) -> Trace:
+    """Return Earth's name, on it where the way stays near."""
+    return strokes.names(["Earth"], np.zeros((1, 2)), ["middle center"], look)
+
+
+def _moon(r: np.ndarray, axes: np.ndarray, look: Look) -> list[Trace]:
+    """Return the Moon to scale where its path begins and ends, with the names of both bodies."""
+    ends = _flat(r[[0, -1]], axes)
+    moved = float(np.linalg.norm(r[-1] - r[0]))
+    names = ["Earth", "the Moon then", "the Moon at the end"]
+    places = np.vstack([BELOW_EARTH, ends])
+    sides = ["middle center", "bottom right", "bottom right" if moved > ASIDE else "top right"]
+    if moved < STILL:
+        names, places, sides = ["Earth", "the Moon"], places[:2], sides[:2]
+    return [
+        *(strokes.disc("Moon", each, c.R_MOON, look.moon) for each in ends),
+        strokes.names(names, places, sides, look),
     ]

@@ -96,7 +96,7 @@ def ending(way: WayOut, called: float) -> str:
     """Return when and where a way ends."""
     when = "" if way.home is None else f" after {length(way.home - called)}"
     where = "" if way.lands is None else f" at {place(way.lands)}"
-    margin = "" if way.margin is None else f", {way.margin:.0f} m/s left"
+    margin = "" if way.margin is None else f", {way.margin:,.0f} m/s left"
     return f"{way.ends}{when}{where}{margin}"
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 import mplan
 from mplan.scenario import ScenarioError
 from mplan.show import crew_and_ways_out as crew
+from mplan.show.crew_and_ways_out import home_path
+from mplan.show.crew_and_ways_out.panel import chosen
 from tests.conftest import DEMO
 
 
@@ -73,3 +76,21 @@ def test_nobody_aboard_has_no_panel():
     cargo = mplan.fly(mplan.load(DEMO.parent / "cargo_down.toml"))
     assert "nobody to bring home" in crew.panel(cargo).text
     assert "nobody to bring home" in crew.coverage(cargo).text
+
+
+def test_a_way_that_stays_near_is_drawn_about_earth(landing_plan):
+    """From Earth orbit: without the Moon, the plan no further than the view; Earth to scale."""
+    drawn = home_path.drawing(chosen(landing_plan, "1:00", "called off"))
+    lines = [x for x in drawn.traces if x["mode"] == "lines"]
+    assert "the Moon's path" not in {x["name"] for x in lines}
+    assert max(np.hypot(x["x"], x["y"]).max() for x in lines) < 2.0 * 6378.0
+
+
+def test_names_of_the_moon_stand_apart(landing_plan):
+    """Two where it moves far meanwhile."""
+    drawn = home_path.drawing(chosen(landing_plan, "60:00", "called off"))
+    (names,) = [x for x in drawn.traces if x["mode"] == "text"]
+    assert [x.strip() for x in names["text"]] == ["Earth", "the Moon then", "the Moon at the end"]
+    (r,) = [x for x in drawn.traces if x["name"] == "the Moon's path"]
+    moved = np.hypot(r["x"][-1] - r["x"][0], r["y"][-1] - r["y"][0])
+    assert (names["textposition"][2] == "bottom right") == (moved > 200e3)
