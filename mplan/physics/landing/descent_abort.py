@@ -22,6 +22,7 @@ from mplan.physics.burns.linear_tangent import (
     TangentSteering,
 )
 from mplan.physics.constants import MU_MOON
+from mplan.physics.rocket import burn_time, propellant
 from mplan.physics.targeting import Scaling, solve
 from mplan.physics.twobody import speed
 
@@ -42,11 +43,15 @@ class SafeOrbit(NamedTuple):
 
 
 class AbortClimb(NamedTuple):
-    """Back to orbit: velocity spent [m/s], time from the call [s], and the state then."""
+    """Back to orbit: velocity spent [m/s], time from the call [s], and the state then.
+
+    `laws` are how it was steered in turn, each with how long [s].
+    """
 
     delta_v: float
     duration: float
     end: LunarState
+    laws: tuple[tuple[TangentSteering, float], ...] = ()
 
 
 def abort_delta_v(state: LunarState, push: SteadyThrust, staging: float, safe: SafeOrbit) -> float:
@@ -77,6 +82,36 @@ def abort_climb(
     return found and found._replace(duration=staging + found.duration)
 
 
+def abort_in_turn(
+    state: LunarState,
+    first: SteadyThrust,
+    there: float,
+    second: SteadyThrust,
+    parting: float,
+    safe: SafeOrbit,
+) -> tuple[AbortClimb, AbortClimb] | None:
+    """Return the way to a safe orbit by two engines: the first with all it has, then the second.
+
+    The first, already lit, is steered for the orbit that it does not reach with `there` [m/s]; the
+    second is lit `parting` [s] later. Each part ends where its own `end` is. None as `abort_climb`
+    has it. Neglected: steering both parts together, which would take a little less.
+    """
+    whole = abort_climb(state, first, 0.0, safe)
+    if whole is None or whole.delta_v <= there:
+        return None
+    begun = state
+    left = burn_time(first.thrust, first.isp, propellant(first.isp, first.mass, there))
+    lasted = 0.0
+    for law, duration in whole.laws:
+        lasts = min(duration, left - lasted)
+        state, lowest = _flown(state, lasts, law, first._replace(mass=first.mass_after(lasted)))
+        lasted += lasts
+        if lowest < safe.ground:
+            return None
+    then = abort_climb(state, second, parting, safe) if state != begun else None
+    return then and (AbortClimb(there, lasted, state, whole.laws), then)
+
+
 def _stopped_first(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> AbortClimb | None:
     """Return the way if the craft first thrusts straight up until it climbs."""
     here = lt.local_state(state)
@@ -92,7 +127,12 @@ def _stopped_first(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> Ab
         return None
     rest = push._replace(mass=push.mass_after(duration))
     on = _steered(risen, rest, safe)
-    return on and AbortClimb(push.spent(duration) + on.delta_v, duration + on.duration, on.end)
+    return on and AbortClimb(
+        push.spent(duration) + on.delta_v,
+        duration + on.duration,
+        on.end,
+        ((upright, duration), *on.laws),
+    )
 
 
 def _steered(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> AbortClimb | None:
@@ -105,8 +145,11 @@ def _steered(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> AbortCli
     except ArithmeticError:
         return None
     duration = float(burn[0])
-    end, lowest = _flown(state, duration, _law(burn), push)
-    return AbortClimb(push.spent(duration), duration, end) if lowest >= safe.ground else None
+    law = _law(burn)
+    end, lowest = _flown(state, duration, law, push)
+    if lowest < safe.ground:
+        return None
+    return AbortClimb(push.spent(duration), duration, end, ((law, duration),))
 
 
 def _found(

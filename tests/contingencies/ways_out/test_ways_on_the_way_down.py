@@ -56,7 +56,9 @@ def test_an_abort_ends_in_the_orbit_that_it_is_aimed_at(landing_plan):
     lost = lost_at(point, "main engine lost")
     abort = next(
         x
-        for x in way_down._aborts(point, lost, burn, float(descent.track.mass[9]))
+        for x in way_down._aborts(
+            point, lost, way_down._braked(point, burn, float(descent.track.mass[9]))
+        )
         if x.burner.element == "ascent_stage"
     )
     i = len(descent.track.t) // 2

@@ -1,13 +1,14 @@
 """Ways out of a lander on its way down: back to the ship by either stage, or the ship comes.
 
 Before ignition it is in orbit, and phases; while it brakes it aborts to a safe orbit, as
-`descent_aborts` has it, and goes on from there. A ship that lands whole goes home from its orbit.
+`descent_aborts` has it, and goes on from there; where no engine has enough alone, two in turn.
+A ship that lands whole goes home from its orbit.
 Crew safety rests on this: a planning study's figures, no flight procedure.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -34,9 +35,9 @@ from mplan.flight.record import BurnRecord
 from mplan.flight.state import Craft, State
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.bodies import lunar_axes, selenography
-from mplan.physics.burns.linear_tangent import SteadyThrust
+from mplan.physics.burns.linear_tangent import LunarState, SteadyThrust
 from mplan.physics.landing.descent import DescentFlight
-from mplan.physics.landing.descent_abort import AbortClimb, abort_climb
+from mplan.physics.landing.descent_abort import AbortClimb, abort_climb, abort_in_turn
 from mplan.physics.vectors import cross
 from mplan.vehicle.evolved import evolved
 
@@ -101,16 +102,20 @@ def _whole_home(
 
 
 class _Abort(NamedTuple):
-    """An abort to orbit: by which engine, of what craft, what it has; after the staging [s]."""
+    """An abort to orbit: by which engine, of what craft, what it has; after the staging [s].
+
+    `title` is that of both engines of an abort by two in turn, the second being the burner.
+    """
 
     burner: Burner
     state: State
     craft: Craft
     staging: float
+    title: str = ""
 
     @property
     def name(self) -> str:
-        return f"abort to orbit by {self.burner.title}"
+        return f"abort to orbit by {self.title or self.burner.title}"
 
     @property
     def push(self) -> SteadyThrust:
@@ -123,26 +128,37 @@ def _braking(
     """Yield the ways out while the powered descent is on."""
     track, since = descent.track, point.elapsed - burn.elapsed
     i = int(np.clip(np.searchsorted(track.t, since, side="right") - 1, 0, len(track.t) - 1))
-    for abort in _aborts(point, lost, burn, float(track.mass[i])):
-        yield from _aborted(point, lost, burn, descent, i, abort)
+    braked = _braked(point, burn, float(track.mass[i]))
+    alone = [
+        way
+        for abort in _aborts(point, lost, braked)
+        for way in _aborted(point, lost, burn, descent, i, abort)
+    ]
+    yield from alone
+    if all(x.closed for x in alone):
+        for first in _aborts(point, lost, braked):
+            yield from _in_turn(point, lost, burn, descent, i, first)
     if (burn.element, burn.engine) not in lost.gone:
         yield from surface.after_touchdown(point, lost)
 
 
-def _aborts(
-    point: CabinPoint, lost: LostEngines, burn: BurnRecord, mass: float
-) -> Iterator[_Abort]:
-    """Yield the engines that may bring the craft back to orbit, with what it then weighs [kg]."""
-    state = state_at(point)
-    craft, engine = state.joined(point.cabin), burn.at_ignition
+def _braked(point: CabinPoint, burn: BurnRecord, mass: float) -> State:
+    """Return the state while the descent engine burns and the craft weighs `mass` [kg]."""
+    engine = burn.at_ignition
     by = engine.scenario.elements[burn.element].engines[burn.engine]
     drawn = min(max(0.0, burn.mass - mass), engine.ledger.usable(burn.element, by))
     since = point.elapsed - burn.elapsed
     ledger = engine.ledger.after_burn(burn.element, burn.engine, by, drawn, since)
-    braked = evolved(state, ledger=ledger)
+    return evolved(state_at(point), ledger=ledger)
+
+
+def _aborts(
+    point: CabinPoint, lost: LostEngines, braked: State, purposes: Sequence[str] = ("main",)
+) -> Iterator[_Abort]:
+    """Yield the engines that may bring the craft back to orbit from a state."""
     staging = point.flight.scenario.descent.staging_time
-    for burner in burners(braked, craft, lost):
-        if burner.rated(braked).purpose == "main":
+    for burner in burners(braked, braked.joined(point.cabin), lost):
+        if burner.rated(braked).purpose in purposes:
             left = braked.without(burner.first)
             alone = left.joined(point.cabin)
             yield _Abort(burner, left, alone, staging if burner.first else 0.0)
@@ -176,7 +192,48 @@ def _aborted(
         return
     orbit = _orbit_after(axes, flown, flight.end.lift_off + point.elapsed, abort)
     state = spent(abort.state, abort.craft, abort.burner, flown.delta_v)
-    yield from _after_abort(point, lost, abort, state, orbit, climb)
+    yield from _after_abort(point, lost, abort, state, orbit, (climb,) if climb.required else ())
+
+
+def _in_turn(
+    point: CabinPoint,
+    lost: LostEngines,
+    burn: BurnRecord,
+    descent: DescentFlight,
+    i: int,
+    first: _Abort,
+) -> Iterator[WayOut]:
+    """Yield the ways that two engines in turn open where the first has too little alone.
+
+    It is lit, or is once the stages have parted; what only it needed is then left behind.
+    """
+    has = first.burner.available(first.state, first.craft)
+    there = min(has, first.burner.within_rating(first.state, first.craft))
+    if first.staging or there <= 0.0:  # the second would part from what is gone already
+        return
+    flight, safe = point.flight, descent_aborts.safe(point.flight)
+    axes, still = _still(point.passage.before, burn, descent, i)
+    used = spent(first.state, first.craft, first.burner, there)
+    for then in _aborts(point, lost, used, ("main", "thrusters")):
+        flown = abort_in_turn(still, first.push, there, then.push, then.staging, safe)
+        if then.burner.key == first.burner.key or flown is None:
+            continue
+        risen, climb = flown
+        at = point.elapsed + risen.duration
+        rest = then.burner.available(then.state, then.craft)
+        burns = (
+            WayBurn("abort to orbit", *first.burner.key, point.elapsed, there, has),
+            WayBurn("rest of the abort", *then.burner.key, at + then.staging, climb.delta_v, rest),
+        )
+        whole = climb._replace(duration=risen.duration + climb.duration)
+        orbit = _orbit_after(axes, whole, flight.end.lift_off + point.elapsed, then)
+        both = then._replace(title=f"{first.burner.title}, then {then.burner.title}")
+        if burns[1].margin < 0.0:
+            ends = SPLASH if flight.end.rendezvous is None else DOCKED
+            yield WayOut(both.name, point.elapsed, then.craft, burns, ends, closed=lacks(burns[1]))
+            continue
+        state = spent(then.state, then.craft, then.burner, climb.delta_v)
+        yield from _after_abort(point, lost, both, state, orbit, burns)
 
 
 def _after_abort(
@@ -185,11 +242,10 @@ def _after_abort(
     abort: _Abort,
     state: State,
     orbit: LunarOrbit,
-    climb: WayBurn,
+    burns: tuple[WayBurn, ...],
 ) -> Iterator[WayOut]:
     flight = point.flight
     then = state.later(orbit.t - state.t)
-    burns = (climb,) if climb.required else ()
     if flight.end.rendezvous is None:
         leaving = Leaving(flight, then, abort.craft, orbit, point.before, point.elapsed, lost)
         for way in ways_home(leaving):
@@ -207,7 +263,7 @@ def _after_abort(
 
 def _still(
     before: State, burn: BurnRecord, descent: DescentFlight, i: int
-) -> tuple[np.ndarray, tuple[float, ...]]:
+) -> tuple[np.ndarray, LunarState]:
     """Return axes (3, 3) of the descent then, from ICRF, and the state in them as they stand still.
 
     The axes of the descent turn with the Moon (`whereabouts.at_the_moon`).
@@ -219,7 +275,8 @@ def _still(
     t = before.lift_off + burn.elapsed + float(descent.track.t[i])
     turned = axes.matrix @ selenography.moon_fixed_axes(axes.t).T @ selenography.moon_fixed_axes(t)
     pace = velocity + cross(np.array(descent.spin), place)
-    return turned, (*place.tolist(), *pace.tolist())
+    (x, y, z), (u, v, w) = place.tolist(), pace.tolist()
+    return turned, (x, y, z, u, v, w)
 
 
 def _orbit_after(axes: np.ndarray, flown: AbortClimb, called: float, abort: _Abort) -> LunarOrbit:
