@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from importlib.resources import files
 
 import pytest
 
@@ -13,6 +14,7 @@ from mplan.show import readiness
 from mplan.show.readiness.rows import summary
 from mplan.show.readiness.states import MARKS
 from mplan.studies import cards
+from tests.show.test_charts import contrast
 
 
 @pytest.fixture(scope="module")
@@ -142,3 +144,17 @@ def test_the_command_refuses(capsys, landing_file):
 @pytest.fixture
 def landing_file(reference_landing) -> str:
     return str(reference_landing.source)
+
+
+def test_ink_stands_out_from_the_paper_by_day_and_by_night():
+    """Words in the light and in the dark have the contrast that WCAG 2.1 asks for: 4.5 to 1."""
+    style = files("mplan.show.readiness").joinpath("page.css").read_text("utf-8")
+    found = re.findall(r"--(\w+): light-dark\((#\w{6}), (#\w{6})\)", style)
+    colours = {name: pair for name, *pair in found}
+    assert {"ink", "paper", "link", "good", "bad", "open"} <= set(colours)
+    for name in ("ink", "link", "good", "bad", "open"):
+        for ink, paper in zip(colours[name], colours["paper"], strict=True):
+            assert contrast(ink, paper) >= 4.5, name
+    after = style.split("}", 1)[1]
+    assert not re.search(r"#[0-9a-fA-F]{3,6}\b", after)  # no colour but those named
+    assert "@media print {\n  :root { color-scheme: light; }" in style  # paper is white

@@ -15,7 +15,7 @@ from mplan.show.readiness.states import MARKS
 from mplan.studies.cards import MARGINS, EventCard, GoLimit, IfItFails
 
 FROM_TRACKING = "not known before flight: from tracking"
-NOBODY = "nobody is aboard what takes part"
+NOBODY = "nobody is aboard"
 NO_WAYS = "not asked for"
 Line = tuple[str, str]
 
@@ -125,7 +125,7 @@ def go_if(limit: GoLimit) -> str:
     planned = "" if limit.planned is None else f"{limit.planned:,.{digits}f}{unit}"
     if limit.source == MARGINS:  # what is left up to a limit of the plan
         beyond = "" if (limit.planned or 0.0) >= 0.0 else f" {MARKS['not met']} not met"
-        return f"{limit.what}: within its limit, planned {planned} inside{beyond}"
+        return f"{limit.what}: within its limit, {planned} left as planned{beyond}"
     low, high = (None if x is None else f"{x:,.{digits}f}" for x in (limit.low, limit.high))
     if low is not None and high is not None:
         bounds = f"{low} to {high}{unit}"

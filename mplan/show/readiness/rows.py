@@ -90,8 +90,11 @@ def _decisions(plan: Plan) -> Iterator[ReadinessRow]:
         state: ReadyState = "not met"
     else:
         state = "to decide" if plan.decisions_open else "met"
-    whole = "closes" if plan.closes else plan.verdict  # decisions stand below, line by line
-    yield ReadinessRow("decision", "the plan as a whole", whole, "it closes", "", state)
+    many = plan.decisions_open  # they stand below, line by line
+    asks = f", {many} decision{'s' * (many > 1)} open" if many else ""
+    whole = f"closes{asks}" if plan.closes else plan.verdict
+    limit = "closes, no decision open"
+    yield ReadinessRow("decision", "the plan as a whole", whole, limit, "", state)
     for each in plan.findings:
         said = each.check, each.text, each.limit
         yield ReadinessRow("decision", *said, "", BY_SEVERITY[each.severity], each.basis)
