@@ -9,7 +9,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.living.feeding import could_give
 from mplan.flight.record import CrewStretch, Flight, StandbyStretch
 from mplan.physics.constants import DAY, HOUR
-from mplan.scenario.figures import amount, at_least
+from mplan.scenario.figures import Figures, amount, at_least
 from mplan.scenario.stated import stated
 from mplan.scenario.wording import plain
 from mplan.vehicle.living.energy import Group, PowerUse, feed, serving
@@ -63,14 +63,30 @@ def _group(stretch: CrewStretch | StandbyStretch, flight: Flight) -> Group:
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each cabin whose loads its stores and those that serve it cannot feed.
 
-    And for each craft whose stand-by loads they cannot feed until it is in use.
+    And for each craft whose stand-by loads they cannot feed until it is in use. A load that is
+    never drawn, for nobody uses its element, is told.
     """
     uses = used(flight)
+    if flight.ended is None:
+        yield from _never(flight, {each.element for each in uses})
     for use in uses:
         if use.lacking > TRIFLE:
             yield _lacks(use, flight, uses)
         if use.missed > TRIFLE:
             yield _empty(use, flight, uses)
+
+
+def _never(flight: Flight, known: set[str]) -> Iterator[Finding]:
+    for name, element in flight.scenario.elements.items():
+        power = element.power
+        if name in known or power is None or not (power.load or any(power.loads.values())):
+            continue
+        text = (
+            f"nobody uses the {plain(name)}: its load is never drawn, and whether it could be fed "
+            f"is not examined; {STANDBY} is what it draws alone"
+        )
+        figures = Figures(STANDBY, "load alone")
+        yield Finding("for information", "power", name, text, figures, SOURCE, (name, "load"))
 
 
 def _lacks(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:

@@ -8,11 +8,12 @@ from math import asin, pi
 import pytest
 
 import mplan
-from mplan.checks import power
+from mplan.checks import Finding, power
 from mplan.checks.power import KWH
 from mplan.flight.record import CrewStretch, Flight, StandbyStretch
 from mplan.physics.constants import HOUR, R_MOON
 from mplan.vehicle.living.energy import asleep, serving
+from tests.conftest import DEMO
 
 STACKED = ("descent_stage", "ascent_stage", "service_module", "crew_module")
 LOW = R_MOON + 110e3
@@ -25,6 +26,11 @@ def flight_of(plan: mplan.Plan, *stretches: CrewStretch, **changes: object) -> F
     flight = replace(plan.flight, scenario=scenario)
     vars(flight)["stretches"] = stretches  # where the flight keeps what it has worked out
     return flight
+
+
+def stops(flight: Flight) -> list[Finding]:
+    """What stops it: a flight of one stretch has cabins that nobody uses, which is told too."""
+    return [each for each in power.findings(flight) if each.severity == "stops the flight"]
 
 
 def of(flight: Flight) -> dict[str, power.PowerUse]:
@@ -102,7 +108,7 @@ def test_stand_by_loads_are_fed_until_the_store_is_empty(landing_plan):
     assert found["ascent_stage"].missed / KWH == pytest.approx(56.0)
     assert found["ascent_stage"].empty / HOUR == pytest.approx(10.0 + 94.0 / 1.5)
     assert found["ascent_stage"].time == 0.0
-    (finding,) = power.findings(flight)
+    (finding,) = stops(flight)
     assert finding.text == (
         "ascent stage with descent stage runs out of electric energy on stand-by, 3.0 d after "
         "lift-off: 56.0 kWh are lacking"
@@ -129,7 +135,7 @@ def test_what_runs_out_is_told(landing_plan):
     """One finding for the cabin, with what it lacks together with what serves it."""
     both = ("descent_stage", "ascent_stage")
     flight = flight_of(landing_plan, CrewStretch("ascent_stage", 2, 50.0 * HOUR, both))
-    (finding,) = power.findings(flight)
+    (finding,) = stops(flight)
     assert finding.severity == "stops the flight"
     assert finding.text == (
         "ascent stage with descent stage runs out of electric energy: 16.0 kWh are lacking, "
@@ -150,3 +156,16 @@ def test_the_remedy_is_flown(reference_landing):
     assert own.closes
     assert below.closes
     assert shorter.closes
+
+
+def test_a_load_that_nobody_ever_draws_is_told():
+    """Cargo alone: a load in use is not looked at, and it is said so; a stand-by load is."""
+    cargo = mplan.load(DEMO.parent / "cargo_down.toml")
+    lander = next(name for name, each in cargo.elements.items() if each.role == "descent stage")
+    bare = {"stored_energy": "0 kWh", "supply": "0 kW", "load": "1 kW"}
+    (told,) = power.findings(mplan.fly(cargo.change(f"elements.{lander}.power", bare)).flight)
+    assert (told.severity, told.subject) == ("for information", (lander, "load"))
+    assert "is not examined; standby_load is what it draws alone" in told.text
+    bare["standby_load"] = "1 kW"
+    (told,) = power.findings(mplan.fly(cargo.change(f"elements.{lander}.power", bare)).flight)
+    assert told.severity == "stops the flight"
