@@ -38,6 +38,12 @@ WITH_SHELTER: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
     "lunar orbit": lunar_orbit.with_shelter,
 }
 
+# Of some, what yields ways that are home sooner for more delta-v, where time is what lacks.
+SOONER: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
+    "lunar orbit": lunar_orbit.sooner,
+}
+SHORT_OF_TIME: tuple[FailureName, ...] = (LEAK, "half the power lost")
+
 
 def is_examined(stretch: Stretch) -> bool:
     """Tell whether the ways out of a stretch are flown at all."""
@@ -65,6 +71,16 @@ def ways_with_shelter(point: CabinPoint, failure: FailureName) -> tuple[WayOut, 
         return ()
     found = WITH_SHELTER[point.stretch](point)
     return tuple(sorted(found, key=lambda way: bool(way.closed)))
+
+
+def ways_sooner(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
+    """Return the ways out that are home as soon as the tanks give, open ones first.
+
+    Of failures that leave little time; of others there are none.
+    """
+    if failure not in SHORT_OF_TIME or point.stretch not in SOONER:
+        return ()
+    return tuple(sorted(SOONER[point.stretch](point), key=lambda way: bool(way.closed)))
 
 
 def ways_once_docked(ship: CabinPoint) -> tuple[WayOut, ...]:

@@ -70,8 +70,11 @@ def ways_at(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
     """
     with _told_of():
         ways = every.ways_out(point, failure) + every.ways_with_shelter(point, failure)
-        found = (limited(x, point, failure) for x in ways)
-        return tuple(sorted((gone_on(x, point) for x in found), key=_order))
+        found = [gone_on(limited(x, point, failure), point) for x in ways]
+        if all(x.closed for x in found):
+            sooner = every.ways_sooner(point, failure)
+            found += [gone_on(limited(x, point, failure), point) for x in sooner]
+        return tuple(sorted(found, key=_order))
 
 
 def _seen(point: CabinPoint, failure: FailureName) -> WayLeft:
@@ -99,11 +102,14 @@ def _spare(point: CabinPoint, failure: FailureName, best: WayOut) -> Spare:
 def _best_at(point: CabinPoint, failure: FailureName) -> WayOut | None:
     """Return the first of `ways_at` if it is open: what cannot be home sooner is not looked into.
 
-    What keeps a shelter is looked into where nothing else is open.
+    What keeps a shelter, or is home sooner for more, is looked into where nothing else is open.
     """
     with _told_of():
-        best = _soonest(every.ways_out(point, failure), point, failure)
-        return best or _soonest(every.ways_with_shelter(point, failure), point, failure)
+        for ways in (every.ways_out, every.ways_with_shelter, every.ways_sooner):
+            best = _soonest(ways(point, failure), point, failure)
+            if best is not None:
+                return best
+        return None
 
 
 def _soonest(ways: Iterable[WayOut], point: CabinPoint, failure: FailureName) -> WayOut | None:

@@ -32,5 +32,7 @@ def made_up(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
             )
 
         monkeypatch.setattr(every, "BY_STRETCH", dict.fromkeys(stretches, ways))
+        monkeypatch.setattr(every, "WITH_SHELTER", {})
+        monkeypatch.setattr(every, "SOONER", {})
 
     return install

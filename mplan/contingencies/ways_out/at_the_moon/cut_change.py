@@ -33,14 +33,19 @@ LEAST = 1e-3  # m/s: a burn that changes less is none
 
 def ways(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Iterator[WayOut]:
     """Yield the ways home from the orbit that a burn has led to by now."""
-    orbit, state = stopped(Same(point.passage), point.elapsed), drawn(point, burn)
-    craft = state.joined(point.cabin)
-    low, high = apsides(orbit)
+    away = leaving(point, burn, lost)
+    low, high = apsides(away.orbit)
     heights = f"{(low - c.R_MOON) / 1e3:,.0f} by {(high - c.R_MOON) / 1e3:,.0f} km"
     left = f"{burn.name} stopped in an orbit of {heights}"
-    leaving = Leaving(point.flight, state, craft, orbit, point.before, point.elapsed, lost)
-    for way in ways_home(leaving):
+    for way in ways_home(away):
         yield replace(way, note="; ".join(x for x in (left, way.note) if x))
+
+
+def leaving(point: CabinPoint, burn: BurnRecord, lost: LostEngines) -> Leaving:
+    """Return the craft about to leave the orbit that a burn has led to by now."""
+    orbit, state = stopped(Same(point.passage), point.elapsed), drawn(point, burn)
+    craft = state.joined(point.cabin)
+    return Leaving(point.flight, state, craft, orbit, point.before, point.elapsed, lost)
 
 
 def drawn(point: CabinPoint, burn: BurnRecord) -> State:

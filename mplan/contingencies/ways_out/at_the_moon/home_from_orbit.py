@@ -25,6 +25,7 @@ from mplan.contingencies.ways_out.at_the_moon.return_targets import (
     Onward,
     best_return,
     entry_angle,
+    soonest_return,
 )
 from mplan.contingencies.ways_out.burners import (
     Burner,
@@ -79,6 +80,22 @@ def with_kept(leaving: Leaving, kept: Sequence[str]) -> Iterator[WayOut]:
                 more = ", ".join(plain(x) for x in each if x not in least)
                 way = _pushing(leaving, burner, each)
                 yield replace(way, name=f"{way.name}, {more} kept")
+
+
+def sooner_home(leaving: Leaving) -> Iterator[WayOut]:
+    """Yield the ways home by each engine in the shortest time that it has enough for.
+
+    Where that is sooner than `ways_home`, for whom time is short.
+    """
+    for burner in burners(leaving.state, leaving.craft, leaving.lost):
+        kept = kept_with(leaving, burner)
+        if kept:
+            state = boarded(leaving, kept)
+            there = min(burner.available(state, kept), burner.within_rating(state, kept))
+            home = soonest_return(leaving, there)
+            if home is not None:
+                name = f"fast return to Earth by {burner.title}"
+                yield _flown(leaving, burner, state, kept, home, name)
 
 
 def _reaching(leaving: Leaving, least: Craft, element: str) -> Craft:

@@ -10,7 +10,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from mplan.contingencies.ways_out.at_the_moon import cut_change, surface, way_down, way_up
-from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home, with_kept
+from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import (
+    Leaving,
+    sooner_home,
+    ways_home,
+    with_kept,
+)
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
 from mplan.contingencies.ways_out.burners import NOTHING, LostEngines, burners
 from mplan.contingencies.ways_out.lost_decides import WaysAfter, lost_decides
@@ -69,6 +74,17 @@ def with_shelter(point: CabinPoint) -> Iterator[WayOut]:
     """Yield the ways home from lunar orbit that keep another cabin, alone and with all there is."""
     if point.burning is None:
         yield from with_kept(_leaving(point, NOTHING), tuple(shelters(point)))
+
+
+def sooner(point: CabinPoint) -> Iterator[WayOut]:
+    """Yield the ways home that spend what is there to be home soon, with all of the crew aboard."""
+    burn = point.burning
+    if any(n and x not in point.craft for x, n in point.before.crew.items()):
+        return
+    if burn is not None and point.passage.burn is burn:
+        yield from sooner_home(cut_change.leaving(point, burn, NOTHING))
+    else:
+        yield from sooner_home(_leaving(point, NOTHING))
 
 
 def once_docked(point: CabinPoint) -> Iterator[WayOut]:

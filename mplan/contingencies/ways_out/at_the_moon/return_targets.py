@@ -25,6 +25,9 @@ from mplan.physics.vectors import cross, unit
 TIMES = tuple(hours * c.HOUR for hours in range(42, 139, 12))  # s home that are looked at
 TRIED = 2  # times home, the cheapest by joined conics, that are flown from one orbit
 SMOOTH: Degree = 2  # of the field in which ways home are looked for
+KEPT = 0.03  # of what is there, for what a burn loses while it lasts (our choice)
+SOONER = 3.0 * c.HOUR  # by which a way home is worth more delta-v (our choice)
+LOOKS = 2  # at the shortest time
 HOPELESS = 1.25  # of what is there: what joined conics take more for is not flown
 
 
@@ -44,6 +47,40 @@ def best_return(leaving: Leaving, there: float) -> Homeward | None:
         return first
     found = [each for each in (first, next_return(leaving, least)) if each is not None]
     return min(found, key=lambda each: each.delta_v, default=None)
+
+
+def soonest_return(leaving: Leaving, there: float) -> Homeward | None:
+    """Return the way home in the shortest time of flight that takes no more than `there` [m/s].
+
+    Told by joined conics and what one flown return takes more than they do, to an hour. None where
+    it is no sooner than `best_return`.
+    """
+    slow = best_return(leaving, there)
+    if slow is None or slow.delta_v > there:
+        return None
+    lasts, found = slow.interface.t - slow.t, slow
+    for _ in range(LOOKS):
+        more = found.delta_v - guess_for(leaving, found.interface.t - found.t)
+        hours = _shortest(leaving, (1.0 - KEPT) * there - more, lasts)
+        sooner = next_return(leaving, hours * c.HOUR) if hours * c.HOUR < lasts - SOONER else None
+        if sooner is None:
+            return None
+        if sooner.delta_v <= (1.0 - KEPT / 2.0) * there:
+            return sooner if sooner.interface.t < slow.interface.t else None
+        found = sooner
+    return None
+
+
+def _shortest(leaving: Leaving, there: float, longest: float) -> int:
+    """Return the fewest whole hours, up to `longest` [s], that joined conics have `there` for."""
+    low, high = int(TIMES[0] / c.HOUR), int(longest / c.HOUR)
+    while low < high:  # sooner is dearer, up to the cheapest
+        middle = (low + high) // 2
+        if guess_for(leaving, middle * c.HOUR) <= there:
+            high = middle
+        else:
+            low = middle + 1
+    return high
 
 
 def next_return(leaving: Leaving, duration: float) -> Homeward | None:
