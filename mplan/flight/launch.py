@@ -10,12 +10,14 @@ from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, time, timezone
+from functools import lru_cache
 from math import radians
 
 from mplan.flight import lunar_orbit
 from mplan.physics import constants as c
 from mplan.physics.arcs import launch_time, outbound
 from mplan.physics.arcs.injection import level
+from mplan.physics.arcs.launch_time import LaunchGuess
 from mplan.physics.arcs.parking import Parking, Site
 from mplan.physics.bodies.time import tdb_from_utc, utc_from_tdb
 from mplan.physics.climb import launch_azimuth
@@ -81,19 +83,33 @@ def plane_azimuth(scenario: Scenario) -> float:
     The planned one, or for a fixed clock time that of a flight to the Moon after a usual climb,
     which the climb as flown moves by some hundredths of a degree.
     """
-    planned, moment = planned_plane(scenario), lift_off(scenario)
-    if moment is None:
-        return planned
-    orbit = parking(scenario, USUAL_CLIMB, USUAL_DOWNRANGE, planned)
-    there = outbound.LunarPassage(
-        scenario.orbits.parking_revolutions,
-        translunar_time(scenario),
-        lunar_orbit.radius(scenario),
-        level(lunar_orbit.sense(scenario)),
-    )
+    moment = lift_off(scenario)
+    return planned_plane(scenario) if moment is None else usual_launch(scenario, moment).azimuth
+
+
+def usual_launch(scenario: Scenario, moment: float) -> LaunchGuess:
+    """Return the launch to the Moon at a lift-off [TDB s], after a usual climb.
+
+    Roughly as flown, or as guessed where no flight is found: it is remembered as a start.
+    """
+    orbit = parking(scenario, USUAL_CLIMB, USUAL_DOWNRANGE, planned_plane(scenario))
+    revolutions, duration = scenario.orbits.parking_revolutions, translunar_time(scenario)
+    low, sense = lunar_orbit.radius(scenario), lunar_orbit.sense(scenario)
+    return _usual_launch(orbit, moment, revolutions, duration, low, sense)
+
+
+@lru_cache(maxsize=64)  # the climb asks for its azimuth, and the way to the Moon begins there
+def _usual_launch(
+    orbit: Parking, moment: float, revolutions: int, duration: float, low: float, sense: float
+) -> LaunchGuess:
+    there = outbound.LunarPassage(revolutions, duration, low, level(sense))
+    start = launch_time.guess_launch(orbit, moment, there)
     with suppress(ArithmeticError):
-        return launch_time.target_at_launch_time(orbit, moment, there).azimuth
-    return launch_time.guess_launch(orbit, moment, there).azimuth
+        flown = launch_time.target_at_launch_time(
+            orbit, moment, there, start=start, aim=launch_time.ROUGH
+        )
+        return launch_time.launch_unknowns(flown)
+    return start
 
 
 def open_intervals(

@@ -167,7 +167,7 @@ def _on_time(
     scenario: Scenario, orbit: Parking, moment: float, there: outbound.LunarPassage
 ) -> outbound.Outbound:
     """Return the way that lifts off at the planned clock time, within the azimuth limits."""
-    flown = _at_launch_time(orbit, moment, there)
+    flown = _at_launch_time(orbit, moment, there, launch.usual_launch(scenario, moment))
     if flown is not None and _allowed(flown, scenario):
         return flown
     intervals = launch.open_intervals(scenario, orbit, there)
@@ -191,7 +191,7 @@ def _at_launch_time(
     orbit: Parking,
     moment: float,
     there: outbound.LunarPassage,
-    start: launch_time.LaunchGuess | None = None,
+    start: launch_time.LaunchGuess,
 ) -> outbound.Outbound | None:
     try:
         return launch_time.target_at_launch_time(orbit, moment, there, start=start)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Generator, Sequence
 from contextlib import suppress
 from typing import NamedTuple
 
@@ -10,6 +10,7 @@ import numpy as np
 
 Miss = Callable[[np.ndarray], np.ndarray]
 Misses = Callable[[Sequence[np.ndarray]], list[np.ndarray]]  # the same, of several at once
+Shot = tuple[int, np.ndarray]  # unknowns, with the number of the problem they belong to
 
 
 SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
@@ -61,16 +62,56 @@ def solve(miss: Miss, start: np.ndarray, aim: Scaling, *, corrections: int = 25)
     return _solved(lambda xs: [miss(x) for x in xs], start, aim, corrections, abreast=False)
 
 
+def solve_each(
+    misses: Callable[[Sequence[Shot]], list[np.ndarray]],
+    starts: Sequence[np.ndarray],
+    aim: Scaling,
+    *,
+    corrections: int = 25,
+) -> list[np.ndarray]:
+    """Return what `solve` does of several problems, their shots flown side by side.
+
+    `misses` tells of unknowns with the number of the problem they belong to. NoArc when one of the
+    problems is not met.
+    """
+    running = {i: _steps(x, aim, corrections, abreast=False) for i, x in enumerate(starts)}
+    asked = {i: next(each) for i, each in running.items()}
+    found: dict[int, np.ndarray] = {}
+    while asked:
+        told = iter(misses([(i, x) for i, xs in asked.items() for x in xs]))
+        answers = {i: [next(told) for _ in xs] for i, xs in asked.items()}
+        asked = {}
+        for i, each in answers.items():
+            try:
+                asked[i] = running[i].send(each)
+            except StopIteration as done:
+                found[i] = done.value
+    return [found[i] for i in running]
+
+
 def _solved(
     misses: Misses, start: np.ndarray, aim: Scaling, corrections: int, *, abreast: bool
 ) -> np.ndarray:
+    running = _steps(start, aim, corrections, abreast=abreast)
+    asked = next(running)
+    while True:
+        try:
+            asked = running.send(misses(asked))
+        except StopIteration as done:
+            return done.value
+
+
+def _steps(
+    start: np.ndarray, aim: Scaling, corrections: int, *, abreast: bool
+) -> Generator[list[np.ndarray], list[np.ndarray], np.ndarray]:
+    """Yield the unknowns whose misses are to be sent, and return those that solve a problem."""
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
     last: _Correction | None = None
     for left in range(corrections, 0, -1):
         # Where slopes are asked for in any case, their shots are flown with the one from here.
         anew = last is None or ((abreast or not settled) and not _is_short(last))
-        around = misses([x, *_beside(x, aim.step)] if anew else [x])
+        around = yield [x, *_beside(x, aim.step)] if anew else [x]
         off = around[0] / aim.tolerance
         met, closing = np.all(np.abs(off) <= 1.0), left <= CLOSING
         if met and (settled or closing):
@@ -81,7 +122,7 @@ def _solved(
             slope, step = last.slope, last.step
             slope = slope + np.outer(off - last.off - slope @ step, step) / (step @ step)
         else:
-            beside = around[1:] or misses(_beside(x, aim.step))
+            beside = around[1:] or (yield _beside(x, aim.step))
             slope = slopes(around[0], beside, aim.step) * aim.limit / aim.tolerance[:, None]
         back, onward = _ways(slope, off, x / aim.limit, settled=settled)
         if met and np.max(np.abs(back + onward)) < aim.least:

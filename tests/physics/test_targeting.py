@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from mplan.physics.targeting import NoArc, Scaling, slopes, solve, solve_abreast
+from mplan.physics.targeting import NoArc, Scaling, slopes, solve, solve_abreast, solve_each
 
 
 def aim(unknowns, targets, limit=1.0, tolerance=1e-9):
@@ -80,6 +80,33 @@ def test_after_a_long_step_slopes_are_flown_with_the_shot():
     np.testing.assert_allclose(found, [3.0])
     assert asked[:3] == [2, 2, 2]  # the start, then after steps longer than 0.6
     assert set(asked[3:]) == {1}
+
+
+def test_each_of_several_problems_is_solved_as_alone():
+    """Roots of x^3 = 8, 27 and 1000, of which the last takes longest; shots are asked together."""
+    cubes, asked = (8.0, 27.0, 1000.0), []
+
+    def misses(shots):
+        asked.append([i for i, _ in shots])
+        return [x**3 - cubes[i] for i, x in shots]
+
+    starts = [np.array([2.1]), np.array([3.5]), np.array([4.0])]
+    found = solve_each(misses, starts, aim(1, 1, limit=20.0))
+    for x, start, cube in zip(found, starts, cubes, strict=True):
+        alone = solve(lambda x, cube=cube: x**3 - cube, start, aim(1, 1, limit=20.0))
+        np.testing.assert_array_equal(x, alone)
+    assert asked[0] == [0, 0, 1, 1, 2, 2]  # with the steps for the slopes
+    assert set(asked[-1]) == {2}
+
+
+def test_one_of_several_problems_that_is_not_met():
+    with pytest.raises(NoArc, match="none was found"):
+        solve_each(
+            lambda shots: [x**2 + 2.0 * i - 1.0 for i, x in shots],
+            [np.array([0.9]), np.array([0.9])],
+            aim(1, 1),
+            corrections=5,
+        )
 
 
 def test_the_start_is_left_as_it_was():

@@ -23,7 +23,7 @@ from mplan.physics.bodies.earth import (
     geocentric_latitude,
     true_equator_of_day,
 )
-from mplan.physics.targeting import Scaling, solve_abreast
+from mplan.physics.targeting import Scaling, Shot, solve_abreast, solve_each
 from mplan.physics.twobody import speed, true_anomaly_at
 from mplan.physics.vectors import cross, unit
 
@@ -84,6 +84,43 @@ def target_at_launch_time(
         return found
     a_turn_on = np.array([found.azimuth, found.argument + 2.0 * pi, found.delta_v])
     return solved(a_turn_on)
+
+
+def target_at_launch_times(
+    parking: Parking,
+    launches: Sequence[tuple[float, LaunchGuess]],
+    passage: outbound.LunarPassage,
+    aim: Scaling = SCALING,
+) -> list[outbound.Outbound]:
+    """Return the flights of `target_at_launch_time` at several lift-offs, each from its start.
+
+    Their arcs are flown side by side. NoArc if one is not found.
+    """
+    longest = 1.6 * passage.flight_time(launches[0][0] + parking.site.climb)
+
+    def flown(shots: Sequence[Shot]) -> list[outbound.Outbound]:
+        at_once = (
+            (_along(parking, launches[i][0], float(x[0])), np.array([0.0, x[1], x[2]]))
+            for i, x in shots
+        )
+        return outbound.fly_outbounds(at_once, passage.revolutions, longest)
+
+    def misses(shots: Sequence[Shot]) -> list[np.ndarray]:
+        return [outbound.passage_miss(x, passage) for x in flown(shots)]
+
+    solved = solve_each(misses, [np.array(start[:3]) for _, start in launches], aim)
+    return [
+        each if each.injection >= each.insertion else _again(each, passage, aim)
+        for each in flown([*enumerate(solved)])
+    ]
+
+
+def _again(
+    flown: outbound.Outbound, passage: outbound.LunarPassage, aim: Scaling
+) -> outbound.Outbound:
+    """Return the flight from one that burns before its insertion, a turn on."""
+    start, orbit = launch_unknowns(flown), flown.parking
+    return target_at_launch_time(orbit, flown.lift_off, passage, start=start, aim=aim)
 
 
 def guess_launch(

@@ -21,7 +21,7 @@ from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.earth import declination, true_equator_of_day
 from mplan.physics.roots import root
-from mplan.physics.targeting import NoArc, Scaling, solve_abreast
+from mplan.physics.targeting import NoArc, Scaling, Shot, solve_abreast, solve_each
 from mplan.physics.twobody import speed, time_since_periapsis, true_anomaly_at
 from mplan.physics.vectors import cross, length, lock, unit
 
@@ -176,6 +176,33 @@ def target_outbound(
         return flown
     a_turn_on = unknowns_of(flown, parking) + np.array([0.0, 2.0 * pi, 0.0])
     return fly_outbound(parking, revolutions, solve_abreast(misses, a_turn_on, SCALING), longest)
+
+
+def target_outbounds(
+    orbits: Sequence[Parking], starts: Sequence[np.ndarray], passage: LunarPassage
+) -> list[Outbound]:
+    """Return the injections of `target_outbound` from several orbits, each from its start (3,).
+
+    Their arcs are flown side by side. NoArc if one is not found.
+    """
+    revolutions, longest = passage.revolutions, 1.6 * passage.time_of_flight
+
+    def misses(shots: Sequence[Shot]) -> list[np.ndarray]:
+        flown = fly_outbounds(((orbits[i], x) for i, x in shots), revolutions, longest)
+        return [passage_miss(each, passage) for each in flown]
+
+    solved = solve_each(misses, starts, SCALING)
+    return [
+        # where that burns before its insertion: from there, which goes a turn on
+        each if each.injection >= each.insertion else _from(each, passage)
+        for each in fly_outbounds(zip(orbits, solved, strict=True), revolutions, longest)
+    ]
+
+
+def _from(flown: Outbound, passage: LunarPassage) -> Outbound:
+    """Return the injection next to one that was flown."""
+    orbit = flown.parking
+    return target_outbound(orbit, **passage._asdict(), start=unknowns_of(flown, orbit))
 
 
 def passage_miss(flown: Outbound, passage: LunarPassage) -> np.ndarray:

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import partial
 from itertools import groupby, pairwise
 from math import ceil, pi
 from typing import NamedTuple, get_args
@@ -19,14 +18,13 @@ from typing import NamedTuple, get_args
 import numpy as np
 
 from mplan.physics import constants as c
-from mplan.physics.arcs import launch_time, outbound
-from mplan.physics.arcs.launch_time import GuessedLaunch, LaunchGuess
+from mplan.physics.arcs import outbound
 from mplan.physics.arcs.outbound import LunarPassage, Outbound, Side
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.bodies.earth import true_equator_of_day
 from mplan.physics.launching.interval import Interval
+from mplan.physics.launching.moments import Moments, Unsettled
 from mplan.physics.roots import highest, root
-from mplan.physics.targeting import NoArc
 from mplan.physics.vectors import cross, unit
 
 LATE = 25.0 * c.MINUTE  # by how much a two-body guess may be too early or late
@@ -42,10 +40,6 @@ STRIDE = 20.0 * c.DEG  # at most, between their azimuths: more and those between
 FOLLOWED = 6.0 * c.DEG  # from flight to flight where azimuths are followed
 NEAR_TURN = c.MINUTE  # to twice this it is found where an azimuth turns back
 SHARP = 0.5  # s, to which a change of side is found
-
-
-class Unsettled(NoArc):
-    """The crossings do not settle the day: it is to be searched flight by flight."""
 
 
 class _Crossing(NamedTuple):
@@ -94,7 +88,7 @@ class _Crossings:
     ) -> None:
         self.parking, self.limits, self.passage = parking, limits, passage
         self.known = list(known)
-        self.guesses: dict[float, LaunchGuess] = {}
+        self.moments = Moments(parking, limits, passage)
 
     def intervals(self) -> Iterator[Interval]:
         """Yield what lies between a crossing that opens and the one that closes."""
@@ -109,12 +103,8 @@ class _Crossings:
     def _all(self) -> list[_Crossing]:
         """Return the crossings of the day in order, and what its first and last belong to."""
         begins, ends = self.parking.t, self.parking.t + c.DAY
-        once = [
-            met
-            for azimuth in self.limits
-            for side in get_args(Side)
-            if (met := self._crossing(azimuth, side, begins - LATE))
-        ]
+        sides = get_args(Side)
+        once = self._crossings([(x, side, begins - LATE) for x in self.limits for side in sides])
         once.sort(key=lambda x: x.t)
         found = list(once)
         for each in once:
@@ -126,29 +116,38 @@ class _Crossings:
 
     def _again(self, met: _Crossing, after: float) -> _Crossing:
         """Return the crossing as it comes a lunar day later or earlier."""
-        found = self._crossing(met.flown.azimuth, met.flown.side, met.t + after)
-        if found is None:
+        found = self._crossings([(met.flown.azimuth, met.flown.side, met.t + after)])
+        if not found:
             raise Unsettled("a crossing that does not come again")
-        return found
+        return found[0]
 
-    def _crossing(self, azimuth: float, side: Side, t: float) -> _Crossing | None:
-        """Return the first crossing on a side after about `t`; None where no plane reaches."""
-        orbit = self._along(azimuth, t)
+    def _crossings(self, asked: Sequence[tuple[float, Side, float]]) -> list[_Crossing]:
+        """Return the first crossings of azimuths on a side after about `t`, where planes reach."""
+        reaching = ((self._along(azimuth, t), side) for azimuth, side, t in asked)
+        found = [(orbit, side, x) for orbit, side in reaching for x in self._starts(orbit, side)]
+        orbits, sides, starts = zip(*found, strict=True) if found else ((), (), ())
+        flights = outbound.target_outbounds(orbits, starts, self.passage)
+        if any(x.side != side for x, side in zip(flights, sides, strict=True)):
+            raise Unsettled("a crossing on the other side")
+        self.known += flights
+        return [self._crossing(x) for x in flights]
+
+    def _starts(self, orbit: Parking, side: Side) -> list[np.ndarray]:
+        """Return the unknowns to begin at, none where no plane reaches."""
         passage = self.passage
         guess = outbound.guess_outbound(orbit, passage.revolutions, passage.time_of_flight, side)
         beyond = outbound.beyond_moon(orbit, guess, passage)
         if abs(beyond) < outbound.GRAZING:
             raise Unsettled("a plane that just reaches the Moon")
         if beyond < 0.0:
-            return None
+            return []
         near = [x for x in self.known if x.side == side]
-        if near:
-            nearest = min(near, key=lambda x: abs(x.azimuth - azimuth))
-            guess = outbound.beside(nearest, orbit, passage)
-        flown = outbound.target_outbound(orbit, **passage._asdict(), side=side, start=guess)
-        if flown.side != side:
-            raise Unsettled("a crossing on the other side")
-        self.known.append(flown)
+        if not near:
+            return [guess]
+        nearest = min(near, key=lambda x: abs(x.azimuth - orbit.site.azimuth))
+        return [outbound.beside(nearest, orbit, passage)]
+
+    def _crossing(self, flown: Outbound) -> _Crossing:
         opens, quick = self._sense(flown)
         furthest = min if opens else max
         return _Crossing(furthest(self._ways(flown), key=lambda x: x.lift_off), opens, quick)
@@ -208,10 +207,8 @@ class _Crossings:
         if first.lift_off >= last.lift_off:
             return [opening.flown, closing.flown]
         count = ceil((last.lift_off - first.lift_off) / APART)
-        flights = [first]
-        for t in np.linspace(first.lift_off, last.lift_off, count + 1)[1:-1].tolist():
-            flights.append(self._at(t, flights[-1], last))
-        flights.append(last)
+        times = np.linspace(first.lift_off, last.lift_off, count + 1)[1:-1].tolist()
+        flights = [first, *self.moments.between(times, first, last), last]
         found = [x for a, b in pairwise(flights) for x in (a, *self._followed(a, b))]
         return [*head[:-1], *found, *tail]
 
@@ -243,41 +240,6 @@ class _Crossings:
             yield there
             near = there
 
-    def _at(self, t: float, a: Outbound, b: Outbound) -> Outbound:
-        """Return the flight at a moment between two, from what the guess is off at both."""
-        share = (t - a.lift_off) / (b.lift_off - a.lift_off)
-        off = [GuessedLaunch(x, self._guess(x.lift_off)).off for x in (a, b)]
-        if abs(off[0][1] - off[1][1]) > 1.0:
-            share = round(share)  # the coast leaps by a revolution between them
-        between = (1.0 - share) * off[0] + share * off[1]
-        start = launch_time.corrected(self._guess(t), self.parking, between)
-        flown = self._launched(t, start, near=a if share < 0.5 else b)
-        if not self.limits[0] <= flown.azimuth <= self.limits[1]:
-            raise Unsettled("a flight beyond the limits")
-        return flown
-
-    def _among(self, flown: dict[float, Outbound], t: float) -> Outbound:
-        """Return the flight at a moment, flown between its neighbours if it is not there yet."""
-        if t not in flown:
-            before, after = max(x for x in flown if x < t), min(x for x in flown if x > t)
-            flown[t] = self._at(t, flown[before], flown[after])
-        return flown[t]
-
-    def _launched(self, t: float, start: LaunchGuess, near: Outbound) -> Outbound:
-        """Return the flight at a moment; from the unknowns of one that is near where need be."""
-        way = partial(
-            launch_time.target_at_launch_time, self.parking, t, self.passage, aim=launch_time.ROUGH
-        )
-        try:
-            return way(start=start)
-        except ArithmeticError:
-            return way(start=launch_time.launch_unknowns(near))
-
-    def _guess(self, t: float) -> LaunchGuess:
-        if t not in self.guesses:
-            self.guesses[t] = launch_time.guess_launch(self.parking, t, self.passage)
-        return self.guesses[t]
-
     def _by_side(self, flights: list[Outbound]) -> Iterator[Interval]:
         """Yield flights as one interval, or as two where the side changes."""
         changes = [(a, b) for a, b in pairwise(flights) if a.side != b.side]
@@ -294,7 +256,7 @@ class _Crossings:
         flown = {x.lift_off: x for x in (a, b)}
 
         def ascent(t: float) -> float:
-            return _ascent(self._among(flown, t))
+            return _ascent(self.moments.among(flown, t))
 
         root(ascent, a.lift_off, b.lift_off, SHARP)
         last = max((x for x in flown.values() if x.side == a.side), key=lambda x: x.lift_off)
@@ -311,7 +273,7 @@ class _Crossings:
         flown = {x.lift_off: x for x in flights}
 
         def turned(t: float) -> float:
-            return sign * self._among(flown, t).azimuth
+            return sign * self.moments.among(flown, t).azimuth
 
         early, about, late = (x.lift_off for x in bracket)
         highest(turned, (early, about, late), NEAR_TURN)
