@@ -45,7 +45,7 @@ def at_rest(
         properties=properties,
         lengths=flight.lengths,
         feet=laid.feet,
-        controller=controller.of(craft, flight.scenario, named=named),
+        controller=controller.of(craft, flight.scenario.elements, named=named),
         tasks=tasks,
     )
 
@@ -109,7 +109,7 @@ class _Burn:
             properties=properties,
             lengths=self.flight.lengths,
             feet=laid.feet,
-            controller=controller.of(craft, scenario, burn.element, self.event.control),
+            controller=controller.of(craft, scenario.elements, burn.element, self.event.control),
             tasks=self._tasks(separated=separated),
             lit=self._lit(track, t, craft),
             air=None if track is None else _air(track, scenario, self._burning(t)),

@@ -275,7 +275,7 @@ class Flight:
         )
         return tuple(sorted(lines, key=lambda line: line.elapsed))
 
-    @cached_property
+    @property
     def ships(self) -> tuple[tuple[str, Flight, float], ...]:
         """Every ship by name, with its flight and its lift-off on the clock of this one [s].
 
@@ -283,6 +283,11 @@ class Flight:
         left the wait alone; this one, "", is the last. The
         clock of a flight whose date is not known, or of a ship's, stays its own.
         """
+        # A record that kept itself would stay in memory until all there is is looked through.
+        return (*self._other_ships, ("", self, 0.0))
+
+    @cached_property
+    def _other_ships(self) -> tuple[tuple[str, Flight, float], ...]:
         others = (
             (
                 name,
@@ -296,7 +301,7 @@ class Flight:
             for name, wait in self.waits.items()
             if name in self.left
         )
-        return (*left, *others, ("", self, 0.0))
+        return (*left, *others)
 
     def _dated_with(self, ship: Flight) -> bool:
         return self.dated and ship.dated

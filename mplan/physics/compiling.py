@@ -45,8 +45,10 @@ MODULES = (
     "mplan.physics.climb.stretch",
     "mplan.physics.climb.track",
     "mplan.physics.entry.entry_flight",
+    "mplan.physics.entry.parachutes",
     "mplan.physics.landing.approach",
     "mplan.physics.landing.track",
+    "mplan.physics.twobody",
 )
 MAKE = "from mplan.physics import compiling; compiling.load_for_another()"
 LOOKS = 2.0  # s between looks whether another process has them kept: a look takes 0.01 s

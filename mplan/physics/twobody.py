@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.vectors import cross, length
+from mplan.physics.compiling import entry, source
+from mplan.physics.vectors import cross, floats, length
 
 
 def speed(r: float, a: float, mu: float) -> float:
@@ -129,19 +130,30 @@ def kepler(
     Universal variables, so ellipse, parabola and hyperbola alike; ArithmeticError if
     Laguerre's method does not settle.
     """
-    distance, root = length(r), sqrt(mu)
-    radial = float(r @ v) / root
-    alpha = 2.0 / distance - float(v @ v) / mu
+    found = _later(floats(r), floats(v), float(duration), mu)
+    return np.array(found[:3]), np.array(found[3:])
+
+
+@entry
+def _later(
+    r: tuple[float, float, float], v: tuple[float, float, float], duration: float, mu: float
+) -> tuple[float, float, float, float, float, float]:
+    """Return what `kepler` does as plain floats: a rendezvous asks a hundred times."""
+    (x, y, z), (vx, vy, vz) = r, v
+    distance, root = sqrt(x * x + y * y + z * z), sqrt(mu)
+    radial = (x * vx + y * vy + z * vz) / root
+    alpha = 2.0 / distance - (vx * vx + vy * vy + vz * vz) / mu
     chi = _chi(radial, distance, alpha, root * duration)
-    z = chi * chi * alpha
-    c, s = stumpff(z)
-    f, g = 1.0 - chi * chi * c / distance, duration - chi**3 * s / root
-    there = f * r + g * v
-    far = length(there)
-    f_dot, g_dot = root / (far * distance) * chi * (z * s - 1.0), 1.0 - chi * chi * c / far
-    return there, f_dot * r + g_dot * v
+    turn = chi * chi * alpha
+    c, s = stumpff(turn)
+    f, g = 1.0 - chi * chi * c / distance, duration - chi * chi * chi * s / root
+    px, py, pz = f * x + g * vx, f * y + g * vy, f * z + g * vz
+    far = sqrt(px * px + py * py + pz * pz)
+    f, g = root / (far * distance) * chi * (turn * s - 1.0), 1.0 - chi * chi * c / far
+    return px, py, pz, f * x + g * vx, f * y + g * vy, f * z + g * vz
 
 
+@source
 def _chi(radial: float, distance: float, alpha: float, wanted: float) -> float:
     """Solve the universal Kepler equation for sqrt(mu) t = `wanted`.
 
@@ -152,7 +164,7 @@ def _chi(radial: float, distance: float, alpha: float, wanted: float) -> float:
     for _ in range(60):
         z = chi * chi * alpha
         c, s = stumpff(z)
-        over = chi**3 * s + radial * chi * chi * c + distance * chi * (1.0 - z * s) - wanted
+        over = chi * (chi * (chi * s + radial * c) + distance * (1.0 - z * s)) - wanted
         slope = chi * chi * c + radial * chi * (1.0 - z * s) + distance * (1.0 - z * c)
         bend = radial * (1.0 - z * c) + (1.0 - alpha * distance) * chi * (1.0 - z * s)
         step = 5.0 * over / (slope + sqrt(abs(16.0 * slope * slope - 20.0 * over * bend)))
@@ -162,6 +174,7 @@ def _chi(radial: float, distance: float, alpha: float, wanted: float) -> float:
     raise ArithmeticError("Kepler's equation did not settle")
 
 
+@source
 def _first_chi(distance: float, alpha: float, wanted: float) -> float:
     """Return a start: the mean motion's on an ellipse, else what the least distance allows."""
     if alpha > 0.0:
@@ -169,18 +182,20 @@ def _first_chi(distance: float, alpha: float, wanted: float) -> float:
     chi = abs(wanted) / distance
     if alpha < 0.0:  # no flight turns the hyperbolic anomaly by more: keeps cosh in range
         size = sqrt(-1.0 / alpha)
-        chi = min(chi, 2.0 * size * max(2.0, asinh(1.2 * abs(wanted) / size**3)))
+        most = asinh(1.2 * abs(wanted) / (size * size * size))
+        chi = min(chi, 2.0 * size * max(2.0, most))
     return copysign(chi, wanted)
 
 
+@source
 def stumpff(z: float) -> tuple[float, float]:
     """Return Stumpff's c2(z) and c3(z) (Vallado 2013, alg. 1)."""
     if z > 1e-2:
         root = sqrt(z)
-        return (1.0 - cos(root)) / z, (root - sin(root)) / root**3
+        return (1.0 - cos(root)) / z, (root - sin(root)) / (root * root * root)
     if z < -1e-2:
         root = sqrt(-z)
-        return (1.0 - cosh(root)) / z, (sinh(root) - root) / root**3
+        return (1.0 - cosh(root)) / z, (sinh(root) - root) / (root * root * root)
     return (  # the closed forms would lose digits here; four terms are good to 1e-14
         0.5 - z / 24.0 * (1.0 - z / 30.0 * (1.0 - z / 56.0)),
         1.0 / 6.0 - z / 120.0 * (1.0 - z / 42.0 * (1.0 - z / 72.0)),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cached_property
 from typing import Annotated, Literal, get_args
 
 from pydantic import Field
@@ -59,7 +60,7 @@ class _Event(TomlTable):
         examples=["lander"],
     )
 
-    @property
+    @cached_property
     def title(self) -> str:
         """The event's name, else its leg, else a phrase made of what it does and to what."""
         return self.name or getattr(self, "leg", None) or self._phrase()

@@ -120,7 +120,7 @@ def of_laid(craft: LaidCraft, ledger: Ledger, extra: Mapping[str, float]) -> Ine
     """Return mass properties of a craft that is laid out."""
     bodies, levels = [], ledger.levels
     for name, element, dry, _, middle, radius, long, away, hollow, tanks in craft.places:
-        kept = dry + mass.stores(element, ledger.account(name)) + extra.get(name, 0.0)
+        kept = dry + ledger.stores(name, element) + extra.get(name, 0.0)
         bodies.append((kept, middle, radius, long, hollow, away))
         wet = volume = 0.0
         for key, density in tanks:

@@ -17,7 +17,7 @@ from mplan.scenario.elements import Tank
 from mplan.scenario.models import Margins
 from mplan.scenario.stated import stated
 from mplan.vehicle.evolved import evolved
-from mplan.vehicle.living.account import FRESH, LivingAccount
+from mplan.vehicle.living.account import FRESH, LivingAccount, aboard
 
 Key = tuple[str, str]  # element, and tank or engine
 
@@ -50,7 +50,26 @@ class Ledger:
         made = evolved(self, **changes)
         if made.levels is not self.levels:
             vars(made).pop("_propellants", None)
+        if made.accounts is not self.accounts:
+            vars(made).pop("_weighed", None)
         return made
+
+    def stores(self, name: str, element: Element) -> float:
+        """Return the mass of what an element carries for its crew and its fuel cells [kg].
+
+        What was used stays aboard as waste, but for what has leaked, was dumped or was passed on.
+        """
+        if element.supplies is None and element.power is None and name not in self.accounts:
+            return 0.0  # a stage or a fairing, which is most of what is weighed
+        known = self._weighed.get(name)
+        if known is None or known[0] is not element:
+            known = self._weighed[name] = element, _stores(element, self.account(name))
+        return known[1]
+
+    @cached_property
+    def _weighed(self) -> dict[str, tuple[Element, float]]:
+        """Return what has been weighed of these accounts: asked for with every mass of a craft."""
+        return {}
 
     @cached_property
     def _propellants(self) -> Mapping[str, float]:
@@ -150,6 +169,11 @@ class Ledger:
             received=MappingProxyType(received),
             spilt=MappingProxyType(spilt),
         )
+
+
+def _stores(element: Element, account: LivingAccount) -> float:
+    unused = element.supplies is None and element.power is None and not account.person_seconds
+    return 0.0 if unused else aboard(element, account)
 
 
 def shares(engine: Engine) -> dict[str, float]:

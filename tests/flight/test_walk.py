@@ -121,7 +121,7 @@ def test_lander_and_ship_add_up(landing_plan):
     assert sorted(joined) == sorted(parts[0] + parts[1])
 
     def drawable(state):
-        stores = (mass.stores(scenario.elements[x], state.ledger.account(x)) for x in joined)
+        stores = (state.ledger.stores(x, scenario.elements[x]) for x in joined)
         return sum(stores) + sum(state.ledger.propellant(x) for x in joined)
 
     taken = drawable(before) - drawable(after)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from mplan.physics import twobody
+from mplan.physics import compiling, twobody
 from mplan.physics.constants import MU_EARTH, MU_MOON, R_EARTH, R_MOON
 
 MU = MU_EARTH
@@ -180,3 +180,21 @@ def test_low_lunar_orbit():
     """60 n mi: 118.86 min, worked by hand."""
     period = twobody.period(R_MOON + 60 * 1852.0, MU_MOON)
     assert period / 60 == pytest.approx(118.86, abs=0.005)
+
+
+def test_kepler_compiled_as_written():
+    """Equal digits on ellipse, near-parabola and hyperbola, on and back, and the same refusal."""
+    starts = [state(7e6, e, nu) for e in (1e-6, 0.3, 0.999999, 1.5, 8.0) for nu in (-0.9, 0.1, 1.2)]
+    cases = [(r, v, t) for r, v in starts for t in (-3e5, -0.4, 1e-3, 700.0, 2e6)]
+    assert compiling.load()
+    refused = compiling.refused()
+    quick = [_told(*each) for each in cases]
+    with compiling.as_written():
+        assert [_told(*each) for each in cases] == quick
+    compiling.forget()
+    assert compiling.refused() == refused
+
+
+def _told(r, v, t):
+    there, speed = twobody.kepler(r, v, t, MU)
+    return there.tolist(), speed.tolist()

@@ -132,3 +132,21 @@ def test_the_sums_follow_a_burn(on_pad, reference_landing):
     after = on_pad.after_burn("service_module", name, engine, 100.0, 1.0)
     assert after.propellant("service_module") == pytest.approx(full - 100.0, abs=1e-9)
     assert on_pad.propellant("service_module") == full
+
+
+def test_what_was_weighed_follows_what_people_use(landing_plan):
+    """The stores of every element after every event, with nothing remembered, in any order."""
+    elements = landing_plan.scenario.elements
+    states = [x.after for x in landing_plan.flight.passages]
+    weighed = {}
+    for state in (*states, *reversed(states)):
+        for name, element in elements.items():
+            found = state.ledger.stores(name, element)
+            assert found == replace(state.ledger).stores(name, element)
+            weighed.setdefault(name, set()).add(found)
+    assert any(len(x) > 1 for x in weighed.values())
+    lighter = elements["crew_module"].model_copy(update={"supplies": None, "power": None})
+    ledger = states[-1].ledger
+    assert ledger.stores("crew_module", lighter) != ledger.stores(
+        "crew_module", elements["crew_module"]
+    )

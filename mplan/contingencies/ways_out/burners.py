@@ -189,7 +189,7 @@ def _condition(flight: Flight, state: State, craft: Craft, burner: Burner) -> Co
         properties=properties,
         lengths=flight.lengths,
         feet=laid.feet,
-        controller=controller.of(craft, state.scenario, burner.element),
+        controller=controller.of(craft, state.scenario.elements, burner.element),
         tasks=Tasks(steer=main, hold=True, turn=not main),
         lit=lit,
     )

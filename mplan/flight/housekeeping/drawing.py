@@ -14,6 +14,7 @@ from mplan.vehicle import inertia
 from mplan.vehicle.control import thrusting
 from mplan.vehicle.control.thrusting import Thrusters
 from mplan.vehicle.evolved import evolved
+from mplan.vehicle.same import remembered
 
 Work = Callable[[Thrusters, PhaseRules, PhaseName], Items]
 
@@ -65,7 +66,7 @@ def drawn(
     by = _thrusters(state, craft, burning, named)
     if by is None:
         return state
-    during = budget.during(phase)
+    during = _during(budget, phase)
     worked_out = work(by, during, phase)
     asked = {x: Drawn(kg, 0.0) for x, kg in worked_out.items() if x not in during.stated}
     for item, kilograms in during.stated.items():
@@ -74,12 +75,17 @@ def drawn(
     return _taken(state, craft, by, phase, asked)
 
 
+@remembered(64)
+def _during(budget: ThrusterBudget, phase: PhaseName) -> PhaseRules:
+    return budget.during(phase)
+
+
 def _thrusters(
     state: State, craft: Craft, burning: str | None, named: str | None
 ) -> Thrusters | None:
     laid = inertia.laid(craft, state.scenario)
     properties = inertia.of_laid(laid, state.ledger, state.carried(craft))
-    return thrusting.of(laid, state.scenario, properties, burning, named)
+    return thrusting.of(laid, properties, burning, named)
 
 
 def _taken(

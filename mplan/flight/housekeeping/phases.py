@@ -2,31 +2,49 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import NamedTuple
+
 from mplan.flight.state import Craft, State
 from mplan.physics.constants import MU_EARTH, MU_MOON, R_EARTH
+from mplan.scenario import Element
 from mplan.scenario.thruster_budget import PhaseName
 from mplan.vehicle.inertia import LANDER, SHIP
+from mplan.vehicle.same import remembered
 
 SOON = 1.0  # s, within which a moment counts as the end of a phase
 
 
 def of(state: State, craft: Craft) -> PhaseName | None:
     """Return the phase of a craft; None in the climb and on the Moon, where nothing turns it."""
-    roles = {state.scenario.elements[name].role for name in craft}
-    if state.climbing or not roles or state.landed in craft:
+    if state.climbing or not craft or state.landed in craft:
         return None
-    if roles & set(LANDER) and state.lander is not None and state.descent is None:
+    kind = _kind(state.scenario.elements, craft)
+    if kind.lander and state.lander is not None and state.descent is None:
         return "descent"
-    if not roles & set(SHIP) and roles & set(LANDER) and _left_a_ship(state):
+    if kind.lander and not kind.ship and _left_a_ship(state):
         return _of_lander(state)
     if state.moon is not None:
-        docked = bool(roles & set(LANDER))
-        return "lunar orbit, docked" if docked else "lunar orbit, ship alone"
+        return "lunar orbit, docked" if kind.lander else "lunar orbit, ship alone"
     if state.departing is None or state.t <= state.outbound.injection + SOON:
         return "parking orbit"
     if state.homeward is None and state.t <= state.outbound.perilune.t + SOON:
         return "translunar coast"
-    return "entry" if roles == {"crew module"} else "transearth coast"
+    return "entry" if kind.capsule else "transearth coast"
+
+
+class _Kind(NamedTuple):
+    """What a craft is made of: whether there is a lander in it, a ship, or a crew module alone."""
+
+    lander: bool
+    ship: bool
+    capsule: bool
+
+
+@remembered(256)
+def _kind(elements: Mapping[str, Element], craft: Craft) -> _Kind:
+    roles = {elements[name].role for name in craft}
+    return _Kind(bool(roles & set(LANDER)), bool(roles & set(SHIP)), roles == {"crew module"})
 
 
 def _left_a_ship(state: State) -> bool:

@@ -26,7 +26,7 @@ def around(state: State, craft: Craft, duration: float) -> Around:
     return _around(state, craft, float(duration)) if craft else NOTHING_SPECIAL
 
 
-@remembered(64)  # an event's span is asked for by its loads, its feeding and its record
+@remembered(256)  # an event's span is asked for by its loads, its feeding and its record
 def _around(state: State, craft: Craft, duration: float) -> Around:
     phases_count, sun_counts = _asks(state.scenario.elements)
     if not (phases_count or sun_counts):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from types import MappingProxyType
 from typing import NamedTuple
 
 from mplan.flight.living.around import around
@@ -69,7 +68,7 @@ def _put_out(ledger: Ledger, during: State) -> Ledger:
         carried = during.scenario.elements[name].supplies
         if carried and name in accounts:
             accounts[name] = accounts[name].put_out(carried)
-    return evolved(ledger, accounts=MappingProxyType(accounts))
+    return ledger.after_living(ledger.levels, accounts, ledger.lived_to)
 
 
 def _spans(

@@ -13,7 +13,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.bodies import ephemeris, selenography
-from mplan.physics.vectors import cross
+from mplan.physics.vectors import Vector, cross, dotted, floats
 
 
 def hidden(place: np.ndarray, towards: np.ndarray, radius: float = c.R_MOON) -> np.ndarray:
@@ -30,7 +30,7 @@ def hidden(place: np.ndarray, towards: np.ndarray, radius: float = c.R_MOON) -> 
 
 def in_contact(lunar_r: np.ndarray, t: float) -> bool:
     """Tell whether Earth's centre is seen from `lunar_r` [m, from the Moon's centre] at `t`."""
-    return not bool(hidden(lunar_r, -ephemeris.moon(t).r))
+    return not _hidden(floats(lunar_r), floats(-ephemeris.moon(t).r))
 
 
 def in_sunlight(lunar_r: np.ndarray, t: float) -> bool:
@@ -38,7 +38,16 @@ def in_sunlight(lunar_r: np.ndarray, t: float) -> bool:
 
     Earth's own shadow, a few hours in a lunar eclipse, is neglected.
     """
-    return not bool(hidden(lunar_r, ephemeris.sun(t).r - ephemeris.moon(t).r))
+    return not _hidden(floats(lunar_r), floats(ephemeris.sun(t).r - ephemeris.moon(t).r))
+
+
+def _hidden(place: Vector, towards: Vector, radius: float = c.R_MOON) -> bool:
+    """Tell what `hidden` does of one place, in a tenth of the time."""
+    (x, y, z), (u, v, w) = place, towards
+    ray = (u - x, v - y, w - z)
+    along = dotted(place, ray) / dotted(ray, ray)
+    nearest = x - along * ray[0], y - along * ray[1], z - along * ray[2]
+    return along < 0.0 and dotted(nearest, nearest) < radius**2
 
 
 def sun_elevation(latitude: float, longitude: float, t: float) -> float:

@@ -6,12 +6,15 @@ on the safe side; filling times, disreefing and swinging are neglected.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from functools import lru_cache
 from math import exp, log, pi, sqrt
 from typing import NamedTuple
 
+import numpy as np
+
 from mplan.physics.bodies.atmosphere import Air
+from mplan.physics.compiling import Table, entry, source, table
 from mplan.physics.constants import G0
 
 LAYER = 60.0  # m, within which the air is taken as uniform: 0.1 s in five minutes
@@ -73,6 +76,7 @@ def drag_area(count: int, diameter: float, drag_coefficient: float) -> float:
     return count * drag_coefficient * pi / 4.0 * diameter**2
 
 
+@source
 def terminal_speed(mass: float, drag_area: float, density: float) -> float:
     """Return the steady speed of descent [m/s]: weight is drag. `mass` [kg], `drag_area` [m2]."""
     return sqrt(2.0 * mass * G0 / (density * drag_area))
@@ -116,11 +120,11 @@ def _opening(mass: float, canopies: CanopySet, speed: float, air: Air) -> Openin
 
 
 @lru_cache(maxsize=32)  # the same at every descent of a craft
-def layers(air: Callable[[float], Air], top: float, bottom: float) -> tuple[float, ...]:
+def layers(air: Callable[[float], Air], top: float, bottom: float) -> Table:
     """Return the densities [kg/m3] of layers from `top` to `bottom` [m], each at its middle."""
     count = max(1, round((top - bottom) / LAYER))
     step = (top - bottom) / count
-    return tuple(air(top - (i + 0.5) * step).density for i in range(count))
+    return table(air(top - (i + 0.5) * step).density for i in range(count))
 
 
 def descend(
@@ -129,7 +133,7 @@ def descend(
     speed: float,
     top: float,
     bottom: float,
-    densities: Sequence[float],
+    densities: Table,
 ) -> tuple[ParachuteFall, ...]:
     """Return the way down from `top` to `bottom` [m], begun at `speed` [m/s] downwards.
 
@@ -138,13 +142,31 @@ def descend(
     g - (density A / m) w2/2, so that no step is ever unstable; the time follows in closed form.
     Gravity is standard gravity.
     """
+    rows = np.empty((len(densities) + 1, 3))
     step = (top - bottom) / len(densities)
-    falls = [ParachuteFall(0.0, top, speed)]
-    for i, density in enumerate(densities):
-        t, _, before = falls[-1]
-        steady = terminal_speed(mass, drag_area, density)
-        fading = exp(-2.0 * G0 * step / steady**2)
-        after = sqrt(steady**2 + (before**2 - steady**2) * fading)
+    fall_through(float(mass), float(drag_area), float(speed), float(top), step, densities, rows)
+    return tuple(map(ParachuteFall._make, rows.tolist()))
+
+
+@entry
+def fall_through(
+    mass: float,
+    drag_area: float,
+    speed: float,
+    top: float,
+    step: float,
+    densities: Table,
+    rows: np.ndarray,
+) -> int:
+    """Write what `descend` says into `rows` (n + 1, 3) for n layers; return how many layers."""
+    t, before = 0.0, speed
+    rows[0, 0], rows[0, 1], rows[0, 2] = t, top, before
+    for i in range(len(densities)):
+        steady = terminal_speed(mass, drag_area, densities[i])
+        square = steady * steady
+        fading = exp(-2.0 * G0 * step / square)
+        after = sqrt(square + (before * before - square) * fading)
         t += step / steady + steady / G0 * log((after + steady) / (before + steady))
-        falls.append(ParachuteFall(t, top - (i + 1) * step, after))
-    return tuple(falls)
+        rows[i + 1, 0], rows[i + 1, 1], rows[i + 1, 2] = t, top - (i + 1) * step, after
+        before = after
+    return len(densities)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +12,7 @@ from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.relative import distance_between, orbit_at, pushed
 from mplan.physics.rendezvous.terms import Gate
-from mplan.physics.vectors import unit
+from mplan.physics.vectors import length, unit
 
 LOOKS = 20
 CLOSE = 0.01  # m: a gate is met this well
@@ -52,9 +53,9 @@ def _slowed(active: Orbit, target: Orbit, speed: float) -> np.ndarray:
 def _at_range(active: Orbit, target: Orbit, reach: float, arrival: float) -> Orbit:
     """Return the active craft as it comes within `reach` [m] of the target, by Newton's method."""
     t = active.t
-    if np.isfinite(arrival):
+    if isfinite(arrival):
         one, other = orbit_at(active, arrival), orbit_at(target, arrival)
-        t = arrival - reach / float(np.linalg.norm(one.v - other.v))
+        t = arrival - reach / length(one.v - other.v)
     for _ in range(LOOKS):
         here, there = orbit_at(active, t), orbit_at(target, t)
         short = distance_between(here, there) - reach

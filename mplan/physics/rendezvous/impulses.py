@@ -19,7 +19,7 @@ from mplan.physics.rendezvous.relative import (
     phase_angle,
     pushed,
 )
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import cross, length, turned, unit
 
 LOOK = 600.0  # s between looks at the target
 NEAR = 0.05  # m: an aim this good is met
@@ -50,7 +50,7 @@ def travel_time(orbit: Orbit, angle: float) -> float:
     for _ in range(8):
         there = orbit_at(orbit, orbit.t + mean)
         off = float(unit(cross(there.normal, unit(there.r))) @ end)
-        mean += off / (float(np.linalg.norm(cross(there.r, there.v))) / float(there.r @ there.r))
+        mean += off / (length(cross(there.r, there.v)) / float(there.r @ there.r))
         if abs(off) < 1e-9:
             break
     return mean
@@ -62,7 +62,7 @@ def towards_height(active: Orbit, target: Orbit, height: float) -> np.ndarray:
     Two radii half a turn apart give the parameter p of the conic, 2 / p = 1 / r1 + 1 / r2, and so
     the level speed, whatever the climb.
     """
-    here = float(np.linalg.norm(active.r))
+    here = length(active.r)
     there = passing(target, -active.r)[0] - height
     ahead = orbit_axes(active)[1]
     level = sqrt(2.0 * active.mu * there / (here * (here + there)))
@@ -76,7 +76,7 @@ def coelliptic(active: Orbit, target: Orbit) -> np.ndarray:
     of the axes to 3/2 (concentric flight plans; the rule from memory).
     """
     radius, climb = passing(target, active.r)
-    here = float(np.linalg.norm(active.r))
+    here = length(active.r)
     a = target.a - (radius - here)
     climb *= (target.a / a) ** 1.5
     level = sqrt(active.mu * (2.0 / here - 1.0 / a) - climb**2)

@@ -35,7 +35,7 @@ from mplan.physics.rendezvous.relative import (
     pushed,
 )
 from mplan.physics.rendezvous.terms import Terms
-from mplan.physics.vectors import freeze, frozen
+from mplan.physics.vectors import freeze, frozen, length
 
 PLANE, RAISING, LEVELLING = "plane change", "raising burn", "coelliptic burn"
 TERMINAL, BRAKING = "terminal phase initiation", "braking"
@@ -63,7 +63,7 @@ class RendezvousBurn(NamedTuple):
     @property
     def size(self) -> float:
         """Impulse [m/s]."""
-        return float(np.linalg.norm(self.dv))
+        return length(self.dv)
 
     @property
     def after(self) -> Orbit:
@@ -181,7 +181,7 @@ def meet(active: Orbit, target: Orbit, terms: Terms) -> Meeting:
     arriving = orbit_at(steps[-1].after, arrival).v - orbit_at(target, arrival).v
     for last in brake(steps[-1].after, target, arrival, terms.gates, terms.station):
         steps.append(_step(f"{BRAKING} at {last.range:.0f} m", last.here, last.dv, target))
-    return Meeting(active, target, terms, tuple(steps), float(np.linalg.norm(arriving)))
+    return Meeting(active, target, terms, tuple(steps), length(arriving))
 
 
 def transfer_time(target: Orbit, terms: Terms) -> float:
@@ -204,7 +204,7 @@ def _plane(
     What comes later is left to the next arc, and in the end to the terminal phase, which leads
     to where the target is anyway.
     """
-    if angle_between(active, target) * float(np.linalg.norm(active.v)) < LEAST:
+    if angle_between(active, target) * length(active.v) < LEAST:
         return
     node, dv = into_plane(orbit_at(active, earliest), target)
     if node.t < latest:

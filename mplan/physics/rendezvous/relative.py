@@ -15,7 +15,7 @@ import numpy as np
 
 from mplan.physics.arcs.orbit import Orbit, apsides
 from mplan.physics.twobody import conic, kepler, time_since_periapsis
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import cross, length, unit
 
 AnOrbit = TypeVar("AnOrbit", bound=Orbit)
 ROUND = 1e-9  # eccentricity below which an orbit has no apsides
@@ -24,12 +24,12 @@ ROUND = 1e-9  # eccentricity below which an orbit has no apsides
 def orbit_at(orbit: AnOrbit, t: float) -> AnOrbit:
     """Return the orbit's state at `t` [TDB s]."""
     r, v = kepler(orbit.r, orbit.v, t - orbit.t, orbit.mu)
-    return orbit._replace(t=t, r=r, v=v)
+    return type(orbit)(t, r, v, orbit.degree)
 
 
 def pushed(orbit: AnOrbit, dv: np.ndarray) -> AnOrbit:
     """Return the orbit after an impulse `dv` (3,) [m/s]."""
-    return orbit._replace(v=orbit.v + dv)
+    return type(orbit)(orbit.t, orbit.r, orbit.v + dv, orbit.degree)
 
 
 def orbit_axes(orbit: Orbit) -> np.ndarray:
@@ -40,7 +40,7 @@ def orbit_axes(orbit: Orbit) -> np.ndarray:
 
 def distance_between(one: Orbit, other: Orbit) -> float:
     """Return the distance [m] between two craft at one time."""
-    return float(np.linalg.norm(other.r - one.r))
+    return length(other.r - one.r)
 
 
 def phase_angle(active: Orbit, target: Orbit) -> float:
@@ -56,8 +56,8 @@ def elevation(active: Orbit, target: Orbit) -> float:
 
 def offset(active: Orbit, target: Orbit) -> tuple[float, float, float]:
     """Return where the active craft is: ahead along the target's circle, above it, across [m]."""
-    above = float(np.linalg.norm(active.r) - np.linalg.norm(target.r))
-    distance = float(np.linalg.norm(target.r))
+    distance = length(target.r)
+    above = length(active.r) - distance
     return -phase_angle(active, target) * distance, above, float(active.r @ target.normal)
 
 

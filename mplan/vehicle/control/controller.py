@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
-from mplan.scenario import Scenario
+from mplan.scenario import Element
 
 # Who controls where no burn decides: the launcher's while it is there, then the ship's.
 ORDER = (
@@ -19,7 +19,7 @@ ORDER = (
 
 def of(
     craft: Iterable[str],
-    scenario: Scenario,
+    elements: Mapping[str, Element],
     burning: str | None = None,
     named: str | None = None,
 ) -> str | None:
@@ -27,10 +27,10 @@ def of(
 
     None where no joined element carries guidance and control equipment.
     """
-    active = [name for name in craft if scenario.elements[name].active_guidance]
+    active = [name for name in craft if elements[name].active_guidance]
     for first in (named, burning):
         if first in active:
             return first
-    known = [name for name in active if scenario.elements[name].role in ORDER]
-    ranked = sorted(known, key=lambda name: ORDER.index(scenario.elements[name].role))
+    known = [name for name in active if elements[name].role in ORDER]
+    ranked = sorted(known, key=lambda name: ORDER.index(elements[name].role))
     return ranked[0] if ranked else next(iter(active), None)

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from mplan.physics.constants import G0
-from mplan.scenario import Element, Engine, Scenario
+from mplan.scenario import Element, Engine
 from mplan.vehicle.control import controller
-from mplan.vehicle.inertia import Inertia, LaidCraft
+from mplan.vehicle.inertia import Inertia, LaidCraft, LaidElement
+from mplan.vehicle.same import remembered
 
 TOGETHER = 2  # fire as a couple about one axis (common practice, no source)
 SHORTEST = 0.015  # s, of a pulse, where a thruster states no impulse_bit (from memory)
@@ -56,7 +57,6 @@ class Thrusters:
 
 def of(
     craft: LaidCraft,
-    scenario: Scenario,
     properties: Inertia,
     burning: str | None = None,
     named: str | None = None,
@@ -65,13 +65,24 @@ def of(
 
     What stands inside another joined element fires none.
     """
-    first = controller.of(craft.names, scenario, burning, named)
+    found = _firing(craft, burning, named)
+    if found is None:
+        return None
+    (place, key, engine), centre = found, properties.centre
+    own = arms(place.element, engine, place.middle - centre)
+    return Thrusters(place.name, key, engine, own, properties)
+
+
+@remembered(256)  # the same for a craft from event to event
+def _firing(
+    craft: LaidCraft, burning: str | None, named: str | None
+) -> tuple[LaidElement, str, Engine] | None:
+    elements = {x.name: x.element for x in craft.places}
+    first = controller.of(craft.names, elements, burning, named)
     for place in sorted(craft.places, key=lambda x: x.name != first):
-        element = place.element
-        if element.inside in craft.feet:
+        if place.element.inside in craft.feet:
             continue
-        for key, engine in element.engines.items():
+        for key, engine in place.element.engines.items():
             if engine.purpose == "thrusters":
-                away = place.middle - properties.centre
-                return Thrusters(place.name, key, engine, arms(element, engine, away), properties)
+                return place, key, engine
     return None

@@ -13,7 +13,6 @@ from mplan.flight import walk
 from mplan.flight.unflyable import Unflyable
 from mplan.physics.constants import G0
 from mplan.show import other_ships
-from mplan.vehicle.mass import stores
 
 SCENARIOS = Path(mplan.__file__).parents[1] / "scenarios"
 GRAM = 1e-3  # kg
@@ -103,8 +102,7 @@ def test_nothing_leaves_the_craft_but_what_is_counted(transfers):
         attitude = sum(x.given for x in after.thrusters.drawn.values())
         attitude -= sum(x.given for x in before.thrusters.drawn.values())
         living = sum(
-            stores(elements[x], before.ledger.account(x))
-            - stores(elements[x], after.ledger.account(x))
+            before.ledger.stores(x, elements[x]) - after.ledger.stores(x, elements[x])
             for x in craft
         )
         lost = before.mass(craft) - after.mass(after.joined(event.target))

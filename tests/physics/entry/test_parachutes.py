@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from scipy.integrate import solve_ivp
 
+from mplan.physics import compiling
 from mplan.physics.bodies import atmosphere
 from mplan.physics.constants import G0
 from mplan.physics.entry.parachutes import (
@@ -54,6 +55,19 @@ def test_scipy_falls_as_long_and_as_fast(area, speed, top):
     last = descend(MASS, area, speed, top, 0.0, layers(atmosphere.standard_air, top, 0.0))[-1]
     assert last.t == pytest.approx(other.t[-1], abs=0.2)
     assert last.speed == pytest.approx(other.y[1, -1], abs=0.02)
+
+
+def test_falls_compiled_as_written():
+    """Equal digits, of weak and strong braking."""
+    air = layers(atmosphere.standard_air, 7200.0, 0.0)
+    cases = [(6200.0, 30.0, 150.0), (6200.0, 940.0, 3.0), (900.0, 1.0, 400.0)]
+    assert compiling.load()
+    refused = compiling.refused()
+    quick = [descend(*each, 7200.0, 0.0, air) for each in cases]
+    with compiling.as_written():
+        assert [descend(*each, 7200.0, 0.0, air) for each in cases] == quick
+    compiling.forget()
+    assert compiling.refused() == refused
 
 
 def test_the_descent_in_two_stages():
