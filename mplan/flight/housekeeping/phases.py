@@ -19,7 +19,7 @@ def of(state: State, craft: Craft) -> PhaseName | None:
     """Return the phase of a craft; None in the climb and on the Moon, where nothing turns it."""
     if state.climbing or not craft or state.landed in craft:
         return None
-    kind = _kind(state.scenario.elements, craft)
+    kind = _made_of(state.scenario.elements, craft)
     if kind.lander and state.lander is not None and state.descent is None:
         return "descent"
     if kind.lander and not kind.ship and _left_a_ship(state):
@@ -33,7 +33,7 @@ def of(state: State, craft: Craft) -> PhaseName | None:
     return "entry" if kind.capsule else "transearth coast"
 
 
-class _Kind(NamedTuple):
+class _MadeOf(NamedTuple):
     """What a craft is made of: whether there is a lander in it, a ship, or a crew module alone."""
 
     lander: bool
@@ -42,9 +42,9 @@ class _Kind(NamedTuple):
 
 
 @remembered(256)
-def _kind(elements: Mapping[str, Element], craft: Craft) -> _Kind:
+def _made_of(elements: Mapping[str, Element], craft: Craft) -> _MadeOf:
     roles = {elements[name].role for name in craft}
-    return _Kind(bool(roles & set(LANDER)), bool(roles & set(SHIP)), roles == {"crew module"})
+    return _MadeOf(bool(roles & set(LANDER)), bool(roles & set(SHIP)), roles == {"crew module"})
 
 
 def _left_a_ship(state: State) -> bool:
