@@ -10,6 +10,7 @@ relaxation (`bounding.py`), whichever is nearer.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
@@ -138,10 +139,11 @@ class _Days:
         # Simplifying the model again and again takes longer than searching it.
         settings.max_presolve_iterations, settings.cp_model_probing_level = 1, 0
         settings.symmetry_level = 0
+        settings.catch_sigint_signal = False  # else the next Ctrl-C ends the process or kernel
         status = self.cp.UNKNOWN
         for effort in EFFORTS:
             settings.max_deterministic_time = effort
-            status = solver.solve(self.model)
+            status = self._searched(solver)
             if status != self.cp.UNKNOWN:
                 break
             if not any(x.day is not None for x in self.ahead.values()):
@@ -157,6 +159,16 @@ class _Days:
             proven=status == self.cp.OPTIMAL,
             gap=self._gap(solver.objective_value, solver.best_objective_bound),
         )
+
+    def _searched(self, solver: cp_model.CpSolver) -> Any:  # noqa: ANN401 (a status of the library)
+        """Search in a thread: an interruption is heard meanwhile, and stops it."""
+        with ThreadPoolExecutor(1) as aside:
+            running = aside.submit(solver.solve, self.model)
+            try:
+                return running.result()
+            except BaseException:
+                solver.stop_search()
+                raise
 
     def _gap(self, cost: float, bound: float) -> float:
         """Return how many days a schedule can be better at most than one of this cost [d]."""
