@@ -9,12 +9,14 @@ import pandas as pd
 
 from mplan.cautions import CAUTIONS
 from mplan.plan import Plan
-from mplan.show import notes, provenance, tables
+from mplan.show import interrupted, notes, provenance, tables
 
 NO_FORMULAS = "tex2jax_ignore mathjax_ignore"  # a dollar sign in a name begins none
 SHORT = 24  # characters
 BROAD = 9  # columns, from which on a table is set closer and keeps its first one in sight
 KEPT = "position:sticky; left:0; background:var(--jp-layout-color0, var(--paper, Canvas))"
+
+interrupted.in_a_line()
 
 
 class Words:

@@ -19,14 +19,6 @@ STOP = "to stop, interrupt the kernel"
 QUICK = 1.0  # s of work that need no line
 
 
-class Interrupted(KeyboardInterrupt):
-    """An interruption of the kernel after which there is nothing to show: said in one line."""
-
-    def _render_traceback_(self) -> list[str]:
-        """Return what IPython shows."""
-        return [f"Interrupted: {self}"]
-
-
 class Watched(NamedTuple):
     """What work tells as it goes, and asks."""
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from mplan.programme import Calendar, Programme, plan_programme
+from mplan.show.interrupted import Interrupted
 from mplan.show.programme.tables import verdict
-from mplan.show.progress import Interrupted, ProgressLine
+from mplan.show.progress import ProgressLine
 
 STOPPED = "Stopped before there was a calendar; what was flown until then is not flown again."
 
