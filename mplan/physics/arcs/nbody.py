@@ -94,14 +94,9 @@ class _Integrator(Protocol):
         """Sample one arc: see `nbody.path`."""
 
 
-@cache
+@cache  # asked for each arc: to look for a module takes longer than to set one out
 def back_ends() -> tuple[BackEnd, ...]:
     """Return the integrators that work on this machine, the preferred one first."""
-    return _back_ends()
-
-
-@cache  # asked for each arc: to look for a module takes longer than to set one out
-def _back_ends() -> tuple[BackEnd, ...]:
     return ("heyoka", "dop853") if find_spec("heyoka") else ("dop853",)
 
 
