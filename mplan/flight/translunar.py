@@ -167,7 +167,8 @@ def _on_time(
     scenario: Scenario, orbit: Parking, moment: float, there: outbound.LunarPassage
 ) -> outbound.Outbound:
     """Return the way that lifts off at the planned clock time, within the azimuth limits."""
-    flown = _at_launch_time(orbit, moment, there, launch.usual_launch(scenario, moment))
+    usual = launch_time.first_place(launch.usual_launch(scenario, moment), orbit)
+    flown = _at_launch_time(orbit, moment, there, usual)
     if flown is not None and _allowed(flown, scenario):
         return flown
     intervals = launch.open_intervals(scenario, orbit, there)
@@ -188,10 +189,7 @@ def _on_time(
 
 
 def _at_launch_time(
-    orbit: Parking,
-    moment: float,
-    there: outbound.LunarPassage,
-    start: launch_time.LaunchGuess,
+    orbit: Parking, moment: float, there: outbound.LunarPassage, start: launch_time.LaunchGuess
 ) -> outbound.Outbound | None:
     try:
         return launch_time.target_at_launch_time(orbit, moment, there, start=start)

@@ -16,6 +16,7 @@ Shot = tuple[int, np.ndarray]  # unknowns, with the number of the problem they b
 SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
 SHORT = 0.03  # of the limits: the slopes before such a step still show the way to the least
 LEAST = 1e-3  # of the limits: how near to the smallest unknowns is near enough, if not said else
+BACK = 0.1  # of a step: one that leads back to within this undoes the step before it
 CLOSING = 5  # of the corrections, the last: they meet the targets and seek nothing smaller
 
 
@@ -52,7 +53,8 @@ def solve_abreast(
 
     With more unknowns than targets, those that are smallest together, in units of `aim.limit`:
     of many burns that would do, the least. Where that is not settled in time it is the least but
-    for some `LEAST`s, which cost by their squares. NoArc when `corrections` do not suffice.
+    for some `LEAST`s, which cost by their squares. NoArc when `corrections` do not suffice or lead
+    to and fro.
     """
     return _solved(misses, start, aim, corrections, abreast=True)
 
@@ -108,6 +110,7 @@ def _steps(
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
     last: _Correction | None = None
+    undone: list[float] = []  # misses at steps in a row of which each takes back the one before
     for left in range(corrections, 0, -1):
         # Where slopes are asked for in any case, their shots are flown with the one from here.
         anew = last is None or ((abreast or not settled) and not _is_short(last))
@@ -132,6 +135,10 @@ def _steps(
         whole = 1.0 / max(1.0, np.max(np.abs(back + share * onward)))
         taken = whole * share * onward
         step = whole * back + taken
+        back_again = settled and last is not None and _undoes(step, last.step)
+        undone = [*(undone if back_again else []), float(np.max(np.abs(off)))]
+        if len(undone) > 3 and undone[-1] > (1.0 - BACK) * undone[-3]:
+            break  # to and fro between two places, as where no arc comes near enough
         x, last = x + step * aim.limit, _Correction(off, slope, step, onward, taken)
     raise NoArc("none was found that meets its targets")
 
@@ -139,6 +146,11 @@ def _steps(
 def _is_short(last: _Correction) -> bool:
     """Tell whether a step leaves the way to the least unknowns, which lies across it, known."""
     return bool(np.max(np.abs(last.step)) < SHORT)
+
+
+def _undoes(step: np.ndarray, last: np.ndarray) -> bool:
+    """Tell whether a step leads back to where the one before it began."""
+    return bool(np.max(np.abs(step + last)) < BACK * np.max(np.abs(step)))
 
 
 def _beside(x: np.ndarray, step: np.ndarray) -> list[np.ndarray]:

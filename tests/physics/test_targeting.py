@@ -121,6 +121,30 @@ def test_no_arc_is_told_in_words():
         solve(lambda x: np.array([x[0] ** 2 + 1.0]), np.array([1e-9]), aim(1, 1), corrections=5)
 
 
+def test_what_goes_to_and_fro_between_two_places_is_given_up():
+    """Newton's method on x^3 - 2 x + 2, from 0 to 1 and back for ever."""
+    visited = []
+
+    def miss(x):
+        visited.append(x[0])
+        return x**3 - 2.0 * x + 2.0
+
+    with pytest.raises(NoArc):
+        solve(miss, np.array([0.0]), aim(1, 1, limit=20.0))
+    assert len(visited) < 12  # of some fifty
+
+
+def test_steps_that_turn_and_shrink_are_gone_on_with():
+    """Each 0.8 of the one before, the other way: the slope of |x|^(1/1.8) turned about zero."""
+    power = 1.0 / 1.8
+
+    def miss(x):
+        return np.sign(x) * np.abs(x) ** power
+
+    found = solve(miss, np.array([1.0]), aim(1, 1, limit=20.0, tolerance=1e-2), corrections=60)
+    assert abs(miss(found)[0]) <= 1e-2
+
+
 def test_what_goes_from_side_to_side_ends_on_its_targets():
     """Where the least is not settled in time, what meets the targets is returned all the same."""
 

@@ -183,6 +183,15 @@ def _turned_site(parking: Parking, azimuth: float, turn: float) -> float:
     return after - before
 
 
+def first_place(guess: LaunchGuess, parking: Parking) -> LaunchGuess:
+    """Return a guess of another climb with its injection where this one first comes to the place.
+
+    Near insertion one climb ends before it and another after, a revolution sooner.
+    """
+    orbit = _along(parking, parking.t, guess.azimuth)
+    return guess._replace(argument=orbit.ahead(guess.argument))
+
+
 def launch_unknowns(flown: outbound.Outbound) -> LaunchGuess:
     """Return the unknowns that flew `flown`: a start for its neighbours."""
     return LaunchGuess(flown.azimuth, flown.argument, flown.delta_v)

@@ -19,7 +19,7 @@ import numpy as np
 
 from mplan.physics import constants as c
 from mplan.physics.arcs import launch_time, outbound
-from mplan.physics.arcs.launch_time import LaunchGuess
+from mplan.physics.arcs.launch_time import GuessedLaunch, LaunchGuess
 from mplan.physics.arcs.outbound import LunarPassage, Outbound
 from mplan.physics.arcs.parking import Parking
 from mplan.physics.launching.interval import SHORTEST, Interval
@@ -190,7 +190,8 @@ class DaySearch:
         guess = self._guess(t)
         starts = [guess]
         if self.last is not None and abs(t - self.last.lift_off) < 2.0 * STEP:
-            starts.insert(0, _beside(self.last, self._guess(self.last.lift_off), guess))
+            off = GuessedLaunch(self.last, self._guess(self.last.lift_off)).off
+            starts.insert(0, launch_time.corrected(guess, self.parking, off))
         for start in starts:
             with suppress(ArithmeticError):
                 self.last = launch_time.target_at_launch_time(
@@ -272,15 +273,6 @@ class DaySearch:
                 break
             a, b = (middle, b) if middle.side == a.side else (a, middle)
         return a, b
-
-
-def _beside(flown: Outbound, then: LaunchGuess, now: LaunchGuess) -> LaunchGuess:
-    """Return a flight's unknowns, moved as a guess moves from its moment to another."""
-    return LaunchGuess(
-        flown.azimuth + now.azimuth - then.azimuth,
-        flown.argument + now.argument - then.argument,
-        flown.delta_v + now.burn - then.burn,
-    )
 
 
 def _leaps(a: _Sample, b: _Sample) -> bool:

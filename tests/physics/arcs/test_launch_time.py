@@ -61,3 +61,15 @@ def test_a_guess_is_off_alike_where_its_azimuth_is_not():
         np.testing.assert_allclose(again[:3], launch_time.launch_unknowns(flown)[:3], atol=1e-9)
     assert abs(turns[1]) > 4.0 * abs(turns[0])
     assert aside[1] == pytest.approx(aside[0], rel=0.3)
+
+
+def test_a_place_of_another_climb_is_reached_as_soon_as_it_is_passed():
+    """A place behind one insertion and just before the other's is met a revolution sooner."""
+    early, late = parking(90.0), parking(90.0)
+    late = replace(late, site=replace(late.site, downrange=early.site.downrange + 0.02))
+    place = late.insertion_argument() - 0.01  # of the earlier insertion: just passed
+    guess = launch_time.LaunchGuess(early.site.azimuth, place, 3140.0)
+    assert launch_time.first_place(guess, early).argument == pytest.approx(place)
+    assert launch_time.first_place(guess, late).argument == pytest.approx(place + 2.0 * np.pi)
+    after = guess._replace(argument=place + 2.0 * np.pi)
+    assert launch_time.first_place(after, early).argument == pytest.approx(place)
