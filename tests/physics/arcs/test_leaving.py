@@ -12,6 +12,7 @@ from mplan.physics.arcs.leaving.least_departure import FarVelocities
 from mplan.physics.arcs.leaving.lower_place import lower_places
 from mplan.physics.arcs.recovery import plane_at
 from mplan.physics.targeting import LEAST
+from mplan.physics.twobody import conic
 
 ASIDE = np.array([0.5, -0.5, 0.5])  # m/s
 ANGLE, HOURS = -0.1134, (60, 84, 110)
@@ -123,3 +124,21 @@ def test_lower_places(orbit):
         assert 0.0 < ahead * (found.t - here.t) < orbit.period
         assert np.linalg.norm(found.burn) < np.linalg.norm(dear)
         assert found.places > 2
+
+
+def test_lower_places_keep_off_the_ground(planned, a_date):
+    """From high on an ellipse a burn down past the Moon would be less: through it, it is none."""
+    there = planned(a_date)[1].perilune
+    low = lunar_orbit.circular(lunar_orbit.LunarOrbit(there.t, there.lunar_r, there.lunar_v))
+    high = low._replace(v=low.v * 1.32)
+    wait, burn = guess_returns(high, 110 * c.HOUR, ANGLE)[0]
+    told = FarVelocities(lunar_orbit.coast(high, wait)).of(burn)
+    for share in np.linspace(0.05, 0.95, 10):
+        here = lunar_orbit.coast(high, wait + share * high.period)
+        dear = FarVelocities(here).burns(told[None])[0]
+        for ahead in (1.0, -1.0):
+            for found in lower_places(here, dear, ahead, None):
+                at = lunar_orbit.coast(here, found.t - here.t)
+                after = at._replace(v=at.v + found.burn)
+                falls = float(after.r @ after.v) < 0.0
+                assert not falls or conic(after.r, after.v, c.MU_MOON).periapsis > c.R_MOON - 20e3

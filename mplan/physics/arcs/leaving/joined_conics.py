@@ -68,7 +68,7 @@ def guess_returns(
     burns = leaving - speeds[:, None, :]
     costs = np.linalg.norm(burns, axis=-1)
     if orbit.e > ROUND:
-        costs[_through_the_ground(places[:, None, :], leaving)] = np.inf
+        costs[through_the_ground(places[:, None, :], leaving)] = np.inf
     found = []
     for _ in range(GUESSES):
         place, way = np.unravel_index(np.argmin(costs), costs.shape)
@@ -94,7 +94,7 @@ def departures(places: np.ndarray, asymptotes: np.ndarray) -> np.ndarray:
     return (d + v_inf / 2.0)[..., None] * s_hat + (d - v_inf / 2.0)[..., None] * r_hat
 
 
-def _through_the_ground(r: np.ndarray, v: np.ndarray) -> np.ndarray:
+def through_the_ground(r: np.ndarray, v: np.ndarray) -> np.ndarray:
     """Tell of which hyperbolas, through (n, 1, 3) with (n, m, 3), the perilune lies ahead and low.
 
     The periapsis is h2 / mu / (1 + e) (Vallado 2013, ch. 1).

@@ -140,5 +140,6 @@ def _least(
     if i in (0, angles.size - 1):
         return float(angles[i])
     before, here, after = costs[i - 1 : i + 2]
-    off = (before - after) / 2.0 / (before - 2.0 * here + after)
+    bend = before - 2.0 * here + after
+    off = (before - after) / (2.0 * bend) if bend > 0.0 else 0.0
     return float(angles[i] + off * (angles[1] - angles[0]))

@@ -7,7 +7,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.arcs.leaving.joined_conics import PLACES, TURNS, ReturnPlane, departures
+from mplan.physics.arcs.leaving.joined_conics import (
+    PLACES,
+    TURNS,
+    ReturnPlane,
+    departures,
+    through_the_ground,
+)
 from mplan.physics.arcs.leaving.least_departure import FarVelocities
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, places_ahead
 from mplan.physics.vectors import length
@@ -40,10 +46,12 @@ def lower_places(
         waits, r, v = (np.roll(x[::-1], -1, axis=0) for x in (waits - here.period, r, v))
     ways = np.tile(told, (1 if plane else TURNS.size, 1))
     ways[:, 2] += 0.0 if plane else TURNS
-    burns = departures(r, velocities.far_out(ways)) - v[:, None, :]
+    leaving = departures(r, velocities.far_out(ways))
+    burns = leaving - v[:, None, :]
     costs = np.linalg.norm(burns, axis=-1)
+    costs[through_the_ground(r[:, None, :], leaving)] = np.inf
     least = np.min(costs, axis=-1)
-    rising = np.flatnonzero(np.diff(least) >= 0.0)
+    rising = np.flatnonzero(least[1:] >= least[:-1])
     on = int(rising[0]) if rising.size else 0
     if least[on] < length(burn):
         yield LowerPlace(on + 2, here.t + float(waits[on]), burns[on, np.argmin(costs[on])])
