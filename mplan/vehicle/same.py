@@ -55,7 +55,7 @@ def remembered(most: int) -> Callable[[F], F]:
             answer = ask(of, *values)
             with making:
                 if len(kept) >= most:
-                    del kept[next(iter(kept))]
+                    kept.pop(next(iter(kept), ()), None)  # another thread may empty it
                 kept[key] = (of, answer)
             return answer
 
@@ -65,7 +65,7 @@ def remembered(most: int) -> Callable[[F], F]:
 
 
 def forget() -> None:
-    """Empty all that is remembered."""
+    """Empty all that is remembered: who flies many flights has no use for those that are told."""
     for each in _memories:
         each.clear()
 

@@ -41,6 +41,7 @@ from mplan.scenario import Scenario
 from mplan.scenario.severity import SEVERITIES, CheckName
 from mplan.scenario.wording import plain
 from mplan.studies.sensitivities import differences
+from mplan.vehicle import same
 from mplan.vehicle.ledger import Key, Ledger, main_engine, shares
 
 AS_IN_PLAN: tuple[ModuleType, ...] = (
@@ -77,6 +78,7 @@ def told(flight: Flight | Unflyable, names: tuple[str, ...]) -> tuple[str, str, 
     figures = figures_of(flight)
     ended = FLOWN if flight.ended is None else f"ends at {flight.ended.event}"
     stops = () if flight.ended else dict.fromkeys(_stops(flight))
+    same.forget()  # nobody asks this flight again, and the next one's elements are others
     return ended, "; ".join(stops), [figures.get(name, nan) for name in names]
 
 
