@@ -121,6 +121,12 @@ def test_driver_bars(odds):
         shown.drivers(odds, "x")
 
 
+def test_no_driver_is_said(odds):
+    """Too few missions: a sentence, and no empty chart."""
+    said = shown.drivers(replace(odds, driven=()))
+    assert said.text.startswith("What drives the odds is not told: too few missions")
+
+
 def test_terminal(odds):
     """Nothing wider than 100 columns; limits of the method beside the figures."""
     out = io.StringIO()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from mplan.show.drawn import palette, rows
 from mplan.show.drawn.figure import Drawing, Picture
 from mplan.show.drawn.palette import Theme
+from mplan.show.notebook import Words, sentence
 from mplan.studies.odds import Driven, Odds
 
 ROW, EDGES = 26, 110  # px: a bar, and what stands above and below all of them
@@ -14,24 +15,24 @@ TICKS = [-1.0, -0.8, -0.6, -0.4, -0.2, 0.0, 0.2, 0.4, 0.6, 0.8, 1.0]
 FEWEST = "What drives the odds is not told: too few missions, or nothing scatters"
 
 
-def drivers(odds: Odds, figure: str = "", *, theme: Theme | None = None) -> Picture:
+def drivers(odds: Odds, figure: str = "", *, theme: Theme | None = None) -> Picture | Words:
     """Return what drives a figure, that of the least likely burn if none is named.
 
-    ValueError for a figure that is not told.
+    A sentence where nothing is told. ValueError for a figure that is not.
     """
-    return Picture(drawing(odds, figure, theme), "drivers")
+    told = chosen(odds, figure)
+    return sentence(f"{FEWEST}.") if told is None else Picture(drawing(told, theme), "drivers")
 
 
-def drawing(odds: Odds, figure: str = "", theme: Theme | None = None) -> Drawing:
+def drawing(told: Driven, theme: Theme | None = None) -> Drawing:
     """Return the bars of `drivers`."""
-    told, look = chosen(odds, figure), palette.look(theme)
-    found = told.drivers if told else ()
-    names = [each.title for each in found]
-    sizes = [each.coefficient for each in found]
+    look = palette.look(theme)
+    names = [each.title for each in told.drivers]
+    sizes = [each.coefficient for each in told.drivers]
     longest = max((abs(x) for x in sizes), default=1.0)
     hover = "%{x:+.3f} standard deviations for one"
     texts = [f"{x:+.2f}, {100.0 * x**2:.0f} % of the variance" for x in sizes]
-    title = f"{told.figure if told else ''}: standard deviations for one of what is drawn"
+    title = f"{told.figure}: standard deviations for one of what is drawn"
     axes = rows.axes(look, names, title, -1.05 * longest, ROOM * longest)
     return Drawing(
         traces=[
@@ -59,10 +60,8 @@ def chosen(odds: Odds, figure: str) -> Driven | None:
     return min(burns, key=lambda each: least[each.figure], default=next(iter(odds.driven), None))
 
 
-def summary(told: Driven | None) -> str:
+def summary(told: Driven) -> str:
     """Return the chart in words."""
-    if told is None:
-        return f"{FEWEST}."
     first = ", ".join(f"{x.title} {x.coefficient:+.2f}" for x in told.drivers[:3])
     caveat = "" if told.linear else "; it does not follow in proportion, so that much is not told"
     return f"{told.figure} is driven most by {first}; R2 {told.fit:.2f}{caveat}."

@@ -48,7 +48,7 @@ def bars(odds: Odds) -> list[ProbabilityRow]:
     """Return the rows: the plan first, then burns and limits in their order."""
     return [
         ProbabilityRow("the whole plan", odds.holds),
-        ProbabilityRow("without any reserve", odds.untouched),
+        ProbabilityRow("no reserve used", odds.untouched),
         *(ProbabilityRow(f"propellant for {x.name}", x.flown) for x in odds.burns),
         *(ProbabilityRow(bare(x.left.name), x.holds) for x in telling(odds)),
     ]
