@@ -51,7 +51,7 @@ def test_every_limit_margin_and_finding_has_its_line(plan, sheet):
     for row in limits.of(plan.flight):
         if row.kind not in ("stranded propellant", "unit cost", "nonrecurring cost"):
             assert f"{row.kind}, {row.name}" in told
-    for each in limits.left.of(plan.flight, control=False):
+    for each in limits.left.of(plan.flight, without=("control",)):
         assert each.kind or each.name in told
     for burn in plan.every_burn:
         assert burn.name in told

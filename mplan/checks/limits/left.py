@@ -7,7 +7,7 @@ thrusters, each as the check that judges it has it. Margins of burns are told wi
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from typing import NamedTuple
 
 from mplan.checks import climb, thrust
@@ -55,15 +55,19 @@ class Left(NamedTuple):
     kind: str = ""  # of a row of `limits.rows`
 
 
-def of(flight: Flight, *, control: bool = True) -> tuple[Left, ...]:
+def of(flight: Flight, *, without: Container[CheckName] = ()) -> tuple[Left, ...]:
     """Return what is left up to every limit, as far as the flight has come.
 
-    Without `control` authority, which takes longer to work out than all else together.
+    But for those of checks that it is to be `without`: "control" takes longer to work out than all
+    else together.
     """
-    found = [*_rows(flight, control), *_site(flight), *_lift_off(flight), *_climb(flight)]
+    found = _rows(flight, control="control" not in without)
+    if "pad" not in without:
+        found += _site(flight)
+    found += (*_lift_off(flight), *_climb(flight))
     if not flight.ended:
         found += (*_landing(flight), *_entry(flight), *_thrusters(flight))
-    return tuple(_told_apart(found))
+    return tuple(_told_apart([x for x in found if x.check not in without]))
 
 
 def named(row: LimitRow) -> str:
@@ -80,14 +84,17 @@ def _told_apart(found: list[Left]) -> Iterator[Left]:
         yield each if count == 1 else each._replace(name=f"{each.name} ({count})")
 
 
-def _rows(flight: Flight, control: bool) -> Iterator[Left]:
+def _rows(flight: Flight, *, control: bool) -> list[Left]:
     rows = [*engines.rows(flight), *docking.rows(flight), *provisions.rows(flight)]
+    found = []
     for row in (*rows, *(steering.rows(flight) if control else ())):
-        if row.left is not None:
+        left = row.left
+        if left is not None:
             check, severity = JUDGED[row.kind]
             worth = max(abs(row.limit or 0.0), abs(row.used or 0.0)) or 1.0
-            said = named(row), row.left, row.unit, worth, check, severity
-            yield Left(*said, digits=row.digits, kind=row.kind)
+            said = named(row), left, row.unit, worth, check, severity
+            found.append(Left(*said, digits=row.digits, kind=row.kind))
+    return found
 
 
 def _site(flight: Flight) -> Iterator[Left]:

@@ -125,7 +125,7 @@ def _limits(plan: Plan, *, counted: bool) -> Iterator[ReadinessRow]:
 
 def _left(flight: Flight) -> Iterator[ReadinessRow]:
     """Yield what is left up to the limits that no figure of `limits.of` has."""
-    for each in limits.left.of(flight, control=False):
+    for each in limits.left.of(flight, without=("control",)):
         if not each.kind:
             limit, left = apart(0.0, each.left, each.digits)
             state = held(each.left)

@@ -85,7 +85,7 @@ def _told(flight: Flight) -> list[_Told]:
 
 def _known(flight: Flight, odds: Odds | None) -> _Known:
     log = contact.of(flight)
-    return _Known(flight, log, links.best(log.links), left.of(flight, control=False), odds)
+    return _Known(flight, log, links.best(log.links), left.of(flight, without=("control",)), odds)
 
 
 def _card(number: int, each: _Told, known: _Known, *, ways: bool) -> EventCard:

@@ -64,7 +64,11 @@ ADVICE: dict[ModuleType, tuple[CheckName, ...]] = {
     on_the_ground: ("hardware on the ground",),
     recovery: ("recovery",),
 }
-NOT_ASKED = ("control", "landing", "pad")  # of them, those whose limits have figures
+NOT_ASKED: tuple[CheckName, ...] = (
+    "control",
+    "landing",
+    "pad",
+)  # of them, those whose limits have figures
 FLOWN, LEFT_OF = "flown", "left of "
 
 
@@ -125,7 +129,7 @@ def lacking_is_negative(burn: BurnRecord) -> float:
 
 def limits(flight: Flight) -> list[Left]:
     """Return what is left up to the limits whose checks are asked of every mission."""
-    return [x for x in left.of(flight, control=False) if x.check not in NOT_ASKED]
+    return list(left.of(flight, without=NOT_ASKED))
 
 
 def left_in_tanks(flight: Flight) -> dict[Key, float]:
