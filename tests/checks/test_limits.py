@@ -169,3 +169,12 @@ def test_full_tanks_strand_by_their_loads(landing_plan):
             ]
             whole = sum(full.stranded(name, each).values()) + full.usable(name, each)
             assert whole == pytest.approx(sum(there))
+
+
+def test_control_is_named_by_when_it_is_asked(landing_plan):
+    """At a burn, or after one: "at after rendezvous" would be neither."""
+    names = [x.name for x in rows(landing_plan, "control authority")]
+    after = [x for x in names if " after " in x]
+    assert after
+    assert not [x for x in after if " at after " in x]
+    assert [x for x in names if " at " in x]

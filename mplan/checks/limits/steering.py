@@ -18,7 +18,8 @@ def rows(flight: Flight) -> Iterator[LimitRow]:
             at = phase.tightest(axis)
             if phase.controller is not None and at is not None:
                 required, available = (each / DEG for each in at.both(axis))
-                name = f"{WORDS[axis]} at {phase.name}"
+                then = "" if phase.name.startswith("after ") else "at "
+                name = f"{WORDS[axis]} {then}{phase.name}"
                 note = "estimate"
                 yield LimitRow(
                     "control authority", name, required, available, "deg/s2", 3, note=note
