@@ -38,8 +38,9 @@ WITH_SHELTER: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
     "lunar orbit": lunar_orbit.with_shelter,
 }
 
-# Of some, what yields ways that are home sooner for more delta-v, where time is what lacks.
+# Of some, what yields more ways where time is what lacks: faster ones, or with the burn that is on.
 SOONER: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
+    "to the Moon": to_the_moon.sooner,
     "lunar orbit": lunar_orbit.sooner,
 }
 SHORT_OF_TIME: tuple[FailureName, ...] = (LEAK, "half the power lost")

@@ -10,7 +10,9 @@ from collections.abc import Iterator
 from math import inf, pi, sqrt
 
 from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import Leaving, ways_home
+from mplan.contingencies.ways_out.burners import LostEngines
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay, moon_at
+from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
@@ -69,3 +71,10 @@ def from_closed_orbit(way: OnTheWay) -> Iterator[WayOut] | None:
             lost=way.lost,
         )
     )
+
+
+def once_inserted(point: CabinPoint, lost: LostEngines) -> Leaving:
+    """Return the craft about to leave the orbit that the burn which is on leads to as planned."""
+    after = point.passage.after
+    craft = after.joined(point.cabin)
+    return Leaving(point.flight, after, craft, after.orbit, after, point.elapsed, lost)

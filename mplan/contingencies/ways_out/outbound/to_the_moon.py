@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import chain
 
+from mplan.contingencies.ways_out.at_the_moon.home_from_orbit import sooner_home, ways_home
 from mplan.contingencies.ways_out.burners import NOTHING, LostEngines
 from mplan.contingencies.ways_out.lost_decides import lost_decides
 from mplan.contingencies.ways_out.outbound.blocked import blocked
@@ -31,6 +32,7 @@ from mplan.contingencies.ways_out.outbound.one_then_another import (
 )
 from mplan.contingencies.ways_out.outbound.part_of_insertion import (
     from_closed_orbit,
+    once_inserted,
     what_is_left,
 )
 from mplan.contingencies.ways_out.outbound.pushed_home import Pushing, worth_telling
@@ -45,6 +47,9 @@ from mplan.contingencies.ways_out.outbound.turning_back import TURN_BACK, turnin
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.contingencies.ways_out.sheltering import shelters
 from mplan.contingencies.ways_out.way_out import WayOut
+from mplan.vehicle.ledger import Key
+
+GOES_ON = "the insertion goes on to its end"
 
 
 @lost_decides
@@ -57,7 +62,7 @@ def ways(point: CabinPoint, lost: LostEngines) -> Iterator[WayOut]:
         return
     burn = point.burning
     if burn is not None and burn.leg == INSERTION:
-        yield from _out_of_insertion(way)
+        yield from _out_of_insertion(way, point, (burn.element, burn.engine))
         return
     found = chain(_coasting(way), blocked(way))
     if burn is None or burn.leg != INJECTION:
@@ -79,6 +84,16 @@ def with_shelter(point: CabinPoint) -> Iterator[WayOut]:
         if light.main and whole.kept != light.kept:
             for each in turning_back(way, whole):
                 yield replace(each, name=f"{each.name}, all kept")
+
+
+def sooner(point: CabinPoint) -> Iterator[WayOut]:
+    """Yield the ways home once an insertion that is on has come to its end, and fast ones."""
+    burn = point.burning
+    if burn is None or burn.leg != INSERTION:
+        return
+    inserted = once_inserted(point, NOTHING)
+    for each in chain(ways_home(inserted), sooner_home(inserted)):
+        yield _noted(each, GOES_ON)
 
 
 def _coasting(way: OnTheWay) -> Iterator[WayOut]:
@@ -116,16 +131,23 @@ def leaving_in_turn(way: OnTheWay) -> Iterator[WayOut]:
     yield from in_turn(way, aims)
 
 
-def _out_of_insertion(way: OnTheWay) -> Iterator[WayOut]:
-    """Yield the ways home from what part of an insertion leaves."""
+def _out_of_insertion(way: OnTheWay, point: CabinPoint, key: Key) -> Iterator[WayOut]:
+    """Yield the ways home from what part of an insertion leaves.
+
+    Where none leads home and the engine that burns, `key`, is sound, from the orbit planned: the
+    burn goes on to its end.
+    """
     told = f"insertion cut off: {what_is_left(way)}"
     found = from_closed_orbit(way)
     if found is None:
         alone = [x for light, _ in worth_telling(way) for x in past_the_moon(way, light)]
         closed = all(x.closed for x in alone)
         found = chain(alone, leaving_in_turn(way) if closed else ())
-    for each in found:
-        yield _noted(each, told)
+    ways = [_noted(each, told) for each in found]
+    yield from ways
+    if all(x.closed for x in ways) and key not in way.lost.gone | way.lost.fewer:
+        for each in ways_home(once_inserted(point, way.lost)):
+            yield _noted(each, GOES_ON)
 
 
 def _noted(way: WayOut, told: str) -> WayOut:
