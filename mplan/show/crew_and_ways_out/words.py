@@ -28,7 +28,9 @@ LOOKED = (
     "not examined: solvers fail where two ways meet."
 )
 NOT_CREDITED = (
-    "One failure at a time. Reserves are spent. Nobody outside the mission comes to help."
+    "One failure at a time. Reserves are spent. Nobody outside the mission comes to help. In lunar "
+    "orbit, where suits or stored energy do not last to the splash, the fastest return that the "
+    "tanks give is flown too."
 )
 SOONEST = (
     "Of the ways that are open at a time the one that is home soonest is told, with its margin: a "
