@@ -145,7 +145,8 @@ class _Crossings:
         if not near:
             return [guess]
         nearest = min(near, key=lambda x: abs(x.azimuth - orbit.site.azimuth))
-        return [outbound.beside(nearest, orbit, passage)]
+        wait, argument, burn = outbound.beside(nearest, orbit, passage).tolist()
+        return [np.array([wait, orbit.ahead(argument), burn])]
 
     def _crossing(self, flown: Outbound) -> _Crossing:
         opens, quick = self._sense(flown)
