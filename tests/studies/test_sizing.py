@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import mplan
@@ -193,6 +195,14 @@ def test_too_many_combinations_are_refused(orbit):
     free = [f"elements.{x}.engines.main.count=1..30" for x in ("gaff", "keepnet")]
     with pytest.raises(ScenarioError, match=r"900 combinations .* accepted: 256 at most"):
         sizing.of(orbit, free)
+
+
+def test_what_is_passed_is_never_told_as_zero():
+    """A limit passed by less than its digits show; one that is just met may be."""
+    passed = rooms.Room("climb, acceleration", -0.003, "m/s2", 40.0, "climb")
+    assert passed.said == "-0.003 m/s2"
+    assert replace(passed, left=0.003).said == "0.0 m/s2"
+    assert replace(passed, left=-3.04).said == "-3.0 m/s2"
 
 
 def test_rooms_are_what_checks_find(landing_plan):

@@ -18,8 +18,10 @@ function nameSlider(slider) {
   const name = title(slider);
   set(handle, "aria-label", name);
   const unit = name.match(/\[(.*)\]$/)?.[1] ?? "";
-  const number = Number(handle.getAttribute("aria-valuetext"));
-  if (!Number.isNaN(number)) set(handle, "aria-valuetext", `${Number(number.toPrecision(10))} ${unit}`.trim());
+  const written = Number(handle.getAttribute("aria-valuetext"));
+  if (Number.isNaN(written)) return;
+  const number = Number(written.toPrecision(10)); // steps are added up in binary
+  set(handle, "aria-valuetext", `${number} ${unit}`.trim());
 }
 
 function name(part) {
