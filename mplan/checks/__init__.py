@@ -96,8 +96,10 @@ def of(flight: Flight) -> tuple[Finding, ...]:
 def _of_other(flight: Flight, name: str) -> tuple[Finding, ...]:
     """Return the findings on a ship launched on its own, as far as it flies by itself.
 
-    What boils off of one that is met is told once, of the mission as a whole.
+    What boils off of one that is met is told once, of the mission as a whole, and so is a load that
+    is drawn neither before nor after.
     """
-    met = name not in flight.end.waiting
-    told = ("boil-off",) if met else ()
-    return tuple(x for x in of(flight.others[name]) if x.check not in told)
+    found = of(flight.others[name])
+    if name in flight.end.waiting:
+        return found
+    return tuple(x for x in found if x.check != "boil-off" and x.figures != power.NEVER)

@@ -18,6 +18,7 @@ from mplan.vehicle.same import once
 SOURCE = "power of the elements in the scenario"
 KWH = 3.6e6  # J
 STANDBY = "standby_load"
+NEVER = Figures(STANDBY, "load alone")
 TRIFLE = 1.0  # J: what rounding may leave undrawn
 
 
@@ -63,12 +64,9 @@ def _group(stretch: CrewStretch | StandbyStretch, flight: Flight) -> Group:
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each cabin whose loads its stores and those that serve it cannot feed.
 
-    And for each craft whose stand-by loads they cannot feed until it is in use. A load that is
-    never drawn, for nobody uses its element, is told.
+    And for each craft whose stand-by loads they cannot feed until it is in use.
     """
     uses = used(flight)
-    if flight.ended is None:
-        yield from _never(flight, {each.element for each in uses})
     for use in uses:
         if use.lacking > TRIFLE:
             yield _lacks(use, flight, uses)
@@ -76,7 +74,9 @@ def findings(flight: Flight) -> Iterator[Finding]:
             yield _empty(use, flight, uses)
 
 
-def _never(flight: Flight, known: set[str]) -> Iterator[Finding]:
+def never_drawn(flight: Flight) -> Iterator[Finding]:
+    """Yield a finding for each load that is never drawn, for nobody uses its element."""
+    known = {each.element for each in used(flight)}
     for name, element in flight.scenario.elements.items():
         power = element.power
         if name in known or power is None or not (power.load or any(power.loads.values())):
@@ -85,8 +85,7 @@ def _never(flight: Flight, known: set[str]) -> Iterator[Finding]:
             f"nobody uses the {plain(name)}: its load is never drawn, and whether it could be fed "
             f"is not examined; {STANDBY} is what it draws alone"
         )
-        figures = Figures(STANDBY, "load alone")
-        yield Finding("for information", "power", name, text, figures, SOURCE, (name, "load"))
+        yield Finding("for information", "power", name, text, NEVER, SOURCE, (name, "load"))
 
 
 def _lacks(use: PowerUse, flight: Flight, uses: Iterable[PowerUse]) -> Finding:

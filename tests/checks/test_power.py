@@ -8,7 +8,8 @@ from math import asin, pi
 import pytest
 
 import mplan
-from mplan.checks import Finding, power
+from mplan.checks import of as findings_on
+from mplan.checks import power
 from mplan.checks.power import KWH
 from mplan.flight.record import CrewStretch, Flight, StandbyStretch
 from mplan.physics.constants import HOUR, R_MOON
@@ -26,11 +27,6 @@ def flight_of(plan: mplan.Plan, *stretches: CrewStretch, **changes: object) -> F
     flight = replace(plan.flight, scenario=scenario)
     vars(flight)["stretches"] = stretches  # where the flight keeps what it has worked out
     return flight
-
-
-def stops(flight: Flight) -> list[Finding]:
-    """What stops it: a flight of one stretch has cabins that nobody uses, which is told too."""
-    return [each for each in power.findings(flight) if each.severity == "stops the flight"]
 
 
 def of(flight: Flight) -> dict[str, power.PowerUse]:
@@ -108,7 +104,7 @@ def test_stand_by_loads_are_fed_until_the_store_is_empty(landing_plan):
     assert found["ascent_stage"].missed / KWH == pytest.approx(56.0)
     assert found["ascent_stage"].empty / HOUR == pytest.approx(10.0 + 94.0 / 1.5)
     assert found["ascent_stage"].time == 0.0
-    (finding,) = stops(flight)
+    (finding,) = power.findings(flight)
     assert finding.text == (
         "ascent stage with descent stage runs out of electric energy on stand-by, 3.0 d after "
         "lift-off: 56.0 kWh are lacking"
@@ -135,7 +131,7 @@ def test_what_runs_out_is_told(landing_plan):
     """One finding for the cabin, with what it lacks together with what serves it."""
     both = ("descent_stage", "ascent_stage")
     flight = flight_of(landing_plan, CrewStretch("ascent_stage", 2, 50.0 * HOUR, both))
-    (finding,) = stops(flight)
+    (finding,) = power.findings(flight)
     assert finding.severity == "stops the flight"
     assert finding.text == (
         "ascent stage with descent stage runs out of electric energy: 16.0 kWh are lacking, "
@@ -163,9 +159,16 @@ def test_a_load_that_nobody_ever_draws_is_told():
     cargo = mplan.load(DEMO.parent / "cargo_down.toml")
     lander = next(name for name, each in cargo.elements.items() if each.role == "descent stage")
     bare = {"stored_energy": "0 kWh", "supply": "0 kW", "load": "1 kW"}
-    (told,) = power.findings(mplan.fly(cargo.change(f"elements.{lander}.power", bare)).flight)
+    (told,) = power.never_drawn(mplan.fly(cargo.change(f"elements.{lander}.power", bare)).flight)
     assert (told.severity, told.subject) == ("for information", (lander, "load"))
     assert "is not examined; standby_load is what it draws alone" in told.text
     bare["standby_load"] = "1 kW"
     (told,) = power.findings(mplan.fly(cargo.change(f"elements.{lander}.power", bare)).flight)
     assert told.severity == "stops the flight"
+
+
+def test_what_a_ship_draws_once_it_is_met_is_drawn():
+    """Neither its flight nor its wait says that nobody uses it: the mission as a whole does."""
+    both = mplan.fly(mplan.load(DEMO.parent / "two_launches.toml"))
+    assert [name for name, wait in both.flight.waits.items() if [*power.never_drawn(wait)]]
+    assert not [x for x in findings_on(both.flight) if x.figures == power.NEVER]

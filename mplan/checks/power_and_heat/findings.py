@@ -22,8 +22,10 @@ STEP = "energy along the way, with the shadows that are met"
 def findings(flight: Flight) -> Iterator[Finding]:
     """Yield a finding for each battery that is used too far, each radiator that is too small.
 
-    And for energy that lacks between two charges, though the mean of an event has enough of it.
+    And for energy that lacks between two charges, though the mean of an event has enough of it;
+    for a load that is never drawn.
     """
+    yield from power.never_drawn(flight)
     if any(
         x.power and (x.power.battery or x.power.arrays) for x in flight.scenario.elements.values()
     ):
