@@ -64,11 +64,6 @@ class Launched:
         """Make the arrays read-only: the record is handed out again."""
         freeze(self)
 
-    @property
-    def over(self) -> bool:
-        """Whether no stage has still to burn."""
-        return self.stages_burned == len(self.climb.parts)
-
 
 @dataclass(frozen=True)
 class Departing:
@@ -263,8 +258,7 @@ class State:
 
     def on_orbit(self, orbit: LunarOrbit) -> State:
         """Return the state with the ship on another `orbit` about the Moon."""
-        moon = AtTheMoon(orbit, self.lander)
-        return evolved(self, moon=moon)
+        return evolved(self, moon=AtTheMoon(orbit, self.lander))
 
     def with_lander(self, lander: LunarOrbit | None) -> State:
         """Return the state with the lander on an orbit of its own, or on none."""
