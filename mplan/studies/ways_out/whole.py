@@ -35,8 +35,8 @@ def of(
     cell `done` is told how many of how many are looked at, `so_far` given what returns the coverage
     found by then, and `stopped` asked whether to leave the rest, as Ctrl-C does too.
     """
-    asked = sorted(cells(flight, cabins), key=lambda cell: (cell.begin, cell.cabin))
-    asked.sort(key=lambda cell: not burns_in_space(flight, cell))  # these take longest: not last
+    asked = sorted(cells(flight, cabins), key=lambda cell: -(cell.end - cell.begin) / cell.step)
+    asked.sort(key=lambda cell: not burns_in_space(flight, cell))  # what takes longest is not last
     flown: dict[TimeCell, tuple[WaysLook, ...]] = {}
     who = executor or executors.chosen(workers, len(asked))
     executors.make_ready(who, len(asked))
