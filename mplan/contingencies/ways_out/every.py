@@ -39,7 +39,7 @@ WITH_SHELTER: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
 }
 
 # Of some, what yields more ways where time is what lacks: faster ones, or with the burn that is on.
-SOONER: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
+IN_LESS_TIME: Mapping[Stretch, Callable[[CabinPoint], Iterable[WayOut]]] = {
     "to the Moon": to_the_moon.sooner,
     "lunar orbit": lunar_orbit.sooner,
 }
@@ -79,9 +79,9 @@ def ways_sooner(point: CabinPoint, failure: FailureName) -> tuple[WayOut, ...]:
 
     Of failures that leave little time; of others there are none.
     """
-    if failure not in SHORT_OF_TIME or point.stretch not in SOONER:
+    if failure not in SHORT_OF_TIME or point.stretch not in IN_LESS_TIME:
         return ()
-    return tuple(sorted(SOONER[point.stretch](point), key=lambda way: bool(way.closed)))
+    return tuple(sorted(IN_LESS_TIME[point.stretch](point), key=lambda way: bool(way.closed)))
 
 
 def ways_once_docked(ship: CabinPoint) -> tuple[WayOut, ...]:
