@@ -33,6 +33,6 @@ def made_up(monkeypatch: pytest.MonkeyPatch) -> Callable[..., None]:
 
         monkeypatch.setattr(every, "BY_STRETCH", dict.fromkeys(stretches, ways))
         monkeypatch.setattr(every, "WITH_SHELTER", {})
-        monkeypatch.setattr(every, "SOONER", {})
+        monkeypatch.setattr(every, "IN_LESS_TIME", {})
 
     return install

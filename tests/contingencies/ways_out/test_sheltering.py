@@ -33,7 +33,7 @@ def lasting(monkeypatch):
 
         monkeypatch.setattr(every, "BY_STRETCH", dict.fromkeys(every.BY_STRETCH, ways))
         monkeypatch.setattr(every, "WITH_SHELTER", {})
-        monkeypatch.setattr(every, "SOONER", {})
+        monkeypatch.setattr(every, "IN_LESS_TIME", {})
 
     return install
 
