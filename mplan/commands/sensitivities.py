@@ -13,13 +13,16 @@ if TYPE_CHECKING:
     from mplan.studies.sensitivities.differences import Sensitivities
 
 
+CODES = f"{exit_codes.EXIT_CODES[:-1]}: what was flown is printed or written."
+
+
 def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
     """Add its arguments."""
     text = (
         "what a kilogram, a second of specific impulse, a metre, an hour do to margins and limits"
     )
     more = f"{text}: the mission is flown again for each"
-    command = add_parser("sensitivities", help=text, description=more, epilog=exit_codes.EXIT_CODES)
+    command = add_parser("sensitivities", help=text, description=more, epilog=CODES)
     arguments.add_scenario(command)
     command.add_argument(
         "--burn", metavar="NAME", help="tell the margin after this burn; the tightest, if not given"
@@ -56,15 +59,18 @@ def run(asked: argparse.Namespace) -> int:
         arguments.refuse("--limit", f"found {asked.limit}; accepted: {some}; {more}")
     with progress("sensitivities") as step:
         found = differences.of(plan, done=step)
-    ratios = []
-    if asked.exchange:
+    ratios, elements = [], len(exchange.asked(plan)) if asked.exchange else 0
+    if elements and not found.stopped:
         with progress("exchange ratios") as step:
             ratios = exchange.of(plan, done=step)
     if asked.json is None:
         burns = _told(found, asked.burn)
-        print_sensitivities(found, burns, ratios, sys.stdout, asked.limit or "")
+        print_sensitivities(found, burns, ratios, sys.stdout, asked.limit or "", elements)
     else:
-        output.write_json(asked.json, sensitivities.document(plan.scenario, found, ratios))
+        whole = sensitivities.document(plan.scenario, found, ratios, elements)
+        output.write_json(asked.json, whole)
+    if found.stopped or len(ratios) < elements:
+        return exit_codes.STOPPED
     return exit_codes.of(asked, [(plan.closes, plan.decisions_open)])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from dataclasses import replace
 
 import jsonschema
@@ -11,9 +12,12 @@ import pytest
 
 from mplan import cli
 from mplan.checks.limits import Left
+from mplan.commands import exit_codes
 from mplan.show import sensitivities
 from mplan.show.sensitivities.document import schema
 from mplan.show.terminal import print_sensitivities
+from mplan.studies import executors
+from mplan.studies.sensitivities import differences
 from mplan.studies.sensitivities.differences import Sensitivities, Sensitivity
 from mplan.studies.sensitivities.effects import BOTH, Effect
 from mplan.studies.sensitivities.exchange import Ratio
@@ -182,6 +186,58 @@ def test_the_document_obeys_its_schema(found, reference_landing):
             jsonschema.validate({k: v for k, v in made.items() if k != field}, schema())
     with pytest.raises(jsonschema.ValidationError, match="'colour' was unexpected"):
         jsonschema.validate({**made, "colour": 1}, schema())
+
+
+class CutOff:
+    """An executor that Ctrl-C ends after two answers."""
+
+    def answers(self, ask, questions, stopped=lambda: False):
+        for index, question in enumerate(questions):
+            if index == 2:
+                raise KeyboardInterrupt
+            yield index, ask(*question)
+
+
+def test_ctrl_c_prints_what_was_flown(monkeypatch, capsys):
+    """What was flown is there, and says of how many; so are the ratios, which are not begun."""
+    monkeypatch.setattr(executors, "chosen", lambda *asked: CutOff())
+    asked = ["sensitivities", str(MISSIONS / "orbit_and_return.toml"), "--exchange"]
+    assert cli.main(asked) == exit_codes.STOPPED
+    said = capsys.readouterr().out
+    counts = re.search(
+        r"Stopped: 2 of (\d+) changes were flown, and 0 of (\d+) exchange ratios\.", said
+    )
+    assert counts
+    assert "of limits" in said
+    assert "Nothing that was flown until then is felt in: " in said
+    assert cli.main([*asked, "--json", "-"]) == exit_codes.STOPPED
+    told = json.loads(capsys.readouterr().out)
+    jsonschema.validate(told, schema())
+    assert told["stopped"]
+    assert len(told["sensitivities"]) == 2
+    assert list(told["asked"].values()) == [int(x) for x in counts.groups()]
+
+
+def test_ctrl_c_before_anything_was_flown(monkeypatch, capsys):
+    """There is nothing to print."""
+    monkeypatch.setattr(differences, "_flown", interrupted)
+    asked = ["sensitivities", str(MISSIONS / "orbit_and_return.toml")]
+    assert cli.main(asked) == exit_codes.STOPPED
+    assert capsys.readouterr().out == ""
+
+
+def interrupted(*asked):
+    raise KeyboardInterrupt
+
+
+def test_stopped_among_exchange_ratios(found, reference_landing):
+    """All changes were flown, not all ratios: the document says so, and so does the terminal."""
+    out = io.StringIO()
+    print_sensitivities(replace(found, asked=5), [BURN], RATIOS, out, elements=7)
+    assert "Stopped: 5 of 5 changes were flown, and 2 of 7 exchange ratios." in out.getvalue()
+    assert f"Nothing is felt in: {FOOD}." in out.getvalue()
+    assert sensitivities.document(reference_landing, found, RATIOS, 7)["stopped"]
+    assert not sensitivities.document(reference_landing, found, RATIOS, 2)["stopped"]
 
 
 def test_a_limit_that_is_not_there(capsys):

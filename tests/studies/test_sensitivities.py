@@ -168,6 +168,20 @@ def test_progress_and_stop(landing_plan):
     assert told[0][1] > 1
 
 
+def test_ctrl_c_keeps_the_ratios_flown(landing_plan, ratios):
+    """A Ctrl-C after the first of two ratios leaves that one, the same as without."""
+
+    def interrupted(done, total):
+        if done == total - 1:
+            raise KeyboardInterrupt
+
+    names = {"transfer_stage", "crew_module"}
+    first, _ = exchange.asked(landing_plan, names)
+    (kept,) = exchange.of(landing_plan, names, done=interrupted)
+    assert kept.element == first.path[0]
+    assert kept == ratios[kept.element]
+
+
 def test_margins_are_kept_by_what_pays(ratios, landing_plan):
     """The heavier mission with that propellant, laid out again here: every margin as it was."""
     start, kilograms = differences.reference(landing_plan), 40.0

@@ -26,8 +26,13 @@ def schema() -> Document:
     return json.loads(files("mplan").joinpath("sensitivities.schema.json").read_text("utf-8"))
 
 
-def document(scenario: Scenario, found: Sensitivities, ratios: Sequence[Ratio] = ()) -> Document:
-    """Return them as JSON values; each unit stands beside what is counted in it."""
+def document(
+    scenario: Scenario, found: Sensitivities, ratios: Sequence[Ratio] = (), elements: int = 0
+) -> Document:
+    """Return them as JSON values; each unit stands beside what is counted in it.
+
+    `elements` counts those of which ratios were asked for.
+    """
     return {
         "format": FORMAT,
         "cautions": list(CAUTIONS),
@@ -38,7 +43,8 @@ def document(scenario: Scenario, found: Sensitivities, ratios: Sequence[Ratio] =
             {"limit": x, "left": room.left, "unit": room.unit, "in_brief": x in found.in_brief}
             for x, room in found.limits.items()
         ],
-        "stopped": found.stopped,
+        "stopped": found.stopped or len(ratios) < elements,
+        "asked": {"sensitivities": found.asked, "exchange_ratios": elements},
         "sensitivities": [_sensitivity(each) for each in found.found],
         "exchange_ratios": [_ratio(each) for each in ratios],
     }

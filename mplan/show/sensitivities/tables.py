@@ -80,6 +80,17 @@ def uneven(found: Sensitivities, burn: str) -> list[tuple[Sensitivity, Effect]]:
     return [row for row in rows if row[1].lost and row[1].spread > _by_solvers(row[0])]
 
 
+def until_then(found: Sensitivities, ratios: Sequence[Ratio] = (), elements: int = 0) -> str:
+    """Return how much was flown before it was stopped, of `elements` whose ratios were asked for.
+
+    "" where all was.
+    """
+    if not found.stopped and len(ratios) >= elements:
+        return ""
+    more = f", and {len(ratios)} of {elements} exchange ratios" if elements else ""
+    return f"Stopped: {len(found.found)} of {found.asked} changes were flown{more}."
+
+
 def _by_solvers(row: Sensitivity) -> float:
     """Return a spread [m/s a unit] that solvers may well leave: ten times what was measured."""
     return 10.0 * NOISE / row.variation.step

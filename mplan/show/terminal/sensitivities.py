@@ -10,7 +10,7 @@ from rich.text import Text
 
 from mplan.scenario.wording import plain
 from mplan.show.columns import Column
-from mplan.show.sensitivities.tables import jump_words, ranked, uneven
+from mplan.show.sensitivities.tables import jump_words, ranked, uneven, until_then
 from mplan.show.terminal.page import cautions, console, titled
 from mplan.studies.sensitivities.differences import Sensitivities, Sensitivity
 from mplan.studies.sensitivities.effects import Effect
@@ -23,13 +23,16 @@ def print_sensitivities(
     ratios: Sequence[Ratio],
     file: IO[str],
     limit: str = "",
+    elements: int = 0,
 ) -> None:
     """Write a table for each of `burns` to `file`, the most felt first; jumps; what is not flown.
 
     Then what is left of limits: of one `limit`, or of those that a brief tells, the most felt; last
-    exchange ratios.
+    exchange ratios, of so many `elements` if all were flown.
     """
     out = console(file)
+    if stopped := until_then(found, ratios, elements):
+        out.print(Text(stopped, style="bold"))
     for burn in burns:
         title = f"Margin after {burn}, {found.margins[burn]:,.0f} m/s, in {found.mission}"
         out.print(titled(title, _FELT, ranked(found, burn), out))
@@ -70,7 +73,8 @@ def _print_limits(found: Sensitivities, limit: str, out: Console) -> None:
         out.print(titled(f"What is left of limits, in {found.mission}", _LIMITS, rows, out))
     calm = [name for name in names if not ranked(found, name)]
     if calm:
-        out.print(Text(f"Nothing is felt in: {'; '.join(calm)}."))
+        what = "Nothing that was flown until then" if found.stopped else "Nothing"
+        out.print(Text(f"{what} is felt in: {'; '.join(calm)}."))
 
 
 def _felt(found: Sensitivities, name: str, most: int | None) -> Iterator[_Felt]:

@@ -57,7 +57,8 @@ class Sensitivity:
 class Sensitivities:
     """All of a plan: `margins` [m/s] by burn, which of them an engine `ends` on, the `tightest`.
 
-    `limits` are what is left up to each, by name; those `in_brief` are what a brief tells.
+    `limits` are what is left up to each, by name; those `in_brief` are what a brief tells. `asked`
+    counts what was to be varied; fewer are `found` where it was stopped.
     """
 
     mission: str
@@ -68,6 +69,7 @@ class Sensitivities:
     stopped: bool = False  # before all was flown
     limits: Mapping[str, Left] = field(default_factory=dict)
     in_brief: tuple[str, ...] = ()
+    asked: int = 0
 
 
 class Before(NamedTuple):
@@ -150,16 +152,19 @@ def of(
 
     `workers` processes share the work (1: none but this one); after each variation `done` is told
     how many of how many are flown, `so_far` given what returns those found by then, and `stopped`
-    asked whether to leave the rest.
+    asked whether to leave the rest, as Ctrl-C does too once there is one.
     """
-    known = [each for each in variations.of(plan.scenario) if kinds(each)]
+    known = [each for each in variations.of(plan.scenario) if plan.burns and kinds(each)]
     found: dict[int, Sensitivity] = {}
     often.begin()  # kept for the processes of this run, or of the next one
-    if plan.burns:
+    try:
         for index, each in _flown(plan, known, workers, stopped):
             found[index] = each
             done(len(found), len(known))
             so_far(lambda: _told_of(plan, found, len(known)))
+    except KeyboardInterrupt:  # what was flown is kept, and says that it is not all
+        if not found:
+            raise
     return _told_of(plan, found, len(known))
 
 
@@ -175,6 +180,7 @@ def _told_of(plan: Plan, found: Mapping[int, Sensitivity], known: int) -> Sensit
         len(found) < known,
         rooms.of(plan.flight),
         rooms.in_brief(plan.flight),
+        known,
     )
 
 

@@ -8,7 +8,8 @@ then flown and corrected once, and what is left in the margins is told beside th
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -115,6 +116,17 @@ def _beside(scenario: Scenario, burn: BurnRecord) -> tuple[str, ...]:
     return next((x.beside for x in mine), ())
 
 
+def asked(plan: Plan, names: Collection[str] | None = None) -> list[Variation]:
+    """Return what `of` flies: dry masses of the elements that the mission builds, or of `names`.
+
+    [] for a flight that ends before its splash, or where no margin can be kept.
+    """
+    if plan.flight.ended or not payers(plan.flight):
+        return []
+    masses = [x for x in variations.of(plan.scenario) if x.kind == "dry mass"]
+    return [x for x in masses if names is None or x.path[0] in names]
+
+
 def of(
     plan: Plan,
     names: Collection[str] | None = None,
@@ -122,35 +134,44 @@ def of(
     done: Callable[[int, int], None] = lambda done, total: None,
     stopped: Callable[[], bool] = lambda: False,
 ) -> list[Ratio]:
-    """Return the ratio of each element that the mission builds, or of those in `names`.
+    """Return the ratio of each element that is `asked`.
 
-    [] for a flight that ends before its splash. `done` and `stopped` as of `differences.of`;
-    what is left unflown is left out.
+    `done` is told how many of how many steps are flown, and `stopped` asked after each whether to
+    leave the rest, as Ctrl-C does too; what is left unflown is left out.
     """
-    masses = [x for x in variations.of(plan.scenario) if x.kind == "dry mass"]
-    elements = [x for x in masses if names is None or x.path[0] in names]
-    paying = payers(plan.flight)
-    if plan.flight.ended or not paying:
-        return []
-    total, start = len(paying) + len(elements), differences.reference(plan)
+    found: list[Ratio] = []
     often.begin()
-    columns: list[np.ndarray] = []
+    with suppress(KeyboardInterrupt):  # what was flown is kept
+        found.extend(_flown(plan, asked(plan, names), done, stopped))
+    return found
+
+
+def _flown(
+    plan: Plan,
+    elements: Sequence[Variation],
+    done: Callable[[int, int], None],
+    stopped: Callable[[], bool],
+) -> Iterator[Ratio]:
+    """Yield a ratio after another, once the partials of what pays are flown."""
+    if not elements:
+        return
+    paying, start = payers(plan.flight), differences.reference(plan)
+    total, columns = len(paying) + len(elements), list[np.ndarray]()
     for payer in paying:
         try:
             columns.append(_partials(start, paying, payer))
         except (Unflyable, ScenarioError) as problem:
-            return [_without(each, _why(problem)) for each in elements]
+            yield from (_without(each, _why(problem)) for each in elements)
+            return
         done(len(columns), total)
         if stopped():
-            return []
+            return
     kept = _Kept(start, paying, np.column_stack(columns), _margins(plan.flight, paying))
-    found: list[Ratio] = []
-    for each in elements:
-        found.append(kept.ratio(each))
-        done(len(columns) + len(found), total)
+    for count, each in enumerate(elements, len(columns) + 1):
+        yield kept.ratio(each)
+        done(count, total)
         if stopped():
-            break
-    return found
+            return
 
 
 def _why(problem: Exception) -> str:
