@@ -26,6 +26,12 @@ def orbit():
 
 
 @pytest.fixture(scope="module")
+def ellipse():
+    """A mission whose lunar orbit has an ellipse before it, up to 310 km."""
+    return mplan.load(MISSIONS / "orbit_and_return.toml")
+
+
+@pytest.fixture(scope="module")
 def found(orbit):
     return sizing.of(orbit, FREE, accept_decisions=True, starts=1)
 
@@ -182,6 +188,36 @@ def test_days_and_words_are_choices(orbit):
 def test_a_thing_is_freed_once(orbit):
     with pytest.raises(ScenarioError, match=r"sets what elements\.gaff\.load sets"):
         freed.read(orbit, ["elements.gaff.load=5 t..9 t", "elements.gaff.tanks.nto.load=3 t..5 t"])
+
+
+def test_a_key_freed_twice(orbit):
+    """Both ranges are named, whether or not they meet."""
+    free = [f"{MODULE}=5 t..6 t", f"{MODULE}=8 t..9 t"]
+    with pytest.raises(ScenarioError, match="freed twice, from 5 t to 6 t and from 8 t to 9 t; "):
+        freed.read(orbit, free)
+
+
+ALTITUDE, APOLUNE = "orbits.lunar_altitude", "orbits.capture_apolune"
+
+
+def test_ranges_that_cannot_hold_together(ellipse):
+    """An ellipse that comes before a circle is not below it: both keys and ranges are named."""
+    free = [f"{ALTITUDE}=400 km..500 km", f"{APOLUNE}=200 km..300 km"]
+    with pytest.raises(ScenarioError) as raised:
+        freed.read(ellipse, free)
+    said = str(raised.value)
+    assert f'{ALTITUDE}: "400 km" would not do with {APOLUNE} from 200 km to 300 km: ' in said
+    assert f'accepted: at least {ALTITUDE}, "400 km"' in said
+
+
+def test_ranges_that_hold_only_together(ellipse):
+    """Each is beyond what the other one has in the file; they are set in one."""
+    altitude, apolune = freed.read(ellipse, [f"{ALTITUDE}=400 km..500 km", f"{APOLUNE}=1 Mm..2 Mm"])
+    with pytest.raises(ScenarioError, match="would not do: "):
+        freed.read(ellipse, [f"{ALTITUDE}=400 km..500 km"])
+    for order in ({altitude: 450.0, apolune: 1.5}, {apolune: 1.5, altitude: 450.0}):
+        laid = laying.laid(ellipse, order).orbits
+        assert (laid.lunar_altitude, laid.capture_apolune) == (4.5e5, 1.5e6)
 
 
 def test_what_is_to_be_least_is_checked(orbit):

@@ -84,7 +84,8 @@ def _conflict(found: Sizing) -> Iterator[str]:
     if found.closes or _cut_short(found):
         return
     if found.after is None:
-        yield "Nothing flew: " + "; ".join(dict.fromkeys(x.outcome for x in found.searched))
+        said = dict.fromkeys(x.outcome.removeprefix("not flown: ") for x in found.searched)
+        yield f"Nothing flew: {'; '.join(said)}"
         return
     if found.after.closes:
         many = found.after.decisions_open

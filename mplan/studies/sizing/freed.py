@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from math import floor, log10
 from typing import Any, Literal
 
-from mplan.scenario import Element, Scenario, ScenarioError
+from mplan.scenario import Element, Scenario
 from mplan.scenario.quantities import KINDS, parse
 from mplan.scenario.wording import hint, nearest, shown
-from mplan.studies.sizing import engine_options, ranges
+from mplan.studies.sizing import engine_options, ranges, taken
 from mplan.studies.sizing.engine_options import Option
 from mplan.studies.sizing.ranges import refuse
 from mplan.vehicle import geometry, layout
@@ -29,6 +29,7 @@ else:
 
 Kind = Literal["value", "load", "tank", "length", "count", "engine", "choice"]
 Value = float | int | str | bool
+PLAIN = ("value", "choice")  # kinds that are keys of the file and nothing follows
 BESIDE = ("load", "engine")  # of an element, beside the keys of its table
 GRID = 2e-6  # of a range, that its values are rounded to at most
 
@@ -83,6 +84,26 @@ class Freed:
         """The length of the range."""
         return self.high - self.low
 
+    @property
+    def ends(self) -> tuple[Value, ...]:
+        """The two ends of a range, the names of a choice."""
+        return self.levels if self.options else (self.low, self.high)
+
+    @property
+    def span(self) -> str:
+        """The range or choice in words: from 40 t to 70 t."""
+        if self.options:
+            return " or ".join(each.name for each in self.options)
+        return f"from {self.written(self.low)} to {self.written(self.high)}"
+
+    def stated(self, value: Value) -> Any:  # noqa: ANN401  (any TOML value)
+        """Return a value of a key of the file as the file states it."""
+        if self.options:
+            return next(each.value for each in self.options if each.name == value)
+        if self.unit:
+            return f"{float(value):.12g} {self.unit}"
+        return int(value) if self.whole else float(value)
+
     def written(self, value: Value) -> str:
         """Return a value as people read it, with its unit."""
         if isinstance(value, str | bool):
@@ -98,14 +119,15 @@ def read(scenario: Scenario, texts: Iterable[str]) -> tuple[Freed, ...]:
         refuse("", 'nothing is freed; accepted: KEY=LOW..HIGH, like "elements.X.load=40 t..70 t"')
     for index, each in enumerate(found):
         for other in found[:index]:
+            if each.key == other.key:
+                refuse(each.key, f"freed twice, {other.span} and {each.span}; accepted: once")
             if _overlap(each, other):
                 refuse(each.key, f"sets what {other.key} sets; accepted: one of the two")
+    taken.refuse_others(scenario, [each for each in found if each.kind in PLAIN])
     return found
 
 
 def _overlap(one: Freed, other: Freed) -> bool:
-    if one.key == other.key:
-        return True
     loads = {"load", "length", "tank"}
     if one.element != other.element or not {one.kind, other.kind} <= loads:
         return False
@@ -184,23 +206,21 @@ def _plain(scenario: Scenario, key: str, span: str) -> Freed:
         refuse(key, f"holds {shown(now)}, no quantity; accepted: a choice, KEY=A|B")
     if "|" in span:
         options = tuple(Option(x.strip(), _toml(x.strip())) for x in span.split("|"))
-        _try(scenario, key, *(each.value for each in options))
         return Freed(key, "choice", now=now, options=options)
     first, last = ranges.ends(key, span)
     if first.isdigit() and last.isdigit() and not isinstance(now, float):
         least, most = ranges.wholes(key, span)
-        _try(scenario, key, least, most)
         return Freed(key, "value", "", least, most, now, whole=1)
     unit = ranges.unit_of(last)
     if not unit:
-        return _bare(scenario, key, span, now)
+        return _bare(key, span, now)
     si = next((kind for kind in KINDS.values() if ranges.reads(last, kind.si)), None)
     if si is None:
         refuse(key, f"found {shown(span)}, whose unit is unknown; accepted: like 40 h..60 h")
     low, high, unit = ranges.quantities(key, span, si.si, si.name)
     factor = parse(f"1 {unit}", si.si)
-    _try(scenario, key, f"{low / factor:.12g} {unit}", f"{high / factor:.12g} {unit}")
-    held = parse(now, si.si) / factor if isinstance(now, str) else None
+    same = isinstance(now, str) and ranges.reads(now, si.si)
+    held = parse(now, si.si) / factor if same else None
     return Freed(key, "value", unit, low / factor, high / factor, held)
 
 
@@ -208,14 +228,13 @@ def _measured(text: str) -> bool:
     return any(ranges.reads(text, kind.si) for kind in KINDS.values())
 
 
-def _bare(scenario: Scenario, key: str, span: str, now: Any) -> Freed:  # noqa: ANN401
+def _bare(key: str, span: str, now: Any) -> Freed:  # noqa: ANN401
     """Return a freed number without a unit, such as a mixture ratio."""
     try:
         low, high = map(float, ranges.ends(key, span))
     except ValueError:
         refuse(key, f"found {shown(span)}; accepted: LOW..HIGH, with units")
     ranges.refuse_unless_rising(key, span, low, high)
-    _try(scenario, key, low, high)
     return Freed(key, "value", "", low, high, now)
 
 
@@ -232,17 +251,6 @@ def _stated(scenario: Scenario, key: str) -> Any:  # noqa: ANN401  (any TOML val
     if isinstance(node, dict | list):
         refuse(key, "is a table; accepted: the key of a value")
     return node
-
-
-def _try(scenario: Scenario, key: str, *values: Any) -> None:  # noqa: ANN401
-    """Refuse a key whose ends or options the scenario would not take."""
-    for value in values:
-        try:
-            scenario.change(key, value)
-        except ScenarioError as problem:
-            first = problem.problems[0]
-            said = first.text if first.key == key else f"{first.key}: {first.text}"
-            refuse(key, f"{shown(value)} would not do: {said}")
 
 
 def _toml(given: str) -> Any:  # noqa: ANN401  (any TOML value)

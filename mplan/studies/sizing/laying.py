@@ -10,12 +10,12 @@ from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element, Scenario
 from mplan.scenario.geometry import ULLAGE
 from mplan.scenario.quantities import KINDS, parse
-from mplan.studies.sizing.freed import Freed, Value
+from mplan.studies.sizing.freed import PLAIN, Freed, Value
 from mplan.studies.sizing.ranges import refuse
 from mplan.vehicle import geometry, layout, resize, swap, tankage
 
 # What others rest on comes first: an engine before how many, both before the tanks.
-_ORDER = ("value", "choice", "engine", "count", "tank", "length", "load")
+_ORDER = ("engine", "count", "tank", "length", "load")
 BASIS = (
     f"tanks weigh what the room in them does ({weights.OTHER_TANK.source}), engines what they "
     f"state, else {weights.ENGINE.source}"
@@ -27,17 +27,19 @@ def laid(scenario: Scenario, freed: Mapping[Freed, Value]) -> Scenario:
 
     ScenarioError where it would not take them.
     """
-    for each, value in sorted(freed.items(), key=lambda pair: _ORDER.index(pair[0].kind)):
+    plain = {x: value for x, value in freed.items() if x.kind in PLAIN}
+    if plain:  # in one, for a key may hold a limit of another one
+        scenario = scenario.change({x.key: x.stated(value) for x, value in plain.items()})
+    parts = [(x, value) for x, value in freed.items() if x not in plain]
+    for each, value in sorted(parts, key=lambda pair: _ORDER.index(pair[0].kind)):
         scenario = scenario.change(_values(scenario, each, value))
     return scenario
 
 
 def _values(scenario: Scenario, freed: Freed, value: Value) -> dict[str, Any]:
-    """Return what a freed key changes, by key of the scenario."""
-    if freed.kind in ("engine", "choice"):
+    """Return what a freed part of an element changes, by key of the scenario."""
+    if freed.kind == "engine":
         option = next(each for each in freed.options if each.name == value)
-        if freed.kind == "choice":
-            return {freed.key: option.value}
         if option.listed is None:
             return {}
         mount = freed.element, freed.part
@@ -45,9 +47,6 @@ def _values(scenario: Scenario, freed: Freed, value: Value) -> dict[str, Any]:
     if freed.kind == "count":
         return _counted(scenario, freed, int(value))
     number = float(value)
-    if freed.kind == "value":
-        stated = int(number) if freed.whole else number
-        return {freed.key: f"{number:.12g} {freed.unit}" if freed.unit else stated}
     element = scenario.elements[freed.element]
     if freed.kind == "tank":
         return _tank(element, freed, number)
