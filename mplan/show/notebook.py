@@ -15,6 +15,7 @@ NO_FORMULAS = "tex2jax_ignore mathjax_ignore"  # a dollar sign in a name begins 
 SHORT = 24  # characters
 BROAD = 9  # columns, from which on a table is set closer and keeps its first one in sight
 KEPT = "position:sticky; left:0; background:var(--jp-layout-color0, var(--paper, Canvas))"
+STRIPE = KEPT.replace("layout-color0", "rendermime-table-row-background")  # JupyterLab's even rows
 
 interrupted.in_a_line()
 
@@ -60,15 +61,18 @@ def _html(frame: pd.DataFrame, written: pd.DataFrame) -> str:
     broad = len(sides) >= BROAD
     if broad:
         styles = [f"{style}; padding:0.3em 0.4em" for style in styles]
-        styles[0] += f"; {KEPT}"
-    head = _row("th", frame.columns, styles)
-    body = "".join(_row("td", row, styles) for row in written.itertuples(index=False))
+    kept = (f"; {KEPT}", f"; {STRIPE}") if broad else ("", "")
+    head = _row("th", frame.columns, styles, kept[0])
+    rows = enumerate(written.itertuples(index=False))
+    body = "".join(_row("td", row, styles, kept[index % 2]) for index, row in rows)
     small = ' style="font-size:92%"' if broad else ""
     return f"<table{small}><thead>{head}</thead><tbody>{body}</tbody></table>"
 
 
-def _row(tag: str, cells: Iterable[str], styles: list[str]) -> str:
-    return f"<tr>{''.join(_cell(tag, *pair) for pair in zip(cells, styles, strict=True))}</tr>"
+def _row(tag: str, cells: Iterable[str], styles: list[str], first: str) -> str:
+    """Return a row; `first` is the style that its first cell has beside its column's."""
+    pairs = zip(cells, [styles[0] + first, *styles[1:]], strict=True)
+    return f"<tr>{''.join(_cell(tag, *pair) for pair in pairs)}</tr>"
 
 
 def _cell(tag: str, text: str, style: str) -> str:
