@@ -62,7 +62,8 @@ def summary(found: WaysCoverage) -> str:
 def _bars(kind: Kind, bars: Bars, colour: str, names: Sequence[str], look: Look) -> Trace:
     """Return the bars of one kind; one of no length where there is none, for the legend."""
     begun = [round(span.begin / HOUR, 4) for _, span in bars] or [0.0]
-    hatch = {"shape": HATCH[kind], "fgcolor": look.paper, "fillmode": "overlay"}
+    lines = palette.PALE if kind == CLOSED else look.paper  # away from the colour of its words
+    hatch = {"shape": HATCH[kind], "fgcolor": lines, "fillmode": "overlay"}
     return {
         "type": "bar",
         "orientation": "h",

@@ -6,12 +6,14 @@ dark or light. A picture that is saved or printed is as it was drawn.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import fields
 
 from mplan.show.drawn.palette import LOOKS
 
 IN_LAB = 'body[data-jp-theme-light="false"]'  # JupyterLab's page, with a dark theme
 PROPERTIES = ("fill", "stroke", "background")  # in which plotly writes colours
+IN_HATCHES = ("fill", "stroke")  # where they are attributes: a bar and the lines on it
 
 
 def css(page: str) -> str:
@@ -20,11 +22,18 @@ def css(page: str) -> str:
     A report puts them within `@media screen and (prefers-color-scheme: dark)`, say, for ":root".
     """
     return "\n".join(
-        f'{page} .js-plotly-plot [style*="{name}: {_written(light)}"] '
-        f"{{ {name}: {dark} !important }}"
+        f"{page} .js-plotly-plot {place} {{ {name}: {dark} !important }}"
         for light, dark in colours().items()
-        for name in PROPERTIES
+        for name, place in _places(_written(light))
     )
+
+
+def _places(colour: str) -> Iterator[tuple[str, str]]:
+    """Yield where a colour stands: in which property, and a selector of what has it."""
+    for name in PROPERTIES:
+        yield name, f'[style*="{name}: {colour}"]'
+    for name in IN_HATCHES:
+        yield name, f'pattern [{name}="{colour}"]'
 
 
 def colours() -> dict[str, str]:

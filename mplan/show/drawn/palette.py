@@ -18,6 +18,8 @@ CLEAR = "rgba(0,0,0,0)"  # no colour at all
 # The same on a dark page, where they change places; a shade off, so that neither is taken for one
 # of a light page and changed again (`dark.py`).
 DARK_SKY, DARK_BLUE = "#56B4EA", "#0072B3"
+# White words and lines that stay so on a dark page: paper itself turns dark there.
+PALE = "#FEFEFE"
 OLIVE, CYAN, WINE, BROWN = "#8A8A1F", "#0096A6", "#882255", "#8C510A"
 DARK_WINE, DARK_BROWN = "#C9578F", "#C98A3D"
 

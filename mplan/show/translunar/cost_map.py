@@ -16,7 +16,7 @@ ROW, EDGES = 30, 110  # px: a time of flight, and what stands above and below
 WIDTH = 860  # px, in a panel
 WORDS = 15  # columns that have room for their numbers
 MIDDLE = 0.48  # of the scale: cells below it are dark
-PALE, DARK = "#FEFEFE", "#111111"  # words on the cells, the same on any page
+PALE, DARK = palette.PALE, "#111111"  # words on the cells, the same on any page
 NO_ARC = "no arc"
 
 

@@ -10,10 +10,13 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from mplan.contingencies.ways_out.coverage import NOT_FLOWN, WaysCoverage
+from mplan.physics.constants import HOUR
 from mplan.show import crew_and_ways_out as shown
-from mplan.show.crew_and_ways_out import words
+from mplan.show.crew_and_ways_out import band_bars, words
 from mplan.show.crew_and_ways_out.document import schema
+from mplan.show.drawn import dark
 from mplan.show.terminal import print_ways, print_ways_at
+from tests.show.test_charts import contrast
 
 LACKS = "nearest way lacks [m/s]"
 UNFLOWN = {"kind": "not examined", "reason": NOT_FLOWN}
@@ -134,6 +137,36 @@ def test_bands_tell_without_colour(found):
     }
     assert "from 75:41 to 76:02" in drawn.summary
     assert drawn.layout.xaxis.title.text == "since lift-off [h]"
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_words_on_bands_can_be_read(found, theme):
+    """On the bar and on its hatch they have the contrast that WCAG 2.1 asks for: 4.5 to 1.
+
+    So too where a dark page dresses what was drawn in light colours.
+    """
+    band, until = found.bands[0], 150.0 * HOUR
+    before, gap, after = band.spans
+    spans = before, gap._replace(end=until), after._replace(begin=until)
+    made = band_bars.drawing(replace(found, bands=(band._replace(spans=spans),)), theme)
+    bars = {each["name"]: each["marker"] for each in made.traces if each["type"] == "bar"}
+    (said,) = (x for x in made.traces if x.get("mode") == "text")
+    assert said["text"] == ["none 75:41 to 150:00", "not examined"]
+    inks = zip(("NO WAY OUT", "not examined"), said["textfont"]["color"], strict=True)
+    for name, ink in inks:
+        hatch = bars[name]["pattern"]
+        for dress in ({}, dark.colours()) if theme == "light" else ({},):
+            shown_in = (bars[name]["color"], hatch["fgcolor"], ink)
+            bar, lines, letters = (dress.get(colour, colour) for colour in shown_in)
+            mixed = over(bar, lines, hatch["fgopacity"])
+            assert min(contrast(letters, bar), contrast(letters, mixed)) >= 4.5, (name, dress)
+
+
+def over(below, above, opacity):
+    """The colour of something that is partly clear over something else."""
+    parts = [[int(x[i : i + 2], 16) for i in (1, 3, 5)] for x in (below, above)]
+    mixed = (round(b + (a - b) * opacity) for b, a in zip(*parts, strict=True))
+    return "#" + "".join(f"{x:02X}" for x in mixed)
 
 
 def test_the_way_home_is_drawn(asked):

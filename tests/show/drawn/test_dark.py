@@ -35,3 +35,11 @@ def test_a_rule_has_the_colour_as_a_browser_writes_it(name):
     (rule,) = [x for x in rules if f'"{name}: rgb(26, 26, 26)"' in x]
     assert rule.startswith("body.dark .js-plotly-plot ")
     assert re.search(rf"{{ {name}: {DARK.ink} !important }}", rule)
+
+
+@pytest.mark.parametrize("name", dark.IN_HATCHES)
+def test_hatched_bars_turn_dark_too(name):
+    """In a pattern the colour is an attribute: of the bar, and of the lines on it."""
+    rules = dark.css("body.dark").splitlines()
+    rule = f'body.dark .js-plotly-plot pattern [{name}="rgb(221, 221, 221)"] '
+    assert f"{rule}{{ {name}: {DARK.faint} !important }}" in rules
