@@ -8,7 +8,7 @@ from typing import NamedTuple
 from mplan.checks.finding import Finding
 from mplan.flight.record import Flight
 from mplan.scenario.figures import Figures, FoundNumber
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import plain, verb
 from mplan.vehicle import boil_off
 from mplan.vehicle.boil_off import assumed
 
@@ -57,9 +57,10 @@ def findings(flight: Flight) -> Iterator[Finding]:
         if each.total < LEAST:
             continue
         tanks = " and ".join(f"{kg:.0f} kg of {plain(tank)}" for tank, kg in each.by_tank.items())
+        its = verb(each.element, "its", "their")
         text = (
-            f"{plain(each.element)} loses {tanks} by boiling off, "
-            f"{each.before_last_burn:.0f} kg of it before its last burn"
+            f"{plain(each.element)} {verb(each.element, 'loses', 'lose')} {tanks} by boiling off, "
+            f"{each.before_last_burn:.0f} kg of it before {its} last burn"
         )
         yield Finding(
             severity="for information",

@@ -9,7 +9,7 @@ from mplan.checks.finding import Finding
 from mplan.flight.record import BurnRecord, Flight
 from mplan.scenario.events import SERIES
 from mplan.scenario.figures import Figures, FoundNumber, amount, at_least
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import plain, verb
 
 REQUIRED = "impulse and losses of the flown burn"
 POLICY = "required delta-v and the reserve by the scenario's [margins]"
@@ -61,8 +61,8 @@ def _not_lit(burn: BurnRecord) -> Finding:
 
 def _too_little(burn: BurnRecord) -> Finding:
     text = (
-        f"{burn.name} lacks {amount(lacks(burn), 0)} m/s: the {plain(burn.element)} runs out of "
-        "propellant first"
+        f"{burn.name} lacks {amount(lacks(burn), 0)} m/s: the {plain(burn.element)} "
+        f"{verb(burn.element, 'runs', 'run')} out of propellant first"
     )
     figures = at_least(burn.required, burn.available, "m/s", 0)
     item = f"{burn.name} {amount(lacks(burn), 0)} m/s"

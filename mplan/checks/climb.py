@@ -10,7 +10,7 @@ from mplan.flight.state import existing
 from mplan.physics.climb.launch_climb import ClimbPeak, LaunchClimb
 from mplan.scenario import Scenario
 from mplan.scenario.figures import Figures, at_most
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import plain, verb
 
 LIMITS = "the scenario's [climb]"
 FLOWN = "the flown climb"
@@ -55,9 +55,11 @@ def _surplus(climb: LaunchClimb) -> Iterator[Finding]:
     if not climb.reached or not idle:
         return
     ends = climb.parts[climb.parts.index(idle[0]) - 1]
-    text = f"{plain(ends.name)} reaches the orbit with {ends.left / 1e3:.1f} t of propellant left: "
-    text += f"{plain(idle[0].name)} burns nothing in the climb"
-    figures = Figures("every stage of the climb burns", f"{plain(idle[0].name)} does not")
+    last, unlit = plain(ends.name), plain(idle[0].name)
+    text = f"{last} {verb(last, 'reaches', 'reach')} the orbit with {ends.left / 1e3:.1f} t of "
+    text += f"propellant left: {unlit} {verb(unlit, 'burns', 'burn')} nothing in the climb"
+    does = verb(unlit, "does", "do")
+    figures = Figures("every stage of the climb burns", f"{unlit} {does} not")
     yield Finding("needs a decision", "climb", ends.name, text, figures, FLOWN)
 
 

@@ -22,7 +22,7 @@ from mplan.physics.climb.impact import Ellipse, Footprint, Impact, outline
 from mplan.physics.constants import DEG, R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.figures import Figures, FoundNumber
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import plain, verb
 
 CELLS = 2.0 * land.CELL * DEG * R_EARTH  # m, of the mask either side
 POLAR = 80.0 * DEG  # beyond which a box about a place makes no sense
@@ -45,9 +45,10 @@ def _of(found: Footprint, scenario: Scenario) -> Finding:
     there = _place((fall.latitude, fall.east), scenario.launch_site.longitude)
     ashore = land.is_land(*there)
     near = ashore or _reaches_land(found, scenario.launch_site.longitude)
-    text = f"{called} comes down {where}"
+    comes = verb(called, "comes", "come")
+    text = f"{called} {comes} down {where}"
     if near:
-        how = "comes down on land," if ashore else "may come down on land:"
+        how = f"{comes} down on land," if ashore else "may come down on land:"
         text = f"{called} {how} {where}"
     return Finding(
         severity="needs a decision" if near else "for information",

@@ -12,7 +12,7 @@ from mplan.physics.climb.launch_climb import LaunchClimb
 from mplan.physics.constants import DAY, HOUR, MINUTE, R_EARTH
 from mplan.scenario import Scenario
 from mplan.scenario.figures import amount
-from mplan.scenario.wording import place, plain
+from mplan.scenario.wording import place, plain, verb
 
 ROUNDING = 1e-6  # s
 LONGEST = 400.0 * DAY  # the ephemeris goes on for as long after its last launch day
@@ -95,8 +95,10 @@ def _why(burn: BurnRecord, climb: LaunchClimb, scenario: Scenario) -> str:
     high = f"{climb.track.altitude[-1] / 1e3:.0f} km"
     if climb.left < 0.0:
         short = amount(burn.required - burn.available, 0)
-        return f"the {plain(burn.element)} runs dry at {high}, {short} m/s short{where}"
-    return f"{climb.trouble}; the {plain(burn.element)} ends its thrust at {high}{where}"
+        runs = verb(burn.element, "runs", "run")
+        return f"the {plain(burn.element)} {runs} dry at {high}, {short} m/s short{where}"
+    ends = verb(burn.element, "ends its", "end their")
+    return f"{climb.trouble}; the {plain(burn.element)} {ends} thrust at {high}{where}"
 
 
 def footprints(flight: Flight) -> tuple[Footprint, ...]:

@@ -48,6 +48,14 @@ def plain(key: str) -> str:
     return key.replace("_", " ")
 
 
+def verb(label: str, one: str, many: str) -> str:
+    """Return the form that goes with a label: a core stage `comes` down, crew boosters `come`.
+
+    A label in s is one of many, but for ss, us and is: a truss, a bus and a chassis are one.
+    """
+    return many if label.endswith("s") and not label.endswith(("ss", "us", "is")) else one
+
+
 def place(latitude: float, longitude: float, digits: int = 1) -> str:
     """Return a place [rad, east positive] as people write it: "17.0 S 157.2 E", in degrees.
 

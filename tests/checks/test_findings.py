@@ -6,6 +6,7 @@ from datetime import date
 
 import mplan
 from mplan.checks import Finding
+from tests.conftest import MISSIONS
 
 
 def found(scenario: mplan.Scenario, **changes: object) -> list[Finding]:
@@ -27,6 +28,14 @@ def test_the_demo_has_none(landing_plan):
     assert falls[2].startswith("second stage may come down on land")  # accepted by [severity]
     assert all(x.severity == "for information" for x in landing_plan.findings)
     assert landing_plan.closes
+
+
+def test_several_come_down():
+    """The verb agrees with a label in the plural."""
+    plan = mplan.fly(mplan.load(MISSIONS / "northern_landing.toml"))
+    falls = [x.text for x in plan.findings if x.check == "impact"]
+    assert [x for x in falls if x.startswith("girths come down ")]
+    assert [x for x in falls if x.startswith("saddle comes down ")]
 
 
 def test_too_little_propellant_for_a_burn(reference_landing):

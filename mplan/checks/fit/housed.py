@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mplan.checks.finding import Finding
 from mplan.checks.fit.misfit import NEAR, SIZES, too_large
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import plain, verb
 from mplan.vehicle import geometry
 from mplan.vehicle.geometry import Standing
 
@@ -19,7 +19,8 @@ def findings(stack: tuple[Standing, ...]) -> Iterator[Finding]:
         if house is None:
             continue
         if each.top > house.top + NEAR:
-            text = f"the {plain(each.name)} reaches above the top of the {plain(house.name)}"
+            reaches = verb(each.name, "reaches", "reach")
+            text = f"the {plain(each.name)} {reaches} above the top of the {plain(house.name)}"
             yield too_large(each, text, house.layout.length, each.top - house.bottom, SIZES)
         else:
             yield from _width(each, house)
@@ -30,7 +31,8 @@ def _width(each: Standing, house: Standing) -> Iterator[Finding]:
 
     Both taper evenly, so that the ends of what stands inside are the places to look at.
     """
-    within = f"the {plain(each.name)} is wider than the {plain(house.name)}"
+    wider = f"{verb(each.name, 'is', 'are')} wider"
+    within = f"the {plain(each.name)} {wider} than the {plain(house.name)}"
     foot = max(each.element.diameter, geometry.foot(each.element))
     if foot > house.element.diameter + NEAR:
         yield too_large(each, f"{within} round it", house.element.diameter, foot, SIZES)

@@ -14,7 +14,7 @@ from mplan.physics.propellants import PROPELLANTS
 from mplan.scenario import Element
 from mplan.scenario.figures import at_least, at_most
 from mplan.scenario.geometry import DOME_DEPTH, ULLAGE
-from mplan.scenario.wording import plain
+from mplan.scenario.wording import plain, verb
 from mplan.vehicle import geometry, layout, tankage
 from mplan.vehicle.geometry import Standing
 
@@ -59,7 +59,8 @@ def _outer(element: Element) -> float:
 def _too_small(each: Standing, stack: tuple[Standing, ...]) -> Finding:
     inside = any(x.element.inside == each.name for x in stack)
     holds = "propellant, hardware and what stands inside it" if inside else "propellant"
-    text = f"the {plain(each.name)} is too small for its {holds}"
+    small = verb(each.name, "is too small for its", "are too small for their")
+    text = f"the {plain(each.name)} {small} {holds}"
     figures = at_least(_needs(each, stack), _outer(each.element), "m3")
     return misfit("stops the flight", each, text, figures)
 
@@ -91,6 +92,7 @@ def _dense(each: Standing) -> Iterator[Finding]:
     density = element.dry_mass / geometry.volume(element)
     most = DENSEST_CREWED if element.seats else DENSEST
     if density > most:
-        text = f"the {plain(each.name)} is denser than is usual: {element.dry_mass / 1e3:.1f} t "
+        text = f"the {plain(each.name)} {verb(each.name, 'is', 'are')} denser than is usual: "
+        text += f"{element.dry_mass / 1e3:.1f} t "
         text += f"without propellant in {geometry.volume(element):.1f} m3"
         yield misfit("needs a decision", each, text, at_most(most, density, "kg/m3", 0), PRACTICE)
