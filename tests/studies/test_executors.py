@@ -236,6 +236,29 @@ def test_the_first_process_is_born_deaf_too():
     assert subprocess.run(run, capture_output=True, text=True, check=True).stdout == "True\n"
 
 
+LATER = """
+import os, signal, threading, time
+from mplan.studies.executors import fork_server
+threading.Thread(target=time.sleep, args=(60,), daemon=True).start()  # it takes what is blocked
+try:
+    with fork_server.quiet():
+        os.kill(os.getpid(), signal.SIGINT)
+        time.sleep(0.5)
+        print("whole", flush=True)
+    print("deaf")
+except KeyboardInterrupt:
+    print("heard")
+"""
+
+
+@pytest.mark.skipif(not hasattr(signal, "pthread_sigmask"), reason="no masks of signals here")
+def test_no_process_is_left_half_started():
+    """Ctrl-C meanwhile is heard after, also where another thread takes the signal."""
+    run = [sys.executable, "-c", LATER]
+    said = subprocess.run(run, capture_output=True, text=True, check=True).stdout
+    assert said.split() == ["whole", "heard"]
+
+
 @pytest.mark.parametrize(
     ("work", "count", "wanted"),
     [

@@ -15,9 +15,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from multiprocessing import get_context, resource_tracker
 from multiprocessing.context import BaseContext
+from threading import current_thread, main_thread
 
 COPIES = sys.platform == "linux"  # macOS has it too, but libraries there that a copy may not use
 LOADED = ["mplan.studies.executors.loaded"]  # what the server brings in before it is asked
+# Signals that may have handlers which raise.
+ENDS = [getattr(signal, x) for x in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, x)]
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
 
@@ -64,8 +67,31 @@ def _deaf() -> Iterator[None]:
         yield
         return
     resource_tracker.ensure_running()  # when it starts it unblocks Ctrl-C: before, not after
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    with _later():
+        before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        try:
+            yield
+        finally:
+            signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+@contextmanager
+def _later() -> Iterator[None]:
+    """Handle signals after this: another thread takes those that this one has blocked.
+
+    Python handles them here all the same, and a process that is half started is nobody's.
+    """
+    if current_thread() is not main_thread():
+        yield
+        return
+    came: list[int] = []
+    before = {x: handler for x in ENDS if callable(handler := signal.getsignal(x))}
+    for each in before:
+        signal.signal(each, lambda number, frame: came.append(number))
     try:
         yield
     finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+        for each, handler in before.items():
+            signal.signal(each, handler)
+        for number in came:
+            signal.raise_signal(number)
