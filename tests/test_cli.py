@@ -270,10 +270,11 @@ def test_engines_of_no_such_element(capsys):
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such signal to send")
 @pytest.mark.parametrize("after", [2.0, 6.0])
-def test_engines_interrupted(tmp_path, after):
+def test_shared_flights_interrupted(tmp_path, after):
     """Ctrl-C while the flights are shared ends them all: no traceback, no file, exit code 130."""
-    target = tmp_path / "engines.json"
-    run = [sys.executable, "-m", "mplan.cli", "engines", LANDING, "--json", str(target)]
+    target = tmp_path / "windows.json"
+    long = [LANDING, "--days", "300", "--json", str(target)]
+    run = [sys.executable, "-m", "mplan.cli", "windows", *long]
     with subprocess.Popen(run, stderr=subprocess.PIPE, text=True, start_new_session=True) as going:
         time.sleep(after)
         os.killpg(going.pid, signal.SIGINT)
