@@ -15,6 +15,7 @@ from urllib.parse import urlsplit
 import pytest
 
 PATIENCE = 180_000  # ms: a kernel starts and the workbook runs, ten days of windows and all
+RESTS = 700  # ms without new words, after which all of a move are there
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
 QUIET = (
@@ -187,9 +188,11 @@ def press():
         page.wait_for_function(
             "([where, before]) => document.querySelector(where).innerText !== before",
             arg=[line, before],
-            timeout=20_000,
+            timeout=PATIENCE,
         )
-        page.wait_for_timeout(300)  # pictures come after words
+        said = ""
+        while said != (said := page.locator(line).first.inner_text()):
+            page.wait_for_timeout(RESTS)  # pictures come after words, and what is optimised last
         return page.locator(line).first.evaluate(WITHOUT_DIFFERENCES)
 
     return on
