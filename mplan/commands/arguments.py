@@ -62,9 +62,7 @@ def begin_processes(asked: argparse.Namespace) -> None:
     """Have what processes are copied from load beside what the command reads and flies first."""
     alone = getattr(asked, "workers", None) == 1
     if not alone and not getattr(asked, "scheduler", None):
-        from mplan.studies.executors import (
-            fork_server,  # 20 ms, for those alone who start processes
-        )
+        from mplan.studies.executors import fork_server  # 20 ms, which other commands do without
 
         fork_server.begin()
 

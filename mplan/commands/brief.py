@@ -39,7 +39,7 @@ def run(asked: argparse.Namespace) -> int:
     from mplan.physics import compiling
     from mplan.plan import fly
 
-    compiling.load_kept()  # as long as one look at ways out saves by it, and five are taken
+    compiling.load_kept()  # less than entries and climbs of the plan and its ways out save by it
     plan = fly(arguments.scenario(asked), remedies=True)
     looks = glance(plan.flight)
     plan = glanced(plan, looks)

@@ -64,11 +64,8 @@ ADVICE: dict[ModuleType, tuple[CheckName, ...]] = {
     on_the_ground: ("hardware on the ground",),
     recovery: ("recovery",),
 }
-NOT_ASKED: tuple[CheckName, ...] = (
-    "control",
-    "landing",
-    "pad",
-)  # of them, those whose limits have figures
+# Of them, those whose limits have figures.
+NOT_ASKED: tuple[CheckName, ...] = ("control", "landing", "pad")
 FLOWN, LEFT_OF = "flown", "left of "
 
 

@@ -17,7 +17,7 @@ from mplan.studies.sizing.ranges import refuse
 if TYPE_CHECKING:
     from mplan.studies.sizing.freed import Freed, Value
 
-MOST_TRIED = 256  # combinations of the ends of other keys
+MOST_TRIED = 256  # combinations of the ends of other keys (our choice)
 
 
 def refuse_others(scenario: Scenario, keys: Sequence[Freed]) -> None:

@@ -27,7 +27,7 @@ TRIED = 2  # times home, the cheapest by joined conics, that are flown from one 
 SMOOTH: Degree = 2  # of the field in which ways home are looked for
 KEPT = 0.03  # of what is there, for what a burn loses while it lasts (our choice)
 SOONER = 3.0 * c.HOUR  # by which a way home is worth more delta-v (our choice)
-LOOKS = 2  # at the shortest time
+LOOKS = 2  # at the shortest time (our choice)
 HOPELESS = 1.25  # of what is there: what joined conics take more for is not flown
 
 

@@ -22,9 +22,9 @@ from mplan.physics.bodies import ephemeris
 from mplan.physics.targeting import LEAST, Misses, NoArc, Scaling, slopes, solve_abreast
 from mplan.physics.vectors import cross, length, unit
 
-TURN = 0.5  # rad of the plane in one correction, at the most
+TURN = 0.5  # rad of the plane in one correction, at the most (our choice)
 ANGLES = np.linspace(-TURN, TURN, 41)  # looked at for the least burn, then between two of them
-CORRECTIONS = 15
+CORRECTIONS = 15  # at the most; three to six are usual (measured)
 SAME = 1e-6  # of the speed, within which joined conics lead back to the velocity they were told
 
 
