@@ -173,6 +173,15 @@ def outputs(server):
     return read
 
 
+def _rested(page, line) -> str:
+    """Return the words of a line once all of a move are there, what is optimised last."""
+    page.get_by_text("as soon as the sliders rest").wait_for(state="detached", timeout=PATIENCE)
+    said = ""
+    while said != (said := page.locator(line).first.inner_text()):
+        page.wait_for_timeout(RESTS)
+    return said
+
+
 @pytest.fixture(scope="module")
 def press():
     """Return a function that presses a key on a labelled slider: figures of the panel, new ones.
@@ -182,7 +191,7 @@ def press():
 
     def on(page, label, key):
         line = ".mplan-words .widget-html-content"
-        before = page.locator(line).first.inner_text()
+        before = _rested(page, line)
         slider = page.locator(".widget-slider", has_text=label)
         slider.locator(".noUi-handle").press(key)
         page.wait_for_function(
@@ -190,9 +199,7 @@ def press():
             arg=[line, before],
             timeout=PATIENCE,
         )
-        said = ""
-        while said != (said := page.locator(line).first.inner_text()):
-            page.wait_for_timeout(RESTS)  # pictures come after words, and what is optimised last
+        _rested(page, line)
         return page.locator(line).first.evaluate(WITHOUT_DIFFERENCES)
 
     return on

@@ -54,7 +54,7 @@ def keeps_integrator(name: str, sources: Iterable[Path]) -> bool:
 
 def _place(name: str, sources: Iterable[Path]) -> tuple[Path, str]:
     """Return the file that an integrator is kept in, and the stamp that it must have there."""
-    return cache_folder() / f"{name.replace(' ', '-')}.bin", fingerprint(name, sources)
+    return _file(name.replace(" ", "-")), fingerprint(name, sources)
 
 
 def cache_folder() -> Path:
@@ -81,8 +81,12 @@ def functions_stamp() -> str:
 
 def function_file(function: FunctionType) -> Path:
     """Return where a compiled function is kept."""
-    name = f"{function.__module__.removeprefix('mplan.physics.')}.{function.__qualname__}"
-    return cache_folder() / f"{name}.bin"
+    return _file(f"{function.__module__.removeprefix('mplan.physics.')}.{function.__qualname__}")
+
+
+def _file(name: str) -> Path:
+    """Return the file of a name, one for each Python, which would not run what another compiled."""
+    return cache_folder() / f"{name}.{sys.implementation.cache_tag}.bin"
 
 
 def is_kept(file: Path, stamp: str) -> bool:

@@ -8,6 +8,7 @@ import sys
 import threading
 import time
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -15,6 +16,8 @@ from mplan.physics import constants
 from mplan.physics.arcs import compiled, nbody
 
 posix = pytest.mark.skipif(not hasattr(os, "getuid"), reason="no owners and modes here")
+
+TAG = sys.implementation.cache_tag  # of this Python, in the names of files
 
 
 class Trap:
@@ -36,7 +39,7 @@ class Shop:
         self.built = 0
         self.source = folder / "source.py"
         self.source.write_text("equations = 1\n")
-        self.file = folder / "cache" / "integrators" / "coast-to-nowhere.bin"
+        self.file = folder / "cache" / "integrators" / f"coast-to-nowhere.{TAG}.bin"
         self.mark = folder / "mark"
 
     def load(self):
@@ -65,6 +68,18 @@ def test_a_sound_file_is_used(shop):
     assert shop.load() == shop.load() == {"built": "here"}
     assert shop.built == 1
     assert shop.file.is_file()
+
+
+def test_two_pythons_keep_beside_each_other(shop, monkeypatch):
+    """Neither runs what the other has compiled, nor writes it over."""
+    assert shop.load()
+    with monkeypatch.context() as other:
+        other.setattr(sys, "implementation", SimpleNamespace(cache_tag="cpython-other"))
+        other.setattr(sys, "version", "another")
+        assert shop.load()
+    assert shop.built == 2
+    assert shop.load()
+    assert shop.built == 2
 
 
 def test_the_trap_springs_when_it_is_trusted(shop):
@@ -223,6 +238,7 @@ def test_a_link_is_not_followed(shop, tmp_path):
 COLD_START = """
 import os, sys, time
 from pathlib import Path
+from types import SimpleNamespace
 from mplan.physics.arcs import compiled
 compiled._version = lambda _: "1.0"
 folder, go = Path(sys.argv[1]), Path(sys.argv[2])
@@ -247,7 +263,7 @@ def test_eight_cold_starts_at_once(tmp_path, monkeypatch):
     go.touch()
     assert [each.communicate()[1] for each in starts] == [b""] * 8
     assert [each.returncode for each in starts] == [0] * 8
-    assert [x.name for x in (tmp_path / "cache" / "integrators").iterdir()] == ["coast.bin"]
+    assert [x.name for x in (tmp_path / "cache" / "integrators").iterdir()] == [f"coast.{TAG}.bin"]
     monkeypatch.setattr(compiled, "_version", lambda _: "1.0")
     source = Path(compiled.__file__)
     kept = compiled.load_integrator("coast", [source], lambda: pytest.fail("the file is whole"))
