@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from contextlib import suppress
+from functools import partial
 from urllib.parse import urlsplit
 
 import pytest
@@ -18,6 +19,7 @@ PATIENCE = 180_000  # ms: a kernel starts and the workbook runs, ten days of win
 RESTS = 700  # ms without new words, after which all of a move are there
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "msedge")
+SAVING = "@jupyterlab/docmanager-extension/plugin.jupyterlab-settings"
 QUIET = (
     "--headless --no-sandbox --disable-gpu --disable-quic --no-first-run "
     "--disable-background-networking --disable-component-update --disable-sync"
@@ -45,8 +47,15 @@ def browser():
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory, first_landing):
-    """JupyterLab on a working copy, started as `mplan lab` does; yields its address and token."""
+    """JupyterLab on a working copy, started as `mplan lab` does: its address, token and folder.
+
+    It saves nothing by itself: the server has no file while it writes it, and a save that meets
+    another's ends in a dialog, which takes all keys.
+    """
     folder, runtime = tmp_path_factory.mktemp("work"), tmp_path_factory.mktemp("runtime")
+    setting = folder / ".lab" / "settings" / SAVING
+    setting.parent.mkdir(parents=True)
+    setting.write_text(json.dumps({"autosave": False}))
     source = str(first_landing.source.resolve())
     code = (
         "from mplan import lab; import sys; "
@@ -56,7 +65,7 @@ def server(tmp_path_factory, first_landing):
     with (folder / "log.txt").open("w") as log:
         run = subprocess.Popen([sys.executable, "-c", code], env=environment, stderr=log)
         info = _wait_for(runtime, run)
-        yield info["url"], info["token"]
+        yield info["url"], info["token"], folder
         run.send_signal(signal.SIGINT)
         assert run.wait(60) == 130, "an interruption ends the server in good order"
 
@@ -152,34 +161,49 @@ def run_workbook(open_workbook, reach):
     return run
 
 
+def _is_save(name, response) -> bool:
+    return response.request.method == "PUT" and response.url.partition("?")[0].endswith(name)
+
+
 @pytest.fixture(scope="module")
 def outputs(server):
     """Return a function that saves a workbook as it stands and returns the outputs of its cells."""
 
     def read(page, name):
-        page.foreseen += ["/api/contents/", f"No such file or directory: {name}"]  # meanwhile
-        for i in range(600):  # no answer, or no content, while it is being written
-            if i % 100 == 0:  # a key that comes too early is lost; two at once end in an error
-                page.bring_to_front()
-                page.keyboard.press("Control+s")
-            answer = page.request.get(f"{server[0]}api/contents/{name}?token={server[1]}")
-            book = answer.json().get("content", {"cells": []}) if answer.ok else {"cells": []}
-            cells = [x for x in book["cells"] if x["cell_type"] == "code"]
-            if cells and all(cell["execution_count"] for cell in cells):
-                return [output for cell in cells for output in cell["outputs"]]
-            page.wait_for_timeout(100)
-        raise AssertionError(f"{name} was not saved with all its cells run")
+        with page.expect_response(partial(_is_save, name), timeout=PATIENCE) as saved:
+            page.bring_to_front()
+            page.get_by_role("menuitem", name="File", exact=True).click()
+            page.get_by_text("Save Notebook", exact=True).click()
+        assert saved.value.ok
+        book = json.loads((server[2] / name).read_text("utf-8"))
+        cells = [cell for cell in book["cells"] if cell["cell_type"] == "code"]
+        assert all(cell["execution_count"] for cell in cells)
+        return [output for cell in cells for output in cell["outputs"]]
 
     return read
 
 
 def _rested(page, line) -> str:
     """Return the words of a line once all of a move are there, what is optimised last."""
-    page.get_by_text("as soon as the sliders rest").wait_for(state="detached", timeout=PATIENCE)
+    waits = page.locator(".widget-html-content", has_text="as soon as the sliders rest")
+    waits.wait_for(state="detached", timeout=PATIENCE)
     said = ""
     while said != (said := page.locator(line).first.inner_text()):
         page.wait_for_timeout(RESTS)
     return said
+
+
+def _as_it_stands(page, control) -> dict:
+    """Return what tells why a key changed no words: who has it, and what its slider stands at."""
+    return {
+        "dialogs": page.locator(".jp-Dialog").all_inner_texts(),
+        "focus": page.evaluate("document.activeElement.outerHTML.slice(0, 300)"),
+        "slider": control.locator(".noUi-handle").get_attribute("aria-valuenow"),
+        "box": control.locator("input").first.input_value(),
+        "said": page.locator(".mplan-place").first.inner_text(),
+        "kernel": page.get_by_text("Python 3 |").all_inner_texts(),
+        "complaints": page.complaints,
+    }
 
 
 @pytest.fixture(scope="module")
@@ -192,13 +216,16 @@ def press():
     def on(page, label, key):
         line = ".mplan-words .widget-html-content"
         before = _rested(page, line)
-        slider = page.locator(".widget-slider", has_text=label)
-        slider.locator(".noUi-handle").press(key)
-        page.wait_for_function(
-            "([where, before]) => document.querySelector(where).innerText !== before",
-            arg=[line, before],
-            timeout=PATIENCE,
-        )
+        control = page.locator(".mplan-control", has_text=label)
+        control.locator(".noUi-handle").press(key)
+        try:
+            page.wait_for_function(
+                "([where, before]) => document.querySelector(where).innerText !== before",
+                arg=[line, before],
+                timeout=PATIENCE,
+            )
+        except Exception as waited:
+            raise AssertionError(f"no new words: {_as_it_stands(page, control)}") from waited
         _rested(page, line)
         return page.locator(line).first.evaluate(WITHOUT_DIFFERENCES)
 
