@@ -191,7 +191,8 @@ def _booster(state: State, name: str) -> Booster:
     _, engine = main_engine(state.scenario.elements[name])
     usable = state.ledger.usable(name, engine)
     mass = state.mass((name,)) - usable
-    return Booster(name, _motor(engine), usable, mass, _drag_area(state, (name,)))
+    bodies, area = state.scenario.elements[name].bodies, _drag_area(state, (name,))
+    return Booster(name, _motor(engine), usable, mass, area, bodies)
 
 
 def _drag_area(state: State, names: Sequence[str]) -> float:

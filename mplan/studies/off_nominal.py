@@ -18,7 +18,7 @@ from mplan.physics.bodies.days import AirDay, DayName
 from mplan.physics.climb import launch_climb
 from mplan.physics.climb.impact import Footprint, Impact
 from mplan.physics.climb.launch_climb import LaunchClimb
-from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions
+from mplan.physics.climb.launch_vehicle import NOMINAL, Dispersions, EngineOut
 from mplan.physics.climb.weather import Weather
 from mplan.plan import Plan
 from mplan.scenario.wording import plain
@@ -99,7 +99,11 @@ def engine_out_cases(plan: Plan, stage: int, times: Sequence[float]) -> list[Off
     """Return cases with an engine of a stage lost at `times` [s] after its ignition."""
     name = plain(plan.flight.end.climb.vehicle.stages[stage].name)
     return [
-        case(plan, f"{name}: one engine out after {t:.0f} s", Dispersions(engine_out=(stage, t)))
+        case(
+            plan,
+            f"{name}: one engine out after {t:.0f} s",
+            Dispersions(engine_out=EngineOut(stage, t)),
+        )
         for t in times
     ]
 
@@ -115,7 +119,7 @@ def upper_stage_cases(plan: Plan, stage: int) -> list[OffNominalCase]:
     cases = {"as planned": NOMINAL, _weak(): Dispersions(thrust=LOW_THRUST)}
     if alight.motor.count > 1:
         cases[f"one engine out after {OUT_AFTER:.0f} s"] = Dispersions(
-            engine_out=(stage, OUT_AFTER)
+            engine_out=EngineOut(stage, OUT_AFTER)
         )
     return [
         OffNominalCase(
@@ -143,7 +147,7 @@ def _off_nominal(planned: LaunchClimb) -> Iterator[tuple[str, Dispersions]]:
     for i, stage in enumerate(planned.vehicle.stages):
         if stage.motor.count > 1:
             name = f"{plain(stage.name)}: one engine out after {OUT_AFTER:.0f} s"
-            yield name, Dispersions(engine_out=(i, OUT_AFTER))
+            yield name, Dispersions(engine_out=EngineOut(i, OUT_AFTER))
 
 
 def _weak() -> str:
@@ -163,6 +167,6 @@ def _with(planned: LaunchClimb, dispersions: Dispersions) -> LaunchClimb:
     """Return a climb with dispersions; one whose only fault is an engine out is followed to it."""
     out = dispersions.engine_out
     if out is not None and dispersions == Dispersions(engine_out=out):
-        return climb_with_engine_out(planned, *out)
+        return climb_with_engine_out(planned, out)
     how = planned.vehicle, planned.launch, planned.steering
     return launch_climb.fly_climb(*how, dispersions)

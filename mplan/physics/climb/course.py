@@ -7,13 +7,12 @@ is jettisoned when. It can be copied, to look ahead.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import inf
 from typing import NamedTuple
 
 import numpy as np
 
-from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle, Stage
+from mplan.physics.climb.launch_vehicle import Dispersions, LaunchVehicle
 from mplan.physics.climb.motion import (
     COASTING,
     EngineThrust,
@@ -24,12 +23,14 @@ from mplan.physics.climb.motion import (
 )
 from mplan.physics.climb.steering import NOWHERE, SteeringLaw
 from mplan.physics.climb.stretch import (
+    CORE,
     DRY,
     ENDLESS,
     LIGHT,
     OUTSIDE,
     Beside,
     Bounds,
+    BurningStage,
     fly_stretch,
 )
 from mplan.physics.climb.weather import CALM, Weather
@@ -70,53 +71,13 @@ ANYWHERE = Band()
 
 
 class Happening(NamedTuple):
-    """Something that happened: time [s], what, to what, and the state just before."""
+    """Something that happened: time [s], what, to what, the state just before, what falls [kg]."""
 
     t: float
     what: str
     name: str
     s: Numbers
-
-
-@dataclass
-class BurningStage:
-    """A stage alight: propellant left in its core [kg], engines and boosters still on."""
-
-    stage: Stage
-    start: float
-    left: float
-    engines: int
-    boosters: int = 0
-    pending: tuple[tuple[float, str, int], ...] = ()
-
-    def copy(self) -> BurningStage:
-        """Return another that goes its own way."""
-        return BurningStage(**vars(self))
-
-    def push(self, factor: float) -> EngineThrust:
-        """Return what pushes now, thrust and flow times a `factor`."""
-        motor, stage = self.stage.motor, self.stage
-        part = factor * self.engines / motor.count
-        core, burning = part * motor.thrust, [b.motor for b in stage.boosters[: self.boosters]]
-        thrust = core + factor * sum(m.thrust for m in burning)
-        sea_level = part * motor.thrust_sea_level
-        sea_level += factor * sum(m.thrust_sea_level for m in burning)
-        flow = part * motor.flow + factor * sum(m.flow for m in burning)
-        share = core / thrust if thrust else 1.0
-        return EngineThrust(
-            thrust,
-            thrust - sea_level,
-            flow,
-            share,
-            float(motor.throttle_min),
-            float(self.start),
-            float(motor.build_up),
-        )
-
-    def beside(self, factor: float) -> Beside:
-        """Return what the boosters still on draw beside the core."""
-        flow = sum(x.motor.flow for x in self.stage.boosters[: self.boosters])
-        return Beside(factor * flow, float(self.start), float(self.stage.motor.build_up))
+    mass: float = 0.0
 
 
 class Course:
@@ -173,9 +134,9 @@ class Course:
         """Take `mass` [kg] off."""
         self.s = (*self.s[:6], self.s[6] - mass, *self.s[7:])
 
-    def note(self, what: str, name: str) -> None:
-        """Keep what happens now."""
-        self.happened.append(Happening(self.t, what, name, self.s))
+    def note(self, what: str, name: str, mass: float = 0.0) -> None:
+        """Keep what happens now; `mass` [kg] of what is jettisoned."""
+        self.happened.append(Happening(self.t, what, name, self.s, mass))
 
     def ignite(self, *, before: float = 0.0, burned: float = 0.0) -> None:
         """Light the next stage, `before` [s] ago and with `burned` [kg] used up since."""
@@ -187,12 +148,14 @@ class Course:
         factor = self.dispersions.thrust
         pending += [(start + b.burn_time(factor), "empty", i) for i, b in enumerate(stage.boosters)]
         out = self.dispersions.engine_out
-        if out and out[0] == self.index:
-            pending.append((max(start + out[1], self.t + SOON), "engine out", 0))
+        if out and out.stage == self.index:
+            which = [x.name for x in stage.boosters].index(out.booster) if out.booster else CORE
+            pending.append((max(start + out.after, self.t + SOON), "engine out", which))
         left = stage.propellant - burned
         ahead = tuple(sorted(x for x in pending if x[0] > self.t))
-        boosters = len(stage.boosters)
-        self.burning = BurningStage(stage, start, left, stage.motor.count, boosters, ahead)
+        beside = tuple(x.motor.count for x in stage.boosters)
+        engines, kept = stage.motor.count, (0.0,) * len(beside)
+        self.burning = BurningStage(stage, start, left, engines, beside, ahead, kept)
         self.note("ignition", stage.name)
 
     def burn(
@@ -238,7 +201,7 @@ class Course:
         step = STEP_IN_AIR if self._in_air() else STEP_ABOVE
         floor = self._shut_down_mass(b, push)
         bounds = Bounds(edge, bottomless, floor, b.engines > 1, *band, step, most)
-        beside = b.beside(self.dispersions.thrust)
+        beside = b.drawn_beside(self.dispersions.thrust)
         self.t, self.s, b.left, steps, why = fly_stretch(
             self.t, self.s, b.left, bounds, beside, push, steer, around, rows
         )
@@ -284,19 +247,28 @@ class Course:
             elif what == "empty":
                 self._drop_booster(i)
             elif what == "engine out":
-                b.engines -= 1
-                self.note("engine out", b.stage.name)
+                self._lose_engine(b, i)
+
+    def _lose_engine(self, b: BurningStage, i: int) -> None:
+        """Stop an engine of the core, or of a booster that is still there (`EngineOut`)."""
+        if i == CORE:
+            b.engines -= 1
+            self.note("engine out", b.stage.name)
+        elif b.beside[i] is not None:
+            b.lose_beside(i, self.t, self.dispersions.thrust)
+            self.note("engine out", b.stage.boosters[i].name)
 
     def _cast_off(self, i: int) -> None:
         drop = self.alight.stage.drops[i]
-        self.note("jettisoned", drop.name)
+        self.note("jettisoned", drop.name, drop.mass)
         self.lose(drop.mass)
 
     def _drop_booster(self, i: int) -> None:
-        booster = self.alight.stage.boosters[i]
-        self.note("jettisoned", booster.name)
-        self.alight.boosters -= 1
-        self.lose(booster.dropped)
+        b = self.alight
+        mass = b.stage.boosters[i].dropped + b.kept[i]
+        self.note("jettisoned", b.stage.boosters[i].name, mass)
+        b.drop_beside(i)
+        self.lose(mass)
 
     def separate(self) -> None:
         """End the burn: drop what is left hanging, the stage itself, and wait for the next."""
@@ -307,7 +279,7 @@ class Course:
         self.note("burn-out", b.stage.name)
         self.burning = None
         if not self.last:
-            self.note("jettisoned", b.stage.name)
+            self.note("jettisoned", b.stage.name, b.stage.dropped)
             self.lose(b.stage.dropped)
             wait = self.vehicle.stages[self.index + 1].wait
             if wait:

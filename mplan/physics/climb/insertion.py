@@ -162,7 +162,8 @@ def _time_to_gain(course: Course, gain: float) -> tuple[float, float, float]:
     for i in range(max(course.index, 0) + (b is None), course.final + 1):
         stage = course.vehicle.stages[i]
         lit = b if b and i == course.index else None
-        motors = [stage.motor, *(x.motor for x in stage.boosters[: lit.boosters if lit else None])]
+        beside = lit.attached if lit else stage.boosters
+        motors = [stage.motor, *(x.motor for x in beside)]
         flow = sum(x.flow for x in motors)
         jet = sum(x.thrust for x in motors) / flow
         there = (lit.left if lit else stage.propellant) * flow / stage.motor.flow

@@ -262,14 +262,14 @@ def _told(
 
 def _falling(happened: list[Happening], vehicle: LaunchVehicle) -> Iterator[Falling]:
     """Yield what is jettisoned, as it is let go."""
-    known: dict[str, tuple[float, float]] = {}  # mass and drag area
+    areas: dict[str, float] = {}
     for stage in vehicle.stages:
-        known[stage.name] = stage.dropped, stage.drag_area
-        known |= {x.name: (x.dropped, x.drag_area) for x in stage.boosters}
-        known |= {x.name: (x.mass, x.drag_area) for x in stage.drops}
+        areas[stage.name] = stage.drag_area
+        areas |= {x.name: x.drag_area for x in stage.boosters}
+        areas |= {x.name: x.drag_area for x in stage.drops}
     for x in happened:
         if x.what == "jettisoned":
-            yield Falling(x.name, x.t, x.s, *known[x.name])
+            yield Falling(x.name, x.t, x.s, x.mass, areas[x.name])
 
 
 def _angle(a: Numbers, b: Numbers) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from math import inf
+from typing import NamedTuple
 
 from mplan.physics.bodies import earth
 from mplan.physics.climb import drag
@@ -32,13 +33,20 @@ class Motor:
         """Mass flow at full thrust [kg/s]."""
         return self.thrust / (self.isp * G0)
 
+    def at_full(self, since: float) -> float:
+        """Return how long [s] full thrust gives what `since` [s] from ignition have given."""
+        if since < self.build_up:
+            return since**2 / (2.0 * self.build_up)
+        return since - self.build_up / 2.0
+
 
 @dataclass(frozen=True)
 class Booster:
     """What burns beside a stage from its ignition on, and is dropped when it is empty.
 
     Masses [kg]: `propellant` it can use, `dropped` what then falls off. It never throttles. What
-    falls has a `drag_area` [m2], times its drag coefficient; none, no drag.
+    falls has a `drag_area` [m2], times its drag coefficient; none, no drag. Its `bodies` are equal,
+    have tanks of their own, and share all of that.
     """
 
     name: str
@@ -46,6 +54,7 @@ class Booster:
     propellant: float
     dropped: float
     drag_area: float = 0.0
+    bodies: int = 1
 
     def burn_time(self, factor: float = 1.0) -> float:
         """Return the time [s] from ignition to burn-out at a `factor` on thrust and flow."""
@@ -132,17 +141,31 @@ class Launch:
         return earth.inclination(earth.geocentric_latitude(self.latitude), self.azimuth)
 
 
+class EngineOut(NamedTuple):
+    """One engine of a `stage` (from zero) stops `after` [s] its ignition.
+
+    Of the stage itself, or of a `booster` beside it. The body whose engine stops burns slower. It
+    is dropped when the plan has it dropped, with the others that then run dry, and what it still
+    holds goes with it: no body is left pushing on one side alone (common practice, no source). A
+    booster that is one body, with none like it, is kept until it is empty.
+    """
+
+    stage: int
+    after: float
+    booster: str = ""
+
+
 @dataclass(frozen=True)
 class Dispersions:
     """Departures of a flight from its plan: factors on thrust (and flow) and on air density.
 
-    `engine_out`: one engine of that stage (counted from zero) stops that many seconds after
-    its ignition. `wind` is a factor on the wind profile, blowing towards `wind_to` [rad].
+    `engine_out` is an engine that stops on the way. `wind` is a factor on the wind profile,
+    blowing towards `wind_to` [rad].
     """
 
     thrust: float = 1.0
     air: float = 1.0
-    engine_out: tuple[int, float] | None = None
+    engine_out: EngineOut | None = None
     wind: float = 0.0
     wind_to: float = 0.0
 

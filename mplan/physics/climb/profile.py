@@ -90,7 +90,7 @@ def _fly_in_air(
 
     def below(at: Course) -> Band:
         lit = at.burning
-        bare = lit is not None and lit.boosters < boosters
+        bare = lit is not None and len(lit.attached) < boosters
         return Band(SUNK, BARE if bare else HANDOVER)
 
     follow = guidance.plane_turn(launch) if launch.weather.wind else guidance.gravity_turn

@@ -38,10 +38,7 @@ def burned_on_pad(
 ) -> tuple[float, float]:
     """Return propellant burned on the pad by the first stage and by its boosters [kg]."""
     stage = vehicle.stages[0]
-    grown = stage.motor.build_up
-    full = launch.hold_down - grown / 2.0
-    if launch.hold_down < grown:
-        full = launch.hold_down**2 / (2.0 * grown)
+    full = stage.motor.at_full(launch.hold_down)
     flows = sum(b.motor.flow for b in stage.boosters)
     return dispersions.thrust * stage.motor.flow * full, dispersions.thrust * flows * full
 
@@ -55,7 +52,8 @@ def stage_burns(course: Course, launch: Launch, dispersions: Dispersions) -> tup
         ends = (x for x in course.happened if x.what == "burn-out" and x.name == lit.name)
         end = next(ends, course.happened[-1])
         left = 0.0 if end.what == "burn-out" else course.alight.left
-        found.append(_part(stage, lit, before, end, left))
+        unused = left + _dropped_full(stage, course)
+        found.append(_part(stage, lit, before, end, left, unused))
         before = end
     if course.happened[0].t == 0.0:
         found[0] = _with_hold_down(found[0], course, launch, dispersions)
@@ -75,10 +73,17 @@ def _never_lit(stage: Stage, course: Course) -> StageBurn:
     return StageBurn(stage.name, course.t, course.t, 0.0, left, 0.0, 0.0, {}, mass, mass)
 
 
+def _dropped_full(stage: Stage, course: Course) -> float:
+    """Return the propellant [kg] that boosters took with them as they were dropped."""
+    empty = {b.name: b.dropped for b in stage.boosters}
+    went = (x for x in course.happened if x.what == "jettisoned" and x.name in empty)
+    return sum(x.mass - empty[x.name] for x in went)
+
+
 def _part(
-    stage: Stage, lit: Happening, before: Happening, end: Happening, left: float
+    stage: Stage, lit: Happening, before: Happening, end: Happening, left: float, unused: float
 ) -> StageBurn:
-    spent = stage.propellant - left + sum(b.propellant for b in stage.boosters)
+    spent = stage.propellant - unused + sum(b.propellant for b in stage.boosters)
     ideal, *losses = (b - a for a, b in zip(before.s[7:], end.s[7:], strict=True))
     gained = _speed(end.s) - _speed(before.s)
     return StageBurn(

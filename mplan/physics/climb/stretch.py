@@ -1,12 +1,17 @@
-"""A stretch of a burn: steps under the same engines and the same law, until something changes."""
+"""A stretch of a burn: the engines that are on, and steps under them and one law of steering.
+
+It lasts until something changes.
+"""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import ceil, inf
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 
+from mplan.physics.climb.launch_vehicle import Booster, Motor, Stage
 from mplan.physics.climb.motion import (
     EngineThrust,
     Surroundings,
@@ -16,6 +21,8 @@ from mplan.physics.climb.motion import (
 from mplan.physics.climb.steering import SteeringLaw, Twelve
 from mplan.physics.compiling import entry, source
 
+T = TypeVar("T")
+CORE = -1  # in place of a booster: what they stand beside
 DRY = 1e-3  # kg, that count as nothing
 LONGEST = 3600.0  # s from lift-off: no climb to a parking orbit takes as long
 SOONEST = 1e-9  # s, that count as the same time
@@ -49,6 +56,89 @@ class Beside(NamedTuple):
     flow: float
     start: float
     rise: float
+
+
+@dataclass
+class BurningStage:
+    """A stage alight: propellant left in its core [kg], how many of its engines are still on.
+
+    `beside` has the same of each booster, None once it has been dropped; `kept` [kg] is what they
+    hold more than planned when they are. `pending` is what comes at a time, of which booster or
+    drop; of the core itself it is `CORE`.
+    """
+
+    stage: Stage
+    start: float
+    left: float
+    engines: int
+    beside: tuple[int | None, ...] = ()
+    pending: tuple[tuple[float, str, int], ...] = ()
+    kept: tuple[float, ...] = ()
+
+    def copy(self) -> BurningStage:
+        """Return another that goes its own way."""
+        return BurningStage(**vars(self))
+
+    @property
+    def attached(self) -> tuple[Booster, ...]:
+        """The boosters that have not been dropped."""
+        each = zip(self.stage.boosters, self.beside, strict=True)
+        return tuple(booster for booster, on in each if on is not None)
+
+    @property
+    def _pushing(self) -> list[tuple[Motor, float]]:
+        """The motors of the boosters that burn, with the share of their engines that is on."""
+        each = zip(self.stage.boosters, self.beside, strict=True)
+        return [(booster.motor, on / booster.motor.count) for booster, on in each if on]
+
+    def push(self, factor: float) -> EngineThrust:
+        """Return what pushes now, thrust and flow times a `factor`."""
+        motor = self.stage.motor
+        part = factor * self.engines / motor.count
+        core, burning = part * motor.thrust, self._pushing
+        thrust = core + factor * sum(share * m.thrust for m, share in burning)
+        sea_level = part * motor.thrust_sea_level
+        sea_level += factor * sum(share * m.thrust_sea_level for m, share in burning)
+        flow = part * motor.flow + factor * sum(share * m.flow for m, share in burning)
+        share = core / thrust if thrust else 1.0
+        return EngineThrust(
+            thrust,
+            thrust - sea_level,
+            flow,
+            share,
+            float(motor.throttle_min),
+            float(self.start),
+            float(motor.build_up),
+        )
+
+    def drawn_beside(self, factor: float) -> Beside:
+        """Return what the boosters still on draw beside the core."""
+        flow = sum(share * motor.flow for motor, share in self._pushing)
+        return Beside(factor * flow, float(self.start), float(self.stage.motor.build_up))
+
+    def lose_beside(self, i: int, t: float, factor: float) -> None:
+        """Stop one engine of a booster at `t` [s], the flow times a `factor` (see `EngineOut`)."""
+        booster, on = self.stage.boosters[i], self.beside[i] or 0
+        motor, given = booster.motor, self.stage.motor.at_full(t - self.start)
+        ends = {which: when for when, what, which in self.pending if what == "empty"}
+        rest = self.stage.motor.at_full(ends[i] - self.start) - given
+        self.beside = _set(self.beside, i, on - 1)
+        alone = booster.bodies == 1 and list(ends.values()).count(ends[i]) == 1
+        if alone and on > 1:
+            later = ends[i] + rest / (on - 1)
+            others = [x for x in self.pending if x[1:] != ("empty", i)]
+            self.pending = tuple(sorted([*others, (later, "empty", i)]))
+        else:
+            kept = self.kept[i] + factor * motor.flow / motor.count * rest
+            self.kept = _set(self.kept, i, kept)
+
+    def drop_beside(self, i: int) -> None:
+        """Take a booster off."""
+        self.beside = _set(self.beside, i, None)
+
+
+def _set(values: tuple[T, ...], i: int, value: T) -> tuple[T, ...]:
+    return (*values[:i], value, *values[i + 1 :])
 
 
 @entry

@@ -84,7 +84,7 @@ class ClimbMark:
 
 def climb_mark(happening: Happening, latitude: float) -> ClimbMark:
     """Return the state at something that happened, after a launch from a geodetic `latitude`."""
-    t, what, name, s = happening
+    t, what, name, s = happening[:4]
     fast, over = s[3:6], ground_velocity(s)
     return ClimbMark(
         t,

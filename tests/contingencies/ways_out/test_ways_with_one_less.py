@@ -15,6 +15,7 @@ from mplan.contingencies.ways_out.looks import look
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.flight.record import Flight
 from mplan.physics import constants as c
+from mplan.physics.climb.launch_vehicle import EngineOut
 
 SHIP, LOWEST = "crew_module", "first_stage"
 FAILURE = "one engine lost"
@@ -27,7 +28,7 @@ def on(flight: Flight, elapsed: float) -> list:
 
 
 def climb(flight: Flight, stage: int, since: float, radius: float = 0.0):
-    return climb_with_engine_out(flight.end.climb, stage, since, radius)
+    return climb_with_engine_out(flight.end.climb, EngineOut(stage, since), radius)
 
 
 @pytest.fixture(scope="module")

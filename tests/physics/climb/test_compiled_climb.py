@@ -17,6 +17,7 @@ from mplan.physics.climb.launch_vehicle import (
     ClimbLimits,
     Dispersions,
     Drop,
+    EngineOut,
     Launch,
     LaunchVehicle,
     Motor,
@@ -75,7 +76,7 @@ def drawn(seed: int) -> tuple[LaunchVehicle, Launch, Dispersions]:
         c.R_EARTH + rocket(160e3, 400e3),
         weather=weather,
     )
-    out = draw.choice((None, (1, 60.0)))
+    out = draw.choice((None, EngineOut(1, 60.0), EngineOut(0, 50.0, "side") if boosters else None))
     return vehicle, pad, Dispersions(rocket(0.97, 1.02), rocket(0.9, 1.1), out, rocket(0.0, 0.6))
 
 

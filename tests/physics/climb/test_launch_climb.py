@@ -18,6 +18,7 @@ from mplan.physics.climb.launch_vehicle import (
     ClimbLimits,
     Dispersions,
     Drop,
+    EngineOut,
     Launch,
     LaunchVehicle,
     Motor,
@@ -288,8 +289,8 @@ def test_what_runs_dry_tells_what_it_lacks():
         (Dispersions(thrust=1.02), False),
         (Dispersions(air=1.1), True),
         (Dispersions(wind=1.0, wind_to=radians(256.0)), True),
-        (Dispersions(engine_out=(0, 60.0)), True),
-        (Dispersions(engine_out=(0, 120.0)), True),
+        (Dispersions(engine_out=EngineOut(0, 60.0)), True),
+        (Dispersions(engine_out=EngineOut(0, 120.0)), True),
     ],
 )
 def test_dispersions_cost_what_they_must(best, dispersions, costs):
@@ -303,7 +304,9 @@ def test_dispersions_cost_what_they_must(best, dispersions, costs):
 def test_an_early_engine_out_is_found_again_in_the_end():
     """An engine that stops is known from then on; the flow of the others lasts longer."""
     best = optimum.best_climb(STACK, PAD)
-    flown = launch_climb.fly_climb(STACK, PAD, best.steering, Dispersions(engine_out=(1, 50.0)))
+    flown = launch_climb.fly_climb(
+        STACK, PAD, best.steering, Dispersions(engine_out=EngineOut(1, 50.0))
+    )
     longer = flown.parts[1].cut_off - best.parts[1].cut_off
     rest = best.parts[1].cut_off - best.parts[1].ignition - 50.0
     assert longer == pytest.approx(rest / 4.0, rel=0.01)

@@ -20,6 +20,7 @@ from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import BurnRecord
 from mplan.flight.state import Craft
 from mplan.physics.climb.launch_climb import LaunchClimb
+from mplan.physics.climb.launch_vehicle import EngineOut
 from mplan.physics.constants import R_EARTH
 from mplan.scenario.wording import plain
 from mplan.vehicle.ledger import main_engine
@@ -48,14 +49,14 @@ def climbs_on(
     if shut.closed:
         yield shut
         return
-    flown = climb_with_engine_out(planned, stage, since)
+    flown = climb_with_engine_out(planned, EngineOut(stage, since))
     if flown.reached:
         yield replace(shut, note=_left(flown, planned))
         return
     safe = R_EARTH + at.scenario.aborts.safe_orbit
     height = ""
     if safe < planned.launch.radius:
-        flown = climb_with_engine_out(planned, stage, since, safe)
+        flown = climb_with_engine_out(planned, EngineOut(stage, since), safe)
         height = f", to an orbit of {(safe - R_EARTH) / 1e3:.0f} km"
     if flown.reached:
         yield replace(shut, name=name + height, note=_left(flown, planned))
