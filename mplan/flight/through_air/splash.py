@@ -7,7 +7,8 @@ from typing import NamedTuple
 from mplan.physics.arcs.nbody import Arrival
 from mplan.physics.bodies import earth
 from mplan.physics.bodies.downrange import place_ahead, wrapped
-from mplan.physics.entry.entry_flight import EntryFlight, geodetic_place
+from mplan.physics.entry.entry_flight import EntryFlight
+from mplan.physics.entry.over_ground import geodetic_place
 
 DURATION = 15.0 * 60.0  # s, interface to splash of an entry that is not flown (common practice)
 NOT_FLOWN = "fixed time and downrange from the interface"

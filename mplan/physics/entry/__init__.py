@@ -10,6 +10,7 @@ __all__ = [
     "heating",
     "homing",
     "nose",
+    "over_ground",
     "parachutes",
     "radiation",
     "reversals",

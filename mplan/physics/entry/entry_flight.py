@@ -12,10 +12,10 @@ the drogues; or that angle all the way. `bank` finds the one that comes down at 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import acos, atan, atan2, cos, inf, sin, sqrt
+from math import acos, inf, sqrt
 from typing import NamedTuple
 
 import numpy as np
@@ -26,6 +26,8 @@ from mplan.physics.compiling import entry, source
 from mplan.physics.entry.entry_air import density_in, standard
 from mplan.physics.entry.entry_motion import FLAT, Planet, Six, step
 from mplan.physics.entry.homing import STRAIGHT, TowardsTarget, side
+from mplan.physics.entry.over_ground import ground_range
+from mplan.physics.vectors import lock
 
 PULL_OUT = -213.0  # m/s, climb rate that counts as pull-out: 700 ft/s (from memory of
 # flown practice, no source)
@@ -36,6 +38,7 @@ LONGEST = 3600.0  # s: what is still flying then does not come down in one go
 STEP, SHORTEST = 6.0, 0.05  # s
 SOUND = 310.0  # m/s, below which the drag is the subsonic one
 MOMENTS = 512  # that a table has room for at first: few entries take more
+LOAD = 10  # the column of a table of moments that has the load
 DEPTH = 1500.0  # m to sink or rise in one step, a fifth of a scale height
 
 
@@ -84,25 +87,33 @@ class EntryRow(NamedTuple):
     side: float  # and to the right of the path
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class EntryFlight:
     """An entry as flown. `end` says why it stopped: `down`, `skip` or `long`.
 
-    `moments` are those that were stepped to, each an `EntryRow` in plain numbers; a search for a
-    bank flies twenty entries of which it looks at the ends.
+    `table` (n, 13) has the moments that were stepped to, each an `EntryRow` in plain numbers; a
+    search for a bank flies a dozen entries of which it looks at the ends.
     """
 
-    moments: tuple[tuple[float, ...], ...]
+    table: np.ndarray
     end: str
     steering: EntrySteering
     craft: Aerodynamics
     world: Planet
 
+    def __post_init__(self) -> None:
+        """Make the array read-only: the record is handed out again."""
+        lock(self.table)
+
     @cached_property
     def rows(self) -> tuple[EntryRow, ...]:
         """The moments, and among them those of the largest loads, found between steps."""
-        rows = [_row_of(each) for each in self.moments]
-        return tuple(_with_peaks(rows, self.craft, self.world))
+        rows = list(map(_row_of, self.table.tolist()))
+        for i in reversed(_tops(self.table)):
+            found = _peak_at(rows[i - 1], rows[i], rows[i + 1], self.craft, self.world)
+            if found is not None:
+                rows.insert(i if found.t < rows[i].t else i + 1, found)
+        return tuple(rows)
 
     @cached_property
     def peak(self) -> EntryRow:
@@ -122,16 +133,18 @@ class EntryFlight:
         pairs = zip(self.rows, self.rows[1:], strict=False)
         return tuple(after.t for before, after in pairs if before.side * after.side < 0.0)
 
-    @property
+    @cached_property
     def last(self) -> EntryRow:
         """The last moment."""
-        return _row_of(self.moments[-1])
+        return _row_of(self.table[-1].tolist())
 
-    @property
+    @cached_property
     def range(self) -> float:
         """Distance over the ground [m]; infinite if it does not come down."""
-        first, last = _row_of(self.moments[0]), self.last
-        return inf if self.end != "down" else ground_range(first.state, last.state, last.t)
+        if self.end != "down":
+            return inf
+        first, last = _row_of(self.table[0].tolist()), self.last
+        return ground_range(first.state, last.state, last.t)
 
 
 def entry_axes(t: float) -> np.ndarray:
@@ -163,13 +176,13 @@ def fly_entry(
     world = world or Planet(standard())
     slow = float(vehicle.slow or vehicle.ballistic)
     craft = Aerodynamics(float(vehicle.ballistic), slow, float(vehicle.lift_to_drag))
-    moments = _flown(state, craft, steering, stop, world, homing)
-    end, last = "down", _row_of(moments[-1])
-    if last.climb > 0.0 and last.load < NO_GRIP and len(moments) > 1:
+    table = _flown(state, craft, steering, stop, world, homing)
+    end, last = "down", _row_of(table[-1].tolist())
+    if last.climb > 0.0 and last.load < NO_GRIP and len(table) > 1:
         end = "skip"
     elif last.altitude > stop + 1.0:
         end = "long"
-    return EntryFlight(moments, end, steering, craft, world)
+    return EntryFlight(table, end, steering, craft, world)
 
 
 def _flown(
@@ -179,7 +192,7 @@ def _flown(
     stop: float,
     world: Planet,
     homing: TowardsTarget,
-) -> tuple[tuple[float, ...], ...]:
+) -> np.ndarray:
     """Return the moments; where a table has no room for all of them, in a larger one."""
     asked = EntrySteering(float(steering.up), steering.pull_out, float(steering.first))
     count, room = 0, MOMENTS
@@ -187,10 +200,10 @@ def _flown(
         room = MOMENTS if count == 0 else 8 * room
         table = np.empty((room, 13))
         count = fly_moments(state, craft, asked, float(stop), world, homing, table)
-    return tuple(map(tuple, table[:count].tolist()))
+    return table[:count].copy()
 
 
-def _row_of(moment: tuple[float, ...]) -> EntryRow:
+def _row_of(moment: Sequence[float]) -> EntryRow:
     t, x, y, z, u, v, w, *rest = moment
     return EntryRow(t, (x, y, z, u, v, w), *rest)
 
@@ -256,21 +269,25 @@ def _banked(row: EntryRow, up: float, homing: TowardsTarget) -> EntryRow:
     return EntryRow(row.t, row.state, row.altitude, row.speed, row.climb, row.load, up, aside)
 
 
-def _with_peaks(rows: list[EntryRow], craft: Aerodynamics, world: Planet) -> Iterator[EntryRow]:
-    """Yield the rows, and between them the moments of the largest loads, flown to.
+def _tops(table: np.ndarray) -> list[int]:
+    """Return the moments at which a load is larger than those before and after."""
+    load = table[:, LOAD]
+    risen, falls = load[:-2] <= load[1:-1], load[1:-1] > load[2:]
+    found: list[int] = (np.flatnonzero(risen & falls) + 1).tolist()
+    return found
 
-    Where a load is larger than its neighbours, a parabola through the three says when.
+
+def _peak_at(
+    before: EntryRow, row: EntryRow, after: EntryRow, craft: Aerodynamics, world: Planet
+) -> EntryRow | None:
+    """Return the moment of the largest load about a `row`, flown to; None if that is the row's.
+
+    A parabola through the three loads says when.
     """
-    for i, row in enumerate(rows):
-        found = None
-        if 0 < i < len(rows) - 1 and rows[i - 1].load <= row.load > rows[i + 1].load:
-            t = _top(*rows[i - 1 : i + 2])
-            begin = rows[i - 1] if t < row.t else row
-            found = _on(begin, t - begin.t, craft, world)
-        if found is None or found.load <= row.load:
-            yield row
-        else:
-            yield from sorted((row, found), key=lambda each: each.t)
+    t = _top(before, row, after)
+    begin = before if t < row.t else row
+    found = _on(begin, t - begin.t, craft, world)
+    return found if found.load > row.load else None
 
 
 def _top(before: EntryRow, row: EntryRow, after: EntryRow) -> float:
@@ -328,20 +345,3 @@ def _row(
     drag = 0.5 * density_in(altitude, world.air) * speed2 / _ballistic(craft, speed)
     load = drag * sqrt(1.0 + craft.lift_to_drag * craft.lift_to_drag)
     return EntryRow(t, state, altitude, speed, (x * a + y * b + z * w) / r, load, up, side)
-
-
-def geodetic_place(state: Six, t: float) -> tuple[float, float]:
-    """Return geodetic latitude and longitude [rad] from the meridian of right ascension zero.
-
-    At `t` [s] after the interface; take the sidereal angle there away for the longitude.
-    """
-    x, y, z = state[:3]
-    latitude = atan(z / sqrt(x * x + y * y) / (1.0 - c.F_EARTH) ** 2)
-    return latitude, atan2(y, x) - c.W_EARTH * t
-
-
-def ground_range(first: Six, last: Six, t: float) -> float:
-    """Return the distance [m] over the turning ground, on a sphere of the equatorial radius."""
-    (latitude, longitude), (there, beyond) = geodetic_place(first, 0.0), geodetic_place(last, t)
-    cosine = sin(latitude) * sin(there) + cos(latitude) * cos(there) * cos(beyond - longitude)
-    return c.R_EARTH * acos(max(-1.0, min(1.0, cosine)))

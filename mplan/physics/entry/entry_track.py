@@ -8,8 +8,9 @@ import numpy as np
 
 from mplan.physics.entry import heating
 from mplan.physics.entry.entry_air import density
-from mplan.physics.entry.entry_flight import EntryRow, ground_range
+from mplan.physics.entry.entry_flight import EntryRow
 from mplan.physics.entry.heating import Heat
+from mplan.physics.entry.over_ground import ground_range
 from mplan.physics.vectors import frozen
 
 

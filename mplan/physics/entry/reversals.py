@@ -17,10 +17,10 @@ from mplan.physics.entry.entry_flight import (
     EntryFlight,
     EntryVehicle,
     fly_entry,
-    ground_range,
 )
 from mplan.physics.entry.entry_motion import Six
 from mplan.physics.entry.homing import WIDE, TowardsTarget, about_pole
+from mplan.physics.entry.over_ground import ground_range
 
 AROUND = 0.03  # of the share of lift that points up, in which steering sideways moves it
 SPARED = 0.99  # of the load limit, kept to without side lift: steering sideways adds less

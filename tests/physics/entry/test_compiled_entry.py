@@ -51,7 +51,8 @@ def test_entries_of_all_sorts(seed):
         state, vehicle = drawn(seed)
         aimed = aim_entry(state, vehicle, DROGUES, 2.0e6, 10.0 * c.G0)
         down = fly_entry(state, vehicle, EntrySteering(-0.1, first=-1.0), DROGUES)
-        return aimed, reversals.steer_sideways(aimed, state, vehicle, DROGUES), down
+        sideways = reversals.steer_sideways(aimed, state, vehicle, DROGUES)
+        return [(each.rows, each.end, each.steering) for each in (aimed, sideways, down)]
 
     quick = flown()
     with compiling.as_written():
@@ -67,4 +68,4 @@ def test_a_long_entry_finds_room():
     with compiling.as_written():
         slow = fly_entry(state, slowly, EntrySteering(0.0), 1.0)
     assert len(quick.rows) > 300
-    assert quick == slow
+    assert quick.rows == slow.rows

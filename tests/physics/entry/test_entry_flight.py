@@ -18,10 +18,9 @@ from mplan.physics.entry.entry_flight import (
     EntryVehicle,
     Planet,
     fly_entry,
-    geodetic_place,
-    ground_range,
 )
 from mplan.physics.entry.homing import STRAIGHT, TowardsTarget
+from mplan.physics.entry.over_ground import geodetic_place, ground_range
 
 LIGHT = EntryVehicle(380.0, 0.28)
 DROGUES = 7200.0

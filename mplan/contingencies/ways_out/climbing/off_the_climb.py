@@ -27,7 +27,7 @@ from mplan.contingencies.ways_out.way_out import SPLASH, LandingPlace, WayOut
 from mplan.flight.record import Flight
 from mplan.flight.state import Craft
 from mplan.physics.bodies.downrange import wrapped
-from mplan.physics.entry.entry_flight import geodetic_place
+from mplan.physics.entry.over_ground import geodetic_place
 from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module, with_role
 
