@@ -8,8 +8,11 @@ from __future__ import annotations
 import os
 import signal
 import sys
+from collections.abc import Callable
 from types import FrameType
 from typing import NoReturn
+
+from mplan.process import collecting
 
 SAID = "stopped; nothing was written\n"
 SIGNALS = [
@@ -25,10 +28,20 @@ class Stopped(KeyboardInterrupt):
 def command() -> int:
     """Run a command line, as `mplan` and `python -m mplan` do, and return its exit code."""
     at_once()
+    collecting.seldom()
     from mplan.cli import main
-    from mplan.commands.exit_codes import STOPPED
 
     orderly()
+    try:
+        return _code(main)
+    finally:
+        collecting.no_more()
+
+
+def _code(main: Callable[[], int]) -> int:
+    """Return the exit code of `main`, or that of a signal that ended it."""
+    from mplan.commands.exit_codes import STOPPED
+
     try:
         code = main()
     except BaseException:

@@ -20,6 +20,7 @@ FLOWN = GROUND | {"flight", "contingencies"}
 JUDGED = FLOWN | {"checks", "plan"}
 BELOW = {
     "cautions": set(),
+    "process": set(),
     "writing": set(),
     "lettering": set(),
     "shipped": set(),
@@ -34,7 +35,8 @@ BELOW = {
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
     "glancing": JUDGED,
-    "studies": JUDGED | {"comparing", "calculations", "transfers", "transfer_results", "writing"},
+    "studies": JUDGED
+    | {"comparing", "calculations", "process", "transfers", "transfer_results", "writing"},
     "comparing": JUDGED,
     "programme": JUDGED | {"studies", "writing"},  # for windows that it keeps
     "contract": JUDGED | {"cautions"},

@@ -6,14 +6,14 @@ from itertools import cycle
 
 from mplan.physics import compiling
 from mplan.plan import fly
-from mplan.studies.executors import often
+from mplan.process import collecting
 from mplan.studies.odds import design, outcome, setting
 
 
 def test_a_mission_of_the_odds(benchmark, first_landing):
     """Each another one of the demo's, as a process that flies many of them does it."""
     compiling.load()
-    often.collect_seldom()
+    collecting.seldom()
     plan = fly(first_landing)
     start, names = setting.of(plan), tuple(outcome.figures_of(plan.flight))
     drawn = cycle(design.design([each.spread for each in start.drawn], 200, 1).tolist())

@@ -1,40 +1,13 @@
-"""A process that flies often: what it changes of Python's collections, and what it leaves."""
+"""A process that flies often: what it leaves."""
 
 from __future__ import annotations
 
 import gc
 import weakref
 
-import pytest
-
 from mplan import checks
 from mplan.flight import walk
-from mplan.studies.executors import often
 from mplan.vehicle import same
-
-
-@pytest.fixture(autouse=True)
-def as_before():
-    """The thresholds of the process that tests run in."""
-    found = gc.get_threshold()
-    yield
-    gc.set_threshold(*found)
-
-
-@pytest.mark.parametrize(
-    ("found", "wanted"),
-    [
-        ((700, 10, 10), (often.YOUNG, 10, 10)),
-        ((2 * often.YOUNG, 10, 10), (2 * often.YOUNG, 10, 10)),
-        ((700, 5, 500), (often.YOUNG, 5, 500)),
-        ((0, 10, 10), (0, 10, 10)),
-    ],
-)
-def test_everything_is_looked_through_less_often(found, wanted):
-    """Whoever has it done still less often, or never, keeps that."""
-    gc.set_threshold(*found)
-    often.begin()
-    assert gc.get_threshold() == wanted
 
 
 def test_a_flight_goes_without_being_looked_for(first_landing):

@@ -9,7 +9,7 @@ from multiprocessing import parent_process
 from threading import Thread
 
 from mplan.physics import compiling
-from mplan.studies.executors import often
+from mplan.process import collecting
 
 YIELDS = 10  # of 19 steps of niceness (POSIX)
 
@@ -27,7 +27,7 @@ def begin(environment: Mapping[str, str]) -> None:
     if hasattr(os, "nice"):
         os.nice(YIELDS)
     compiling.start_once_kept()
-    often.collect_seldom()
+    collecting.seldom()
     Thread(target=_end_with_parent, daemon=True).start()
 
 

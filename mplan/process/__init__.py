@@ -1,0 +1,1 @@
+"""What this process does that has nothing to do with missions."""
