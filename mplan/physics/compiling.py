@@ -41,6 +41,7 @@ MODULES = (
     "mplan.physics.burns.aimed_burn",
     "mplan.physics.burns.finite_burn",
     "mplan.physics.burns.linear_tangent",
+    "mplan.physics.burns.tangent_targets",
     "mplan.physics.climb.fall",
     "mplan.physics.climb.stretch",
     "mplan.physics.climb.track",

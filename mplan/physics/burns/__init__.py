@@ -8,4 +8,5 @@ __all__ = [
     "orbit_upkeep",
     "settling",
     "shared_turn",
+    "tangent_targets",
 ]

@@ -167,11 +167,11 @@ def fly_tangents(
 ) -> LunarState:
     """Return the state after thrust of a `duration` [s], in `steps` of like time."""
     push.mass_after(duration)
-    return _flown(state, duration, law, push, spin, steps)
+    return fly_steps(state, duration, law, push, spin, steps)
 
 
 @entry
-def _flown(
+def fly_steps(
     state: LunarState,
     duration: float,
     law: TangentSteering,
@@ -179,6 +179,7 @@ def _flown(
     spin: Spin,
     steps: int,
 ) -> LunarState:
+    """Return what `fly_tangents` does, the mass not looked at."""
     dt = duration / steps
     for i in range(steps):
         state = tangent_step(state, i * dt, dt, law, push, spin)

@@ -14,8 +14,6 @@ from functools import lru_cache
 from math import sqrt
 from typing import NamedTuple
 
-import numpy as np
-
 from mplan.physics.burns import linear_tangent as lt
 from mplan.physics.burns.linear_tangent import (
     STILL,
@@ -23,6 +21,13 @@ from mplan.physics.burns.linear_tangent import (
     LunarState,
     SteadyThrust,
     TangentSteering,
+)
+from mplan.physics.burns.tangent_targets import (
+    Sought,
+    TangentBurn,
+    TangentScale,
+    aim_tangents,
+    sought,
 )
 from mplan.physics.constants import MU_MOON
 from mplan.physics.landing.track import (
@@ -32,13 +37,15 @@ from mplan.physics.landing.track import (
     steered_burn,
     turning_loss,
 )
-from mplan.physics.targeting import NoArc, Scaling, solve
+from mplan.physics.targeting import NoArc
 
 STEPS = 24  # of the steered part: the insertion is then met to 0.1 m and 1 mm/s
 UPRIGHT = 1e9  # a tangent
-_STEP = np.array([1.0, 1e-3, 1e-6, 1e-3, 1e-6])
-_LIMIT = np.array([60.0, 0.5, 2e-3, 0.5, 2e-3])
-_TOLERANCE = np.array([1.0, 0.01, 0.01, 1.0, 0.01])  # m and m/s, in the order of `Seen`
+_SCALE = TangentScale(
+    step=(1.0, 1e-3, 1e-6, 1e-3, 1e-6, 1.0),
+    limit=(60.0, 0.5, 2e-3, 0.5, 2e-3, 1.0),
+    tolerance=(1.0, 0.01, 0.01, 1.0, 0.01, 1.0),
+)
 
 
 class InsertionTarget(NamedTuple):
@@ -80,7 +87,7 @@ def fly_ascent(
     points, risen = steered_burn(start, 0.0, rise, upright, push, STILL, steps=2)
     steered = push._replace(mass=push.mass_after(rise))
     found = _solved(risen, steered, aimed)
-    duration = float(found[0])
+    duration = found[0]
     more, end = steered_burn(risen, rise, duration, _law(found), steered, STILL, steps=STEPS)
     track = of_points([*points, *more], ground, push.thrust)
     spent = push.spent(rise + duration)
@@ -103,20 +110,15 @@ def _refuse_too_heavy(push: SteadyThrust, ground: float) -> None:
         )
 
 
-def _solved(risen: LunarState, push: SteadyThrust, aimed: InsertionTarget) -> np.ndarray:
+def _solved(risen: LunarState, push: SteadyThrust, aimed: InsertionTarget) -> Sought:
     """Return duration, tangents and their rates that lead to the insertion."""
     wanted = LocalState(aimed.radius, 0.0, aimed.speed, 0.0, 0.0, 0.0)
-
-    def miss(x: np.ndarray) -> np.ndarray:
-        end = lt.local_state(lt.fly_tangents(risen, float(x[0]), _law(x), push, STILL, steps=STEPS))
-        off = end.radius - aimed.radius, end.climb, end.speed - aimed.speed
-        return np.array([*off, end.across, end.across_speed])
-
-    first = np.array(
-        [*lt.guess_tangents(lt.local_state(risen), wanted, push), *_turn(risen, push, aimed)]
+    first = sought(
+        *lt.guess_tangents(lt.local_state(risen), wanted, push), *_turn(risen, push, aimed)
     )
+    burn = TangentBurn(risen, 1.0, push, 0.0, push, STILL, STEPS, wanted)
     try:
-        return solve(miss, first, Scaling(_STEP, _LIMIT, _TOLERANCE))
+        return aim_tangents(burn, first, 5, _SCALE)
     except NoArc:
         raise ArithmeticError("no ascent at this thrust leads to the insertion orbit") from None
 
@@ -135,8 +137,8 @@ def _turn(risen: LunarState, push: SteadyThrust, aimed: InsertionTarget) -> tupl
     return first / size, rate / size
 
 
-def _law(x: np.ndarray) -> TangentSteering:
-    return TangentSteering(1.0, *map(float, x[1:5]))
+def _law(x: Sought) -> TangentSteering:
+    return TangentSteering(1.0, *x[1:5])
 
 
 def _losses(

@@ -27,6 +27,13 @@ from mplan.physics.burns.linear_tangent import (
     SteadyThrust,
     TangentSteering,
 )
+from mplan.physics.burns.tangent_targets import (
+    Sought,
+    TangentBurn,
+    TangentScale,
+    aim_tangents,
+    sought,
+)
 from mplan.physics.constants import G0, MU_MOON
 from mplan.physics.landing import approach
 from mplan.physics.landing.track import (
@@ -36,13 +43,15 @@ from mplan.physics.landing.track import (
     steered_burn,
     turning_loss,
 )
-from mplan.physics.targeting import NoArc, Scaling, solve
+from mplan.physics.targeting import NoArc
 
 LATEST = 120.0  # s from the state given to ignition: further off, its orbit is another one
 STEPS = 20  # of braking: the gate is then met to 0.2 m, which the approach takes out
-_STEP = np.array([1.0, 1e-3, 1e-6, 1e-3, 1e-6, 0.5])
-_LIMIT = np.array([60.0, 0.3, 1e-3, 0.3, 1e-3, 60.0])
-_TOLERANCE = np.array([1.0, 0.02, 0.02, 1.0, 0.02, 1.0])  # m and m/s, in the order of `_miss`
+_SCALE = TangentScale(
+    step=(1.0, 1e-3, 1e-6, 1e-3, 1e-6, 0.5),
+    limit=(60.0, 0.3, 1e-3, 0.3, 1e-3, 60.0),
+    tolerance=(1.0, 0.02, 0.02, 1.0, 0.02, 1.0),
+)
 
 
 class Lander(NamedTuple):
@@ -136,12 +145,8 @@ def braking_angle(
     gate = high_gate(way, site_radius)
     guess = _guess(lt.local_state(start), gate, lander, way)
 
-    def miss(x: np.ndarray) -> np.ndarray:
-        end = lt.local_state(_braked(start, x, lander, way, spin))
-        return np.array(end[:3]) - gate[:3]
-
-    aim = Scaling(_STEP[:3], _LIMIT[:3], _TOLERANCE[:3])
-    found = solve(miss, np.array(guess), aim)
+    burn = _burn(start, gate, lander, way, spin)
+    found = aim_tangents(burn, sought(*guess), 3, _SCALE)
     end = lt.local_state(_braked(start, found, lander, way, spin))
     return end.angle - lt.local_state(start).angle - gate.angle
 
@@ -159,28 +164,25 @@ def fly_descent(
     gate = high_gate(way, site_radius)
     guess = _guess(lt.local_state(start), gate, lander, way)
 
-    def miss(x: np.ndarray) -> np.ndarray:
-        ignition = lt.free_fall(start, float(x[5]), spin)
-        end = lt.local_state(_braked(ignition, x, lander, way, spin))
-        return _miss(end, gate)
-
-    first = np.array([*guess, 0.0, 0.0, _wait(start, guess, gate, lander, way, spin)])
-    if abs(first[-1]) > LATEST:
+    wait = _wait(start, guess, gate, lander, way, spin)
+    if abs(wait) > LATEST:
         raise ArithmeticError(
             f"the site is not where the descent orbit leads: ignition would be due about "
-            f"{first[-1]:.0f} s after perilune"
+            f"{wait:.0f} s after perilune"
         )
+    first = sought(*guess, 0.0, 0.0, wait)
     try:
-        found = solve(miss, first, Scaling(_STEP, _LIMIT, _TOLERANCE))
+        found = aim_tangents(_burn(start, gate, lander, way, spin), first, 6, _SCALE)
     except NoArc:
         raise ArithmeticError("no braking leads to the high gate before the site") from None
     return _flown(start, found, lander, way, site_radius, spin)
 
 
-def _miss(end: LocalState, gate: LocalState) -> np.ndarray:
-    range_off = (end.angle - gate.angle) * gate.radius
-    off = (end.radius - gate.radius, end.climb - gate.climb, end.speed - gate.speed)
-    return np.array([*off, end.across, end.across_speed, range_off])
+def _burn(
+    start: LunarState, gate: LocalState, lander: Lander, way: DescentProfile, spin: Spin
+) -> TangentBurn:
+    trim, braking = _trim(lander, way), _braking(lander, way)
+    return TangentBurn(start, -1.0, trim, float(way.trim), braking, spin, STEPS, gate)
 
 
 def _wait(
@@ -192,7 +194,7 @@ def _wait(
     spin: Spin,
 ) -> float:
     """Return about how much later [s] than `start` ignition brings the gate to its place."""
-    end = lt.local_state(_braked(start, np.array(guess), lander, way, spin))
+    end = lt.local_state(_braked(start, sought(*guess), lander, way, spin))
     here = lt.local_state(start)
     return (gate.angle - end.angle) * here.radius / here.speed
 
@@ -214,28 +216,28 @@ def _braking(lander: Lander, way: DescentProfile) -> SteadyThrust:
     return SteadyThrust(lander.thrust * way.braking, lander.isp, after)
 
 
-def _law(x: np.ndarray) -> TangentSteering:
-    return TangentSteering(-1.0, *map(float, x[1:5]))
+def _law(x: Sought) -> TangentSteering:
+    return TangentSteering(-1.0, *x[1:5])
 
 
 def _braked(
-    ignition: LunarState, x: np.ndarray, lander: Lander, way: DescentProfile, spin: Spin
+    ignition: LunarState, x: Sought, lander: Lander, way: DescentProfile, spin: Spin
 ) -> LunarState:
     """Return the state after trim and braking with the numbers `x`, from a state at ignition."""
     level = TangentSteering(-1.0)
     begun = lt.fly_tangents(ignition, way.trim, level, _trim(lander, way), spin, steps=2)
-    return lt.fly_tangents(begun, float(x[0]), _law(x), _braking(lander, way), spin, steps=STEPS)
+    return lt.fly_tangents(begun, x[0], _law(x), _braking(lander, way), spin, steps=STEPS)
 
 
 def _flown(
     start: LunarState,
-    x: np.ndarray,
+    x: Sought,
     lander: Lander,
     way: DescentProfile,
     site_radius: float,
     spin: Spin,
 ) -> DescentFlight:
-    late, burning = float(x[5]), float(x[0])
+    burning, late = x[0], x[5]
     ignition = lt.free_fall(start, late, spin)
     trim, braking = _trim(lander, way), _braking(lander, way)
     points, state = steered_burn(

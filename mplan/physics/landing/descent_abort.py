@@ -11,8 +11,6 @@ from functools import lru_cache
 from math import hypot, inf, sqrt
 from typing import NamedTuple
 
-import numpy as np
-
 from mplan.physics.burns import linear_tangent as lt
 from mplan.physics.burns.linear_tangent import (
     STILL,
@@ -21,17 +19,25 @@ from mplan.physics.burns.linear_tangent import (
     SteadyThrust,
     TangentSteering,
 )
+from mplan.physics.burns.tangent_targets import (
+    Sought,
+    TangentBurn,
+    TangentScale,
+    aim_tangents,
+    sought,
+)
 from mplan.physics.constants import MU_MOON
 from mplan.physics.rocket import burn_time, propellant
-from mplan.physics.targeting import Scaling, solve
 from mplan.physics.twobody import speed
 
 STEPS = 12  # of the burn: what it needs is then good to 0.1 m/s
 CLIMBING = 10.0  # m/s upwards before it pitches over, where the ground is near
 UPRIGHT = 1e9  # a tangent
-_STEP = np.array([0.5, 1e-3, 1e-6])
-_LIMIT = np.array([60.0, 0.5, 5e-3])
-_TOLERANCE = np.array([20.0, 0.1, 0.1])  # m and m/s: what an abort need not meet better
+_SCALE = TangentScale(  # tolerances: what an abort need not meet better
+    step=(0.5, 1e-3, 1e-6, 1.0, 1.0, 1.0),
+    limit=(60.0, 0.5, 5e-3, 1.0, 1.0, 1.0),
+    tolerance=(20.0, 0.1, 0.1, 1.0, 1.0, 1.0),
+)
 
 
 class SafeOrbit(NamedTuple):
@@ -144,7 +150,7 @@ def _steered(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> AbortCli
         burn = _found(state, here, LocalState(low, 0.0, fast, 0.0, 0.0, 0.0), push)
     except ArithmeticError:
         return None
-    duration = float(burn[0])
+    duration = burn[0]
     law = _law(burn)
     end, lowest = _flown(state, duration, law, push)
     if lowest < safe.ground:
@@ -152,25 +158,15 @@ def _steered(state: LunarState, push: SteadyThrust, safe: SafeOrbit) -> AbortCli
     return AbortClimb(push.spent(duration), duration, end, ((law, duration),))
 
 
-def _found(
-    state: LunarState, here: LocalState, wanted: LocalState, push: SteadyThrust
-) -> np.ndarray:
+def _found(state: LunarState, here: LocalState, wanted: LocalState, push: SteadyThrust) -> Sought:
     """Return duration, tangent and rate of the burn that leads from `here` to `wanted`."""
-
-    def miss(x: np.ndarray) -> np.ndarray:
-        if x[0] <= 0.0:
-            raise ArithmeticError("no time is left for the burn")
-        end = lt.local_state(lt.fly_tangents(state, float(x[0]), _law(x), push, STILL, steps=STEPS))
-        return np.array(
-            [end.radius - wanted.radius, end.climb - wanted.climb, end.speed - wanted.speed]
-        )
-
-    first = np.array(lt.guess_tangents(here, wanted, push))
-    return solve(miss, first, Scaling(_STEP, _LIMIT, _TOLERANCE), corrections=15)
+    first = sought(*lt.guess_tangents(here, wanted, push))
+    burn = TangentBurn(state, 1.0, push, 0.0, push, STILL, STEPS, wanted)
+    return aim_tangents(burn, first, 3, _SCALE, corrections=15, forwards=True)
 
 
-def _law(x: np.ndarray) -> TangentSteering:
-    return TangentSteering(1.0, float(x[1]), float(x[2]))
+def _law(x: Sought) -> TangentSteering:
+    return TangentSteering(1.0, x[1], x[2])
 
 
 def _flown(
