@@ -184,6 +184,15 @@ def test_keys_alone(phone):
     assert wide.evaluate("each => each.scrollLeft") > 0
 
 
+def test_a_table_that_goes_on_beside_the_page_says_so(phone):
+    """And no other one does."""
+    found = phone.evaluate("""() => [...document.querySelectorAll('.wide:has(> table)')].map(x => [
+        x.scrollWidth > x.clientWidth + 1,
+        getComputedStyle(x, '::before').content.includes('more columns')])""")
+    assert {told for _, told in found} == {True, False}
+    assert [x for x in found if x[0] != x[1]] == []
+
+
 def test_paper_has_still_pictures(view):
     """Printed, each chart is its still twin."""
     view.emulate_media(media="print")
