@@ -248,7 +248,7 @@ def classes(top: Path) -> dict[str, list[str]]:
 
 
 # Two integrators behind one function each, which take the same arguments and give the same.
-BACK_ENDS = {"fly_arc", "fly_abreast", "path"}
+BACK_ENDS = {"fly_arc", "fly_abreast", "path", "fly_burn"}
 
 
 def test_a_name_means_one_thing_in_physics():

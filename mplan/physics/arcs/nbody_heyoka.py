@@ -86,7 +86,7 @@ def _set_out(flier: Any, starts: Sequence[FloatStart]) -> tuple[Any, np.ndarray]
     state, axes = flier.state, flier.pars
     until = np.empty(LANES)
     for i, (r, v, t, duration, pole) in enumerate(starts):
-        bodies, turning = _surroundings(t, duration)
+        bodies, turning = bodies_carried(t, duration)
         state[:, i:] = np.array((*r, *v, *bodies))[:, None]
         axes[:, i:] = np.array((*pole, *turning))[:, None]
         until[i:] = duration
@@ -97,7 +97,7 @@ def _set_out(flier: Any, starts: Sequence[FloatStart]) -> tuple[Any, np.ndarray]
 
 
 @lru_cache(maxsize=1024)  # the shots of one targeting set out at one time
-def _surroundings(t: float, duration: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
+def bodies_carried(t: float, duration: float) -> tuple[tuple[float, ...], tuple[float, ...]]:
     """Return Moon and Sun in the state (12) at `t`, and how the Moon turns from then on (16)."""
     there = ephemeris.moon_and_sun_floats(t)
     bodies = (*there[:6], *(x / SUN_UNIT for x in there[6:]))
@@ -126,7 +126,7 @@ def _name(stop: Stop, degree: Degree) -> str:
 def _build(stop: Stop, degree: Degree) -> Any:
     import heyoka as hy
 
-    equations, events = _equations(hy, degree)
+    motion, events = equations(hy, degree)
     rising, falling = hy.event_direction.positive, hy.event_direction.negative
     stops = {
         "perilune": [hy.t_event_batch(events["moon range rate"], direction=rising)],
@@ -138,7 +138,7 @@ def _build(stop: Stop, degree: Degree) -> Any:
         "time": [],
     }
     return hy.taylor_adaptive_batch(
-        equations,
+        motion,
         np.ones((18, LANES)),
         pars=np.zeros((3 + figure_heyoka.PARAMETERS, LANES)),
         t_events=stops[stop],
@@ -148,8 +148,11 @@ def _build(stop: Stop, degree: Degree) -> Any:
     )
 
 
-def _equations(hy: Any, degree: Degree) -> tuple[list, dict[str, Any]]:
-    """Return the equations of motion and the quantities whose zeros end an arc."""
+def equations(hy: Any, degree: Degree) -> tuple[list, dict[str, Any]]:
+    """Return the equations of motion, and by name what ends an arc where it passes zero.
+
+    The craft's place comes first, then its velocity; Moon and Sun follow.
+    """
     r, v, m, m_dot = (hy.make_vars(*(f"{n}{i}" for i in "xyz")) for n in ("r", "v", "m", "mv"))
     s, s_dot = (hy.make_vars(*(f"{n}{i}" for i in "xyz")) for n in ("s", "sv"))
     sun = [SUN_UNIT * x for x in s]
@@ -182,7 +185,9 @@ def _equations(hy: Any, degree: Degree) -> tuple[list, dict[str, Any]]:
     return equations, {
         "moon range rate": dot(hy, to_moon, _minus(v, m_dot)),
         "earth range rate": dot(hy, r, v),
-        "entry altitude": _entry_altitude(hy, r, pole),
+        "entry altitude": _height(hy, r, pole) - c.ENTRY_INTERFACE,
+        "height over Earth": _height(hy, r, pole),
+        "height over the Moon": dot(hy, to_moon, to_moon) ** 0.5 - c.R_MOON,
     }
 
 
@@ -195,12 +200,12 @@ def _oblateness(hy: Any, r: list, pole: list) -> list:
     return [k * inverse * (ahead * x - 2.0 * height * p) for x, p in zip(r, pole, strict=True)]
 
 
-def _entry_altitude(hy: Any, r: list, pole: list) -> Any:
-    """Return the height [m] above the entry interface, over the ellipsoid below `r`."""
+def _height(hy: Any, r: list, pole: list) -> Any:
+    """Return the height [m] of `r` over the ellipsoid."""
     square, height = dot(hy, r, r), dot(hy, r, pole)
     squash = 1.0 / (1.0 - c.F_EARTH) ** 2 - 1.0
     surface = c.R_EARTH * (1.0 + squash * height * height / square) ** -0.5
-    return square**0.5 - surface - c.ENTRY_INTERFACE
+    return square**0.5 - surface
 
 
 def dot(hy: Any, a: list, b: list) -> Any:

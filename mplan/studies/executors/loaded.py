@@ -13,9 +13,10 @@ import mplan.studies.trades
 import mplan.studies.ways_out
 import mplan.studies.windows  # noqa: F401
 from mplan.physics import compiling
-from mplan.physics.arcs import nbody
+from mplan.physics.arcs import nbody, thrust_arc
 
 compiling.load_kept()
 nbody.load_integrators()
+thrust_arc.load_burn_integrator()
 gc.collect()
 gc.freeze()  # collections of a copy leave alone, and so do not copy, what all of them share

@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-
-import numpy as np
+from math import hypot
 
 from mplan.contingencies.ways_out.at_the_moon.leaving import READY
 from mplan.contingencies.ways_out.at_the_moon.now import state_at
@@ -160,10 +159,8 @@ def _into_orbit(flight: Flight, burn: BurnRecord) -> Steering:
     along = float(unit(before) @ unit(impulse))
     aside = float(unit(cross(r, before)) @ unit(impulse))
 
-    def steer(t: float, r: np.ndarray, v: np.ndarray) -> np.ndarray:
-        return unit(along * unit(v) + aside * unit(cross(r, v)))
-
-    return steer
+    size = hypot(along, aside)
+    return thrust_arc.out_of_plane(along / size, aside / size)
 
 
 def _stopped(
