@@ -20,6 +20,7 @@ from mplan.show.panels.in_cell import NOTHING, Study, Telling
 from mplan.show.reached import asks_splash
 from mplan.studies import ways_out
 
+Mended = tuple[WaysCoverage, tuple[Finding, ...]]  # what was looked at, and its gaps
 NOT_ASKED = "No change was asked for: set GAPS to 1 or more, or run mplan ways SCENARIO --remedies."
 
 
@@ -54,13 +55,19 @@ def mended(plan: Plan, gaps: int = 1) -> Study | Words:
     if not ways_out.cabins(plan.flight):
         return sentence(NOBODY)
 
-    def work(telling: Telling) -> tuple[Finding, ...]:
+    def work(telling: Telling) -> Mended:
         found = ways_out.of(plan.flight, stopped=telling.stopped)
-        return remedied(plan.flight, found, gaps, done=telling.progress, stopped=telling.stopped)
+        changes = remedied(plan.flight, found, gaps, done=telling.progress, stopped=telling.stopped)
+        return found, changes
 
-    def show(found: tuple[Finding, ...]) -> tuple[Words, Words, str]:
-        told = f"{len(found)} gap{'s' * (len(found) != 1)}"
-        return notebook.findings(replace(plan, findings=found)), NOTHING, told
+    def show(found: Mended) -> tuple[Words, Words, str]:
+        looked, gaps = found
+        if not gaps:
+            told = words.line(looked)
+            return sentence(told), NOTHING, told
+        told = f"{len(gaps)} gap{'s' * (len(gaps) != 1)}"
+        more = "; the looks at ways out were stopped, there may be more" * looked.stopped
+        return notebook.findings(replace(plan, findings=gaps)), NOTHING, told + more
 
     return Study("Fly what would close gaps", "{} of at most {} changes", work, show)
 

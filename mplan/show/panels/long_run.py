@@ -111,8 +111,9 @@ class LongRun(widgets.VBox):
             self._shown_at = monotonic()
             words = self.shown(self.work())
             told = self._count.format(self._flown, self.bar.max)
-            cut = self.stopped() and self._flown < self.bar.max
-            self.saying.value = f"{f'Stopped at {told}. ' if cut else ''}{words}"
+            cut = f"Stopped at {told}. " if self._flown else "Stopped before the first flight. "
+            over = self.stopped() and self._flown < self.bar.max
+            self.saying.value = f"{cut if over else ''}{words}"
         except Exception as problem:
             self.saying.value = notes.trouble(f"{type(problem).__name__}: {problem}")
             if os.environ.get("MPLAN_RAISE"):

@@ -55,6 +55,17 @@ def test_what_is_not_flown_yet_is_no_clear_mission(found):
     assert "so far" in shown.gaps(replace(clear, bands=(part, *clear.bands[1:]))).text
 
 
+def test_changes_against_no_gap_say_what_was_looked_at(landing_plan, found):
+    """Stopped before a gap was found, nothing passes for checked."""
+    study = shown.mended(landing_plan, 1)
+    nothing = replace(found, gaps=(), stopped=True)
+    picture, _, told = study.shown((nothing, ()))
+    assert repr(picture) == told == shown.line(nothing)
+    assert told.endswith("stopped before all was flown")
+    clear = study.shown((replace(found, gaps=()), ()))
+    assert "a way out of every stretch that was examined" in repr(clear[0])
+
+
 def test_tables(found):
     gaps = shown.gaps(found).frame
     assert gaps["from [h:min:s]"].tolist() == ["75:41:00", "100:00:00"]

@@ -124,6 +124,22 @@ def test_stop_keeps_what_was_found(page, work, monkeypatch):
     assert repr(page.kept[-1][-1]) == "words of [1]"
 
 
+def test_stop_before_the_first_flight_counts_none(page, monkeypatch):
+    """How many there would have been is not known then."""
+    monkeypatch.setattr(in_cell, "attended", lambda: True)
+    waits = Event()
+
+    def nothing(telling):
+        assert waits.wait(LONG)
+        return []
+
+    run = in_cell.run(study(nothing))
+    run.stop.click()
+    waits.set()
+    run.thread.join(LONG)
+    assert run.saying.value == "Stopped before the first flight. Found []."
+
+
 def test_studies_wait_for_one_another(page, work, monkeypatch):
     """The second says that it waits, can be stopped meanwhile, and begins when the first ends."""
     monkeypatch.setattr(in_cell, "attended", lambda: True)
