@@ -48,6 +48,7 @@ BELOW = {
         "studies",
         "comparing",
         "programme",
+        "process",
         "contract",
         "calculations",
         "transfers",

@@ -57,3 +57,28 @@ sys.exit(stopping.command())
 """
     run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
     assert (run.returncode, run.stdout, run.stderr) == (3, "at the end\n", "")
+
+
+def test_what_is_there_is_set_aside_once():
+    """In a process of its own: what came after it is looked through, and found."""
+    script = """
+import gc, weakref
+from mplan.process import collecting
+class Ring:
+    def __init__(self):
+        self.itself = self
+        self.held = [[] for _ in range(collecting.MANY)]
+lasting = weakref.ref(Ring())
+collecting.set_aside()
+passing = weakref.ref(Ring())
+collecting.set_aside()
+gc.collect()
+print(lasting() is None, passing() is None)
+"""
+    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True)
+    assert (run.stdout, run.stderr) == ("False True\n", "")
+
+
+def test_what_is_new_is_looked_through_between_answers():
+    collecting.tidy()
+    assert gc.get_count()[1] == 0

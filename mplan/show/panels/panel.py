@@ -16,6 +16,7 @@ import ipywidgets as widgets
 
 from mplan.flight.ascent import kept
 from mplan.plan import Plan, fly
+from mplan.process import collecting
 from mplan.scenario import Scenario, ScenarioError
 from mplan.show import changed, notes
 from mplan.show.drawn.figure import Chart, Drawing
@@ -84,6 +85,7 @@ class Panel(StandIn):
         Raises NotShown where the flight ends before what the charts show.
         """
         often.begin()
+        collecting.set_aside()
         self._file, self._theme, self._lock = scenario, theme, Lock()
         self._rest, self._soon = Pause(self.settle, REST), Pause(self._draw, 0.0)
         self.plan = self._optimised = self._whole(fly(scenario))
@@ -227,6 +229,8 @@ class Panel(StandIn):
             knob, before = self._silent
             self.board.say(unmoved.felt(knob, self.plan, before))
         self.keep_soon()
+        if not self._rest.waits:
+            collecting.tidy()
 
     def _drawn(self) -> tuple[Drawing, ...]:
         return tuple(chart.drawing(self.plan, self._theme) for chart in self.charts)

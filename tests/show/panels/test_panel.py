@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import shutil
 import threading
 
@@ -45,6 +46,22 @@ def test_a_move_flies_again(sliders, reference_landing, landing_plan):
     wanted = [round(burn.available, 1) for burn in flown.burns]
     there = next(trace for trace in sliders.figures[0].shown.data if trace.name == "available")
     assert list(there.x) == wanted
+
+
+def test_rings_are_looked_for_after_an_answer_not_in_the_next(sliders):
+    """What a move has left is looked through with its pictures done: nothing is owed by then."""
+    collected = []
+
+    def saw(phase, facts):
+        if phase == "stop":
+            collected.append(facts["generation"])
+
+    gc.callbacks.append(saw)
+    try:
+        sliders.controls[PAYLOAD].slider.value = 420.0
+    finally:
+        gc.callbacks.remove(saw)
+    assert collected[-1] == 1
 
 
 def test_every_figure_follows(sliders, landing_plan):
