@@ -9,10 +9,9 @@ planning study's figures.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import lru_cache
 from math import inf
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from mplan.contingencies.ways_out.mending import mended
 from mplan.flight.state import Arc
@@ -43,8 +42,8 @@ LEAST = 10.0  # m/s, of a raising burn
 MOST = 12  # raising burns
 BEYOND = 0.4  # of a revolution, after which the next place for a burn is looked for
 EARLIER = (0.35, 0.5, 0.65)  # of the last burn, before the place of the impulse
-STEPS = 4  # to the energy of the way home
-CLOSE = 1.0  # m/s, to which that is met
+STEPS = 8  # to the energy of the way home, at the most; two to four are usual
+CLOSE = 1e-3  # m/s, to which that is met
 
 
 class PartBurn(NamedTuple):
@@ -96,19 +95,27 @@ class WeakEngine(NamedTuple):
         return burn_time(self.thrust, self.isp, propellant(self.isp, self.mass, spent))
 
 
-Onward = Callable[[LunarOrbit], Homeward | None]  # the way home from an orbit, in one impulse
+class Ahead(Protocol):
+    """Tells the ways home from an orbit, in one impulse in the revolution ahead."""
+
+    def __call__(self, orbit: LunarOrbit) -> Homeward | None:
+        """Return the one that takes least; None where none was found."""
+
+    def about(self, orbit: LunarOrbit) -> Homeward | None:
+        """Return one about whose place a raising burn is made; None where none was found."""
 
 
 @lru_cache(maxsize=128)
 def in_parts(
-    first: Same[Homeward], engine: WeakEngine, angle: float, onward: Onward
+    first: Same[Homeward], engine: WeakEngine, angle: float, onward: Ahead
 ) -> PartedReturn | None:
     """Return the way home by a weak engine, from that by one impulse; None where none was found.
 
-    `onward` tells the way home by one impulse from each orbit that results; `angle` [rad] is that
+    `onward` tells the ways home by one impulse from each orbit that results; `angle` [rad] is that
     at the interface.
     """
-    home, burns = first.it, []
+    home, burns = first.it, list[PartBurn]()
+    ahead: LunarOrbit | None = None
     for number in range(1, MOST + 1):
         size = raising(home.leaving, engine)
         if size < LEAST or home.delta_v < size:
@@ -121,14 +128,14 @@ def in_parts(
             return None
         burns.append(burn)
         engine = engine.after(size)
-        found = next_home(orbit, onward)
+        ahead = next_turn(orbit)
+        found = onward.about(ahead) if ahead else None
         if found is None:
             return None
         home = found
-    if not burns:  # the long burn begins well before its place: the call may be later than that
-        found = next_home(home.leaving, onward)
-        home = found or home
-    return _left(home, tuple(burns), engine, angle)
+    if ahead is None:  # the long burn begins well before its place: the call may be later than that
+        ahead = next_turn(home.leaving)
+    return _left((onward(ahead) if ahead else None) or home, tuple(burns), engine, angle)
 
 
 def raising(leaving: LunarOrbit, engine: WeakEngine) -> float:
@@ -152,9 +159,12 @@ def raised(
     return burn, _orbit(end, home.leaving)
 
 
-def next_home(orbit: LunarOrbit, onward: Onward) -> Homeward | None:
-    """Return the way home of the next revolution, past the far side of the orbit."""
-    return onward(coast(orbit, BEYOND * orbit.period)) if orbit.a > 0.0 else None
+def next_turn(orbit: LunarOrbit) -> LunarOrbit | None:
+    """Return where the next place for a burn is looked for from, past the far side of the orbit.
+
+    None where it is no ellipse any more.
+    """
+    return coast(orbit, BEYOND * orbit.period) if orbit.a > 0.0 else None
 
 
 def _in_one_arc(leaving: LunarOrbit, engine: WeakEngine) -> float:

@@ -11,12 +11,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from itertools import permutations
+from math import inf
 from typing import NamedTuple
 
 from mplan.contingencies.ways_out.at_the_moon.in_parts import (
+    HIGH,
     PartBurn,
     WeakEngine,
-    next_home,
+    next_turn,
     raised,
     raising,
 )
@@ -32,12 +34,15 @@ from mplan.contingencies.ways_out.at_the_moon.return_targets import (
     cheapest_time,
     entry_angle,
     guess_for,
+    not_home_before,
 )
 from mplan.contingencies.ways_out.burners import Burner, burned, burners, uncontrolled, unqualified
 from mplan.contingencies.ways_out.way_out import MoonCoast, WayBurn, WayOut
 from mplan.flight.state import Craft, State
+from mplan.physics import constants as c
 from mplan.physics.arcs.lunar_orbit import LunarOrbit
 from mplan.physics.rocket import propellant
+from mplan.physics.twobody import speed
 
 WORTH = 20.0  # m/s: an engine that gives less is not worth a burn before another's (our choice)
 BURNS = 4  # of the first engine, at the most (our choice)
@@ -48,7 +53,8 @@ By = Callable[[Leaving, Burner], WayOut]  # the way home by one engine
 class _Pair(NamedTuple):
     """The first and the second engine; the state with all aboard, what is pushed, what first gives.
 
-    `rated`: neither would burn longer than it is qualified to.
+    `hopeful`: neither would burn longer than it is qualified to, and what the first cannot use
+    for raising the second has.
     """
 
     first: Burner
@@ -56,7 +62,7 @@ class _Pair(NamedTuple):
     state: State
     kept: Craft
     there: float
-    rated: bool
+    hopeful: bool
 
 
 class _Raised(NamedTuple):
@@ -75,20 +81,20 @@ def in_turn(leaving: Leaving, by: By) -> Iterator[WayOut]:
 
     Where no pair leads home, that which lacks least.
     """
-    pairs = list(_pairs(leaving))
-    found = [*_ways_of(leaving, by, [x for x in pairs if x.rated])]
+    pairs = sorted(_pairs(leaving), key=lambda each: -each.second.thrust)  # the quicker first
+    found = [*_ways_of(leaving, by, [x for x in pairs if x.hopeful])]
     good = [each for each in found if not each.closed]
     if good:
-        yield min(good, key=lambda each: each.home or 0.0)
+        yield min(good, key=_at_home)
         return
-    found += _ways_of(leaving, by, [x for x in pairs if not x.rated])
+    found += _ways_of(leaving, by, [x for x in pairs if not x.hopeful])
     if found:
         yield max(found, key=lambda each: each.margin or 0.0)
 
 
 def _pairs(leaving: Leaving) -> Iterator[_Pair]:
     """Yield each pair of engines whose tanks have enough together, by joined conics."""
-    takes = guess_for(leaving, cheapest_time(leaving))
+    takes, most = guess_for(leaving, cheapest_time(leaving)), _most_raised(leaving.orbit)
     for first, second in permutations(burners(leaving.state, leaving.craft, leaving.lost), 2):
         kept = _joined(leaving, first, second)
         if not kept:
@@ -97,15 +103,28 @@ def _pairs(leaving: Leaving) -> Iterator[_Pair]:
         there = min(first.available(state, kept), first.within_rating(state, kept))
         left, rated = _left_to(second, first, state, kept, there)
         if there >= WORTH and there + left >= takes:
-            yield _Pair(first, second, state, kept, there, there + min(left, rated) >= takes)
+            hopeful = min(there, most) + min(left, rated) >= takes
+            yield _Pair(first, second, state, kept, there, hopeful)
+
+
+def _most_raised(orbit: LunarOrbit) -> float:
+    """Return the velocity [m/s] that raises the apolune of an orbit as far as it is raised."""
+    low = orbit.a * (1.0 - orbit.e)
+    return speed(low, (low + HIGH) / 2.0, c.MU_MOON) - speed(low, orbit.a, c.MU_MOON)
 
 
 def _ways_of(leaving: Leaving, by: By, pairs: Iterable[_Pair]) -> Iterator[WayOut]:
-    """Yield the ways of pairs whose engines can make their burns."""
+    """Yield the ways of pairs whose engines can make their burns, but those later than one open."""
+    soonest = inf
     for each in pairs:
-        way = _flown(leaving, each, by)
+        way = _flown(leaving, each, by, soonest)
         if way is not None and way.burns:
+            soonest = soonest if way.closed else min(soonest, _at_home(way))
             yield way
+
+
+def _at_home(way: WayOut) -> float:
+    return way.home or 0.0
 
 
 def _joined(leaving: Leaving, first: Burner, second: Burner) -> Craft:
@@ -130,18 +149,24 @@ def _left_to(
     return second.available(after, rest), second.within_rating(after, rest)
 
 
-def _flown(leaving: Leaving, pair: _Pair, by: By) -> WayOut | None:
-    """Return the way of a pair; None where the first engine cannot make its burns."""
-    first, second, state, kept, there, _ = pair
+def _flown(leaving: Leaving, pair: _Pair, by: By, before: float) -> WayOut | None:
+    """Return the way of a pair; None where the first engine cannot make its burns.
+
+    None too where the crew could not be home `before` a time [s since lift-off].
+    """
+    first, second, state, kept, gives, _ = pair
     if uncontrolled(leaving.flight, state, kept, first):
         return None
-    done = _raise(leaving, first, state, kept, there)
+    done = _raise(leaving, first, state, kept, gives)
     if done is None:
         return None
     then = next(
         (x for x in burners(done.leaving.state, kept, leaving.lost) if x.key == second.key), None
     )
     if then is None:
+        return None
+    there = then.available(done.leaving.state, kept_with(done.leaving, then) or kept)
+    if not_home_before(done.leaving, there) > before:
         return None
     way = by(done.leaving, then)
     dropped = dropped_before(leaving.craft, kept)
@@ -173,7 +198,8 @@ def _raise(
             return None
         burns.append(burn)
         engine = engine.after(size)
-        home = next_home(orbit, onward) if engine.there > WORTH else None
+        ahead = next_turn(orbit) if min(engine.there, raising(orbit, engine)) > WORTH else None
+        home = onward.about(ahead) if ahead else None
     if orbit is None:
         return None
     seconds = sum(x.seconds for x in burns)

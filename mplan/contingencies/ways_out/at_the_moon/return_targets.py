@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import inf
+from typing import NamedTuple
 
 import numpy as np
 
@@ -37,16 +38,44 @@ def best_return(leaving: Leaving, there: float) -> Homeward | None:
     That where the first takes more than is `there` [m/s]; where joined conics see no hope in that
     either, the plan's is told. None where no arc was found.
     """
-    planned = leaving.flight.scenario.dates.transearth_time or TIMES[len(TIMES) // 2]
-    least = cheapest_time(leaving)
-    hope = guess_for(leaving, least) < HOPELESS * there
-    first = None
-    if not hope or guess_for(leaving, planned) < HOPELESS * there:
-        first = next_return(leaving, planned)
-    if first is not None and (first.delta_v <= there or not hope):
+    times = _times(leaving, there)
+    first = next_return(leaving, times.planned) if times.planned else None
+    if first is not None and (first.delta_v <= there or not times.hope):
         return first
-    found = [each for each in (first, next_return(leaving, least)) if each is not None]
+    found = [each for each in (first, next_return(leaving, times.least)) if each is not None]
     return min(found, key=lambda each: each.delta_v, default=None)
+
+
+class _Times(NamedTuple):
+    """Times of flight [s] that are worth flying: the plan's, 0.0 if it is not, and the cheapest.
+
+    `hope` tells whether joined conics have enough for the cheapest.
+    """
+
+    planned: float
+    least: float
+    hope: bool
+
+
+def _times(leaving: Leaving, there: float) -> _Times:
+    """Return the times of flight home that are worth flying with what is `there` [m/s]."""
+    planned = leaving.flight.scenario.dates.transearth_time or TIMES[len(TIMES) // 2]
+    least, most = cheapest_time(leaving), HOPELESS * there
+    hope = guess_for(leaving, least) < most
+    worth = not hope or guess_for(leaving, planned) < most
+    return _Times(planned if worth else 0.0, least, hope)
+
+
+def not_home_before(leaving: Leaving, there: float) -> float:
+    """Return a time [s since lift-off] before which `best_return` does not end, nor ways like it.
+
+    From the orbit at once, in the shortest time of flight that is worth flying with what is `there`
+    [m/s], less what these are moved by: half a day to the longitude of an area, half a day
+    between times that are looked at.
+    """
+    times = _times(leaving, there)
+    lasts = min(times.planned or times.least, times.least) - c.DAY
+    return leaving.orbit.t - leaving.state.lift_off + lasts
 
 
 def soonest_return(leaving: Leaving, there: float) -> Homeward | None:
@@ -107,17 +136,27 @@ def _homed(key: OrbitKey, area: Goal | None, duration: float, angle: float) -> H
     Looked for in the field up to degree 2, where arcs are flown in a tenth of the time; in the
     orbit's own field it is then flown from the place that is best there.
     """
+    found = _looked_for(key._replace(degree=SMOOTH), area, duration, angle)
+    if found is None or key.degree == SMOOTH:
+        return found
     try:
-        found = _looked_for(key.orbit._replace(degree=SMOOTH), area, duration, angle)
-        return found if key.degree == SMOOTH else _in_the_field(key.orbit, found, angle)
+        return _in_the_field(key.orbit, found, angle)
     except ArithmeticError:
         return None
 
 
-def _looked_for(orbit: LunarOrbit, area: Goal | None, duration: float, angle: float) -> Homeward:
-    if area is None:
-        return homeward.target_return(orbit, time_of_flight=duration, entry_angle=angle)
-    return recovery.target_recovery(orbit, goal=area, time_of_flight=duration, entry_angle=angle)
+@lru_cache(maxsize=1024)
+def _looked_for(key: OrbitKey, area: Goal | None, duration: float, angle: float) -> Homeward | None:
+    """Return the way home as the smooth field has it; or None."""
+    orbit = key.orbit
+    try:
+        if area is None:
+            return homeward.target_return(orbit, time_of_flight=duration, entry_angle=angle)
+        return recovery.target_recovery(
+            orbit, goal=area, time_of_flight=duration, entry_angle=angle
+        )
+    except ArithmeticError:
+        return None
 
 
 def _in_the_field(orbit: LunarOrbit, found: Homeward, angle: float) -> Homeward:
@@ -180,3 +219,12 @@ class Onward:
         costs = sorted(guessed(key, self.angle), key=lambda each: each[1])
         found = [_homed(key, None, duration, self.angle) for duration, _ in costs[:TRIED]]
         return min((x for x in found if x), key=lambda x: x.delta_v, default=None)
+
+    def about(self, orbit: LunarOrbit) -> Homeward | None:
+        """Return one whose place is good enough for a burn that only raises the apolune there.
+
+        In the smooth field, for the time of flight that joined conics find cheapest.
+        """
+        key = key_of(orbit)
+        duration, _ = min(guessed(key, self.angle), key=lambda each: each[1])
+        return _looked_for(key._replace(degree=SMOOTH), None, duration, self.angle)
