@@ -11,13 +11,16 @@ from math import inf, pi, sqrt
 
 from mplan.checks.finding import Finding
 from mplan.flight import lunar_orbit as planned
+from mplan.flight.arrival.orbits_flown import shapes
 from mplan.flight.record import Flight, Passage
+from mplan.flight.state import State, existing
 from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.arcs.orbit import apsides
 from mplan.physics.burns.orbit_upkeep import FASTEST
 from mplan.physics.constants import DAY, HOUR, R_MOON
 from mplan.scenario.figures import Figures, FoundNumber, at_least
 from mplan.scenario.wording import plain
+from mplan.vehicle.same import remembered
 
 HIGHEST_GROUND = 10.8e3  # m above the sphere, LOLA (Smith et al. 2010, GRL 37, L18204), from memory
 SAFE = 15e3  # m, lowest perilune of a ship that is to stay in orbit (common practice, no source)
@@ -47,22 +50,23 @@ def findings(flight: Flight) -> Iterator[Finding]:
 
 def _not_as_stated(flight: Flight) -> Iterator[Finding]:
     """Yield what the last burn into the orbit came to, where Earth's pull took it elsewhere."""
-    shaped = [each for each in flight.lunar_orbits if each.shaped]
-    if not shaped:
+    last = next(filter(shapes, reversed(flight.passages)), None)
+    if last is None:
         return
     low, high = planned.radius(flight.scenario), planned.apolune(flight.scenario)
-    last, stated = shaped[-1], "lunar_altitude" if high == low else "lunar_apolune"
+    nearest, farthest = apsides(last.after.orbit)
+    event, stated = last.moment.event, "lunar_altitude" if high == low else "lunar_apolune"
     for name, key, found, wanted in (
-        ("perilune", "lunar_altitude", last.apsides.perilune, low),
-        ("apolune", stated, last.apsides.apolune, high),
+        ("perilune", "lunar_altitude", nearest, low),
+        ("apolune", stated, farthest, high),
     ):
         if abs(found - wanted) > OFF:
             told, is_ = (f"{(x - R_MOON) / 1e3:,.0f} km" for x in (wanted, found))
             yield Finding(
                 severity="for information",
                 check="lunar orbit",
-                event=last.event,
-                text=f"{last.event} leads to a {name} of {is_}; {told} are stated",
+                event=event,
+                text=f"{event} leads to a {name} of {is_}; {told} are stated",
                 figures=Figures(told, is_, amounts=(FoundNumber((found - R_MOON) / 1e3, 0),)),
                 basis=f"orbits.{key}; the pull of Earth, and the field, on the ellipses before it",
             )
@@ -74,8 +78,41 @@ def lowest(flight: Flight) -> float:
 
 
 def _lowest_of(flight: Flight) -> tuple[float, str]:
-    waits = [(lowest_perilune(each), each.moment.event) for each in flight.passages if _waits(each)]
-    return min(waits, default=(inf, ""))
+    found: list[tuple[float, str]] = []
+    coasts: list[Passage] = []
+    for each in (*filter(_waits, flight.passages), None):
+        if each is not None and each.burn is None:
+            coasts.append(each)
+            continue
+        found += _through(coasts)
+        coasts = []
+        if each is not None:
+            found.append((lowest_perilune(each), each.moment.event))
+    return min(found, default=(inf, ""))
+
+
+def _through(coasts: list[Passage]) -> list[tuple[float, str]]:
+    """Return the lowest perilunes of events in a row without a burn, and the events.
+
+    The orbit they begin and the one they end in tell, but where it could be unsafe in between.
+    """
+    if not coasts:
+        return []
+    first, last = _made(coasts[0].before), coasts[-1].after.orbit
+    least = min(perilune(first), perilune(last))
+    if least > _safe_for(first, last):
+        return [(least, coasts[-1].moment.event)]
+    return [(lowest_perilune(each), each.moment.event) for each in coasts]
+
+
+def _made(state: State) -> LunarOrbit:
+    """Return the ship's orbit as the burn before made it."""
+    return existing(state.moon, "an orbit about the Moon").stated
+
+
+def _safe_for(first: LunarOrbit, last: LunarOrbit) -> float:
+    """Return the height [m] above which the perilunes of two orbits tell of all between them."""
+    return SAFE + max(FASTEST, _pulled(first)) * (last.t - first.t)
 
 
 def _waits(passage: Passage) -> bool:
@@ -87,9 +124,10 @@ def lowest_perilune(passage: Passage) -> float:
 
     Looked at in between only where it could be unsafe there.
     """
-    first, last = passage.before.orbit, passage.after.orbit
+    first = passage.before.orbit
+    last = passage.after.orbit if passage.burn is None else _made(passage.after)
     least = min(perilune(first), perilune(last))
-    if least > SAFE + max(FASTEST, _pulled(first)) * (last.t - first.t):
+    if least > _safe_for(first, last):
         return least
     return min(map(perilune, _looked_at(first, last)))
 
@@ -106,6 +144,7 @@ def _pulled(orbit: LunarOrbit) -> float:
     return 4.0 * orbit.a * mean
 
 
+@remembered(64)  # the orbit that an event ends in is the one that the next begins in
 def perilune(orbit: LunarOrbit) -> float:
     """Return the height [m] above the sphere of an orbit's perilune."""
     return apsides(orbit)[0] - R_MOON

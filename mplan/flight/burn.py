@@ -66,6 +66,7 @@ def fly_burn(
     A burn that requires more than the tanks hold takes all they hold; the flight goes on as if
     it had got the rest, so that the whole budget can be read, and a finding says where it stops.
     """
+    state = state.here()
     name, engine = main_engine(state.scenario.elements[event.element], event.engine)
     need, settled = _settled_need(state, event, engine, ahead, error)
     craft = need.at.joined(event.element)

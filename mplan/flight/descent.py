@@ -31,6 +31,7 @@ from mplan.physics.twobody import hohmann, speed
 from mplan.scenario import BurnEvent, Event, Scenario, heights
 from mplan.vehicle.ledger import main_engine, thrust
 
+OVER = 1e-3  # s, 2 m of the way: near enough to where the burn is wanted
 AFTER_PERILUNE = 10.0  # s: what the plan misses by is then still ahead when the coast ends
 
 
@@ -97,7 +98,10 @@ def _before_site(state: State, lead: float, falling: float) -> State:
         period = at.orbit.period
         wait = until_over(at.orbit, site(at, falling), lead=lead)
         late = step > 0 and wait > period / 2.0 and at.t + wait - period >= state.t
-        at = at.later(wait - period if late else wait)
+        step_on = wait - period if late else wait
+        at = at.later(step_on)
+        if abs(step_on) < OVER:
+            break
     return at
 
 

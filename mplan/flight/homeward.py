@@ -34,7 +34,7 @@ def return_injection(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> N
     at = state.until(flown.t)
     then = evolved(at, moon=None, homeward=flown, corrected=())
     note, apse = _tilt_cost(flown), departure(Same(flown))
-    return Need(flown.delta_v, at, then, apse=apse, place=at.orbit.r, note=note)
+    return Need(flown.delta_v, at, then, apse=apse, place=flown.leaving.r, note=note)
 
 
 @lru_cache(maxsize=64)  # so that a burn of the same way home is flown out as one and the same

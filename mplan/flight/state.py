@@ -29,6 +29,7 @@ from mplan.scenario import Scenario
 from mplan.vehicle import mass
 from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import Key, Ledger
+from mplan.vehicle.same import remembered
 
 if TYPE_CHECKING:
     from mplan.flight.entry import Entry
@@ -89,8 +90,8 @@ class Departing:
 class AtTheMoon:
     """The ship's orbit about the Moon, and the lander's own, when it is away and in orbit.
 
-    The ship's is stated some time before, which it has coasted `since` [s]: it is flown when it is
-    first asked for, and most states within an event are only passed through.
+    The ship's is `stated` as it was last made or looked at by a burn, and has coasted `since` [s]:
+    it is flown in one arc when it is asked for, and most states are only passed through.
     """
 
     stated: LunarOrbit
@@ -106,14 +107,18 @@ class AtTheMoon:
         """The ship's orbit about the Moon; ArithmeticError where it cannot be flown."""
         return frozen(lunar_orbit.coast(self.stated, self.since)) if self.since else self.stated
 
-    @cached_property
+    @property
     def shadow_radius(self) -> float:
-        """The radius [m] of the circle with as long a shadow as the ship's orbit has at most."""
-        return lunar_orbit.radius_by_shadow(self.orbit)
+        """The radius [m] of the circle with as long a shadow as the stated orbit has at most."""
+        return _radius_by_shadow(self.stated)
 
     def later(self, duration: float) -> AtTheMoon:
         """Return both once the ship has gone on round the Moon for `duration` [s]."""
-        return AtTheMoon(self.orbit, self.lander, duration) if duration else self
+        return AtTheMoon(self.stated, self.lander, self.since + duration) if duration else self
+
+    def here(self) -> AtTheMoon:
+        """Return both with the ship's orbit stated as it is now."""
+        return AtTheMoon(self.orbit, self.lander) if self.since else self
 
 
 @dataclass(frozen=True)
@@ -263,11 +268,18 @@ class State:
     def with_lander(self, lander: LunarOrbit | None) -> State:
         """Return the state with the lander on an orbit of its own, or on none."""
         moon = existing(self.moon, "an orbit about the Moon")
-        return evolved(self, moon=AtTheMoon(moon.orbit, lander))
+        return evolved(self, moon=AtTheMoon(moon.stated, lander, moon.since))
+
+    def here(self) -> State:
+        """Return the state with the ship's orbit as it is now, from which others go on."""
+        return self if self.moon is None else evolved(self, moon=self.moon.here())
 
     def until(self, t: float) -> State:
         """Return the state at `t` [TDB s]."""
         return self.later(t - self.t)
+
+
+_radius_by_shadow = remembered(64)(lunar_orbit.radius_by_shadow)
 
 
 def existing(found: Found | None, what: str) -> Found:

@@ -57,3 +57,16 @@ def test_a_higher_orbit_is_flown_as_the_remedy(low):
 def test_what_is_told_follows_the_field(low):
     """J2 and C22 alone would leave it where it is."""
     assert told(low("33 km", "degree 2")) == []
+
+
+@pytest.mark.parametrize("field", ["degree 2", "degree 8"])
+def test_coasts_in_a_row_are_told_as_each_by_itself(low, field):
+    """Begin and end tell of all between them, unless it sinks: then each event is looked at."""
+    plan = low("33 km" if field == "degree 8" else "60 km", field)
+    waits = [x for x in plan.flight.passages if x.before.moon and x.after.moon]
+    each = min(lunar_orbit.lowest_perilune(x) for x in waits)
+    if field == "degree 8":
+        assert lunar_orbit.lowest(plan.flight) == each < lunar_orbit.SAFE
+    else:
+        assert min(lunar_orbit.lowest(plan.flight), each) > lunar_orbit.SAFE
+        assert lunar_orbit.lowest(plan.flight) == pytest.approx(each, abs=3e3)

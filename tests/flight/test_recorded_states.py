@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 import mplan
+from mplan.physics.arcs.lunar_orbit import coast
 from mplan.vehicle import boil_off
 
 
@@ -105,3 +107,14 @@ def test_an_engine_runs_on_the_pad_too(landing_plan):
     key = (first.element, first.engine)
     assert landing_plan.flight.end.ledger.seconds[key] == pytest.approx(first.duration + 3.0)
     assert first.running == pytest.approx(first.burned)
+
+
+def test_an_orbit_flown_in_one_arc_is_that_flown_event_by_event(landing_plan):
+    """The ship's orbit after each event: from the burn before it, and from event to event."""
+    waits = [x for x in landing_plan.flight.passages if x.before.moon and x.after.moon]
+    coasts = [x for x in waits if x.burn is None and x.after.elapsed > x.before.elapsed]
+    assert len(coasts) > 4
+    for each in coasts:
+        on = coast(each.before.orbit, each.after.t - each.before.t)
+        assert np.linalg.norm(on.r - each.after.orbit.r) < 0.5
+        assert np.linalg.norm(on.v - each.after.orbit.v) < 5e-4

@@ -80,6 +80,8 @@ def of(flight: Flight) -> tuple[CountedStart, ...]:
     ]
     found += [
         evolved(x, flown_by=name, elapsed=x.elapsed + shift, cut_off=x.cut_off + shift)
+        if name or shift
+        else x
         for name, ship, shift in flight.ships
         for each in ship.passages
         for x in _in_passage(flight, each)

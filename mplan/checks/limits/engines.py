@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mplan.checks.counters import starts
 from mplan.checks.counters.starts import CountedStart
 from mplan.checks.limits.row import LimitRow
-from mplan.flight.record import BurnRecord, Flight
+from mplan.flight.record import Flight
 from mplan.physics.constants import MINUTE
 from mplan.scenario import Engine, Scenario
 from mplan.scenario.events import SERIES
@@ -21,11 +21,10 @@ def rows(flight: Flight) -> Iterator[LimitRow]:
     for key, lit in ledger.starts.items():
         engine = flight.scenario.elements[key[0]].engines[key[1]]
         name = called(key, engine)
-        burns = [x for x in flight.every_burn if x.lit and (x.element, x.engine) == key]
         yield LimitRow("starts", name, lit, engine.starts, "", 0)
         rated = engine.qualified_duration
         yield LimitRow("burn time", name, ledger.seconds[key], rated, "s", 0)
-        yield from _longest(name, engine, burns)
+        yield from _longest(name, engine, key, flight)
         yield from _pause(name, engine, counted.get(key, []))
 
 
@@ -34,9 +33,12 @@ def called(key: Key, engine: Engine) -> str:
     return f"{engine.label or plain(key[1])} of {plain(key[0])}"
 
 
-def _longest(name: str, engine: Engine, burns: list[BurnRecord]) -> Iterator[LimitRow]:
+def _longest(name: str, engine: Engine, key: Key, flight: Flight) -> Iterator[LimitRow]:
+    if engine.longest_burn is None:
+        return
+    burns = [x for x in flight.every_burn if x.lit and (x.element, x.engine) == key]
     single = [each.running for each in burns if each.leg not in SERIES]
-    if engine.longest_burn is not None and single:
+    if single:
         yield LimitRow("longest burn", name, max(single), engine.longest_burn, "s", 0)
 
 

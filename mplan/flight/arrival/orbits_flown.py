@@ -37,9 +37,15 @@ def orbits_flown(passages: Sequence[Passage]) -> tuple[OrbitFlown, ...]:
     found = [
         OrbitFlown(x.moment.event, x.after.elapsed, lunar_apsides(x.after.orbit), shaped=True)
         for x in passages
-        if x.burn is not None and x.burn.leg in SHAPING and x.burn.lit and x.after.moon is not None
+        if shapes(x)
     ]
     return (*found, *_left(passages[-1].after)) if found else ()
+
+
+def shapes(passage: Passage) -> bool:
+    """Tell whether an event is a burn that made the ship's orbit about the Moon."""
+    burn, after = passage.burn, passage.after
+    return burn is not None and burn.leg in SHAPING and burn.lit and after.moon is not None
 
 
 def _left(end: State) -> tuple[OrbitFlown, ...]:

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from mplan.flight.state import Craft, State
+from mplan.physics.arcs.lunar_orbit import mean_radius
 from mplan.physics.constants import MU_EARTH, MU_MOON, R_EARTH
 from mplan.scenario import Element
 from mplan.scenario.thruster_budget import PhaseName
 from mplan.vehicle.inertia import LANDER, SHIP
 from mplan.vehicle.same import remembered
 
+_mean_radius = remembered(64)(mean_radius)  # of an orbit as the burn before made it
 SOON = 1.0  # s, within which a moment counts as the end of a phase
 
 
@@ -60,11 +62,11 @@ def _of_lander(state: State) -> PhaseName | None:
 
 
 def orbit(state: State, phase: PhaseName) -> tuple[float, float] | None:
-    """Return gravitational parameter [m3/s2] and radius [m] of the orbit flown in a phase."""
+    """Return gravitational parameter [m3/s2] and mean radius [m] of the orbit flown in a phase."""
     if phase == "parking orbit":
         return MU_EARTH, R_EARTH + state.scenario.orbits.parking_altitude
     if state.moon is None:
         return None
     alone = phase in ("descent", "ascent and rendezvous")
-    flown = state.lander if alone and state.lander is not None else state.orbit
-    return MU_MOON, flown.a
+    own = state.lander if alone else None
+    return MU_MOON, _mean_radius(state.moon.stated if own is None else own)

@@ -24,11 +24,12 @@ from mplan.physics.twobody import circular_speed, conic, speed
 from mplan.physics.vectors import Vector, cross, length, turned, unit
 
 PIECE = 2.0 * c.DAY  # s, of a coast
+INSTANT = 1e-6  # s, 2 mm of the way
 SLIGHT_BEND = 100.0  # m2/s2: of an orbit whose apsides lie 0.1 km apart
 LOWERINGS = 6  # tries to meet a perilune to a metre; two do
 ROUND = 0.03  # eccentricity, below which an orbit is taken for a circle: 55 km either way, low down
 LEAST_E, LEAST_SINE = 1e-4, 1e-3  # of what has an argument of perilune
-MET = 1e-4  # s from an apse, 0.2 m of the way: its height is met to a nanometre
+MET = 0.05  # s from an apse, 80 m of the way: its height is met to 0.1 mm
 SETTLED, LOOKS = 0.01, 12  # s from perilune, and looks at how far it still is
 
 
@@ -59,6 +60,15 @@ def radius_by_shadow(orbit: LunarOrbit) -> float:
         return a
     across = min(1.0, c.R_MOON / (a * sqrt(1.0 - e * e)))
     return c.R_MOON / sin(min(np.pi / 2.0, asin(across) + e * across))
+
+
+def mean_radius(orbit: LunarOrbit) -> float:
+    """Return the radius [m] of the circle with the mean of 1/r3 along an orbit.
+
+    On an ellipse about a point the mean over time is 1 / (a3 (1 - e2)3/2), half its minor axis
+    cubed, and a gravity gradient goes by it (Murray and Dermott 1999, sec. 2.4; from memory).
+    """
+    return orbit.a * sqrt(1.0 - orbit.e**2)
 
 
 class LunarApsides(NamedTuple):
@@ -160,7 +170,8 @@ def _j2(a: float, e: float) -> float:
 def coast(orbit: LunarOrbit, duration: float) -> LunarOrbit:
     """Return the orbit `duration` [s] later: flown, with the Moon's figure, Earth's and Sun's pull.
 
-    In pieces of `PIECE`, at whose ends the Moon's place is looked up anew.
+    In pieces of `PIECE`, at whose ends the Moon's place is looked up anew; what is shorter than an
+    `INSTANT` is rounding.
     """
     return coast_abreast([orbit], duration)[0]
 
@@ -168,7 +179,7 @@ def coast(orbit: LunarOrbit, duration: float) -> LunarOrbit:
 def coast_abreast(orbits: Sequence[LunarOrbit], duration: float) -> list[LunarOrbit]:
     """Return what `coast` does of several orbits in one field, flown side by side."""
     found = list(orbits)
-    while duration:
+    while abs(duration) > INSTANT:
         piece = max(-PIECE, min(PIECE, duration))
         arcs = []
         for x in found:

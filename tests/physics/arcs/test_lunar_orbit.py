@@ -131,3 +131,18 @@ def test_abreast_is_alone():
             assert flown.t == alone.t
             np.testing.assert_array_equal(flown.r, alone.r)
             np.testing.assert_array_equal(flown.v, alone.v)
+
+
+@pytest.mark.parametrize("e", [0.0, 0.2, 0.7])
+def test_the_mean_radius_has_the_mean_pull(e):
+    """The mean of 1/r3 over a revolution, added up at even steps of time."""
+    a, mean = 4000e3, np.linspace(0.0, 2.0 * pi, 2001)[:-1]
+    eccentric = mean.copy()
+    for _ in range(60):
+        eccentric = mean + e * np.sin(eccentric)
+    pull = np.mean((a * (1.0 - e * np.cos(eccentric))) ** -3.0)
+    pace = sqrt(c.MU_MOON / a * (1.0 + e) / (1.0 - e))
+    orbit = lunar_orbit.LunarOrbit(
+        0.0, np.array([a * (1.0 - e), 0.0, 0.0]), np.array([0.0, pace, 0.0])
+    )
+    assert lunar_orbit.mean_radius(orbit) ** -3.0 == pytest.approx(pull, rel=1e-6)
