@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from mplan.checks import control_conditions
+from mplan.flight.controlling import conditions
 from mplan.flight.housekeeping.events import mover
 from mplan.flight.record import BurnRecord, Flight, Passage
 from mplan.flight.state import Craft
@@ -72,6 +72,15 @@ def phases(flight: Flight) -> tuple[Phase, ...]:
     return tuple(_walked(flight))
 
 
+def along_climb(flight: Flight, count: int) -> tuple[tuple[Authority, ...], ...]:
+    """Return the control authority at `count` moments evenly over each burn of the climb."""
+    return tuple(
+        tuple(map(authority.of, conditions.along(flight, x.burn, x.burn_event, count)))
+        for x in flight.passages
+        if x.burn is not None and x.burn.leg == "climb"
+    )
+
+
 def _walked(flight: Flight) -> Iterator[Phase]:
     parted = False  # since the phase before
     for i, passage in enumerate(flight.passages):
@@ -98,16 +107,16 @@ def _of_passage(flight: Flight, index: int, *, separated: bool) -> Iterator[Phas
 def _held_down(flight: Flight, passage: Passage) -> Phase:
     """Return the phase from ignition to release: the hold-down posts take every moment."""
     first, moment = flight.burns[0], passage.moment
-    held = control_conditions.at_rest(
+    held = conditions.at_rest(
         flight, passage.before, moment.craft, "held down", Tasks(), t=moment.elapsed
     )
-    lit = control_conditions.at_ignition(flight, first, _event_of(flight, 0))
+    lit = conditions.at_ignition(flight, first, _event_of(flight, 0))
     held = evolved(held, controller=lit.controller, air=Airflow(0.0, 0.0))
     return _phase("hold-down", "hold-down", -first.hold_down, moment.elapsed, (held,))
 
 
 def _burn(flight: Flight, burn: BurnRecord, event: BurnEvent, *, separated: bool) -> Phase:
-    at = control_conditions.of_burn(flight, burn, event, separated=separated)
+    at = conditions.of_burn(flight, burn, event, separated=separated)
     out = [each.engine_out() for each in at]
     both = (*at, *(each for each in out if each is not None))
     phase = _phase(burn.name, "burn", burn.elapsed, burn.elapsed + burn.duration, both)
@@ -119,7 +128,7 @@ def _gap(flight: Flight, burn: BurnRecord, until: float) -> Iterator[Phase]:
     over, state = burn.elapsed + burn.duration, burn.at_cut_off
     if until - over > SHORTEST:
         craft = state.joined(burn.element)
-        at = control_conditions.at_rest(flight, state, craft, "begin", Tasks(hold=True), t=over)
+        at = conditions.at_rest(flight, state, craft, "begin", Tasks(hold=True), t=over)
         yield _phase(f"after {burn.name}", "coast", over, until, (at,))
 
 
@@ -127,7 +136,7 @@ def _unpowered(flight: Flight, passage: Passage, until: float, *, separated: boo
     """Return the phase of an event other than a burn, of the craft that moves in it."""
     moment = passage.moment
     craft, leaves = _mover(passage)
-    at = control_conditions.at_rest(
+    at = conditions.at_rest(
         flight,
         passage.after if moment.kind == "undock" else passage.before,
         craft,
@@ -162,7 +171,7 @@ def _waiting(flight: Flight, index: int) -> Phase:
     joins = (m for m in flight.moments[index + 1 :] if m.kind == "dock" and stays[0] in m.craft)
     until = next(joins, flight.moments[-1]).elapsed
     tasks = COASTING._replace(null_separation=True)
-    at = control_conditions.at_rest(flight, passage.after, stays, "begin", tasks, t=moment.elapsed)
+    at = conditions.at_rest(flight, passage.after, stays, "begin", tasks, t=moment.elapsed)
     name = f"waiting in {' and '.join(map(plain, stays))}"
     return evolved(_phase(name, "coast", moment.elapsed, until, (at,)), beside=True)
 
@@ -187,10 +196,8 @@ def _event_of(flight: Flight, index: int) -> BurnEvent:
     return [each.burn_event for each in flight.passages if each.burn is not None][index]
 
 
-def _phase(
-    name: str, kind: str, begin: float, end: float, conditions: tuple[Condition, ...]
-) -> Phase:
-    first, last = conditions[0], conditions[-1]
+def _phase(name: str, kind: str, begin: float, end: float, at: tuple[Condition, ...]) -> Phase:
+    first, last = at[0], at[-1]
     return Phase(
         name=name,
         kind=kind,
@@ -200,5 +207,5 @@ def _phase(
         mass=first.mass,
         mass_at_end=last.mass,
         controller=first.controller,
-        moments=tuple(map(authority.of, conditions)),
+        moments=tuple(map(authority.of, at)),
     )

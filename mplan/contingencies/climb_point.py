@@ -29,10 +29,15 @@ class AbortMode(NamedTuple):
 
 @dataclass(frozen=True)
 class ClimbPoint:
-    """A point of the climb: `index` into its track. On the pad, before lift-off, None."""
+    """A point of the climb: `index` into its track. On the pad, before lift-off, None.
+
+    Of a climb that has left the plan, `flown` is its track and `left` the state of the stack there.
+    """
 
     flight: Flight
     index: int | None
+    flown: ClimbTrack | None = None
+    left: State | None = None
 
     @property
     def scenario(self) -> Scenario:
@@ -42,7 +47,7 @@ class ClimbPoint:
     @property
     def track(self) -> ClimbTrack:
         """The climb's track."""
-        return self.flight.end.climb.track
+        return self.flight.end.climb.track if self.flown is None else self.flown
 
     @property
     def t(self) -> float:
@@ -57,6 +62,8 @@ class ClimbPoint:
     @cached_property
     def state(self) -> State:
         """The state then, as recorded; within a burn, less what has been drawn and jettisoned."""
+        if self.left is not None:
+            return self.left
         if self.index is None:
             return self.flight.start
         for each in self.flight.passages:

@@ -171,7 +171,7 @@ def _drafts(scenario: Scenario, burn: BurnEvent, ahead: Sequence[Event]) -> Iter
             draft = _Draft(event, wait + _pause(scenario, draft.burn, event))
             wait = 0.0
         elif isinstance(event, JettisonEvent) and event.at is not None:
-            draft.drops.append((_together(event.elements), event.at, event.elements))
+            draft.drops.append((together(event.elements), event.at, event.elements))
         elif isinstance(event, JettisonEvent):
             draft.dropped += [x for x in event.elements if x not in draft.burn.beside]
         elif isinstance(event, CoastEvent):
@@ -227,7 +227,8 @@ def _motor(engine: Engine) -> Motor:
     )
 
 
-def _together(elements: Sequence[str]) -> str:
+def together(elements: Sequence[str]) -> str:
+    """Return the name under which elements are jettisoned as one."""
     return " and ".join(elements)
 
 
@@ -245,7 +246,7 @@ def cast_off(state: State, event: JettisonEvent) -> Kept | None:
     """
     if state.launched is None:
         return None
-    names = {_together(event.elements)} if event.at is not None else set(event.elements)
+    names = {together(event.elements)} if event.at is not None else set(event.elements)
     went = [x for x in state.climb.track.events if x.what == "jettisoned" and x.name in names]
     if not went or went[-1].t >= state.elapsed:
         return None
@@ -262,7 +263,7 @@ def cast_off_during(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> tu
         return ()
     own = takewhile(lambda event: event.do != "burn", ahead)
     timed = [x.elements for x in own if isinstance(x, JettisonEvent) and x.at is not None]
-    named = {_together(x): x for x in [*timed, *((name,) for name in burn.beside)]}
+    named = {together(x): x for x in [*timed, *((name,) for name in burn.beside)]}
     return tuple(
         CastOff(mark.t, named[mark.name], mark.mass - state.mass(named[mark.name]))
         for mark in state.climb.track.events

@@ -58,8 +58,8 @@ class OffNominalCase:
 def usual_cases(plan: Plan) -> list[OffNominalCase]:
     """Return the usual off-nominal cases of a plan's climb, the planned one first.
 
-    Low thrust, dense air, head and cross winds, and one engine out of each stage that has
-    several.
+    Low thrust, dense air, head and cross winds, and one engine out of each stage that has several,
+    and of each booster.
     """
     return list(_flown(plan.flight.end.climb, _off_nominal(plan.flight.end.climb)))
 
@@ -148,6 +148,9 @@ def _off_nominal(planned: LaunchClimb) -> Iterator[tuple[str, Dispersions]]:
         if stage.motor.count > 1:
             name = f"{plain(stage.name)}: one engine out after {OUT_AFTER:.0f} s"
             yield name, Dispersions(engine_out=EngineOut(i, OUT_AFTER))
+        for beside in stage.boosters:
+            name = f"{plain(beside.name)}: one engine out after {OUT_AFTER:.0f} s"
+            yield name, Dispersions(engine_out=EngineOut(i, OUT_AFTER, beside.name))
 
 
 def _weak() -> str:

@@ -8,6 +8,7 @@ from math import inf
 from typing import Literal, NamedTuple
 
 from mplan.contingencies.ways_out import every
+from mplan.contingencies.ways_out.climbing import off_the_climb
 from mplan.contingencies.ways_out.failures import FAILURES, FailureName
 from mplan.contingencies.ways_out.limited import limited
 from mplan.contingencies.ways_out.onward import gone_on
@@ -140,7 +141,8 @@ def _same_as(point: CabinPoint, failure: FailureName) -> FailureName:
         return "called off"
     if burn is not None and failure == "one engine lost":
         engine = burn.at_ignition.scenario.elements[burn.element].engines[burn.engine]
-        return "main engine lost" if engine.count == 1 else failure
+        alone = engine.count == 1 and not off_the_climb.stands_beside(point)
+        return "main engine lost" if alone else failure
     return failure
 
 

@@ -6,8 +6,7 @@ from math import inf
 
 import pandas as pd
 
-from mplan.checks import control_conditions
-from mplan.checks.phases import Phase, handovers, phases
+from mplan.checks.phases import Phase, along_climb, handovers, phases
 from mplan.physics.constants import DEG
 from mplan.plan import Plan
 from mplan.scenario.figures import apart
@@ -17,7 +16,6 @@ from mplan.show.drawn import palette, rows
 from mplan.show.drawn.figure import Drawing, Picture, Trace
 from mplan.show.drawn.palette import Look, Theme
 from mplan.show.tables import ESTIMATE, framed
-from mplan.vehicle.control import authority
 from mplan.vehicle.control.authority import Authority
 from mplan.vehicle.control.contribution import AXES, WORDS, Axis
 
@@ -125,12 +123,7 @@ def contributions(plan: Plan, name: str | None = None) -> pd.DataFrame:
 
 def _along(plan: Plan) -> list[list[tuple[float, float, float | None]]]:
     """Return time, required and available [deg/s2] along each burn of the climb."""
-    found = []
-    for passage in plan.flight.passages:
-        if passage.burn is not None and passage.burn.leg == "climb":
-            at = control_conditions.along(plan.flight, passage.burn, passage.burn_event, ALONG)
-            found.append([_point(authority.of(each)) for each in at])
-    return found
+    return [[_point(at) for at in burn] for burn in along_climb(plan.flight, ALONG)]
 
 
 def _point(at: Authority) -> tuple[float, float, float | None]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from mplan.scenario import Element, Engine, Scenario
+from mplan.scenario import Engine, Scenario
 from mplan.vehicle.inertia import Inertia
 
 
@@ -62,6 +62,7 @@ class Condition:
     lit: tuple[Lit, ...] = ()
     lost: Lit | None = None  # an engine that has failed: its kind, how many, what one gave
     air: Airflow | None = None  # in the climb
+    uneven: float = 0.0  # kg that the body of the failed engine holds more than the one opposite
 
     def arm(self, element: str) -> float:
         """Return how far an element's engines stand from the centre of mass [m], along the axis."""
@@ -76,7 +77,7 @@ class Condition:
         clusters = [lit for lit in self.lit if lit.count // bodies(self, lit.element) > 1]
         if not clusters:
             return None
-        worst = max(clusters, key=lambda lit: lit.thrust * radius(self, lit))
+        worst = max(clusters, key=lambda lit: lit.thrust * outermost(self, lit))
         less = tuple(replace(x, count=x.count - 1) if x is worst else x for x in self.lit)
         said = f"{self.when}, one engine out"
         return replace(self, when=said, lit=less, lost=replace(worst, count=1))
@@ -93,14 +94,29 @@ def radius(at: Condition, lit: Lit) -> float:
     A cluster's as its lever arm says, else a quarter of the diameter (common practice, no source);
     boosters' as far as their own axis.
     """
-    element, engine = at.scenario.elements[lit.element], lit.rated(at.scenario)
-    aside = _aside(at, element)
-    if aside:
-        return aside
-    return (engine.lever_arm or element.diameter / 4.0) if engine.count > 1 else 0.0
+    away = aside(at, lit.element)
+    return away or _of_cluster(at, lit, lit.rated(at.scenario).count)
 
 
-def _aside(at: Condition, element: Element) -> float:
+def outermost(at: Condition, lit: Lit) -> float:
+    """Return how far the engine that is furthest out stands from the craft's axis [m].
+
+    Of boosters it is on the far side of their own axis.
+    """
+    count = lit.rated(at.scenario).count
+    return aside(at, lit.element) + _of_cluster(at, lit, count // bodies(at, lit.element))
+
+
+def _of_cluster(at: Condition, lit: Lit, count: int) -> float:
+    """Return how far engines stand from the axis of their body [m], `count` of them on it."""
+    if count < 2:
+        return 0.0
+    return lit.rated(at.scenario).lever_arm or at.scenario.elements[lit.element].diameter / 4.0
+
+
+def aside(at: Condition, name: str) -> float:
+    """Return how far an element's axis stands from the craft's [m]."""
+    element = at.scenario.elements[name]
     if element.beside is None or element.beside not in at.craft:
         return 0.0
     return (at.scenario.elements[element.beside].diameter + element.diameter) / 2.0

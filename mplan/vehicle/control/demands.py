@@ -10,7 +10,7 @@ from math import sin
 
 from mplan.physics.climb import normal_force
 from mplan.vehicle.control import outline
-from mplan.vehicle.control.condition import Airflow, Condition, radius
+from mplan.vehicle.control.condition import Airflow, Condition, aside, outermost, radius
 from mplan.vehicle.control.contribution import Contribution
 
 
@@ -28,8 +28,13 @@ def _disturbances(at: Condition) -> Iterator[Contribution]:
         offset = thrust * at.scenario.control.centre_of_mass_offset
         yield Contribution("centre-of-mass offset", offset / at.properties.pitch, 0.0)
     if at.lost is not None:
-        lacking = at.lost.thrust * radius(at, at.lost)
+        lacking = at.lost.thrust * outermost(at, at.lost)
         yield Contribution("one engine out", lacking / at.properties.pitch, 0.0)
+        if at.uneven:
+            drawn = at.uneven * aside(at, at.lost.element) / at.mass  # m, the centre of mass
+            thrust = sum(lit.count * lit.thrust for lit in at.lit)
+            turns = thrust * drawn / at.properties.pitch
+            yield Contribution("propellant left on one side", turns, 0.0)
 
 
 def _aerodynamic(at: Condition, air: Airflow) -> float:

@@ -1,7 +1,8 @@
 """Conditions for control authority, read from the states that the walk recorded.
 
 Between ignition and cut-off of a stage of the climb, what its tanks hold follows from the mass
-flown: an estimate, as the inertia that comes of it is.
+flown: an estimate, as the inertia that comes of it is. So it does in a climb that is flown with an
+engine less (`engine_out`).
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from mplan.flight.record import BurnRecord, Flight
+from mplan.flight.record import BurnRecord, CastOff, Flight
 from mplan.flight.state import Craft, State
 from mplan.physics.climb.track import ClimbTrack
 from mplan.scenario import BurnEvent, Engine, Scenario
@@ -18,7 +19,7 @@ from mplan.vehicle import inertia, mass
 from mplan.vehicle.control import controller
 from mplan.vehicle.control.condition import Airflow, Condition, Lit, Tasks
 from mplan.vehicle.evolved import evolved
-from mplan.vehicle.ledger import Ledger, main_engine, thrust
+from mplan.vehicle.ledger import Ledger, main_engine
 
 JUST_BEFORE = 0.1  # s before cut-off, while the engines still burn
 
@@ -55,7 +56,7 @@ def of_burn(
 ) -> tuple[Condition, ...]:
     """Return the conditions of a burn: at ignition, where the air turns it most, at cut-off."""
     first, last = burn.elapsed, burn.elapsed + burn.duration
-    one = _Burn(flight, burn, event, _track(burn))
+    one = of_record(flight, burn, event)
     begin = one.at("ignition", first, separated=separated)
     peak = last if one.track is None else greatest_moment(one.track, flight.scenario)
     if not first < peak < last:
@@ -65,38 +66,54 @@ def of_burn(
 
 def at_ignition(flight: Flight, burn: BurnRecord, event: BurnEvent) -> Condition:
     """Return the condition of a burn at its ignition alone, as no separation is before it."""
-    return _Burn(flight, burn, event, _track(burn)).at("ignition", burn.elapsed)
+    return of_record(flight, burn, event).at("ignition", burn.elapsed)
 
 
 def along(flight: Flight, burn: BurnRecord, event: BurnEvent, count: int) -> tuple[Condition, ...]:
     """Return `count` conditions evenly over a burn of the climb."""
-    one = _Burn(flight, burn, event, _track(burn))
+    one = of_record(flight, burn, event)
     times = np.linspace(burn.elapsed, burn.elapsed + burn.duration, count)
     return tuple(one.at("", float(t)) for t in times)
 
 
 def greatest_moment(track: ClimbTrack, scenario: Scenario) -> float:
     """Return when dynamic pressure times angle of attack is greatest [s since lift-off]."""
-    turning = track.dynamic_pressure * _attack(
+    return float(track.t[int(np.argmax(_turning(track, scenario)))])
+
+
+def peaks_of_moment(track: ClimbTrack, scenario: Scenario) -> list[float]:
+    """Return when that product is greater than before and after [s since lift-off]."""
+    turning = _turning(track, scenario)
+    inner = turning[1:-1]
+    peaks = (inner > turning[:-2]) & (inner >= turning[2:])
+    return track.t[1:-1][peaks].tolist()
+
+
+def _turning(track: ClimbTrack, scenario: Scenario) -> np.ndarray:
+    """Return dynamic pressure times angle of attack [Pa rad] along a climb."""
+    return track.dynamic_pressure * _attack(
         track, scenario, track.altitude, track.airspeed, track.angle_of_attack
     )
-    return float(track.t[int(np.argmax(turning))])
 
 
 @dataclass(frozen=True)
-class _Burn:
+class BurnConditions:
+    """A burn whose conditions are asked for, over at `end` [s since lift-off].
+
+    `track` is that of the climb, None of other burns; `cast_off` is what was while it lasted.
+    """
+
     flight: Flight
     burn: BurnRecord
     event: BurnEvent
-    track: ClimbTrack | None  # of a climb that was flown
+    track: ClimbTrack | None
+    end: float
+    cast_off: tuple[CastOff, ...]
 
     def at(self, when: str, t: float, *, separated: bool = False) -> Condition:
         """Return the condition at a time of the burn, right after a separation or not."""
         track, burn, scenario = self._covering(t), self.burn, self.flight.scenario
-        cut_off = t >= burn.elapsed + burn.duration
-        state = burn.at_cut_off if cut_off else burn.at_ignition
-        if burn.leg == "climb" and track is not None:
-            state = self._between(track, t)
+        state = self.state(t)
         craft = state.joined(burn.element)
         laid = inertia.laid(craft, scenario)
         properties = inertia.of_laid(laid, state.ledger, state.carried(craft))
@@ -115,6 +132,13 @@ class _Burn:
             air=None if track is None else _air(track, scenario, self._burning(t)),
         )
 
+    def state(self, t: float) -> State:
+        """Return the state at a time of the burn."""
+        track = self._covering(t)
+        if self.burn.leg == "climb" and track is not None:
+            return self._between(track, t)
+        return self.burn.at_cut_off if t >= self.end else self.burn.at_ignition
+
     def _covering(self, t: float) -> ClimbTrack | None:
         """Return the track of the climb if it was flown as far as this."""
         flown = self.track is not None and len(self.track.t) > 1 and t <= self.track.t[-1] + 1.0
@@ -132,7 +156,7 @@ class _Burn:
 
         Boosters burn evenly; the stage has burned what the mass flown then asks for.
         """
-        gone = {name for each in self.burn.cast_off if each.t <= t for name in each.elements}
+        gone = {name for each in self.cast_off if each.t <= t for name in each.elements}
         kept = self.burn.at_ignition.without(gone)
         begun, end = self._drawn(t, 0.0), self.burn.at_cut_off.ledger
         craft = kept.joined(self.burn.element)
@@ -149,23 +173,33 @@ class _Burn:
     def _drawn(self, t: float, share: float) -> Ledger:
         """Return the tanks with a share drawn of what the stage burns, and of boosters by time."""
         full, end = self.burn.at_ignition.ledger, self.burn.at_cut_off.ledger.levels
-        shares = {name: self._burned_beside(name, t) for name in self.event.beside}
+        shares = {name: self.burned_beside(name, t) for name in self.event.beside}
         levels = {
             key: x - (x - end[key]) * shares.get(key[0], share) for key, x in full.levels.items()
         }
         return replace(full, levels=levels)
 
-    def _burned_beside(self, name: str, t: float) -> float:
+    def burned_beside(self, name: str, t: float) -> float:
         """Return the share of its propellant that a booster has burned."""
+        return min(1.0, (t - self.burn.elapsed) / self.lasts(name))
+
+    def lasts(self, name: str) -> float:
+        """Return how long a booster burns in the plan, from lift-off on [s]."""
         burn = self.burn
         over = next(
             (each.t for each in burn.cast_off if name in each.elements),
             burn.elapsed + burn.duration,
         )
-        return min(1.0, (t - burn.elapsed) / (over - burn.elapsed))
+        return over - burn.elapsed
 
     def _lit(self, track: ClimbTrack | None, t: float, craft: Craft) -> tuple[Lit, ...]:
         """Return the main engines that burn, each at the same share of its rated thrust."""
+        main = self.burning_at(t, craft)
+        share = self._throttled(track, t, sum(each.count * each.thrust for each in main))
+        return tuple(replace(each, thrust=share * each.thrust) for each in main)
+
+    def burning_at(self, t: float, craft: Craft) -> tuple[Lit, ...]:
+        """Return the main engines that burn, at their rated thrust."""
         names = [self.burn.element, *self.event.beside]
         keys = [self.burn.engine, *(None for _ in self.event.beside)]
         rated = [
@@ -173,10 +207,10 @@ class _Burn:
             for name, key in zip(names, keys, strict=True)
             if name in craft
         ]
-        main = [each for each in rated if each[2].purpose == "main"]
-        share = self._throttled(track, t, sum(thrust(engine) for _, _, engine in main))
         return tuple(
-            Lit(name, key, engine.count, share * engine.thrust_vacuum) for name, key, engine in main
+            Lit(name, key, engine.count, engine.thrust_vacuum)
+            for name, key, engine in rated
+            if engine.purpose == "main"
         )
 
     def _throttled(self, track: ClimbTrack | None, t: float, rated: float) -> float:
@@ -193,12 +227,14 @@ class _Burn:
         """Return the time nearest to `t` at which a stage in flight burns at its full thrust."""
         burn = self.burn
         begun = burn.elapsed + (self._engine().build_up if burn.elapsed else 0.0)
-        return max(begun, min(t, burn.elapsed + burn.duration - JUST_BEFORE))
+        return max(begun, min(t, self.end - JUST_BEFORE))
 
 
-def _track(burn: BurnRecord) -> ClimbTrack | None:
-    """Return the track of the climb that a burn is part of; None for others."""
-    return burn.at_cut_off.climb.track if burn.leg == "climb" else None
+def of_record(flight: Flight, burn: BurnRecord, event: BurnEvent) -> BurnConditions:
+    """Return a burn as planned, for its conditions to be asked for."""
+    track = burn.at_cut_off.climb.track if burn.leg == "climb" else None
+    end = burn.elapsed + burn.duration
+    return BurnConditions(flight, burn, event, track, end, burn.cast_off)
 
 
 def _value(track: ClimbTrack, values: np.ndarray, t: float) -> float:
