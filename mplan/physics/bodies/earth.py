@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cache, lru_cache
-from math import asin, atan2, cos, pi, sin, sqrt, tan
+from itertools import pairwise
+from math import asin, atan2, cos, floor, pi, sin, sqrt, tan
 
 import erfa
 import numpy as np
@@ -18,6 +19,9 @@ from mplan.physics.constants import DAY, F_EARTH, R_EARTH
 from mplan.physics.vectors import frozen
 
 SIDEREAL_RATE = 7.292115855e-5  # rad/s, mean sidereal, Explanatory Supplement 1992
+HALF_DAY = DAY / 2.0
+USUAL_TURN = SIDEREAL_RATE * HALF_DAY  # rad
+STEP = 2e-6  # rad from half day to half day: nutation gives half of it, a leap second forty times
 WGS84 = 1  # ERFA's number of the ellipsoid
 _NOON_2000 = datetime(2000, 1, 1, 12)
 
@@ -40,9 +44,32 @@ def _true_equator_at(day: int) -> np.ndarray:
     return frozen(true_equator(day * DAY))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def sidereal_angle(t: float) -> float:
-    """Return Greenwich apparent sidereal time [rad] at `t` [TDB s], with UT1 = UTC."""
+    """Return Greenwich apparent sidereal time [rad] at `t` [TDB s], with UT1 = UTC.
+
+    Between ERFA's at the noons and midnights around, by differences up to the third (Gauss's
+    forward formula, Explanatory Supplement 1992): to 2e-10 rad, a millimetre on the equator, in a
+    tenth of the time. Next to a leap second, which is a step, ERFA's own.
+    """
+    half = floor(t / HALF_DAY)
+    x = t / HALF_DAY - half
+    angle, *steps = (_sidereal_angle_of_half(half + i) for i in (0, -1, 0, 1, 2))
+    before, ahead, after = ((b - a) % (2.0 * pi) for a, b in pairwise(steps))
+    if max(abs(each - USUAL_TURN) for each in (before, ahead, after)) > STEP:
+        return _apparent_sidereal_angle(t)
+    second, third = ahead - before, after - 2.0 * ahead + before
+    bent = x * (x - 1.0) / 2.0 * (second + (x + 1.0) / 3.0 * third)
+    return (angle + x * ahead + bent) % (2.0 * pi)
+
+
+@lru_cache(maxsize=256)
+def _sidereal_angle_of_half(half: int) -> float:
+    return _apparent_sidereal_angle(half * HALF_DAY)
+
+
+def _apparent_sidereal_angle(t: float) -> float:
+    """Return the sidereal time of IAU 2006/2000A, as ERFA has it."""
     moment = utc_from_tdb(t).replace(tzinfo=None)
     since = moment - _NOON_2000
     return float(erfa.gst06a(J2000, since.total_seconds() / DAY, *tt_from_tdb(t)))

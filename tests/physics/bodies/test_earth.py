@@ -1,8 +1,9 @@
 """The turning Earth, against astropy's own transformations (ERFA below both, but other paths)."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from math import acos, atan2, cos, pi, radians, sin
 
+import erfa
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -50,6 +51,17 @@ def test_sidereal_angle(moment):
     theirs = astropy_time(moment).sidereal_time("apparent", "greenwich").rad
     ours = earth.sidereal_angle(time.tdb_from_utc(moment))
     assert abs((ours - theirs + pi) % (2 * pi) - pi) < tolerance
+
+
+@pytest.mark.parametrize("day", [datetime(2016, 12, 31), datetime(2031, 5, 4)], ids=str)
+def test_sidereal_angle_all_day(day):
+    """Between noon and midnight, and at a leap second (2016): what ERFA has, to 1e-9 rad."""
+    for quarter in range(4 * 48):
+        moment = day + timedelta(minutes=15.0 * quarter, seconds=-1.5)
+        since = (moment - datetime(2000, 1, 1, 12)).total_seconds() / c.DAY
+        t = time.tdb_from_utc(moment)
+        erfas = erfa.gst06a(time.J2000, since, *time.tt_from_tdb(t))
+        assert abs((earth.sidereal_angle(t) - erfas + pi) % (2 * pi) - pi) < 1e-9
 
 
 @pytest.mark.parametrize("moment", [*DATES[:2], datetime(2015, 6, 1)], ids=str)
