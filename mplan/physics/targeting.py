@@ -14,7 +14,7 @@ Shot = tuple[int, np.ndarray]  # unknowns, with the number of the problem they b
 
 
 SHRINKS = 0.2  # a miss that shrinks by this much keeps its slopes, brought up to date
-SHORT = 0.03  # of the limits: the slopes before such a step still show the way to the least
+SHORT = 0.03  # of the limits: the slopes before such a step still show the way
 LEAST = 1e-3  # of the limits: how near to the smallest unknowns is near enough, if not said else
 BACK = 0.1  # of a step: one that leads back to within this undoes the step before it
 CLOSING = 5  # of the corrections, the last: they meet the targets and seek nothing smaller
@@ -38,9 +38,8 @@ class _Correction(NamedTuple):
 
     off: np.ndarray  # the miss before it
     slope: np.ndarray  # d(off)/d(unknowns)
-    step: np.ndarray  # the whole change of the unknowns
-    onward: np.ndarray  # the way on to the least unknowns
-    taken: np.ndarray  # the part of `step` along it
+    step: np.ndarray  # the change of the unknowns
+    prices: np.ndarray  # what a unit of each miss costs of half the square of the unknowns
 
 
 def solve_abreast(
@@ -110,10 +109,11 @@ def _steps(
     x = np.array(start, dtype=float)
     settled = x.size == aim.tolerance.size  # nothing to choose between
     last: _Correction | None = None
+    bend = np.eye(x.size)  # of half the square of the unknowns, along those that miss alike
     undone: list[float] = []  # misses at steps in a row of which each takes back the one before
     for left in range(corrections, 0, -1):
         # Where slopes are asked for in any case, their shots are flown with the one from here.
-        anew = last is None or ((abreast or not settled) and not _is_short(last))
+        anew = last is None or not settled or (abreast and not _is_short(last))
         around = yield [x, *_beside(x, aim.step)] if anew else [x]
         off = around[0] / aim.tolerance
         met, closing = np.all(np.abs(off) <= 1.0), left <= CLOSING
@@ -127,24 +127,23 @@ def _steps(
         else:
             beside = around[1:] or (yield _beside(x, aim.step))
             slope = slopes(around[0], beside, aim.step) * aim.limit / aim.tolerance[:, None]
-        back, onward = _ways(slope, off, x / aim.limit, settled=settled)
+            if last is not None and not settled:
+                bend = _bent(bend, last.step, (slope - last.slope).T @ last.prices)
+        back, onward, prices = _ways(slope, off, x / aim.limit, bend)
         if met and np.max(np.abs(back + onward)) < aim.least:
             return x
-        share = 1.0 if last is None else _share(last.onward, onward, last.taken)
-        share = 0.0 if closing else share
-        whole = 1.0 / max(1.0, np.max(np.abs(back + share * onward)))
-        taken = whole * share * onward
-        step = whole * back + taken
+        step = back if closing else back + onward
+        step = step / max(1.0, np.max(np.abs(step)))
         back_again = settled and last is not None and _undoes(step, last.step)
         undone = [*(undone if back_again else []), float(np.max(np.abs(off)))]
         if len(undone) > 3 and undone[-1] > (1.0 - BACK) * undone[-3]:
             break  # to and fro between two places, as where no arc comes near enough
-        x, last = x + step * aim.limit, _Correction(off, slope, step, onward, taken)
+        x, last = x + step * aim.limit, _Correction(off, slope, step, prices)
     raise NoArc("none was found that meets its targets")
 
 
 def _is_short(last: _Correction) -> bool:
-    """Tell whether a step leaves the way to the least unknowns, which lies across it, known."""
+    """Tell whether the slopes before a step still show the way after it."""
     return bool(np.max(np.abs(last.step)) < SHORT)
 
 
@@ -167,25 +166,37 @@ def slopes(here: np.ndarray, beside: Sequence[np.ndarray], step: np.ndarray) -> 
 
 
 def _ways(
-    slope: np.ndarray, off: np.ndarray, x: np.ndarray, *, settled: bool
-) -> tuple[np.ndarray, np.ndarray]:
-    """Return the least step to where nothing is missed, and from there the step to the least x.
+    slope: np.ndarray, off: np.ndarray, x: np.ndarray, bend: np.ndarray
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return the least step to where nothing is missed, from there the step to the least x, prices.
 
-    With as many unknowns as targets there is one place, and no way on from it: `settled`.
+    With as many unknowns as targets there is one place, and no way on from it. Else the least x is
+    that of a parabola bent as `bend`, with straight targets (Nocedal & Wright 2006, sec. 18.1).
     """
-    if settled:
+    if x.size == off.size:
         with suppress(np.linalg.LinAlgError):  # of a slope that tells too little: the least step
-            return np.linalg.solve(slope, -off), np.zeros_like(x)
-    wanted = np.stack([-off, slope @ x - off], axis=1)
-    back, there = np.linalg.lstsq(slope, wanted, rcond=None)[0].T
-    return back, there - x - back
+            return np.linalg.solve(slope, -off), np.zeros_like(x), np.zeros_like(off)
+    u, sizes, across = np.linalg.svd(slope)
+    told = int(np.sum(sizes > sizes[0] * max(slope.shape) * np.finfo(float).eps))
+    inverse = across[:told].T / sizes[:told] @ u[:, :told].T
+    back, alike = -inverse @ off, across[told:]  # steps that change no miss
+    if x.size == off.size:
+        return back, np.zeros_like(x), np.zeros_like(off)
+    rise = x + bend @ back
+    onward = -alike.T @ np.linalg.solve(alike @ bend @ alike.T, alike @ rise)
+    return back, onward, -inverse.T @ (rise + bend @ onward)
 
 
-def _share(before: np.ndarray, now: np.ndarray, taken: np.ndarray) -> float:
-    """Return how much of the way to the least x to take, from what the last bit of it did.
+def _bent(bend: np.ndarray, step: np.ndarray, more: np.ndarray) -> np.ndarray:
+    """Return a bend that agrees with what a step shows: that slopes, at their prices, are `more`.
 
-    Where the arcs that meet the targets lie on a strong bend, the whole way leads too far and
-    from side to side (the step length of Barzilai & Borwein 1988, IMA J. Numer. Anal. 8, 141).
+    By BFGS, damped so that it stays a valley (Powell 1978; Nocedal & Wright 2006, proc. 18.2).
     """
-    shrunk = (before - now) @ taken
-    return min(1.0, max(0.1, taken @ taken / shrunk)) if shrunk > 0.0 else 1.0
+    known, rise = bend @ step, step + more
+    size, seen = step @ known, step @ rise
+    if size <= 0.0:
+        return bend  # of no step
+    if seen < 0.2 * size:
+        share = 0.8 * size / (size - seen)
+        rise = share * rise + (1.0 - share) * known
+    return bend - np.outer(known, known) / size + np.outer(rise, rise) / (step @ rise)

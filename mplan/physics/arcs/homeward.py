@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from math import pi
+from math import pi, sqrt
 
 import numpy as np
 
@@ -257,7 +257,9 @@ def entry_miss(end: nbody.Arrival, wanted: float, entry_angle: float) -> np.ndar
     """Return by how much [m of perigee, s of perigee time] an arc misses its entry.
 
     Told from the conic at the arc's end, so that it is smooth whether the arc reached the
-    interface or passed above it. `wanted` is the time [TDB s] at the interface.
+    interface or passed above it. `wanted` is the time [TDB s] at the interface. Far off, metres
+    are told by the root of the perigee: it goes with the angular momentum, which a burn changes in
+    proportion, so that Newton's steps are long enough.
     """
     if end.stop == "time":
         raise NoArc("the arc does not come back to Earth in the time it is given")
@@ -269,4 +271,5 @@ def entry_miss(end: nbody.Arrival, wanted: float, entry_angle: float) -> np.ndar
     perigee = perigee_for(entry_angle, radius, here.a)
     e = 1.0 - perigee / here.a
     fall = time_since_periapsis(here.a, e, true_anomaly_at(radius, here.a, e), c.MU_EARTH)
-    return np.array([here.periapsis - perigee, end.t - here.since_periapsis - (wanted + fall)])
+    off = 2.0 * (sqrt(here.periapsis * perigee) - perigee)
+    return np.array([off, end.t - here.since_periapsis - (wanted + fall)])

@@ -42,9 +42,9 @@ NEAR = 1e-3  # rad, of a plane
 
 AIM = Scaling(
     step=np.full(3, 0.01),  # m/s
-    limit=np.full(3, 150.0),
+    limit=np.full(3, 300.0),
     tolerance=np.array([100.0]),  # m of perigee: 0.001 deg at the interface
-    least=5e-3,  # 0.75 m/s aside of the least burn, which costs 0.015 m/s more at most (measured)
+    least=2.5e-3,  # 0.75 m/s aside of the least burn, which costs 0.015 m/s more at most (measured)
 )
 
 Fate = Literal["comes back to Earth", "hits the Moon", "leaves Earth", "stays far out"]
