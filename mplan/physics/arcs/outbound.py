@@ -40,6 +40,7 @@ SCALING = Scaling(
     limit=np.array([1500.0, 0.08, 40.0]),
     tolerance=np.array([1.0, 1.0, 1e-3]),  # m, m, s
 )
+CLOSE = SCALING._replace(tolerance=100.0 * SCALING.tolerance)  # the lift-off is good to 0.01 s
 
 
 @dataclass(frozen=True)
@@ -153,13 +154,15 @@ def target_outbound(
     arrival: float | None = None,
     side: Side = "descending",
     start: np.ndarray | None = None,
+    aim: Scaling = SCALING,
 ) -> Outbound:
     """Return the injection that reaches `perilune` [m, radius] in `time_of_flight` [s].
 
     With an `arrival` [TDB s] it comes there then, and the time of flight is a first guess.
     `plane` gives the target normal of the orbit at the Moon, `side` the leg of the parking
     orbit on which the Moon is met; `start` replaces the first guess. NoArc if there is none, at
-    once where the parking orbit's plane stays far from the Moon's place at arrival.
+    once where the parking orbit's plane stays far from the Moon's place at arrival. A flight that
+    only tells when to go may `aim` less well: see `CLOSE`.
     """
     passage = LunarPassage(revolutions, time_of_flight, perilune, plane, arrival)
     longest = 1.6 * time_of_flight
@@ -171,15 +174,18 @@ def target_outbound(
     if start is None:
         start = guess_outbound(parking, revolutions, time_of_flight, side)
         _require_reach(parking, start, passage)
-    flown = fly_outbound(parking, revolutions, solve_abreast(misses, start, SCALING), longest)
+    flown = fly_outbound(parking, revolutions, solve_abreast(misses, start, aim), longest)
     if flown.injection >= flown.insertion:
         return flown
     a_turn_on = unknowns_of(flown, parking) + np.array([0.0, 2.0 * pi, 0.0])
-    return fly_outbound(parking, revolutions, solve_abreast(misses, a_turn_on, SCALING), longest)
+    return fly_outbound(parking, revolutions, solve_abreast(misses, a_turn_on, aim), longest)
 
 
 def target_outbounds(
-    orbits: Sequence[Parking], starts: Sequence[np.ndarray], passage: LunarPassage
+    orbits: Sequence[Parking],
+    starts: Sequence[np.ndarray],
+    passage: LunarPassage,
+    aim: Scaling = SCALING,
 ) -> list[Outbound]:
     """Return the injections of `target_outbound` from several orbits, each from its start (3,).
 
@@ -191,18 +197,18 @@ def target_outbounds(
         flown = fly_outbounds(((orbits[i], x) for i, x in shots), revolutions, longest)
         return [passage_miss(each, passage) for each in flown]
 
-    solved = solve_each(misses, starts, SCALING)
+    solved = solve_each(misses, starts, aim)
     return [
         # where that burns before its insertion: from there, which goes a turn on
-        each if each.injection >= each.insertion else _from(each, passage)
+        each if each.injection >= each.insertion else _from(each, passage, aim)
         for each in fly_outbounds(zip(orbits, solved, strict=True), revolutions, longest)
     ]
 
 
-def _from(flown: Outbound, passage: LunarPassage) -> Outbound:
+def _from(flown: Outbound, passage: LunarPassage, aim: Scaling) -> Outbound:
     """Return the injection next to one that was flown."""
     orbit = flown.parking
-    return target_outbound(orbit, **passage._asdict(), start=unknowns_of(flown, orbit))
+    return target_outbound(orbit, **passage._asdict(), start=unknowns_of(flown, orbit), aim=aim)
 
 
 def passage_miss(flown: Outbound, passage: LunarPassage) -> np.ndarray:

@@ -126,7 +126,7 @@ class _Crossings:
         reaching = ((self._along(azimuth, t), side) for azimuth, side, t in asked)
         found = [(orbit, side, x) for orbit, side in reaching for x in self._starts(orbit, side)]
         orbits, sides, starts = zip(*found, strict=True) if found else ((), (), ())
-        flights = outbound.target_outbounds(orbits, starts, self.passage)
+        flights = outbound.target_outbounds(orbits, starts, self.passage, outbound.CLOSE)
         if any(x.side != side for x, side in zip(flights, sides, strict=True)):
             raise Unsettled("a crossing on the other side")
         self.known += flights
@@ -163,7 +163,7 @@ class _Crossings:
             return [flown]
         turn = 2.0 * pi if ahead <= LEAP else -2.0 * pi
         start = outbound.unknowns_of(flown, flown.parking) + np.array([0.0, turn, 0.0])
-        again = outbound.target_outbound(flown.parking, **self.passage._asdict(), start=start)
+        again = self._flown(flown.parking, start)
         return [flown, again]
 
     def _along(self, azimuth: float, t: float) -> Parking:
@@ -199,7 +199,11 @@ class _Crossings:
         before = replace(orbit, t=near.lift_off - c.DAY / 2.0)  # guesses are of the next lift-off
         start = outbound.beside(near, before, self.passage)
         start[0] += before.t - orbit.t
-        return outbound.target_outbound(orbit, **self.passage._asdict(), start=start)
+        return self._flown(orbit, start)
+
+    def _flown(self, orbit: Parking, start: np.ndarray) -> Outbound:
+        aim = outbound.CLOSE
+        return outbound.target_outbound(orbit, **self.passage._asdict(), start=start, aim=aim)
 
     def _flights(self, opening: _Crossing, closing: _Crossing) -> list[Outbound]:
         """Return flights from one crossing to another, all of them within the limits."""
