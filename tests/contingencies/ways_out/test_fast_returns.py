@@ -9,9 +9,10 @@ import pytest
 import mplan
 from mplan.contingencies.ways_out import every, looks
 from mplan.contingencies.ways_out.at_the_moon import leaving, now, return_targets
+from mplan.contingencies.ways_out.outbound import round_the_moon
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.physics import constants as c
-from tests.conftest import MISSIONS
+from tests.conftest import DEMO, MISSIONS
 
 LEAK = "cabin leaks"
 
@@ -74,3 +75,40 @@ def test_only_where_time_is_short(landing_plan):
     assert every.ways_sooner(point, "main engine lost") == ()
     on_the_way = CabinPoint(landing_plan.flight, "crew_module", 12.0 * c.HOUR)
     assert every.ways_sooner(on_the_way, LEAK) == ()
+
+
+@pytest.fixture(scope="module")
+def nearly_there():
+    """A quarter of an hour before the Moon: too late for a burn before it is passed.
+
+    On an arc over its poles, which a burn at perilune would have to turn.
+    """
+    flight = mplan.fly(mplan.load(DEMO.parent / "polar_orbit.toml")).flight
+    passed = flight.end.outbound.perilune.t - flight.end.lift_off
+    return CabinPoint(flight, "crew_module", passed - 0.25 * c.HOUR)
+
+
+def test_past_the_moon_the_best_of_some_places_is_burned_at(nearly_there):
+    """It is sooner home than the burn at perilune, where much is spent on turning the arc."""
+    engine = "service module, main"
+    slow = [x for x in every.ways_out(nearly_there, "called off") if not x.closed]
+    at_once = min(x.home for x in slow if x.name == f"direct return from the Moon by {engine}")
+    named = {x.name: x for x in every.ways_sooner(nearly_there, LEAK)}
+    fast = named[f"fast return from the Moon by {engine}"]
+    assert not fast.closed
+    assert fast.home < at_once - 10.0 * c.HOUR
+    (burn,) = fast.burns
+    assert burn.required <= burn.available
+    past = nearly_there.flight.end.outbound.perilune.t - nearly_there.flight.end.lift_off
+    assert burn.elapsed + round_the_moon.WAITS[-1] > past
+
+
+def test_suits_that_do_not_last_to_a_direct_return_last_to_the_fast_one(nearly_there):
+    slow = min(x.home for x in every.ways_out(nearly_there, LEAK) if not x.closed)
+    fast = min(x.home for x in every.ways_sooner(nearly_there, LEAK))
+    hours = ((slow + fast) / 2.0 - nearly_there.elapsed) / c.HOUR
+    flight = nearly_there.flight
+    short = replace(flight, scenario=flight.scenario.change("aborts.suited_time", f"{hours:.2f} h"))
+    found = looks.look(short, nearly_there.cabin, nearly_there.elapsed, (LEAK,)).seen[LEAK]
+    assert found.kind == looks.OPEN
+    assert found.way.name.startswith("fast return from the Moon")

@@ -74,7 +74,10 @@ def from_closed_orbit(way: OnTheWay) -> Iterator[WayOut] | None:
 
 
 def once_inserted(point: CabinPoint, lost: LostEngines) -> Leaving:
-    """Return the craft about to leave the orbit that the burn which is on leads to as planned."""
-    after = point.passage.after
+    """Return the craft about to leave the orbit that the burn which is on leads to as planned.
+
+    Half of the burn comes before its event.
+    """
+    after = next(x.after for x in point.flight.passages if x.burn is point.burning)
     craft = after.joined(point.cabin)
     return Leaving(point.flight, after, craft, after.orbit, after, point.elapsed, lost)

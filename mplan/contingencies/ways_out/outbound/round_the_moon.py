@@ -43,6 +43,9 @@ LATER = 2  # times that a long trim is put off
 TIMINGS, ON_TIME = 4, 60.0  # tries to come down at a longitude; s, a quarter of a degree
 SIDEREAL_DAY = 2.0 * pi / c.W_EARTH  # s
 BEFORE = 600.0  # s before perilune at least, for a trim (our choice)
+# s past perilune, or from now on past it: of a burn there the direction of the arc is still to be
+# turned, further out it is along it, and one of these gains most time (our choice)
+WAITS = (0.0, 0.5 * c.HOUR, c.HOUR, 2.0 * c.HOUR, 4.0 * c.HOUR)
 LONGEST = 12.0 * c.DAY  # s, for which an arc home is followed (our choice)
 
 
@@ -209,6 +212,35 @@ def past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
     if least.delta_v < 0.9 * light.available or not light.main:
         burn = NamedBurn(HASTE, _impulse(here, light, least))
         yield told(way, light, f"{name}, least delta-v", [burn])
+
+
+def sooner_past_the_moon(way: OnTheWay, light: Pushing) -> Iterator[WayOut]:
+    """Yield the way home by a main engine that is soonest with what it has, of burns past perilune.
+
+    None where none of them leads home.
+    """
+    past, found = _passed(way), list[WayOut]()
+    if not light.main or light.available < WORTH:
+        return
+    name = f"fast return from the Moon by {light.burner.title}"
+    for wait in WAITS:
+        try:
+            here = nbody.fly_arc(past.r, past.v, past.t, wait)
+        except ArithmeticError:
+            break
+        if hits_moon(past, here.t):
+            break
+        found.append(_soonest(way, light, name, here, light.available, []))
+    good = [x for x in found if not x.closed]
+    if good:
+        yield min(good, key=lambda x: x.home or 0.0)
+
+
+def _passed(way: OnTheWay) -> nbody.Arrival:
+    """Return where the Moon is passed, or a craft that leaves it as soon as it is ready."""
+    here, past = way.ready, way.perilune
+    leaves = float(here.lunar_r @ here.lunar_v) > 0.0
+    return here if leaves or past is None else past
 
 
 def least_home(here: nbody.Arrival, angle: float) -> CorrectionHome:

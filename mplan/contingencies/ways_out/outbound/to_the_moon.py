@@ -42,6 +42,7 @@ from mplan.contingencies.ways_out.outbound.round_the_moon import (
     around,
     passing,
     past_the_moon,
+    sooner_past_the_moon,
 )
 from mplan.contingencies.ways_out.outbound.turning_back import TURN_BACK, turning_back
 from mplan.contingencies.ways_out.point import CabinPoint
@@ -87,13 +88,28 @@ def with_shelter(point: CabinPoint) -> Iterator[WayOut]:
 
 
 def sooner(point: CabinPoint) -> Iterator[WayOut]:
-    """Yield the ways home once an insertion that is on has come to its end, and fast ones."""
+    """Yield the fast ways home past the Moon, and those once an insertion has come to its end."""
     burn = point.burning
-    if burn is None or burn.leg != INSERTION:
+    inserting = burn is not None and burn.leg == INSERTION
+    if burn is None or inserting:
+        yield from _sooner_past(on_the_way(point, NOTHING), inserting=inserting)
+    if inserting:
+        inserted = once_inserted(point, NOTHING)
+        for each in chain(ways_home(inserted), sooner_home(inserted)):
+            yield _noted(each, GOES_ON)
+
+
+def _sooner_past(way: OnTheWay, *, inserting: bool) -> Iterator[WayOut]:
+    """Yield the fast ways home from an arc past the Moon, or from what part of an insertion left.
+
+    From an orbit about the Moon that can be waited in there are others.
+    """
+    if is_low(way) or not (inserting or passing(way)) or from_closed_orbit(way) is not None:
         return
-    inserted = once_inserted(point, NOTHING)
-    for each in chain(ways_home(inserted), sooner_home(inserted)):
-        yield _noted(each, GOES_ON)
+    told = f"insertion cut off: {what_is_left(way)}" if inserting else ""
+    for light, _ in worth_telling(way):
+        for each in sooner_past_the_moon(way, light):
+            yield _noted(each, told)
 
 
 def _coasting(way: OnTheWay) -> Iterator[WayOut]:
