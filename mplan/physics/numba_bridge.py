@@ -7,9 +7,11 @@ Numba's version and of the text of all sources.
 from __future__ import annotations
 
 import contextlib
+import sys
 from array import array
 from bisect import bisect_right
 from collections.abc import Iterable, Iterator
+from io import BytesIO
 from pathlib import Path
 from types import FunctionType
 from typing import Any, get_args, get_origin, get_type_hints
@@ -18,8 +20,9 @@ import numba
 import numpy as np
 from numba import types
 from numba.core.compiler import CompileResult
+from numba.core.environment import Environment, lookup_environment
 from numba.core.runtime import rtsys
-from numba.core.serialize import dumps
+from numba.core.serialize import NumbaPickler
 from numba.extending import overload
 
 from mplan.physics.arcs import compiled
@@ -119,8 +122,34 @@ class _KeptFunction:
         return CompileResult._rebuild(target, *parts)
 
     def save_overload(self, signature: Any, result: CompileResult) -> None:  # noqa: ANN401
-        with contextlib.suppress(OSError):
-            compiled.write(self.file, self.stamp, dumps(result._reduce()))
+        with contextlib.suppress(OSError), BytesIO() as body:
+            _Kept(body, protocol=4).dump(result._reduce())
+            compiled.write(self.file, self.stamp, body.getvalue())
+
+
+class _Kept(NumbaPickler):
+    """Writes what is kept as Numba does, but for what compiled functions have of their modules."""
+
+    def reducer_override(self, it: Any) -> Any:  # noqa: ANN401 (whatever is written)
+        if isinstance(it, Environment):
+            return _environment, (it.globals.get("__name__"), list(it.consts), it.env_name)
+        return super().reducer_override(it)
+
+
+def _environment(module: str | None, constants: list[Any], name: str) -> Environment:
+    """Return what a compiled function has of its module: constants, and where it was written.
+
+    Numba brings in each module for it, those of its compiler and SciPy among them: two thirds of
+    what loading takes. What runs without Python objects reads nothing of them.
+    """
+    known = lookup_environment(name)
+    if known is not None:
+        return known
+    made = Environment(vars(sys.modules[module]) if module in sys.modules else {"__name__": module})
+    made.consts[:] = constants
+    made.env_name = name
+    Environment._memo[name] = made
+    return made
 
 
 def _signature(written: FunctionType) -> tuple[Any, ...]:

@@ -192,7 +192,8 @@ LOADED = """
 import sys
 from mplan.physics import compiling, numba_bridge
 assert compiling.load_kept()
-print("numba.np.linalg" in sys.modules)
+COMPILER = ("numba.np.linalg", "numba.np.arrayobj", "scipy.linalg")
+print(*(x for x in COMPILER if x in sys.modules))
 print(numba_bridge.numba.njit(lambda x: x + 1.0)(1.0))
 """
 
@@ -202,7 +203,7 @@ def test_what_is_kept_is_loaded_without_the_compiler():
     assert compiling.load(), "kept"
     run = [sys.executable, "-c", LOADED]
     said = subprocess.run(run, capture_output=True, text=True, check=True)
-    assert said.stdout.split() == ["False", "2.0"]
+    assert said.stdout.split() == ["2.0"]
 
 
 def test_nothing_is_compiled_where_nothing_is_kept(cache):
