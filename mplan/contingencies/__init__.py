@@ -7,6 +7,7 @@ __all__ = [
     "descent_aborts",
     "engine_out",
     "failed_insertion",
+    "held",
     "rescue",
     "tower_escape",
     "ways_out",

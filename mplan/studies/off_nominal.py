@@ -13,6 +13,7 @@ from math import pi
 from typing import get_args
 
 from mplan.contingencies.engine_out import climb_with_engine_out
+from mplan.contingencies.held import ControlHeld, judged
 from mplan.flight import ended
 from mplan.physics.bodies.days import AirDay, DayName
 from mplan.physics.climb import launch_climb
@@ -29,10 +30,14 @@ LOW_THRUST, DENSE_AIR, STRONG_WIND = 0.98, 1.10, 1.0  # common practice, no sour
 
 @dataclass(frozen=True)
 class OffNominalCase:
-    """One climb with something off nominal: what it has left, and what it meets."""
+    """One climb with something off nominal: what it has left, and what it meets.
+
+    `control` tells whether one with an engine out is held on its way; None of others.
+    """
 
     name: str
     flown: LaunchClimb
+    control: ControlHeld | None = None
 
     @property
     def reached(self) -> bool:
@@ -61,12 +66,17 @@ def usual_cases(plan: Plan) -> list[OffNominalCase]:
     Low thrust, dense air, head and cross winds, and one engine out of each stage that has several,
     and of each booster.
     """
-    return list(_flown(plan.flight.end.climb, _off_nominal(plan.flight.end.climb)))
+    cases = _off_nominal(plan.flight.end.climb)
+    return [case(plan, name, dispersions) for name, dispersions in cases]
 
 
 def case(plan: Plan, name: str, dispersions: Dispersions) -> OffNominalCase:
     """Return one off-nominal case of a plan's climb."""
-    return OffNominalCase(name, _with(plan.flight.end.climb, dispersions))
+    planned, out = plan.flight.end.climb, dispersions.engine_out
+    if dispersions == NOMINAL:
+        return OffNominalCase(name, planned)
+    flown = _with(planned, dispersions)
+    return OffNominalCase(name, flown, judged(plan.flight, out, flown) if out else None)
 
 
 def footprints(plan: Plan) -> tuple[Footprint, ...]:
@@ -96,16 +106,25 @@ def weather_cases(plan: Plan) -> list[OffNominalCase]:
 
 
 def engine_out_cases(plan: Plan, stage: int, times: Sequence[float]) -> list[OffNominalCase]:
-    """Return cases with an engine of a stage lost at `times` [s] after its ignition."""
-    name = plain(plan.flight.end.climb.vehicle.stages[stage].name)
+    """Return cases with an engine of a stage lost at `times` [s] after its ignition.
+
+    At each time one of its own, where it has several, and one of each booster that still burns.
+    """
     return [
-        case(
-            plan,
-            f"{name}: one engine out after {t:.0f} s",
-            Dispersions(engine_out=EngineOut(stage, t)),
-        )
-        for t in times
+        case(plan, name, Dispersions(engine_out=out))
+        for name, out in (x for t in times for x in _losses(plan.flight.end.climb, stage, t))
     ]
+
+
+def _losses(planned: LaunchClimb, stage: int, t: float) -> Iterator[tuple[str, EngineOut]]:
+    """Yield the engines that a stage and its boosters may lose `t` [s] after ignition, by name."""
+    alight, out = planned.vehicle.stages[stage], EngineOut(stage, t)
+    if alight.motor.count > 1:
+        yield f"{plain(alight.name)}: one engine out after {t:.0f} s", out
+    for beside in alight.boosters:
+        if t < beside.burn_time():
+            said = f"{plain(beside.name)}: one engine out after {t:.0f} s"
+            yield said, out._replace(booster=beside.name)
 
 
 def upper_stage_cases(plan: Plan, stage: int) -> list[OffNominalCase]:
@@ -144,26 +163,13 @@ def _off_nominal(planned: LaunchClimb) -> Iterator[tuple[str, Dispersions]]:
     yield f"air {100.0 * (DENSE_AIR - 1.0):+.0f} % dense", Dispersions(air=DENSE_AIR)
     yield "strong head wind", Dispersions(wind=STRONG_WIND, wind_to=against)
     yield "strong cross wind", Dispersions(wind=STRONG_WIND, wind_to=against + pi / 2.0)
-    for i, stage in enumerate(planned.vehicle.stages):
-        if stage.motor.count > 1:
-            name = f"{plain(stage.name)}: one engine out after {OUT_AFTER:.0f} s"
-            yield name, Dispersions(engine_out=EngineOut(i, OUT_AFTER))
-        for beside in stage.boosters:
-            name = f"{plain(beside.name)}: one engine out after {OUT_AFTER:.0f} s"
-            yield name, Dispersions(engine_out=EngineOut(i, OUT_AFTER, beside.name))
+    for stage in range(len(planned.vehicle.stages)):
+        for name, out in _losses(planned, stage, OUT_AFTER):
+            yield name, Dispersions(engine_out=out)
 
 
 def _weak() -> str:
     return f"thrust {100.0 * (LOW_THRUST - 1.0):+.0f} % throughout"
-
-
-def _flown(
-    planned: LaunchClimb, cases: Iterator[tuple[str, Dispersions]]
-) -> Iterator[OffNominalCase]:
-    for name, dispersions in cases:
-        yield OffNominalCase(
-            name, planned if dispersions == NOMINAL else _with(planned, dispersions)
-        )
 
 
 def _with(planned: LaunchClimb, dispersions: Dispersions) -> LaunchClimb:

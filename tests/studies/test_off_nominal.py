@@ -7,6 +7,7 @@ import pytest
 
 import mplan
 from mplan.studies import off_nominal
+from tests.conftest import MISSIONS
 
 
 def test_from_a_stage_on(landing_plan):
@@ -68,3 +69,23 @@ def test_a_cross_wind_bends_the_stack(in_weather):
         windy, calm = (cases[f"{day} day, {x}"].flown for x in ("with the wind", "no wind"))
         assert windy.most_load.value > 3.0 * calm.most_load.value
         assert windy.most_load.altitude < 20e3
+
+
+def test_engines_of_boosters_too():
+    """Those of a stage and of what burns beside it, as long as it does, each with its control."""
+    plan = mplan.fly(mplan.load(MISSIONS / "northern_landing.toml"), remedies=False)
+    found = {x.name: x for x in off_nominal.engine_out_cases(plan, 0, [100.0, 130.0])}
+    assert list(found) == [
+        "saddle: one engine out after 100 s",
+        "girths: one engine out after 100 s",
+        "saddle: one engine out after 130 s",
+    ]
+    of_core, of_pair = list(found.values())[:2]
+    assert of_core.control.lost is None
+    assert of_pair.control.worst.share > of_core.control.worst.share
+    (planned, *others) = off_nominal.usual_cases(plan)
+    assert planned.control is None
+    assert {x.name: x.control is not None for x in others} == {
+        x.name: "engine out" in x.name for x in others
+    }
+    assert "girths: one engine out after 60 s" in {x.name for x in others}

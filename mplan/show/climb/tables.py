@@ -17,9 +17,10 @@ from mplan.show.climb import control_authority, coverage_bars, escape_distance
 from mplan.show.columns import Column
 from mplan.show.notebook import Table, Words
 from mplan.show.reached import NOBODY, asks_climb
-from mplan.show.tables import framed
+from mplan.show.tables import ESTIMATE, framed
 from mplan.show.told import told
 from mplan.studies.off_nominal import (
+    OffNominalCase,
     engine_out_cases,
     footprints,
     upper_stage_cases,
@@ -89,7 +90,7 @@ def falls(plan: Plan) -> Words:
 @asks_climb
 def off_nominal(plan: Plan) -> Words:
     """Return the usual off-nominal cases."""
-    return Table(framed(_OFF_NOMINAL, usual_cases(plan)))
+    return Table(framed(_WITH_CONTROL, usual_cases(plan)))
 
 
 @asks_climb
@@ -100,10 +101,14 @@ def weather(plan: Plan) -> Words:
 
 @asks_climb
 def engines_out(plan: Plan, stage: int = 0, times: Sequence[float] = OUT_TIMES) -> Words:
-    """Return off-nominal cases with an engine of a stage lost at times [s] after its ignition."""
-    if plan.flight.end.climb.vehicle.stages[stage].motor.count < 2:
+    """Return off-nominal cases with an engine of a stage lost at times [s] after its ignition.
+
+    Or of a booster beside it.
+    """
+    cases = engine_out_cases(plan, stage, times)
+    if not cases:
         return notebook.sentence("This stage has one engine: without it, it does not fly.")
-    return Table(framed(_OFF_NOMINAL, engine_out_cases(plan, stage, times)))
+    return Table(framed(_WITH_CONTROL, cases))
 
 
 @asks_climb
@@ -112,6 +117,12 @@ def upper_stage_only(plan: Plan, stage: int) -> Words:
     if stage >= len(plan.flight.end.climb.vehicle.stages):
         return notebook.sentence("The climb has no such stage.")
     return Table(framed(_OFF_NOMINAL, upper_stage_cases(plan, stage)))
+
+
+def _required(case: OffNominalCase) -> float | None:
+    """Return what control requires of what it has at the worst moment with an engine out [%]."""
+    worst = case.control.worst if case.control else None
+    return 100.0 * worst.share if worst and isfinite(worst.share) else None
 
 
 def _weather(plan: Plan) -> str:
@@ -189,6 +200,14 @@ _OFF_NOMINAL = (
     Column("propellant left [t]", lambda x: x.left / 1e3 if x.flown.left else None, 2),
     Column("greatest dynamic pressure [kPa]", lambda x: x.most_dynamic_pressure / 1e3, 1),
     Column("greatest acceleration [g]", lambda x: x.flown.most_acceleration.value / c.G0, 2),
+)
+
+_WITH_CONTROL = (
+    *_OFF_NOMINAL,
+    Column(f"control authority required, at most [%] ({ESTIMATE})", lambda x: _required(x), 0),
+    Column(
+        f"control lost, since lift-off [s] ({ESTIMATE})", lambda x: x.control and x.control.lost, 0
+    ),
 )
 
 _WEATHER = (

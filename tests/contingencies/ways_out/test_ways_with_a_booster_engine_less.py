@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 import mplan
+from mplan.contingencies import held
 from mplan.contingencies.climb_aborts import abort_modes
 from mplan.contingencies.engine_out import climb_with_engine_out
-from mplan.contingencies.ways_out.climbing import held, off_the_climb
+from mplan.contingencies.ways_out.climbing import off_the_climb
 from mplan.contingencies.ways_out.climbing.with_one_less import climbs_on
 from mplan.contingencies.ways_out.looks import look
 from mplan.contingencies.ways_out.point import CabinPoint

@@ -20,9 +20,9 @@ from mplan.contingencies.abort_to_orbit import AIR_ENDS, onward
 from mplan.contingencies.climb_aborts import abort_modes
 from mplan.contingencies.climb_point import ClimbPoint
 from mplan.contingencies.engine_out import climb_with_engine_out
+from mplan.contingencies.held import FINE, ControlHeld, judged
 from mplan.contingencies.return_to_splash import splash_mode
 from mplan.contingencies.ways_out.burners import LostEngines
-from mplan.contingencies.ways_out.climbing.held import FINE, ControlHeld, judged
 from mplan.contingencies.ways_out.climbing.modes import IN_ORBIT, LEVEL, told
 from mplan.contingencies.ways_out.way_out import WayOut
 from mplan.flight.record import BurnRecord, Flight
