@@ -53,7 +53,7 @@ def sidereal_angle(t: float) -> float:
     tenth of the time. Next to a leap second, which is a step, ERFA's own.
     """
     half = floor(t / HALF_DAY)
-    x = t / HALF_DAY - half
+    x = float(t) / HALF_DAY - half
     angle, *steps = (_sidereal_angle_of_half(half + i) for i in (0, -1, 0, 1, 2))
     before, ahead, after = ((b - a) % (2.0 * pi) for a, b in pairwise(steps))
     if max(abs(each - USUAL_TURN) for each in (before, ahead, after)) > STEP:

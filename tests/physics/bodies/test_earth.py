@@ -53,6 +53,11 @@ def test_sidereal_angle(moment):
     assert abs((ours - theirs + pi) % (2 * pi) - pi) < tolerance
 
 
+def test_sidereal_angle_of_an_arrays_element_is_a_plain_number():
+    """Who tells east from west by it takes its answer as an index."""
+    assert type(earth.sidereal_angle(np.float64(1.25e9))) is float
+
+
 @pytest.mark.parametrize("day", [datetime(2016, 12, 31), datetime(2031, 5, 4)], ids=str)
 def test_sidereal_angle_all_day(day):
     """Between noon and midnight, and at a leap second (2016): what ERFA has, to 1e-9 rad."""
