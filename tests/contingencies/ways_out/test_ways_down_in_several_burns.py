@@ -19,7 +19,9 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import nbody
 from mplan.physics.arcs.homeward import flight_path_angle
 from mplan.physics.bodies import land
+from mplan.physics.bodies.downrange import ground_distance
 from mplan.physics.twobody import conic, speed
+from mplan.scenario.models import Recovery
 from mplan.vehicle.evolved import evolved
 
 OTHER = nbody.back_ends()[-1]
@@ -130,3 +132,17 @@ def with_velocity(way: OnTheWay, velocity: float) -> OnTheWay:
     drawn = way.state.ledger.usable(THRUSTERS[0], engine) - kept
     ledger = way.state.ledger.after_burn(*THRUSTERS, engine, drawn, 0.0)
     return replace(way, state=evolved(way.state, ledger=ledger))
+
+
+def test_to_an_area_from_the_same_orbit(way, down):
+    """As soon as may be, and at the pass that comes nearest to a named area."""
+    where = {"latitude": "5 deg", "longitude": "-160 deg", "radius": "600 km"}
+    area = Recovery.model_validate({"name": "the islands", **where})
+    ways = list(earth_orbit.deorbited_by_each(way, area))
+    (there,) = (x for x in ways if "to the islands in" in x.name)
+    assert not there.closed
+    assert len(there.burns) == len(down.burns)
+    assert there.burns[:-1] == down.burns[:-1]
+    middle = area.latitude, area.longitude
+    assert ground_distance(there.lands, middle) <= ground_distance(down.lands, middle)
+    assert there.home >= down.home

@@ -18,7 +18,12 @@ from typing import NamedTuple
 
 from mplan.contingencies.ways_out.at_the_moon.in_parts import ARC
 from mplan.contingencies.ways_out.at_the_moon.leaving import READY
-from mplan.contingencies.ways_out.outbound.deorbit import ROUND, SHALLOWER, deorbited
+from mplan.contingencies.ways_out.outbound.deorbit import (
+    ROUND,
+    SHALLOWER,
+    deorbited,
+    down_from,
+)
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import Pushing, burned_on, pushing
 from mplan.contingencies.ways_out.way_out import WayBurn, WayOut
@@ -27,6 +32,7 @@ from mplan.physics import constants as c
 from mplan.physics.arcs import thrust_arc
 from mplan.physics.arcs.homeward import INTERFACE_RADIUS, perigee_for
 from mplan.physics.twobody import Conic, conic, period, speed
+from mplan.scenario.models import Recovery
 
 TOPS = (400e3, 700e3, 1100e3, 1600e3, 2300e3, 3200e3)  # m, apogees that it is raised to (ours)
 CLOSE = 15e3  # m, to which an apsis is met (our choice)
@@ -55,10 +61,13 @@ class _Step(NamedTuple):
         return conic(self.way.now.r, self.way.now.v, c.MU_EARTH)
 
 
-def in_several_burns(way: OnTheWay, pushes: Pushing) -> Iterator[WayOut]:
+def in_several_burns(
+    way: OnTheWay, pushes: Pushing, area: Recovery | None = None
+) -> Iterator[WayOut]:
     """Yield the way down by several burns of an engine that has enough, and not the thrust for one.
 
-    The first of the apogees from which it leads down; none where there is none.
+    The first of the apogees from which it leads down, and to an `area` from there; none where
+    there is none.
     """
     for aimed in _aims(way, pushes):
         try:
@@ -68,20 +77,20 @@ def in_several_burns(way: OnTheWay, pushes: Pushing) -> Iterator[WayOut]:
         found = deorbited(step.way, step.pushes)
         if found.burns and not found.closed and step.burns:
             yield _told(way, step, found)
+            there = area and deorbited(step.way, step.pushes, area)
+            if there and not there.closed:
+                yield _told(way, step, there)
             return
 
 
 def _told(way: OnTheWay, step: _Step, found: WayOut) -> WayOut:
     burns = (*step.burns, *found.burns)
-    orbit = step.orbit
-    low, high = (x / 1e3 - c.R_EARTH / 1e3 for x in (orbit.periapsis, orbit.a * (1.0 + orbit.e)))
-    said = f"down from an orbit of {low:,.0f} by {high:,.0f} km, whose air is left out"
     return replace(
         found,
         name=f"{found.name} in {len(burns)} burns",
         called=way.called,
         burns=burns,
-        note="; ".join(x for x in (said, found.note) if x),
+        note="; ".join(x for x in (down_from(step.orbit), found.note) if x),
         arcs=(*step.arcs, *found.arcs),
     )
 
