@@ -28,6 +28,7 @@ from mplan.physics.landing.descent import (
 )
 from mplan.physics.rocket import propellant
 from mplan.physics.twobody import hohmann, speed
+from mplan.physics.vectors import length
 from mplan.scenario import BurnEvent, Event, Scenario, heights
 from mplan.vehicle.ledger import main_engine, thrust
 
@@ -81,8 +82,8 @@ def orbit_insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
     lead = pi + angle + AFTER_PERILUNE * _perilune_speed(state) / low
     at = _before_site(state, lead, falling)
     lander_orbit = lowered(at.orbit, low)
-    impulse = float(np.linalg.norm(lander_orbit.v - at.orbit.v))
-    after, high = (float(np.linalg.norm(x)) for x in (lander_orbit.v, at.orbit.r))
+    impulse = length(lander_orbit.v - at.orbit.v)
+    after, high = (length(x) for x in (lander_orbit.v, at.orbit.r))
     apse = Apse(high, after, c.MU_MOON, arriving=True)
     return Need(impulse, at, at.with_lander(lander_orbit), apse=apse, place=at.orbit.r)
 

@@ -16,7 +16,7 @@ from mplan.physics.arcs import homeward, recovery
 from mplan.physics.arcs.bplane import asymptote
 from mplan.physics.arcs.lunar_orbit import OrbitKey, key_of
 from mplan.physics.burns.aimed_burn import velocity_along_asymptote
-from mplan.physics.vectors import cross
+from mplan.physics.vectors import cross, inner
 from mplan.scenario import BurnEvent, Event, Scenario
 from mplan.scenario.stated import stated
 from mplan.vehicle.evolved import evolved
@@ -43,7 +43,7 @@ def departure(flown: Same[homeward.Homeward]) -> Aimed:
     here = flown.it.leaving
     v = here.v + flown.it.burn
     back = asymptote(here.r, -v, c.MU_MOON)  # seen backwards in time
-    long_way = float(cross(here.r, v) @ cross(here.r, -back.s)) < 0.0
+    long_way = inner(cross(here.r, v), cross(here.r, -back.s)) < 0.0
     wanted = velocity_along_asymptote(-back.s, back.v_inf, c.MU_MOON, long_way=long_way)
     return Aimed(here.r, here.v, wanted, c.MU_MOON)
 

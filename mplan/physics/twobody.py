@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from mplan.physics.compiling import entry, source
-from mplan.physics.vectors import cross, floats, length
+from mplan.physics.vectors import crossed, dotted, floats
 
 
 def speed(r: float, a: float, mu: float) -> float:
@@ -93,17 +93,21 @@ def conic(r: np.ndarray, v: np.ndarray, mu: float) -> Conic:
 
     ValueError for a parabola or a straight line, where these elements break down.
     """
-    distance = length(r)
-    h = cross(r, v)
-    pointing = cross(v, h) / mu - r / distance
-    e = length(pointing)
-    energy = float(v @ v) / 2.0 - mu / distance
-    if e == 0.0 or energy == 0.0 or not h.any():
+    place, pace = floats(r), floats(v)
+    distance = sqrt(dotted(place, place))
+    h = crossed(place, pace)
+    x, y, z = crossed(pace, h)
+    i, j, k = place
+    pointing = x / mu - i / distance, y / mu - j / distance, z / mu - k / distance
+    e = sqrt(dotted(pointing, pointing))
+    energy = dotted(pace, pace) / 2.0 - mu / distance
+    if e == 0.0 or energy == 0.0 or not any(h):
         raise ValueError("a circle, a parabola or a straight line has no such elements")
     a = -mu / (2.0 * energy)
-    sine = float(cross(pointing, r) @ h) / (e * distance * length(h))
-    true_anomaly = atan2(sine, float(pointing @ r) / (e * distance))
-    return Conic(a, e, a * (1.0 - e), h, true_anomaly, time_since_periapsis(a, e, true_anomaly, mu))
+    sine = dotted(crossed(pointing, place), h) / (e * distance * sqrt(dotted(h, h)))
+    true_anomaly = atan2(sine, dotted(pointing, place) / (e * distance))
+    since = time_since_periapsis(a, e, true_anomaly, mu)
+    return Conic(a, e, a * (1.0 - e), np.array(h), true_anomaly, since)
 
 
 def time_since_periapsis(a: float, e: float, true_anomaly: float, mu: float) -> float:

@@ -67,19 +67,28 @@ def floats(vector: np.ndarray) -> Vector:
 
 
 def length(vector: np.ndarray) -> float:
-    """Return the length of `vector` (3,): the digits of NumPy's `norm` in a fifth of its time."""
-    return sqrt(vector @ vector)
+    """Return the length of `vector` (3,): by plain floats, a tenth of the time of `norm`."""
+    x, y, z = vector.tolist()
+    return sqrt(x * x + y * y + z * z)
+
+
+def inner(a: np.ndarray, b: np.ndarray) -> float:
+    """Return the scalar product of two vectors of shape (3,): by plain floats, as `length`."""
+    ax, ay, az = a.tolist()
+    bx, by, bz = b.tolist()
+    return float(ax * bx + ay * by + az * bz)
 
 
 def unit(vector: np.ndarray) -> np.ndarray:
-    """Return `vector` (3,) scaled to length one."""
-    return vector / sqrt(vector @ vector)
+    """Return `vector` (3,) scaled to length one; one of no length has no direction either: nan."""
+    x, y, z = vector.tolist()
+    size = sqrt(x * x + y * y + z * z)
+    return np.array([x / size, y / size, z / size]) if size else vector / size
 
 
 def turned(vector: np.ndarray, axis: np.ndarray, angle: float) -> np.ndarray:
     """Return `vector` turned about the unit `axis` by `angle` [rad] (Rodrigues)."""
-    c, s = cos(angle), sin(angle)
-    return vector * c + cross(axis, vector) * s + axis * (float(axis @ vector) * (1.0 - c))
+    return np.array(turned_floats(floats(vector), floats(axis), angle))
 
 
 def frozen(value: T) -> T:

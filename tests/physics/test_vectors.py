@@ -12,6 +12,7 @@ from mplan.physics.vectors import (
     directed,
     dotted,
     floats,
+    inner,
     length,
     scaled,
     turned,
@@ -32,7 +33,18 @@ def test_cross(a, b):
 
 @given(threes)
 def test_length(a):
-    assert length(a) == np.linalg.norm(a)
+    assert length(a) == pytest.approx(np.linalg.norm(a), rel=ROUNDED)
+
+
+@given(threes, threes)
+def test_inner(a, b):
+    most = ROUNDED * np.linalg.norm(a) * np.linalg.norm(b)
+    assert inner(a, b) == pytest.approx(float(a @ b), abs=most)
+
+
+def test_what_has_no_length_has_no_direction():
+    with pytest.warns(RuntimeWarning, match="invalid value"):
+        assert np.isnan(unit(np.zeros(3))).all()
 
 
 @given(sizeable)
@@ -61,8 +73,4 @@ def test_plain_floats_do_what_arrays_do(a, b, angle):
     np.testing.assert_allclose(
         across(one, axis), a - (a @ unit(b)) * unit(b), atol=ROUNDED * np.linalg.norm(a)
     )
-    np.testing.assert_allclose(
-        turned_floats(one, axis, angle),
-        turned(a, np.array(axis), angle),
-        atol=ROUNDED * np.linalg.norm(a),
-    )
+    np.testing.assert_array_equal(turned_floats(one, axis, angle), turned(a, np.array(axis), angle))

@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import pi, sqrt
 
-import numpy as np
-
 from mplan.flight.arrival.turn import CIRCLE, into_plane, turned_need
 from mplan.flight.lunar_orbit import apolune, field, insertion_apolune, time_to_landing
 from mplan.flight.plane_change import time_to_site
@@ -26,7 +24,7 @@ from mplan.physics.arcs.lunar_orbit import (
 )
 from mplan.physics.rocket import delta_v, propellant
 from mplan.physics.twobody import circular_speed, conic, speed
-from mplan.physics.vectors import cross, unit
+from mplan.physics.vectors import cross, inner, length, unit
 from mplan.scenario import BurnEvent, Event
 from mplan.scenario.events import leg_of
 from mplan.scenario.profiles import APOLUNE_CHANGE
@@ -44,13 +42,13 @@ def insertion(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     """Return the capture at perilune, into the capture ellipse or straight into the last orbit."""
     arrival, scenario = state.outbound.perilune, state.scenario
     at = state.until(arrival.t)
-    here = float(np.linalg.norm(arrival.lunar_r))
+    here = length(arrival.lunar_r)
     after = speed(here, (here + insertion_apolune(scenario)) / 2.0, c.MU_MOON)
     incoming = LunarOrbit(arrival.t, arrival.lunar_r, arrival.lunar_v, field(scenario))
     if into_plane(state, ahead):
         wait = time_to_landing(scenario, [burn, *ahead])
         return turned_need(at, incoming, after, ahead, wait)
-    impulse = float(np.linalg.norm(arrival.lunar_v)) - after
+    impulse = length(arrival.lunar_v) - after
     then = at.on_orbit(with_speed(incoming, after))
     apse = Apse(here, after, c.MU_MOON, arriving=True)
     return Need(impulse, at, then, apse=apse, place=incoming.r)
@@ -62,9 +60,9 @@ def circularisation(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Ne
     No burn where the capture has ended in that circle, or so near it that no engine is lit for it.
     """
     at = state.later(_to_perilune(state))
-    here = float(np.linalg.norm(at.orbit.r))
+    here = length(at.orbit.r)
     after = circular_speed(here, c.MU_MOON)
-    slower = float(np.linalg.norm(at.orbit.v)) - after
+    slower = length(at.orbit.v) - after
     if abs(slower) < TRIFLE:
         return Need(0.0, state, state, note=CIRCULAR, starts=0)
     if into_plane(at, ahead):
@@ -83,12 +81,12 @@ def apolune_change(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Nee
     (Robbins 1966, AIAA J. 4, 1417-1423: with the square of the burn's duration).
     """
     at = state.later(_to_place(state))
-    here, before = float(np.linalg.norm(at.orbit.r)), at.orbit.v
+    here, before = length(at.orbit.r), at.orbit.v
     level = cross(at.orbit.normal, unit(at.orbit.r))
-    pace = float(before @ level)
+    pace = inner(before, level)
     after = _apolune_speed(at, burn, ahead, here, pace)
     v = after * level
-    impulse = float(np.linalg.norm(v - before))
+    impulse = length(v - before)
     if impulse < TRIFLE:
         return Need(0.0, state, state, note=THERE, starts=0)
     arriving = after < pace

@@ -21,7 +21,7 @@ from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.bodies import ephemeris, selenography
 from mplan.physics.bodies.lunar_gravity import Degree
 from mplan.physics.twobody import circular_speed, conic, speed
-from mplan.physics.vectors import Vector, cross, length, turned, unit
+from mplan.physics.vectors import Vector, cross, inner, length, turned, unit
 
 PIECE = 2.0 * c.DAY  # s, of a coast
 INSTANT = 1e-6  # s, 2 mm of the way
@@ -46,7 +46,7 @@ class LunarOrbit(Orbit):
     @property
     def inclination(self) -> float:
         """Angle [rad] of the orbit's normal to the Moon's pole."""
-        return acos(max(-1.0, min(1.0, float(self.normal @ selenography.lunar_pole(self.t)))))
+        return acos(max(-1.0, min(1.0, inner(self.normal, selenography.lunar_pole(self.t)))))
 
 
 def radius_by_shadow(orbit: LunarOrbit) -> float:
@@ -199,10 +199,10 @@ def perilune_ahead(orbit: LunarOrbit) -> LunarOrbit:
     here = coast(orbit, orbit.period / 2.0)
     for _ in range(3):
         # Newton's step to where the distance stops falling; it does not on a circle.
-        bend = float(here.v @ here.v) - c.MU_MOON / length(here.r)
+        bend = inner(here.v, here.v) - c.MU_MOON / length(here.r)
         if abs(bend) < SLIGHT_BEND:
             break
-        off = float(here.r @ here.v) / bend
+        off = inner(here.r, here.v) / bend
         if abs(off) < MET:
             break
         here = coast(here, -max(-here.period / 8.0, min(here.period / 8.0, off)))

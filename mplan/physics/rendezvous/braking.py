@@ -12,7 +12,7 @@ from mplan.physics.arcs.orbit import Orbit
 from mplan.physics.rendezvous.impulses import NoMeeting
 from mplan.physics.rendezvous.relative import distance_between, orbit_at, pushed
 from mplan.physics.rendezvous.terms import Gate
-from mplan.physics.vectors import length, unit
+from mplan.physics.vectors import inner, length, unit
 
 LOOKS = 20
 CLOSE = 0.01  # m: a gate is met this well
@@ -47,7 +47,7 @@ def brake(
 def _slowed(active: Orbit, target: Orbit, speed: float) -> np.ndarray:
     towards = unit(target.r - active.r)
     relative = active.v - target.v
-    return min(speed, float(relative @ towards)) * towards - relative
+    return min(speed, inner(relative, towards)) * towards - relative
 
 
 def _at_range(active: Orbit, target: Orbit, reach: float, arrival: float) -> Orbit:
@@ -59,7 +59,7 @@ def _at_range(active: Orbit, target: Orbit, reach: float, arrival: float) -> Orb
     for _ in range(LOOKS):
         here, there = orbit_at(active, t), orbit_at(target, t)
         short = distance_between(here, there) - reach
-        closing = float((here.v - there.v) @ unit(there.r - here.r))
+        closing = inner(here.v - there.v, unit(there.r - here.r))
         if abs(short) < CLOSE:
             return here
         if closing <= 0.0:

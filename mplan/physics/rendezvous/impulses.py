@@ -19,7 +19,7 @@ from mplan.physics.rendezvous.relative import (
     phase_angle,
     pushed,
 )
-from mplan.physics.vectors import cross, length, turned, unit
+from mplan.physics.vectors import cross, inner, length, turned, unit
 
 LOOK = 600.0  # s between looks at the target
 NEAR = 0.05  # m: an aim this good is met
@@ -39,7 +39,7 @@ def into_plane(active: AnOrbit, target: Orbit) -> tuple[AnOrbit, np.ndarray]:
     angle = min(active.angle_to(line), active.angle_to(-line))
     node = orbit_at(active, active.t + travel_time(active, angle))
     up = unit(node.r)
-    angle = asin(float(cross(active.normal, target.normal) @ up))
+    angle = asin(inner(cross(active.normal, target.normal), up))
     return node, turned(node.v, up, angle) - node.v
 
 
@@ -49,8 +49,8 @@ def travel_time(orbit: Orbit, angle: float) -> float:
     end = turned(unit(orbit.r), orbit.normal, angle)
     for _ in range(8):
         there = orbit_at(orbit, orbit.t + mean)
-        off = float(unit(cross(there.normal, unit(there.r))) @ end)
-        mean += off / (length(cross(there.r, there.v)) / float(there.r @ there.r))
+        off = inner(unit(cross(there.normal, unit(there.r))), end)
+        mean += off / (length(cross(there.r, there.v)) / inner(there.r, there.r))
         if abs(off) < 1e-9:
             break
     return mean
@@ -66,7 +66,7 @@ def towards_height(active: Orbit, target: Orbit, height: float) -> np.ndarray:
     there = passing(target, -active.r)[0] - height
     ahead = orbit_axes(active)[1]
     level = sqrt(2.0 * active.mu * there / (here * (here + there)))
-    return (level - float(active.v @ ahead)) * ahead
+    return (level - inner(active.v, ahead)) * ahead
 
 
 def coelliptic(active: Orbit, target: Orbit) -> np.ndarray:
@@ -156,7 +156,7 @@ def intercept(active: Orbit, goal: Orbit) -> np.ndarray:
             miss = there @ (goal.r - orbit_at(pushed(active, dv), goal.t).r)
         except ArithmeticError:
             break
-        if float(miss @ miss) < NEAR**2:
+        if inner(miss, miss) < NEAR**2:
             return dv
         dv = dv + here.T @ (way @ miss)
     raise NoMeeting("the target is too far off for one arc to lead there")

@@ -8,14 +8,14 @@ take.
 
 from __future__ import annotations
 
-from math import acos, asin, atan2, copysign, cos, pi, sin, sqrt
+from math import acos, asin, atan2, copysign, cos, pi, sin
 from typing import TypeVar
 
 import numpy as np
 
 from mplan.physics.arcs.orbit import Orbit, apsides
 from mplan.physics.twobody import conic, kepler, time_since_periapsis
-from mplan.physics.vectors import cross, length, unit
+from mplan.physics.vectors import cross, inner, length, unit
 
 AnOrbit = TypeVar("AnOrbit", bound=Orbit)
 ROUND = 1e-9  # eccentricity below which an orbit has no apsides
@@ -46,19 +46,19 @@ def distance_between(one: Orbit, other: Orbit) -> float:
 def phase_angle(active: Orbit, target: Orbit) -> float:
     """Return the angle [rad, -pi..pi] by which the target is ahead, in its own plane."""
     up, ahead, _ = orbit_axes(target)
-    return -atan2(float(active.r @ ahead), float(active.r @ up))
+    return -atan2(inner(active.r, ahead), inner(active.r, up))
 
 
 def elevation(active: Orbit, target: Orbit) -> float:
     """Return the angle [rad] of the line of sight to the target over the active craft's horizon."""
-    return asin(float(unit(target.r - active.r) @ unit(active.r)))
+    return asin(inner(unit(target.r - active.r), unit(active.r)))
 
 
 def offset(active: Orbit, target: Orbit) -> tuple[float, float, float]:
     """Return where the active craft is: ahead along the target's circle, above it, across [m]."""
     distance = length(target.r)
     above = length(active.r) - distance
-    return -phase_angle(active, target) * distance, above, float(active.r @ target.normal)
+    return -phase_angle(active, target) * distance, above, inner(active.r, target.normal)
 
 
 def half_turn(orbit: Orbit) -> float:
@@ -75,16 +75,16 @@ def half_turn(orbit: Orbit) -> float:
 def passing(orbit: Orbit, direction: np.ndarray) -> tuple[float, float]:
     """Return the radius [m] and climb [m/s] with which an orbit passes a direction in its plane."""
     h = cross(orbit.r, orbit.v)
-    p = float(h @ h) / orbit.mu
+    p = inner(h, h) / orbit.mu
     pointing = cross(orbit.v, h) / orbit.mu - unit(orbit.r)
     way = unit(direction)
-    climb = orbit.mu / sqrt(float(h @ h)) * float(cross(pointing, way) @ unit(h))
-    return p / (1.0 + float(pointing @ way)), climb
+    climb = orbit.mu / length(h) * inner(cross(pointing, way), unit(h))
+    return p / (1.0 + inner(pointing, way)), climb
 
 
 def angle_between(one: Orbit, other: Orbit) -> float:
     """Return the angle [rad] between the planes of two orbits."""
-    return acos(max(-1.0, min(1.0, float(one.normal @ other.normal))))
+    return acos(max(-1.0, min(1.0, inner(one.normal, other.normal))))
 
 
 def clohessy_wiltshire(rate: float, duration: float) -> np.ndarray:
