@@ -56,7 +56,8 @@ def highest(f: Callable[[float], float], bracket: tuple[float, float, float], ne
 
     `bracket` holds these and the place between. Brent 1973, Algorithms for Minimization without
     Derivatives, ch. 5: parabolas through the best three places as long as their steps shrink, else
-    a golden cut.
+    a golden cut. A parabola that leads on by less than half of `near` ends it, without a look on
+    either side.
     """
     low, x, high = bracket
     at = f(x)
@@ -65,6 +66,8 @@ def highest(f: Callable[[float], float], bracket: tuple[float, float, float], ne
     while abs(x - (low + high) / 2.0) > 2.0 * near - (high - low) / 2.0:
         middle, limit = (low + high) / 2.0, abs(before) / 2.0
         before, step = step, _to_vertex(x, w, v, at, at_w, at_v)
+        if abs(step) < near / 2.0:
+            return x
         if not low < x + step < high or abs(step) >= limit:
             before = (high if x < middle else low) - x
             step = GOLDEN * before

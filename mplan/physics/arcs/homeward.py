@@ -153,7 +153,10 @@ def _best_near(
         return leave_orbit(leaving, start, time_of_flight, entry_angle, aim, plane)
 
     middle = home(there(0.0), burn)
-    before, after = (home(x, _same_way(middle, x)) for x in (there(-1.0), there(1.0)))
+    back, on = there(-1.0), there(1.0)
+    start = _same_way(middle, back)
+    before = home(back, start)
+    after = home(on, _same_way(middle, on) + start - before.burn)  # as far off, the other way
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
     if abs(best) == 1.0 and orbit.e > ROUND and further:
         beside = before if best < 0.0 else after
