@@ -153,10 +153,10 @@ def _best_near(
         return leave_orbit(leaving, start, time_of_flight, entry_angle, aim, plane)
 
     middle = home(there(0.0), burn)
-    back, on = there(-1.0), there(1.0)
-    start = _same_way(middle, back)
-    before = home(back, start)
-    after = home(on, _same_way(middle, on) + start - before.burn)  # as far off, the other way
+    earlier, later = there(-1.0), there(1.0)
+    start = _same_way(middle, earlier)
+    before = home(earlier, start)
+    after = home(later, _same_way(middle, later) + start - before.burn)  # as far off, against it
     best = _vertex(before.delta_v, middle.delta_v, after.delta_v)
     if abs(best) == 1.0 and orbit.e > ROUND and further:
         beside = before if best < 0.0 else after
