@@ -13,7 +13,7 @@ from mplan.flight.state import Craft
 from mplan.physics.constants import HOUR
 from mplan.vehicle.stack import with_role
 
-MINUTES: tuple[Stretch, ...] = ("pad", "climb", "entry")  # over before anything runs out
+MINUTES: tuple[Stretch, ...] = ("pad", "climb", "entry")  # over before suits matter
 
 
 def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
@@ -21,11 +21,12 @@ def limited(way: WayOut, point: CabinPoint, failure: FailureName) -> WayOut:
 
     Of a cabin that leaks, the end is where the crew leave it, be that the splash or the ship. They
     are in another cabin while one is there and lasts (`sheltering`), else in suits all the way.
+    Who wears suits for minutes needs none.
     """
-    if way.closed or way.home is None or point.stretch in MINUTES:
+    if way.closed or way.home is None:
         return way
     aboard = _aboard(way, point)
-    if failure != LEAK:
+    if failure != LEAK or point.stretch in MINUTES:
         found = replace(way, left=still_there(point, way.home, failure, [aboard]))
         return replace(found, closed=runs_out(found))
     return _leaking(way, point, aboard)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 import mplan
-from mplan.contingencies.ways_out import every, through_air
+from mplan.contingencies.ways_out import every, looks, through_air
 from mplan.contingencies.ways_out.failures import FAILURES
 from mplan.contingencies.ways_out.point import CabinPoint
 from mplan.physics import constants as c
@@ -96,3 +96,13 @@ def test_without_its_tables_nothing_is_examined(reference_landing, table):
     assert len(ways) == 1
     assert "not examined" in ways[0].note
     assert ways[0].estimate
+
+
+def test_what_is_left_at_splash_is_told(landing_plan):
+    """As of any way that ends in minutes too."""
+    point = in_air(landing_plan.flight, 30.0)
+    for failure in FAILURES:
+        good = [x for x in looks.ways_at(point, failure) if not x.closed]
+        assert good
+        assert all(x.left is not None and x.left.days > 0.0 for x in good)
+        assert all(x.left.energy is None or 0.0 < x.left.energy < 1.0 for x in good)
