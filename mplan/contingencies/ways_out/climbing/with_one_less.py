@@ -35,6 +35,8 @@ from mplan.vehicle.ledger import main_engine
 from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module, with_role
 
+CONTROL = "control by the criteria of [control], their margin factor included; inertia is rough"
+
 
 def engines_of(
     flight: Flight, elapsed: float, burn: BurnRecord, lost: LostEngines
@@ -64,7 +66,7 @@ def climbs_on(at: ClimbPoint, elapsed: float, out: EngineOut) -> Iterator[WayOut
     element = out.booster or planned.vehicle.stages[out.stage].name
     name = f"climb with one engine of the {plain(element)} less"
     safe = R_EARTH + at.scenario.aborts.safe_orbit
-    way = WayOut(name, elapsed, _in_orbit(at), ends=IN_ORBIT)
+    way = WayOut(name, elapsed, _in_orbit(at), ends=IN_ORBIT, estimate=CONTROL)
     flown = climb_with_engine_out(planned, out)
     if safe < planned.launch.radius and not flown.reached:
         flown = climb_with_engine_out(planned, out, safe)
