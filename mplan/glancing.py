@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from mplan.checks import ways_out
-from mplan.contingencies.ways_out.glance import glance, seen_closed
-from mplan.contingencies.ways_out.looks import WaysLook
+from mplan.contingencies.ways_out.glance import glance, places, seen_closed
+from mplan.contingencies.ways_out.looks import WaysLook, look
+from mplan.flight.record import Flight
 from mplan.plan import Plan, with_ways_out
+from mplan.process import beside
+
+
+def begin(flight: Flight) -> Callable[[], tuple[WaysLook, ...]]:
+    """Begin a glance in a copy of this process; what is returned ends it, and returns its looks."""
+    return beside.begin(partial(look, flight), places(flight))
 
 
 def glanced(plan: Plan, looks: Sequence[WaysLook] | None = None) -> Plan:

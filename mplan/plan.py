@@ -137,10 +137,25 @@ def fly(
     Raises ScenarioError, as `load` does, where no trajectory exists for what it asks or where
     its events cannot follow one another.
     """
+    return judged(flown(scenario, like), remedies=remedies, done=done, stopped=stopped)
+
+
+def flown(scenario: Scenario, like: Plan | None = None) -> Flight:
+    """Fly a scenario as `fly` does, and judge nothing yet."""
     try:
-        flight = walk.fly_like(scenario, like.flight if like else None)
+        return walk.fly_like(scenario, like.flight if like else None)
     except Unflyable as problem:
         raise scenario.refused(problem.path, str(problem)) from problem
+
+
+def judged(
+    flight: Flight,
+    *,
+    remedies: bool = False,
+    done: Callable[[int, int], None] = lambda done, total: None,
+    stopped: Callable[[], bool] = lambda: False,
+) -> Plan:
+    """Check a flight as `fly` does."""
     found = checks.of(flight)
     if remedies:
         found = for_findings(flight, found, done=done, stopped=stopped)

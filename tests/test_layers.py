@@ -34,7 +34,7 @@ BELOW = {
     "contingencies": GROUND | {"flight"},
     "checks": FLOWN,
     "plan": FLOWN | {"checks"},
-    "glancing": JUDGED,
+    "glancing": JUDGED | {"process"},
     "studies": JUDGED
     | {"comparing", "calculations", "process", "transfers", "transfer_results", "writing"},
     "comparing": JUDGED,

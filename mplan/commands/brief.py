@@ -34,15 +34,20 @@ def add(add_parser: Callable[..., argparse.ArgumentParser]) -> None:
 
 def run(asked: argparse.Namespace) -> int:
     """Fly the plan with its remedies, and print or write it."""
-    from mplan.contingencies.ways_out.glance import glance
-    from mplan.glancing import glanced
-    from mplan.physics import compiling
-    from mplan.plan import fly
+    from mplan.process import beside
 
-    compiling.load_kept()  # less than entries and climbs of the plan and its ways out save by it
-    plan = fly(arguments.scenario(asked), remedies=True)
-    looks = glance(plan.flight)
-    plan = glanced(plan, looks)
+    beside.keep_single()  # before NumPy comes
+    from mplan import glancing
+    from mplan.physics import compiling
+    from mplan.plan import flown, judged
+
+    if not beside.may_copy():  # then what loads quicker functions would take longer than they save
+        compiling.load_kept()
+    flight = flown(arguments.scenario(asked))
+    glance = glancing.begin(flight)
+    plan = judged(flight, remedies=True, done=_quicker)
+    looks = glance()
+    plan = glancing.glanced(plan, looks)
     if asked.json is not None:
         from mplan.contract import as_json
 
@@ -54,6 +59,14 @@ def run(asked: argparse.Namespace) -> int:
 
         print_brief(plan, sys.stdout, looks, every=asked.all)
     return exit_codes.of(asked, [(plan.closes, plan.decisions_open)])
+
+
+def _quicker(made: int, most: int) -> None:
+    """Load the compiled functions once remedies are flown, as one is seldom alone."""
+    from mplan.physics import compiling
+
+    if made == 1:
+        compiling.load_kept()
 
 
 def _write_arcs(plan: Plan, path: str) -> None:

@@ -123,11 +123,11 @@ class _KeptFunction:
 
     def save_overload(self, signature: Any, result: CompileResult) -> None:  # noqa: ANN401
         with contextlib.suppress(OSError), BytesIO() as body:
-            _Kept(body, protocol=4).dump(result._reduce())
+            _KeptPickler(body, protocol=4).dump(result._reduce())
             compiled.write(self.file, self.stamp, body.getvalue())
 
 
-class _Kept(NumbaPickler):
+class _KeptPickler(NumbaPickler):
     """Writes what is kept as Numba does, but for what compiled functions have of their modules."""
 
     def reducer_override(self, it: Any) -> Any:  # noqa: ANN401 (whatever is written)

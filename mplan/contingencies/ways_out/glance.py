@@ -24,12 +24,15 @@ def glance(flight: Flight) -> tuple[WaysLook, ...]:
 
     A few tenths of a second. Nothing where a flight was not flown to its end.
     """
+    return tuple(look(flight, *each) for each in places(flight))
+
+
+def places(flight: Flight) -> tuple[tuple[str, float], ...]:
+    """Return where a glance looks: the cabin and the time [s since lift-off] of each look."""
     if flight.ended is not None:
         return ()
     return tuple(
-        look(flight, cabin, _middle(part))
-        for cabin in cabins_of(flight)
-        for part in _longest(flight, cabin)
+        (cabin, _middle(part)) for cabin in cabins_of(flight) for part in _longest(flight, cabin)
     )
 
 
