@@ -8,7 +8,6 @@ study's, no guidance design and no flight approval.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import pi
 
 import numpy as np
@@ -30,6 +29,7 @@ from mplan.physics.rocket import propellant
 from mplan.physics.twobody import hohmann, speed
 from mplan.physics.vectors import length
 from mplan.scenario import BurnEvent, Event, Scenario, heights
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import main_engine, thrust
 
 OVER = 1e-3  # s, 2 m of the way: near enough to where the burn is wanted
@@ -147,7 +147,7 @@ def powered(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     return Need(
         flown.speed_at_ignition,
         at,
-        replace(at.with_lander(None), descent=flown),
+        evolved(at.with_lander(None), descent=flown),
         flown.losses,
         note=note,
         place=place,

@@ -10,7 +10,6 @@ the scenario has it; the note says how much there is, either way.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import pi
 
 from mplan.flight import lunar_orbit
@@ -26,6 +25,7 @@ from mplan.physics.landing.ascent import AscentFlight, InsertionTarget, fly_asce
 from mplan.physics.twobody import plane_change, speed
 from mplan.scenario import BurnEvent, Event, Scenario, heights
 from mplan.scenario.events import has_burn
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import main_engine, thrust
 
 ALONE = "no ship waits in orbit: lift-off when the stay is over"
@@ -41,12 +41,12 @@ def ascent(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
     try:
         flown = fly_lunar_ascent(at, axes, push(at, burn))
     except ArithmeticError as problem:
-        then = replace(at, landed="")
+        then = evolved(at, landed="")
         return Need(insertion.speed, at, then, note=note, place=place, trouble=str(problem))
     r, v = axes.icrf(flown.end)
     inserted = at.orbit._replace(t=at.t + flown.duration, r=r, v=v)
     risen = at.with_lander(inserted) if meets else at.on_orbit(inserted)
-    then = replace(risen, lunar_ascent=flown, landed="")
+    then = evolved(risen, lunar_ascent=flown, landed="")
     return Need(insertion.speed, at, then, flown.losses, note=note, place=place)
 
 

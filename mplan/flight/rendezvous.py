@@ -27,6 +27,7 @@ from mplan.physics.twobody import speed
 from mplan.physics.vectors import cross, turned, unit
 from mplan.scenario import BurnEvent, Engine, Event, Scenario, heights
 from mplan.scenario.rendezvous import RendezvousSettings
+from mplan.vehicle.evolved import evolved
 from mplan.vehicle.ledger import main_engine, thrust
 from mplan.vehicle.stack import required_with_role
 
@@ -125,9 +126,9 @@ def rendezvous(state: State, burn: BurnEvent, ahead: Sequence[Event]) -> Need:
         host=_host(state),
         circle=lunar_orbit.circle(state),
     )
-    then = replace(need.then.with_lander(None), rendezvous=record)
+    then = evolved(need.then.with_lander(None), rendezvous=record)
     estimate = "" if state.lander and not misfit else PLANNED
-    return replace(need, then=then, estimate=estimate)
+    return evolved(need, then=then, estimate=estimate)
 
 
 def needed(state: State, burn: BurnEvent, flown: Meeting, plan: RendezvousSettings) -> Need:

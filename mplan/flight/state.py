@@ -90,8 +90,7 @@ class Departing:
 class AtTheMoon:
     """The ship's orbit about the Moon, and the lander's own, when it is away and in orbit.
 
-    The ship's is `stated` as it was last made or looked at by a burn, and has coasted `since` [s]:
-    it is flown in one arc when it is asked for, and most states are only passed through.
+    The ship's, `stated` as a burn last left or found it, has coasted `since` [s]: flown when asked.
     """
 
     stated: LunarOrbit
@@ -114,7 +113,9 @@ class AtTheMoon:
 
     def later(self, duration: float) -> AtTheMoon:
         """Return both once the ship has gone on round the Moon for `duration` [s]."""
-        return AtTheMoon(self.stated, self.lander, self.since + duration) if duration else self
+        made = evolved(self, since=self.since + duration)
+        vars(made).pop("orbit", None)  # of before, where it has been flown
+        return made
 
     def here(self) -> AtTheMoon:
         """Return both with the ship's orbit stated as it is now."""

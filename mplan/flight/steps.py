@@ -169,7 +169,7 @@ def _transfer_propellant(
     after, done = transfer.transferred(state, event)
     note = f"{done.arrived:,.0f} kg arrive, {done.lost:,.0f} kg are lost on the way"
     moment = _moment(event, after, after.joined(event.target), estimate=event.losses is None)
-    return after.later(event.duration), replace(moment, note=note)
+    return after.later(event.duration), evolved(moment, note=note)
 
 
 def _coast(state: State, index: int, event: CoastEvent) -> tuple[State, Moment]:

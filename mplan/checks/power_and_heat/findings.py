@@ -26,9 +26,7 @@ def findings(flight: Flight) -> Iterator[Finding]:
     for a load that is never drawn.
     """
     yield from power.never_drawn(flight)
-    if any(
-        x.power and (x.power.battery or x.power.arrays) for x in flight.scenario.elements.values()
-    ):
+    if _curves_could_tell(flight):
         lacks = {
             use.element for use in power.used(flight) if use.lacking + use.missed > power.TRIFLE
         }
@@ -40,6 +38,25 @@ def findings(flight: Flight) -> Iterator[Finding]:
     for each in heat_balances(flight):
         if each.margin < 0.0:
             yield _hot(each)
+
+
+def _curves_could_tell(flight: Flight) -> bool:
+    """Tell whether a curve could say more than the means of events: it costs as much as these.
+
+    Arrays go in and out of shadows; a battery was used nearly as far as it may be; and what tanks
+    give their fuel cells is known only along the way.
+    """
+    powers = {name: x.power for name, x in flight.scenario.elements.items() if x.power is not None}
+    if any(x.arrays for x in powers.values()):
+        return True
+    for use in power.used(flight):
+        battery, cells = powers[use.element].battery, powers[use.element].fuel_cell
+        if battery is None:
+            continue
+        floor = (1.0 - battery.usable_depth) * use.stored
+        if (cells and cells.from_tanks) or use.stored - use.deepest < floor + power.TRIFLE:
+            return True
+    return False
 
 
 def _lacks(curve: ChargeCurve) -> Finding:

@@ -47,8 +47,9 @@ class PowerUse:
     """The electric energy of one element [J], and how long it was in use and on `standby` [s].
 
     `drawn` of what was `stored` fed its own load and those it serves, which came to `drain` [W]
-    when it last fed any; `lacking` is what nobody could feed in use, `missed` on stand-by, from
-    `empty` [s since lift-off] on. What is `used` has the stand-by loads in it.
+    when it last fed any; the `deepest` that it was drawn down before it was charged again.
+    `lacking` is what nobody could feed in use, `missed` on stand-by, from `empty` [s since
+    lift-off] on. What is `used` has the stand-by loads in it.
     """
 
     element: str
@@ -62,6 +63,7 @@ class PowerUse:
     standby: float = 0.0
     missed: float = 0.0
     empty: float | None = None
+    deepest: float = 0.0
 
     @property
     def left(self) -> float:
@@ -161,6 +163,7 @@ def feed(
     for use, power in group:
         drawn = max(0.0, min(short, use.left, power.most * duration))
         use.drawn += drawn
+        use.deepest = max(use.deepest, use.drawn)
         use.drain = max(0.0, drain)
         short -= drawn
     if group and standby:

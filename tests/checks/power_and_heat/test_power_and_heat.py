@@ -92,6 +92,18 @@ def test_a_battery_used_too_far_is_told_and_helped(flown):
     assert "more stored in the service module" in told.remedies[0].change
 
 
+@pytest.mark.parametrize(("beyond", "told"), [(1e3, 0), (-1e3, 1)])
+def test_the_depth_is_told_without_arrays(flown, beyond, told):
+    """A kilojoule more than a battery is drawn down by may be used, or one less."""
+    whole = flown({})
+    (use,) = (x for x in power.used(whole) if x.element == "crew_module")
+    assert use.deepest == pytest.approx(use.stored - curve_of(whole, "crew_module").left.min())
+    depth = f"{100.0 * (use.deepest + beyond) / use.stored:.9f} %"
+    battery = {"usable_depth": depth, "charge_limit": "0 W"}
+    found = power_and_heat.findings(flown({f"{CABIN}.power.battery": battery}))
+    assert len([x for x in found if x.event == "crew_module" and x.check == "battery"]) == told
+
+
 def test_a_store_that_gives_too_little_at_once(flown):
     """It is not empty, and that is said."""
     weak = {
