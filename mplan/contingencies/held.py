@@ -72,9 +72,13 @@ def judged(flight: Flight, out: EngineOut, flown: LaunchClimb) -> ControlHeld:
     """Return whether the climb `flown` with an engine out is held on its way.
 
     Where its thrust does not carry it, up to its highest point alone: what falls back is no climb.
-    A gimbal that is not stated bars nothing: it is asked for elsewhere.
+    Nothing is worked out of a stage that the plan's own climb does not come to. A gimbal that is
+    not stated bars nothing: it is asked for elsewhere.
     """
-    burn = engine_out.of_climb(flight, out, flown)
+    try:
+        burn = engine_out.of_climb(flight, out, flown)
+    except LookupError:
+        return ControlHeld(None)
     asked = [(t, _share(burn, t)) for t in _times(burn, flight, flown)]
     found = [x for _, x in asked if x is not None]
     if not found:

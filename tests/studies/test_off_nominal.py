@@ -89,3 +89,20 @@ def test_engines_of_boosters_too():
         x.name: "engine out" in x.name for x in others
     }
     assert "girths: one engine out after 60 s" in {x.name for x in others}
+
+
+WEAK_UPPER = {"elements.pommel.engines.main.thrust_vacuum": "40 kN"}
+WEAK_PAIR = {"elements.girths.engines.motor.thrust_sea_level": "100 kN"}
+
+
+@pytest.mark.parametrize("change", [WEAK_UPPER, WEAK_PAIR])
+def test_a_climb_that_ends_early_has_cases_as_well(change):
+    """Too weak to reach orbit, or to leave the pad: what is then not lit has no control told."""
+    weak = mplan.load(MISSIONS / "northern_landing.toml").change(change)
+    plan = mplan.fly(weak, remedies=False)
+    assert not plan.flight.end.climb.reached
+    cases = off_nominal.usual_cases(plan)
+    assert not any(x.reached for x in cases)
+    lit = {x.element for x in plan.flight.burns}
+    told = {x.name.split(":")[0] for x in cases if x.control and x.control.worst}
+    assert told <= lit | {"girths"}  # which burn beside the first

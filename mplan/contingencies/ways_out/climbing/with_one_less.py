@@ -35,7 +35,7 @@ from mplan.vehicle.ledger import main_engine
 from mplan.vehicle.same import Same
 from mplan.vehicle.stack import crew_module, with_role
 
-CONTROL = "control by the criteria of [control], their margin factor included; inertia is rough"
+CONTROL = "control: criteria of [control], times margin_factor; moments of inertia are estimates"
 
 
 def engines_of(
