@@ -9,6 +9,9 @@ from collections.abc import Callable
 from math import copysign, inf, sqrt
 
 GOLDEN = (3.0 - sqrt(5.0)) / 2.0  # the shorter part of a golden cut
+# As many times as near as the highest place is wanted: three places further apart tell a parabola
+# that is off by up to three times that where the curve is lopsided (measured).
+WIDE = 100.0
 MOST = 200  # halvings, at the worst: far more than doubles have digits
 
 
@@ -57,7 +60,7 @@ def highest(f: Callable[[float], float], bracket: tuple[float, float, float], ne
     `bracket` holds these and the place between. Brent 1973, Algorithms for Minimization without
     Derivatives, ch. 5: parabolas through the best three places as long as their steps shrink, else
     a golden cut. A parabola that leads on by less than half of `near` ends it, without a look on
-    either side.
+    either side, unless the places lie `WIDE` apart.
     """
     low, x, high = bracket
     at = f(x)
@@ -66,7 +69,7 @@ def highest(f: Callable[[float], float], bracket: tuple[float, float, float], ne
     while abs(x - (low + high) / 2.0) > 2.0 * near - (high - low) / 2.0:
         middle, limit = (low + high) / 2.0, abs(before) / 2.0
         before, step = step, _to_vertex(x, w, v, at, at_w, at_v)
-        if abs(step) < near / 2.0:
+        if abs(step) < near / 2.0 and high - low < WIDE * near:
             return x
         if not low < x + step < high or abs(step) >= limit:
             before = (high if x < middle else low) - x

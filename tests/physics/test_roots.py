@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from mplan.physics.roots import root
+from mplan.physics.roots import highest, root
 
 CASES = [
     (lambda x: cos(x) - x, 0.0, 2.0),
@@ -55,3 +55,31 @@ def test_a_root_at_the_end():
 def test_no_root():
     with pytest.raises(ValueError, match="no root is known to lie between"):
         root(lambda x: x * x + 1.0, -1.0, 1.0)
+
+
+SKEW = 0.4 / 2.06  # with it the parabola through -1, 0 and 1 has its vertex at 0, not at 0.1
+
+
+def lopsided(x):
+    """Highest at 0.1; all places within 1 of it are lower on the left."""
+    return -((x - 0.1) ** 2) * (1.0 + SKEW * (x - 0.1))
+
+
+@pytest.mark.parametrize("near", [0.009, 1e-3])
+def test_the_highest_place_of_a_lopsided_curve(near):
+    """The first parabola stays in the middle; wide as it is, that is not believed."""
+    assert lopsided(-1.0) == pytest.approx(lopsided(1.0))
+    assert highest(lopsided, (-1.0, 0.0, 1.0), near) == pytest.approx(0.1, abs=2.0 * near)
+
+
+def test_a_parabola_is_known_by_three_places():
+    """Its vertex in the middle ends the search; aside, the place it leads to is looked at once."""
+    for vertex, looks in ((0.0, 3), (0.3, 4)):
+        asked = []
+
+        def f(x, vertex=vertex, asked=asked):
+            asked.append(x)
+            return -((x - vertex) ** 2)
+
+        assert highest(f, (-1.0, 0.0, 1.0), 0.03) == pytest.approx(vertex, abs=1e-9)
+        assert len(asked) == looks
