@@ -191,7 +191,10 @@ def _let_down(entry: Entry, last: EntryRow, drogues: int, mains: int) -> Parachu
 
 
 def _under_less(here: _InAir) -> Iterator[WayOut]:
-    """Yield the way down with one parachute of a kind lost: how fast it meets the water."""
+    """Yield the way down with one parachute of a kind lost: how fast it meets the water.
+
+    It is lost as it opens: once the cabin would be down by now without it, it has opened.
+    """
     entry = here.entry
     assert entry.descent is not None
     for name, drogues, mains in LOST:
@@ -205,6 +208,8 @@ def _under_less(here: _InAir) -> Iterator[WayOut]:
         down = _let_down(entry, entry.flown.last, drogues, mains)
         sooner = down.duration - entry.descent.duration
         splash = entry.splash._replace(t=entry.splash.t + sooner)
+        if splash.t - here.flight.end.lift_off < here.point.elapsed:
+            continue
         limit = entry.parachutes.touchdown_limit
         fast = f"touchdown at {down.touchdown:.1f} m/s"
         closed = f"{fast}, above {limit:.1f} m/s" if down.touchdown > limit else ""

@@ -106,3 +106,16 @@ def test_what_is_left_at_splash_is_told(landing_plan):
         assert good
         assert all(x.left is not None and x.left.days > 0.0 for x in good)
         assert all(x.left.energy is None or 0.0 < x.left.energy < 1.0 for x in good)
+
+
+def test_nothing_is_down_before_it_is_asked_for(landing_plan):
+    """In the last second a parachute that had not opened would have the cabin down already."""
+    flight = landing_plan.flight
+    end = flight.splash.t - flight.end.lift_off
+    early, late = (CabinPoint(flight, "crew_module", end - before) for before in (300.0, 1.0))
+    fewer = {x.name for x in every.ways_out(early, "called off") if x.name.startswith("one ")}
+    assert any("main" in name for name in fewer)
+    ways = every.ways_out(late, "called off")
+    assert all(x.home >= late.elapsed for x in ways)
+    assert not fewer & {x.name for x in ways if x.home < end}
+    assert looks.look(flight, "crew_module", late.elapsed).kinds == ("open",) * len(FAILURES)
