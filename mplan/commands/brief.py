@@ -38,14 +38,17 @@ def run(asked: argparse.Namespace) -> int:
 
     beside.keep_single()  # before NumPy comes
     from mplan import glancing
+    from mplan.checks import contact
     from mplan.physics import compiling
     from mplan.plan import flown, judged
 
-    if not beside.may_copy():  # then what loads quicker functions would take longer than they save
+    if not beside.may_copy():  # beside a copy, to load them takes longer than they save
         compiling.load_kept()
     flight = flown(arguments.scenario(asked))
     glance = glancing.begin(flight)
     plan = judged(flight, remedies=True, done=_quicker)
+    if asked.oem is None:
+        contact.of(flight)  # which page and document tell, while the copy looks
     looks = glance()
     plan = glancing.glanced(plan, looks)
     if asked.json is not None:

@@ -13,6 +13,7 @@ from mplan.checks.contact.links import LinkCurve
 from mplan.checks.contact.watchers import Watcher, every_watcher
 from mplan.flight.record import Flight
 from mplan.physics.contact import sightings
+from mplan.vehicle.same import once
 
 LANDING = ("undock", "dock", "land", "lift off", "enter", "splash")  # what events do
 SHORTEST = 1.0  # s of a silence worth a line
@@ -73,6 +74,7 @@ class ContactLog(NamedTuple):
         return max(self.silences, key=lambda each: each.duration, default=None)
 
 
+@once
 def of(flight: Flight) -> ContactLog:
     """Return the contact log of a flight; a tenth of a second or two for a mission of ten days."""
     watchers, craft = every_watcher(flight), every(flight)
