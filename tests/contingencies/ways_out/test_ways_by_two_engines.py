@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import exp, log, sqrt
 
 import pytest
 
 from mplan.contingencies.ways_out.at_the_moon import home_from_orbit, in_parts, leaving, now
+from mplan.contingencies.ways_out.at_the_moon import in_turn as in_turn_module
 from mplan.contingencies.ways_out.burners import (
     Burner,
     LostEngines,
@@ -101,6 +103,33 @@ def test_the_first_raises_the_apolune_as_far_as_its_velocity_does(way):
     assert then.a == pytest.approx(a, rel=0.05)
     assert then.a < a  # an arc of some minutes loses a little
     assert then.a * (1.0 + then.e) < 1.05 * in_parts.HIGH
+
+
+def two_leaving(flight: Flight) -> leaving.Leaving:
+    """Without the ship's main engine, so that its thrusters may be the first or the second."""
+    away = without(flight, 860.0)
+    lost = LostEngines(frozenset({("service_module", "main")}))
+    return replace(away, lost=lost)
+
+
+def test_pairs_that_are_left_out_would_not_be_home_sooner(landing_plan, monkeypatch):
+    """Flown all the same they change neither the pair that is told nor when it is home."""
+    away = two_leaving(landing_plan.flight)
+
+    def by(away: leaving.Leaving, burner: Burner) -> WayOut:
+        flown.append(burner.key)
+        return home_from_orbit._by(away, burner)
+
+    flown: list[tuple[str, str]] = []
+    (soonest,) = in_turn_module.in_turn(away, by)
+    fewer = len(flown)
+    monkeypatch.setattr(in_turn_module, "not_home_before", lambda away, there: float("-inf"))
+    monkeypatch.setattr(in_turn_module, "_most_raised", lambda orbit: float("inf"))
+    flown.clear()
+    (of_all,) = in_turn_module.in_turn(away, by)
+    assert fewer < len(flown)
+    assert (soonest.name, soonest.home) == (of_all.name, of_all.home)
+    assert not soonest.closed
 
 
 def test_too_little_together_is_not_flown(landing_plan):
