@@ -91,10 +91,13 @@ def _solved(course: Course, launch: Launch, guess: InsertionAim, most: int = TRI
         if x[4] > LONGEST:
             raise NoInsertion(TOO_WEAK)
         ahead = course.copy()
-        fly_to_cutoff(ahead, linear_tangent(InsertionAim.of(x), since, normal), float(x[4]))
-        if ahead.s[6] <= 0.0:
-            raise NoInsertion("the orbit asks for more than the whole mass of the vehicle")
-        return insertion_miss(ahead.s, launch, normal)
+        try:
+            fly_to_cutoff(ahead, linear_tangent(InsertionAim.of(x), since, normal), float(x[4]))
+            if ahead.s[6] <= 0.0:
+                raise NoInsertion("the orbit asks for more than the whole mass of the vehicle")
+            return insertion_miss(ahead.s, launch, normal)
+        except OverflowError as problem:  # a try whose speed ran out of all bounds
+            raise NoInsertion(TOO_WEAK) from problem
 
     x = guess.unknowns
     slopes = np.array(guess.slopes).reshape(5, 5) if guess.slopes else None

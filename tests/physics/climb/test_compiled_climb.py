@@ -114,6 +114,13 @@ def test_some_of_them_fly():
     assert 4 <= sum(reached) < len(reached)
 
 
+def test_a_try_beyond_all_numbers_is_one_that_leads_nowhere():
+    """A look ahead of this vehicle, which does not carry, ends at speeds that overflow."""
+    flown = optimum.best_climb(*drawn(24)[:2])
+    assert not flown.reached
+    assert flown.trouble
+
+
 def test_the_search_finds_the_same(landing_plan):
     """The best climb of a mission, sought both ways."""
     planned = landing_plan.flight.end.climb
