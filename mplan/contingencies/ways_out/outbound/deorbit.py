@@ -200,7 +200,7 @@ def _wait(
     path = nbody.path(ready.r, ready.v, ready.t, after)
     places = splashes(scenario, ready.t + after, path[:, :3], path[:, 3:6], fall)
     if area is not None:
-        off = np.array([_off_middle(x, area) for x in zip(*places, strict=True)])
+        off = np.array([off_middle(x, area) for x in zip(*places, strict=True)])
         near = np.flatnonzero(off < area.radius / 2.0)
         return float(after[int(near[0]) if near.size else int(np.argmin(off))])
     for first in range(0, after.size, AT_ONCE):
@@ -210,7 +210,7 @@ def _wait(
     return 0.0
 
 
-def _off_middle(there: tuple[float, float], area: Recovery) -> float:
+def off_middle(there: tuple[float, float], area: Recovery) -> float:
     """Return the distance of a place from the middle of an area [m]."""
     return ground_distance(there, (area.latitude, area.longitude))
 
@@ -246,7 +246,7 @@ def _late(scenario: Scenario, place: BurnPlace, area: Recovery) -> float:
     before, after = (
         place_ahead(end.r, end.v, end.t, aimed + x) for x in (-AHEAD / 2.0, AHEAD / 2.0)
     )
-    off = [_off_middle(x, area) for x in (before, after)]
+    off = [off_middle(x, area) for x in (before, after)]
     along = (off[0] ** 2 - off[1] ** 2) / (2.0 * AHEAD)  # m, on from where it comes down
     rate = length(cross(here.r, here.v)) / length(here.r) ** 2
     return along / (rate * c.R_EARTH)

@@ -154,7 +154,7 @@ def _burned(step: _Step, what: str, size: float, sense: float) -> _Step:
     About the perigee, or against it about the apogee; of a circle as soon as can be.
     """
     way, pushes, orbit = step.way, step.pushes, step.orbit
-    size = min(size, _most(pushes, orbit, sense))
+    size = min(size, most_in_one_burn(pushes, orbit, sense))
     here = way.after(_wait(step, sense, pushes.lasts(size)))
     then = burned_on(way, pushes, here, size, thrust_arc.along_velocity(sense))
     lit = here.t - way.state.lift_off
@@ -168,7 +168,7 @@ def _burned(step: _Step, what: str, size: float, sense: float) -> _Step:
     return _Step((*step.burns, made), (*step.arcs, arc), then, own)
 
 
-def _most(pushes: Pushing, orbit: Conic, sense: float) -> float:
+def most_in_one_burn(pushes: Pushing, orbit: Conic, sense: float) -> float:
     """Return the velocity [m/s] that an engine gives in the arc of one burn."""
     radius = orbit.periapsis if sense > 0.0 else orbit.a * (1.0 + orbit.e)
     pace = speed(radius, orbit.a, c.MU_EARTH)

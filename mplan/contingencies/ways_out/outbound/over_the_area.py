@@ -15,7 +15,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from mplan.contingencies.ways_out.at_the_moon.in_parts import ARC
 from mplan.contingencies.ways_out.at_the_moon.leaving import READY
 from mplan.contingencies.ways_out.outbound.deorbit import (
     AHEAD,
@@ -28,9 +27,11 @@ from mplan.contingencies.ways_out.outbound.deorbit import (
     down_from,
     fall_from,
     least_down,
+    off_middle,
     splashes,
     tops_ahead,
 )
+from mplan.contingencies.ways_out.outbound.in_several_burns import most_in_one_burn
 from mplan.contingencies.ways_out.outbound.on_the_way import OnTheWay
 from mplan.contingencies.ways_out.outbound.pushed_home import (
     Pushing,
@@ -44,7 +45,7 @@ from mplan.flight.state import Arc
 from mplan.physics import constants as c
 from mplan.physics.arcs import nbody, thrust_arc
 from mplan.physics.bodies import earth
-from mplan.physics.bodies.downrange import ground_distance, place_ahead, wrapped
+from mplan.physics.bodies.downrange import place_ahead, wrapped
 from mplan.physics.targeting import NoArc
 from mplan.physics.twobody import conic, period, speed
 from mplan.physics.vectors import cross, length, unit
@@ -70,7 +71,7 @@ class _Phasing(NamedTuple):
 
 def is_over(area: Recovery, there: LandingPlace | None) -> bool:
     """Tell whether a place lies within an area."""
-    return there is not None and _off(area, there) <= area.radius
+    return there is not None and off_middle(there, area) <= area.radius
 
 
 def by_two_burns(way: OnTheWay, pushes: Pushing, area: Recovery) -> Iterator[WayOut]:
@@ -90,10 +91,6 @@ def by_two_burns(way: OnTheWay, pushes: Pushing, area: Recovery) -> Iterator[Way
             return
 
 
-def _off(area: Recovery, there: tuple[float, float]) -> float:
-    return ground_distance(there, (area.latitude, area.longitude))
-
-
 def _lasts(phasing: _Phasing) -> float:
     return phasing.wait + phasing.after
 
@@ -105,7 +102,7 @@ def _phasings(way: OnTheWay, pushes: Pushing, area: Recovery) -> Iterator[_Phasi
     """
     ready, scenario = way.ready, way.flight.scenario
     orbit = conic(ready.r, ready.v, c.MU_EARTH)
-    most = min(SIZES[-1], pushes.available - DOWN, _in_one_arc(pushes, orbit.a))
+    most = min(SIZES[-1], pushes.available - DOWN, most_in_one_burn(pushes, orbit, 1.0))
     after = np.arange(0.0, period(orbit.a, c.MU_EARTH), STEP)
     path = nbody.path(ready.r, ready.v, ready.t, after)
     for about in (x for x in SIZES if x - APART <= most):
@@ -127,13 +124,6 @@ def _fall_after(scenario: Scenario, ready: nbody.Arrival, size: float) -> FallDo
     half = period(conic(ready.r, v, c.MU_EARTH).a, c.MU_EARTH) / 2.0
     top = nbody.fly_arc(ready.r, v, ready.t, half)
     return fall_from(top, least_down(scenario, top, -np.inf).home)
-
-
-def _in_one_arc(pushes: Pushing, radius: float) -> float:
-    """Return the velocity [m/s] that an engine gives in the arc of one burn."""
-    seconds = ARC * period(radius, c.MU_EARTH) / (2.0 * pi)
-    drawn = min(pushes.burner.flow * seconds, 0.9 * pushes.mass)
-    return -pushes.burner.isp * c.G0 * float(np.log1p(-drawn / pushes.mass))
 
 
 def _places(north: np.ndarray, area: Recovery) -> list[int]:
@@ -209,4 +199,4 @@ def _corrected(
     west = earth.SIDEREAL_RATE * after / turn * longer  # rad by m/s
     left = wrapped(area.longitude - there[1]) - (east - earth.SIDEREAL_RATE) * later
     size = max(APART, min(SIZES[-1] + APART, guess.size - left / west))
-    return _Phasing(max(0.0, guess.wait + later), size, after), _off(area, there)
+    return _Phasing(max(0.0, guess.wait + later), size, after), off_middle(there, area)
