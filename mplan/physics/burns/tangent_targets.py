@@ -135,12 +135,12 @@ def _moved_on(x: Sought, step: np.ndarray, limit: Sought) -> Sought:
     """Return the numbers after a step in units of the limits."""
     n = len(step)
     return (
-        x[0] + step[0] * limit[0],
-        x[1] + step[1] * limit[1],
-        x[2] + step[2] * limit[2],
-        x[3] + (step[3] * limit[3] if n > 3 else 0.0),
-        x[4] + (step[4] * limit[4] if n > 4 else 0.0),
-        x[5] + (step[5] * limit[5] if n > 5 else 0.0),
+        x[0] + float(step[0]) * limit[0],
+        x[1] + float(step[1]) * limit[1],
+        x[2] + float(step[2]) * limit[2],
+        x[3] + (float(step[3]) * limit[3] if n > 3 else 0.0),
+        x[4] + (float(step[4]) * limit[4] if n > 4 else 0.0),
+        x[5] + (float(step[5]) * limit[5] if n > 5 else 0.0),
     )
 
 

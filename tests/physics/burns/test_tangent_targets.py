@@ -72,6 +72,7 @@ def test_compiled_as_written(seed):
     compiling.forget()
     assert compiling.refused() == refused
     assert quick == slow
+    assert {type(x) for x in (*quick, *slow)} == {float}
 
 
 def test_what_cannot_be_met_is_said():
