@@ -12,7 +12,7 @@ tanks that run dry, and there is none for the older Python. So Numba: one source
 
 What is compiled is kept in the user's cache folder, under the conditions that hold for integrators
 (`arcs.compiled`). A first plan does not wait for what is to be compiled: who flies
-often says `start`, and who flies some dozen entries and climbs `load_kept`, a third of a second.
+often says `start`, and who flies some dozen entries and climbs `load_kept`, a quarter of a second.
 """
 
 from __future__ import annotations

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
+# Signals that may have handlers which raise.
 ENDS = [getattr(signal, x) for x in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, x)]
 MANY = 255  # questions: each is a byte
 

@@ -17,11 +17,10 @@ from multiprocessing import get_context, resource_tracker
 from multiprocessing.context import BaseContext
 from threading import current_thread, main_thread
 
+from mplan.process.beside import ENDS, THREADS
+
 COPIES = sys.platform == "linux"  # macOS has it too, but libraries there that a copy may not use
 LOADED = ["mplan.studies.executors.loaded"]  # what the server brings in before it is asked
-# Signals that may have handlers which raise.
-ENDS = [getattr(signal, x) for x in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, x)]
-THREADS = ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS")
 
 
 def begin() -> None:
