@@ -109,9 +109,10 @@ def test_what_the_limits_do_not_tell_is_left_to_the_search(limits, latitude, tex
 
 
 def test_flights_that_are_known_leave_the_intervals_as_they_are():
-    """Started from a flight of the day, limits are met at the same moment: 1 m and 1 ms of targets.
+    """Started from a flight of the day, limits are met at the same moment, to 0.02 s.
 
-    A millisecond late at the Moon is as much at lift-off, a metre aside some 10 ms of Earth's turn.
+    Targets are met to 100 m and 0.1 s. 100 m aside at the Moon's distance are 4 ms of Earth's turn;
+    the 0.1 s are met far closer by the last of Newton's steps.
     """
     orbit = parking(28.6, 6)
     planned = [
