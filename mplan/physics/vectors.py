@@ -72,6 +72,14 @@ def length(vector: np.ndarray) -> float:
     return sqrt(x * x + y * y + z * z)
 
 
+def cosine_between(a: np.ndarray, b: np.ndarray) -> float:
+    """Return the cosine of the angle between two unit vectors (3,).
+
+    Their product alone may lie beyond one by rounding, where no angle has it as its cosine.
+    """
+    return max(-1.0, min(1.0, inner(a, b)))
+
+
 def inner(a: np.ndarray, b: np.ndarray) -> float:
     """Return the scalar product of two vectors of shape (3,): by plain floats, as `length`."""
     ax, ay, az = a.tolist()

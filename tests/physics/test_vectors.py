@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from mplan.physics.vectors import (
     across,
+    cosine_between,
     cross,
     crossed,
     directed,
@@ -74,3 +75,12 @@ def test_plain_floats_do_what_arrays_do(a, b, angle):
         across(one, axis), a - (a @ unit(b)) * unit(b), atol=ROUNDED * np.linalg.norm(a)
     )
     np.testing.assert_array_equal(turned_floats(one, axis, angle), turned(a, np.array(axis), angle))
+
+
+def test_no_cosine_lies_beyond_one():
+    """The product of two directions that are one does, by rounding, for some of them."""
+    some = [unit(np.array(each)) for each in np.random.default_rng(1).normal(size=(200, 3))]
+    assert max(inner(each, each) for each in some) > 1.0
+    assert max(cosine_between(each, each) for each in some) == 1.0
+    assert min(cosine_between(each, -each) for each in some) == -1.0
+    assert cosine_between(some[0], some[1]) == inner(some[0], some[1])

@@ -25,6 +25,7 @@ from mplan.physics.bodies import selenography
 from mplan.physics.vectors import (
     Vector,
     across,
+    cosine_between,
     cross,
     crossed,
     directed,
@@ -78,7 +79,7 @@ def arrival_plane(
 
 def _of_ship(scenario: Scenario, met: LunarOrbit, incoming: Asymptote, t: float) -> np.ndarray:
     axis = selenography.lunar_pole(t)
-    rate = node_rate(met.a, 0.0, float(np.arccos(met.normal @ axis)))
+    rate = node_rate(met.a, 0.0, float(np.arccos(cosine_between(met.normal, axis))))
     wanted = turned(met.normal, axis, rate * (t - met.t))
     return _to_turn_at_perilune(wanted, incoming, scenario)
 

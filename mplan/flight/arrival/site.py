@@ -9,7 +9,7 @@ import numpy as np
 from mplan.flight import lunar_orbit
 from mplan.physics.arcs.lunar_orbit import node_rate
 from mplan.physics.bodies import selenography
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import cosine_between, cross, turned, unit
 from mplan.scenario import Scenario
 from mplan.scenario.stated import stated
 
@@ -24,5 +24,7 @@ def over_site(scenario: Scenario, t: float, wait: float) -> np.ndarray:
     site = unit(selenography.site_position(place.latitude, place.longitude, t + wait))
     east = unit(cross(pole, site))
     normal = cross(site, cos(azimuth) * cross(site, east) + sin(azimuth) * east)
-    rate = node_rate(lunar_orbit.radius(scenario), 0.0, float(np.arccos(normal @ pole)))
+    rate = node_rate(
+        lunar_orbit.radius(scenario), 0.0, float(np.arccos(cosine_between(normal, pole)))
+    )
     return turned(normal, pole, -rate * wait)

@@ -22,7 +22,7 @@ from mplan.physics.arcs.lunar_orbit import LunarOrbit, coast
 from mplan.physics.burns.aimed_burn import velocity_in_plane
 from mplan.physics.burns.shared_turn import combined, share_turn
 from mplan.physics.twobody import circular_speed, speed
-from mplan.physics.vectors import cross, turned, unit
+from mplan.physics.vectors import cosine_between, cross, turned, unit
 from mplan.scenario import Event, Scenario
 from mplan.scenario.events import leg_of
 from mplan.scenario.profiles import CIRCULARISATION, PLANE_CHANGE
@@ -64,7 +64,7 @@ def turned_need(
     normal = _wanted(state, orbit.t, ahead, wait)
     up, before = unit(orbit.r), float(np.linalg.norm(orbit.v))
     if abs(float(normal @ up)) > np.sin(ASIDE):
-        _refuse(state.scenario, float(np.arcsin(abs(normal @ up))))
+        _refuse(state.scenario, float(np.arcsin(abs(cosine_between(normal, up)))))
     level = unit(normal - (normal @ up) * up)
     whole = atan2(float(up @ cross(orbit.normal, level)), float(orbit.normal @ level))
     turn = share_turn(whole, [(before, after), *_later(state.scenario, ahead)])[0]

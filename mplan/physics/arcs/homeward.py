@@ -34,7 +34,7 @@ from mplan.physics.arcs.lunar_orbit import ROUND, LunarOrbit, coast
 from mplan.physics.bodies import ephemeris
 from mplan.physics.targeting import Misses, NoArc, Scaling, solve_abreast
 from mplan.physics.twobody import conic, kepler, time_since_periapsis, true_anomaly_at
-from mplan.physics.vectors import cross, freeze, length, unit
+from mplan.physics.vectors import cosine_between, cross, freeze, length, unit
 
 __all__ = [
     "INTERFACE_RADIUS",
@@ -105,7 +105,7 @@ class Homeward:
 
 def flight_path_angle(r: np.ndarray, v: np.ndarray) -> float:
     """Return the angle [rad] of a velocity above the horizontal, geocentric."""
-    return float(np.arcsin(unit(r) @ unit(v)))
+    return float(np.arcsin(cosine_between(unit(r), unit(v))))
 
 
 def target_return(

@@ -49,7 +49,8 @@ def elevations(station: GroundStation, r: np.ndarray, t: np.ndarray) -> np.ndarr
     )
     towards = r - places(station, t)
     upright = np.einsum("nji,j->ni", _fixed_axes(t), up)
-    return np.arcsin(np.sum(towards * upright, axis=1) / np.linalg.norm(towards, axis=1))
+    sine = np.sum(towards * upright, axis=1) / np.linalg.norm(towards, axis=1)
+    return np.arcsin(np.clip(sine, -1.0, 1.0))  # straight overhead rounding leads beyond
 
 
 def _fixed_axes(t: np.ndarray) -> np.ndarray:

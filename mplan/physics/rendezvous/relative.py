@@ -15,7 +15,7 @@ import numpy as np
 
 from mplan.physics.arcs.orbit import Orbit, apsides
 from mplan.physics.twobody import conic, kepler, time_since_periapsis
-from mplan.physics.vectors import cross, inner, length, unit
+from mplan.physics.vectors import cosine_between, cross, inner, length, unit
 
 AnOrbit = TypeVar("AnOrbit", bound=Orbit)
 ROUND = 1e-9  # eccentricity below which an orbit has no apsides
@@ -51,7 +51,7 @@ def phase_angle(active: Orbit, target: Orbit) -> float:
 
 def elevation(active: Orbit, target: Orbit) -> float:
     """Return the angle [rad] of the line of sight to the target over the active craft's horizon."""
-    return asin(inner(unit(target.r - active.r), unit(active.r)))
+    return asin(cosine_between(unit(target.r - active.r), unit(active.r)))
 
 
 def offset(active: Orbit, target: Orbit) -> tuple[float, float, float]:

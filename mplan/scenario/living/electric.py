@@ -21,7 +21,7 @@ SpecificEnergy = Annotated[
     float,
     Quantity("energy per mass", at_least="20 Wh/kg", at_most="3500 Wh/kg", example="120 Wh/kg"),
 ]
-LoadPhase = PhaseName | Literal["on the Moon"]
+LoadPhase = Literal[PhaseName, "on the Moon"]
 
 USABLE, EFFICIENCY = 0.8, 0.95  # of lithium-ion batteries (common practice, no source)
 

@@ -129,6 +129,7 @@ def test_a_way_out_goes_by_the_tanks_too(flown):
         ({f"{SHIP}.power.battery": {}}, "given together with fuel_cell"),
         ({f"{SHIP}.power.arrays": {"power": "-1 kW"}}, "too small"),
         ({f"{SHIP}.power.loads": {"descent": "-5 W"}}, "too small"),
+        ({f"{SHIP}.power.loads": {"descnt": "5 W"}}, "loads.descnt: unknown name; did you mean"),
     ],
 )
 def test_what_does_not_fit_is_told(reference_landing, changes, words):
