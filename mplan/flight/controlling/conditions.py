@@ -8,6 +8,7 @@ engine less (`engine_out`).
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -35,19 +36,22 @@ def at_rest(
     named: str | None = None,
 ) -> Condition:
     """Return the condition of a craft in a state, no main engine burning."""
+    steered = controller.of(craft, flight.scenario.elements, named=named)
+    return _of_craft(flight, state, craft, when=when, t=t, controller=steered, tasks=tasks)
+
+
+def _of_craft(flight: Flight, state: State, craft: Craft, **how: Any) -> Condition:  # noqa: ANN401
+    """Return the condition of a craft with the mass, inertia and lengths that it has in a state."""
     laid = inertia.laid(craft, flight.scenario)
     properties = inertia.of_laid(laid, state.ledger, state.carried(craft))
     return Condition(
-        when=when,
-        t=t,
         mass=properties.mass,
         craft=craft,
         scenario=flight.scenario,
         properties=properties,
         lengths=flight.lengths,
         feet=laid.feet,
-        controller=controller.of(craft, flight.scenario.elements, named=named),
-        tasks=tasks,
+        **how,
     )
 
 
@@ -115,17 +119,12 @@ class BurnConditions:
         track, burn, scenario = self._covering(t), self.burn, self.flight.scenario
         state = self.state(t)
         craft = state.joined(burn.element)
-        laid = inertia.laid(craft, scenario)
-        properties = inertia.of_laid(laid, state.ledger, state.carried(craft))
-        return Condition(
+        return _of_craft(
+            self.flight,
+            state,
+            craft,
             when=when,
             t=t,
-            mass=properties.mass,
-            craft=craft,
-            scenario=scenario,
-            properties=properties,
-            lengths=self.flight.lengths,
-            feet=laid.feet,
             controller=controller.of(craft, scenario.elements, burn.element, self.event.control),
             tasks=self._tasks(separated=separated),
             lit=self._lit(track, t, craft),
