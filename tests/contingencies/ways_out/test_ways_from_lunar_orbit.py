@@ -270,32 +270,33 @@ def test_failures_that_take_the_same_engines_share_one_search(landing_plan):
     assert {x.name for x in other} < {x.name for x in first}
 
 
-def test_a_dearer_long_burn_is_given_up(landing_plan):
-    """What lacks of the energy takes at least as much again: with less allowed it is not flown."""
-    point = joined(landing_plan.flight)
+WEAK = in_parts.WeakEngine(8000.0, 310.0, 15000.0, 2000.0)
+FORWARDS = in_parts.along_velocity(1.0)
+
+
+def next_return(plan):
+    """The return of the revolution ahead, in the time of flight of the plan."""
+    point = joined(plan.flight)
     away = leaving.Leaving(
         point.flight, now.state_at(point), point.craft, point.before.orbit, point.before, 0.0
     )
-    home = return_targets.next_return(away, point.flight.scenario.dates.transearth_time)
-    weak = in_parts.WeakEngine(8000.0, 310.0, 15000.0, 2000.0)
-    steering = in_parts.along_velocity(1.0)
-    end, _ = in_parts._until_fast(home, weak, 0.5, steering, 900.0, np.inf)
+    return return_targets.next_return(away, point.flight.scenario.dates.transearth_time)
+
+
+def test_a_dearer_long_burn_is_given_up(landing_plan):
+    """What lacks of the energy takes at least as much again: with less allowed it is not flown."""
+    home = next_return(landing_plan)
+    end, _ = in_parts._until_fast(home, WEAK, 0.5, FORWARDS, 900.0, np.inf)
     assert end.ideal > home.delta_v
     with pytest.raises(ArithmeticError, match="takes less"):
-        in_parts._until_fast(home, weak, 0.5, steering, 900.0, home.delta_v)
+        in_parts._until_fast(home, WEAK, 0.5, FORWARDS, 900.0, home.delta_v)
 
 
 def test_a_long_burn_does_not_hang_on_the_guess_at_its_time(landing_plan):
     """From guesses a minute apart it ends alike: 10 ms are 5 mm/s of what it gives."""
-    point = joined(landing_plan.flight)
-    away = leaving.Leaving(
-        point.flight, now.state_at(point), point.craft, point.before.orbit, point.before, 0.0
-    )
-    home = return_targets.next_return(away, point.flight.scenario.dates.transearth_time)
-    weak = in_parts.WeakEngine(8000.0, 310.0, 15000.0, 2000.0)
-    steering = in_parts.along_velocity(1.0)
+    home = next_return(landing_plan)
     lasts = [
-        in_parts._until_fast(home, weak, 0.5, steering, guess, np.inf)[1]
+        in_parts._until_fast(home, WEAK, 0.5, FORWARDS, guess, np.inf)[1]
         for guess in (900.0, 960.0)
     ]
     assert lasts[0] == pytest.approx(lasts[1], abs=0.01)
